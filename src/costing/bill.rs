@@ -1,0 +1,92 @@
+//! The types of a fix bill.
+
+use crate::lexicon::parts::PartId;
+use crate::units::{Hours, Money, ThreePoint};
+
+/// A probability, 0 to 1.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Chance(f64);
+
+impl Chance {
+    /// It is so.
+    pub const CERTAIN: Chance = Chance(1.0);
+
+    /// A probability; `None` outside 0 to 1 or not a number.
+    pub fn new(p: f64) -> Option<Self> {
+        (0.0..=1.0).contains(&p).then_some(Chance(p))
+    }
+
+    /// The probability.
+    pub const fn value(self) -> f64 {
+        self.0
+    }
+}
+
+/// One job of the bill, with all that its figure is made of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JobLine {
+    /// The job's code in `repairs.csv`.
+    pub job: String,
+    /// In words.
+    pub name: String,
+    /// The claims that call for it.
+    pub because: Vec<PartId>,
+    /// In words, how the chance came about: `stated`, `suspected`,
+    /// `likely cause of 'overheats' (weight 0.45)`.
+    pub why: String,
+    /// How likely the job has to be done.
+    pub chance: Chance,
+    /// Parts as bought (new or used by the profile), before chance.
+    pub parts: ThreePoint<Money>,
+    /// Whether `parts` are used ones.
+    pub parts_used: bool,
+    /// Consumables: fluids, gaskets, sealer.
+    pub consumables: Money,
+    /// The user's own hours.
+    pub own_hours: ThreePoint<Hours>,
+    /// Work that goes out: the whole job where skill or tool is lacking, or
+    /// the machining, alignment, refrigerant that always does.
+    pub outwork: ThreePoint<Money>,
+    /// Why work goes out, if it does.
+    pub outwork_why: Option<String>,
+    /// What doing it together with another job saves, already taken off.
+    pub shared_with: Option<String>,
+    /// All of it in money, the user's hours at the profile's rate, if the job
+    /// has to be done.
+    pub cost: ThreePoint<Money>,
+    /// The usual caution where the work can hurt someone.
+    pub caution: Option<String>,
+    /// Where the figures are from.
+    pub source: String,
+}
+
+/// A fault that is cheaper to leave and sell with.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LeftAlone {
+    /// The fault.
+    pub part: PartId,
+    /// In words, what is left undone.
+    pub name: String,
+    /// What it takes off the value of the finished car.
+    pub effect: Money,
+    /// What putting it right would cost (likely).
+    pub instead_of: Money,
+}
+
+/// The whole bill of one listing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FixBill {
+    /// Jobs to do, dearest first (likely cost times chance).
+    pub jobs: Vec<JobLine>,
+    /// Faults left, with their effect on value.
+    pub left: Vec<LeftAlone>,
+    /// Range of the bill: sum over jobs, chances weighed; `likely` is the
+    /// mean, `low` and `high` are about one in ten.
+    pub total: ThreePoint<Money>,
+    /// Standard deviation of the total, in money.
+    pub deviation: f64,
+    /// The user's own hours, chances weighed.
+    pub hours: ThreePoint<Hours>,
+    /// The bill if every job that may be needed is needed, at its high cost.
+    pub worst: Money,
+}

@@ -1,0 +1,319 @@
+//! Reading a table with the place of everything that is wrong in it.
+
+use std::borrow::Cow;
+use std::path::{Path, PathBuf};
+use std::str::FromStr;
+
+use rust_decimal::Decimal;
+
+use crate::units::{Hours, Money, ThreePoint};
+
+/// Something wrong in a table of the lexicon: where, what, and what to do.
+#[derive(Debug, thiserror::Error)]
+pub enum LexiconError {
+    /// A cell holds something that it must not.
+    #[error("{file}, line {line}, column '{column}': {problem}")]
+    Cell {
+        /// The table.
+        file: String,
+        /// Line in the file, from 1.
+        line: u64,
+        /// The column's header.
+        column: String,
+        /// What is wrong and what would be right.
+        problem: String,
+    },
+    /// The table has no column of this name.
+    #[error("{file}: no column '{column}'; its columns are: {found}")]
+    NoColumn {
+        /// The table.
+        file: String,
+        /// The column that is missing.
+        column: String,
+        /// The columns that are there.
+        found: String,
+    },
+    /// The file is no CSV.
+    #[error("{file}: not a readable CSV table: {problem}")]
+    NotCsv {
+        /// The table.
+        file: String,
+        /// The reader's words.
+        problem: String,
+    },
+    /// The folder or a file in it cannot be read.
+    #[error("{path}: cannot be read: {problem}")]
+    Io {
+        /// The path as given.
+        path: PathBuf,
+        /// The system's words.
+        problem: std::io::Error,
+    },
+    /// The folder holds a CSV that is no table of the lexicon.
+    #[error("{path}: no table of the lexicon has this name; the tables are: {known}")]
+    UnknownTable {
+        /// The file found.
+        path: PathBuf,
+        /// The names that would be read.
+        known: String,
+    },
+}
+
+macro_rules! built_in {
+    ($($name:literal),* $(,)?) => {
+        &[$(($name, include_str!(concat!("../../lexicon/", $name)))),*]
+    };
+}
+
+/// The tables that the binary carries, by name. One registry: a table that is
+/// not listed here is not read.
+pub const BUILT_IN: &[(&str, &str)] = built_in!["parts.csv"];
+
+/// Where tables come from: the binary, or a folder laid over it.
+#[derive(Debug)]
+pub struct Source {
+    dir: Option<PathBuf>,
+}
+
+impl Source {
+    /// The tables in the binary.
+    pub fn built_in() -> Self {
+        Source { dir: None }
+    }
+
+    /// A folder of tables over those in the binary.
+    ///
+    /// # Errors
+    /// When the folder cannot be listed or holds a CSV of an unknown name.
+    pub fn dir(dir: &Path) -> Result<Self, LexiconError> {
+        let io = |problem| LexiconError::Io {
+            path: dir.to_owned(),
+            problem,
+        };
+        for entry in std::fs::read_dir(dir).map_err(io)? {
+            let path = entry.map_err(io)?.path();
+            let is_csv = path
+                .extension()
+                .is_some_and(|e| e.eq_ignore_ascii_case("csv"));
+            let known = path
+                .file_name()
+                .and_then(|n| n.to_str())
+                .is_some_and(|n| BUILT_IN.iter().any(|(name, _)| *name == n));
+            if is_csv && !known {
+                let known: Vec<_> = BUILT_IN.iter().map(|(name, _)| *name).collect();
+                return Err(LexiconError::UnknownTable {
+                    path,
+                    known: known.join(", "),
+                });
+            }
+        }
+        Ok(Source {
+            dir: Some(dir.to_owned()),
+        })
+    }
+
+    /// The table of this name.
+    ///
+    /// # Errors
+    /// When the file is there but cannot be read, or is no CSV.
+    pub fn sheet(&self, name: &'static str) -> Result<Sheet, LexiconError> {
+        let over = self.dir.as_ref().map(|d| d.join(name));
+        match over.filter(|p| p.exists()) {
+            Some(path) => {
+                let text = std::fs::read_to_string(&path).map_err(|problem| LexiconError::Io {
+                    path: path.clone(),
+                    problem,
+                })?;
+                Sheet::parse(
+                    &path.display().to_string(),
+                    text.trim_start_matches('\u{feff}'),
+                )
+            }
+            None => {
+                let text = BUILT_IN
+                    .iter()
+                    .find(|(n, _)| *n == name)
+                    .map_or("", |(_, text)| *text);
+                Sheet::parse(name, text)
+            }
+        }
+    }
+}
+
+/// One table in memory: its name, its header, its rows with their lines.
+#[derive(Debug)]
+pub struct Sheet {
+    file: String,
+    header: csv::StringRecord,
+    rows: Vec<csv::StringRecord>,
+}
+
+impl Sheet {
+    /// Parses a table. Rows whose cells are all empty, and rows whose first
+    /// cell begins with `#`, are notes for the reader and skipped.
+    ///
+    /// # Errors
+    /// When the text is no CSV or a row has another number of cells.
+    pub fn parse(file: &str, text: &str) -> Result<Self, LexiconError> {
+        let not_csv = |e: csv::Error| LexiconError::NotCsv {
+            file: file.to_owned(),
+            problem: e.to_string(),
+        };
+        let mut reader = csv::ReaderBuilder::new()
+            .trim(csv::Trim::All)
+            .comment(Some(b'#'))
+            .from_reader(text.as_bytes());
+        let header = reader.headers().map_err(not_csv)?.clone();
+        let mut rows = Vec::new();
+        for record in reader.records() {
+            let record = record.map_err(not_csv)?;
+            if !record.iter().all(str::is_empty) {
+                rows.push(record);
+            }
+        }
+        Ok(Sheet {
+            file: file.to_owned(),
+            header,
+            rows,
+        })
+    }
+
+    /// The rows in order.
+    pub fn rows(&self) -> impl Iterator<Item = Row<'_>> {
+        self.rows.iter().map(|record| Row {
+            sheet: self,
+            record,
+        })
+    }
+}
+
+/// One row, whose cells are asked for by their column's name.
+#[derive(Debug, Clone, Copy)]
+pub struct Row<'a> {
+    sheet: &'a Sheet,
+    record: &'a csv::StringRecord,
+}
+
+impl<'a> Row<'a> {
+    /// The line of the file this row begins on, from 1.
+    pub fn line(&self) -> u64 {
+        self.record.position().map_or(0, csv::Position::line)
+    }
+
+    /// The cell's text, trimmed; empty where nothing is said.
+    ///
+    /// # Errors
+    /// When the table has no such column.
+    pub fn text(&self, column: &str) -> Result<&'a str, LexiconError> {
+        let index = self
+            .sheet
+            .header
+            .iter()
+            .position(|h| h.eq_ignore_ascii_case(column))
+            .ok_or_else(|| LexiconError::NoColumn {
+                file: self.sheet.file.clone(),
+                column: column.to_owned(),
+                found: self.sheet.header.iter().collect::<Vec<_>>().join(", "),
+            })?;
+        Ok(self.record.get(index).unwrap_or_default())
+    }
+
+    /// The cell's text, which must not be empty.
+    ///
+    /// # Errors
+    /// When it is empty or the column missing.
+    pub fn required(&self, column: &str) -> Result<&'a str, LexiconError> {
+        match self.text(column)? {
+            "" => Err(self.error(column, "is empty; give a value")),
+            text => Ok(text),
+        }
+    }
+
+    /// The parts of a cell separated by `;`, trimmed, empty ones left out.
+    ///
+    /// # Errors
+    /// When the column is missing.
+    pub fn list(
+        &self,
+        column: &str,
+    ) -> Result<impl Iterator<Item = &'a str> + use<'a>, LexiconError> {
+        Ok(self
+            .text(column)?
+            .split(';')
+            .map(str::trim)
+            .filter(|s| !s.is_empty()))
+    }
+
+    /// A value that parses from the cell, or `None` where the cell is empty.
+    /// `expected` says in words what would be right.
+    ///
+    /// # Errors
+    /// When the cell holds something else.
+    pub fn parsed<T: FromStr>(
+        &self,
+        column: &str,
+        expected: &str,
+    ) -> Result<Option<T>, LexiconError> {
+        let text = self.text(column)?;
+        if text.is_empty() {
+            return Ok(None);
+        }
+        text.parse()
+            .map(Some)
+            .map_err(|_| self.error(column, format!("'{text}' is not {expected}")))
+    }
+
+    /// An amount of at least nothing; empty counts as nothing.
+    ///
+    /// # Errors
+    /// When the cell holds something else.
+    pub fn amount(&self, column: &str) -> Result<Decimal, LexiconError> {
+        let value: Decimal = self
+            .parsed(column, "a number such as 45 or 2.5")?
+            .unwrap_or_default();
+        if value.is_sign_negative() && !value.is_zero() {
+            return Err(self.error(column, format!("{value} is negative; it must be 0 or more")));
+        }
+        Ok(value)
+    }
+
+    /// Three columns `NAME_low`, `NAME_likely`, `NAME_high` of money.
+    ///
+    /// # Errors
+    /// When one is no amount or they are out of order.
+    pub fn money_range(&self, name: &str) -> Result<ThreePoint<Money>, LexiconError> {
+        Ok(self.range(name)?.map(Money::new))
+    }
+
+    /// Three columns `NAME_low`, `NAME_likely`, `NAME_high` of hours.
+    ///
+    /// # Errors
+    /// When one is no amount or they are out of order.
+    pub fn hours_range(&self, name: &str) -> Result<ThreePoint<Hours>, LexiconError> {
+        Ok(self.range(name)?.map(Hours::new))
+    }
+
+    fn range(&self, name: &str) -> Result<ThreePoint<Decimal>, LexiconError> {
+        let low = self.amount(&format!("{name}_low"))?;
+        let likely = self.amount(&format!("{name}_likely"))?;
+        let high = self.amount(&format!("{name}_high"))?;
+        if low <= likely && likely <= high {
+            Ok(ThreePoint { low, likely, high })
+        } else {
+            Err(self.error(
+                &format!("{name}_likely"),
+                format!("{low}, {likely}, {high} are out of order; give low, likely, high rising"),
+            ))
+        }
+    }
+
+    /// An error at this row's cell.
+    pub fn error(&self, column: &str, problem: impl Into<Cow<'static, str>>) -> LexiconError {
+        LexiconError::Cell {
+            file: self.sheet.file.clone(),
+            line: self.line(),
+            column: column.to_owned(),
+            problem: problem.into().into_owned(),
+        }
+    }
+}

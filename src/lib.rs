@@ -1,0 +1,21 @@
+//! `fixworth` reads saved ads for cars that need work and says what is left
+//! after the repair.
+//!
+//! One direction: [`intake`] (files to listings) → [`reading`] (text to
+//! claims) → [`costing`] (claims to jobs and money) → [`worth`] (value once
+//! right, and the floor) → [`margin`] (range, ceiling, rank) → [`report`].
+//! Each stage takes the type before it and gives its own; none looks back.
+//! What the trade knows lives in the tables of [`lexicon`], what the user
+//! wants in the [`profile`].
+#![forbid(unsafe_code)]
+#![warn(missing_docs)]
+
+pub mod costing;
+pub mod intake;
+pub mod lexicon;
+pub mod margin;
+pub mod profile;
+pub mod reading;
+pub mod report;
+pub mod units;
+pub mod worth;

@@ -1,0 +1,3 @@
+//! Parses the command line, runs, reports.
+
+fn main() {}

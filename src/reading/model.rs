@@ -1,0 +1,270 @@
+//! The types of a reading: the contract's keys and values.
+
+use std::ops::Range;
+
+use serde::{Deserialize, Serialize};
+
+use crate::intake::ListingId;
+use crate::lexicon::parts::PartId;
+use crate::units::{Currency, Miles, ModelYear, Money};
+
+macro_rules! words {
+    ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $word:literal),* $(,)? }) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        pub enum $name { $($(#[$vdoc])* #[serde(rename = $word)] $variant),* }
+
+        impl $name {
+            /// All values in order.
+            pub const ALL: &'static [$name] = &[$($name::$variant),*];
+
+            /// The word printed for it and used in tables.
+            pub const fn word(self) -> &'static str {
+                match self { $($name::$variant => $word),* }
+            }
+
+            /// The value of a word.
+            pub fn of_word(word: &str) -> Option<Self> {
+                match word { $($word => Some($name::$variant),)* _ => None }
+            }
+        }
+
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.pad(self.word())
+            }
+        }
+    };
+}
+
+words! {
+    /// What is offered.
+    Kind {
+        /// One whole vehicle.
+        Car = "car",
+        /// Parts, wheels, a manual, or a car sold only for its parts.
+        Parts = "parts",
+        /// Wanted, a service, another thing.
+        Other = "other",
+    }
+}
+
+words! {
+    /// How the price is meant.
+    AskBasis {
+        /// A price and no more.
+        Plain = "plain",
+        /// Or best offer.
+        Negotiable = "negotiable",
+        /// Not a unit less.
+        Firm = "firm",
+        /// A figure that is no price.
+        Placeholder = "placeholder",
+        /// Only a down payment or a rate is named.
+        Deposit = "deposit",
+        /// No figure.
+        None = "none",
+    }
+}
+
+words! {
+    /// How the distance is known.
+    MilesBasis {
+        /// All digits are given.
+        Stated = "stated",
+        /// To the nearest thousand or so.
+        Rounded = "rounded",
+        /// Digits are hidden; the middle of the range is taken.
+        Masked = "masked",
+        /// The figure shown may be wrong.
+        Doubted = "doubted",
+        /// Not given.
+        None = "none",
+    }
+}
+
+words! {
+    /// The papers.
+    Title {
+        /// Clean.
+        Clean = "clean",
+        /// Salvage, or a UK write-off category.
+        Salvage = "salvage",
+        /// Rebuilt after salvage.
+        Rebuilt = "rebuilt",
+        /// A lender still has a claim.
+        Lien = "lien",
+        /// Lost or never handed over.
+        Missing = "missing",
+        /// Sold on a bill of sale.
+        BillOfSale = "bill_of_sale",
+        /// May never be registered again.
+        Junk = "junk",
+        /// Not said.
+        Unstated = "unstated",
+    }
+}
+
+words! {
+    /// Whether it moves.
+    Moves {
+        /// Runs and drives.
+        Drives = "drives",
+        /// The engine runs but the car does not or should not move.
+        RunsOnly = "runs_only",
+        /// The engine does not run.
+        NoStart = "no_start",
+        /// Not said.
+        Unstated = "unstated",
+    }
+}
+
+words! {
+    /// The gearbox.
+    Gearbox {
+        /// Manual.
+        Manual = "manual",
+        /// Automatic.
+        Automatic = "automatic",
+        /// Continuously variable.
+        Cvt = "cvt",
+        /// Not said.
+        Unstated = "unstated",
+    }
+}
+
+words! {
+    /// What the seller says of a part or symptom.
+    Says {
+        /// Broken, worn, missing, to be done; a symptom: it is there.
+        Bad = "bad",
+        /// It may be.
+        Suspect = "suspect",
+        /// Replaced, rebuilt, repaired, new.
+        Renewed = "renewed",
+        /// Works, is good, is not there.
+        Sound = "sound",
+        /// A replacement comes along, not fitted.
+        Spare = "spare",
+    }
+}
+
+impl Says {
+    /// Whether it speaks of a fault, certain or feared.
+    pub const fn is_fault(self) -> bool {
+        matches!(self, Says::Bad | Says::Suspect)
+    }
+}
+
+words! {
+    /// Vague wording.
+    Vague {
+        /// Needs work, with nothing named.
+        NeedsWork = "needs_work",
+        /// Some issues.
+        UnnamedFault = "unnamed_fault",
+        /// Easy fix.
+        CheapFix = "cheap_fix",
+        /// Mechanic's special.
+        MechanicSpecial = "mechanic_special",
+        /// Ran when parked.
+        Stale = "stale",
+        /// As is.
+        AsIs = "as_is",
+        /// Sold for somebody else, history not known.
+        ThirdHand = "third_hand",
+        /// Must go today.
+        Pressure = "pressure",
+        /// No test drives, no questions.
+        NoCheck = "no_check",
+    }
+}
+
+/// The words a value was read from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Evidence {
+    /// Bytes of the listing's text, on character borders.
+    pub range: Range<usize>,
+    /// The rule that fired, for example `part 'head gasket' + cue 'blown'`.
+    pub rule: String,
+}
+
+/// One thing said of one part or symptom.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Claim {
+    /// The part or symptom.
+    pub part: PartId,
+    /// What is said of it.
+    pub says: Says,
+    /// Distance on the car when the work was done, where told.
+    pub done_at: Option<Miles>,
+    /// Where it is said; at least one.
+    pub evidence: Vec<Evidence>,
+}
+
+/// All that was read from one listing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reading {
+    /// The listing's id.
+    pub id: ListingId,
+    /// What is offered.
+    pub kind: Kind,
+    /// Model year.
+    pub year: Option<ModelYear>,
+    /// Usual full name of the make.
+    pub make: Option<String>,
+    /// Usual name of the model, without trim.
+    pub model: Option<String>,
+    /// What the seller asks now for the whole car.
+    pub ask: Option<Money>,
+    /// The money of `ask`, where the ad or the column says.
+    pub currency: Option<Currency>,
+    /// How the price is meant.
+    pub ask_basis: AskBasis,
+    /// Distance on the car.
+    pub miles: Option<Miles>,
+    /// How the distance is known.
+    pub miles_basis: MilesBasis,
+    /// The papers.
+    pub title: Title,
+    /// Whether it moves.
+    pub moves: Moves,
+    /// The gearbox.
+    pub gearbox: Gearbox,
+    /// Vehicle identification number as read, upper case.
+    pub vin: Option<String>,
+    /// What is said of parts and symptoms, in order of the text.
+    pub claims: Vec<Claim>,
+    /// Vague wording, each code once, with where it stands.
+    pub vague: Vec<(Vague, Evidence)>,
+    /// Where each plain field was read: key of the contract and evidence.
+    pub fields: Vec<(&'static str, Evidence)>,
+    /// What a careful reader should doubt, in words for people.
+    pub warnings: Vec<String>,
+}
+
+impl Reading {
+    /// A reading that says nothing yet.
+    pub fn unread(id: ListingId) -> Self {
+        Reading {
+            id,
+            kind: Kind::Car,
+            year: None,
+            make: None,
+            model: None,
+            ask: None,
+            currency: None,
+            ask_basis: AskBasis::None,
+            miles: None,
+            miles_basis: MilesBasis::None,
+            title: Title::Unstated,
+            moves: Moves::Unstated,
+            gearbox: Gearbox::Unstated,
+            vin: None,
+            claims: Vec::new(),
+            vague: Vec::new(),
+            fields: Vec::new(),
+            warnings: Vec::new(),
+        }
+    }
+}

@@ -1,0 +1,354 @@
+//! The quantities of the trade as types, so that unlike things cannot be added.
+//!
+//! Money is an exact decimal. Statistics are floating point: the border is
+//! crossed only by [`Money::to_f64`] and [`Money::from_f64`], which are named
+//! for it.
+
+use std::fmt;
+use std::iter::Sum;
+use std::ops::{Add, AddAssign, Mul, Neg, Sub};
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
+use serde::{Deserialize, Serialize};
+
+/// An amount of money in the one currency of a run. Exact; may be negative.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+)]
+#[serde(transparent)]
+pub struct Money(#[serde(with = "rust_decimal::serde::float")] Decimal);
+
+impl Money {
+    /// No money at all.
+    pub const ZERO: Money = Money(Decimal::ZERO);
+
+    /// An exact amount.
+    pub const fn new(amount: Decimal) -> Self {
+        Money(amount)
+    }
+
+    /// Whole units (dollars, pounds).
+    pub fn whole(units: i64) -> Self {
+        Money(Decimal::from(units))
+    }
+
+    /// The exact amount.
+    pub const fn amount(self) -> Decimal {
+        self.0
+    }
+
+    /// Crosses from money to statistics.
+    pub fn to_f64(self) -> f64 {
+        self.0.to_f64().unwrap_or(f64::NAN)
+    }
+
+    /// Crosses from statistics to money, rounded to cents.
+    /// `None` for a value that is no amount (not finite, or beyond 28 digits).
+    pub fn from_f64(value: f64) -> Option<Self> {
+        Decimal::from_f64(value).map(|d| Money(d.round_dp(2)))
+    }
+
+    /// Rounded to whole units, halves away from zero, as people quote prices.
+    pub fn rounded(self) -> Self {
+        Money(
+            self.0
+                .round_dp_with_strategy(0, rust_decimal::RoundingStrategy::MidpointAwayFromZero),
+        )
+    }
+
+    /// This amount times a plain factor.
+    pub fn times(self, factor: Decimal) -> Self {
+        Money(self.0 * factor)
+    }
+}
+
+impl fmt::Display for Money {
+    /// Whole units with thousands separators: `1,850`, `-40`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let units = self.rounded().0.to_i128().unwrap_or_default();
+        let text = group_thousands(units.unsigned_abs());
+        f.pad(&if units < 0 { format!("-{text}") } else { text })
+    }
+}
+
+impl Add for Money {
+    type Output = Money;
+    fn add(self, other: Money) -> Money {
+        Money(self.0 + other.0)
+    }
+}
+
+impl AddAssign for Money {
+    fn add_assign(&mut self, other: Money) {
+        self.0 += other.0;
+    }
+}
+
+impl Sub for Money {
+    type Output = Money;
+    fn sub(self, other: Money) -> Money {
+        Money(self.0 - other.0)
+    }
+}
+
+impl Neg for Money {
+    type Output = Money;
+    fn neg(self) -> Money {
+        Money(-self.0)
+    }
+}
+
+impl Sum for Money {
+    fn sum<I: Iterator<Item = Money>>(amounts: I) -> Money {
+        amounts.fold(Money::ZERO, Add::add)
+    }
+}
+
+/// Working time in hours.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+)]
+#[serde(transparent)]
+pub struct Hours(#[serde(with = "rust_decimal::serde::float")] Decimal);
+
+impl Hours {
+    /// No time at all.
+    pub const ZERO: Hours = Hours(Decimal::ZERO);
+
+    /// An exact number of hours.
+    pub const fn new(hours: Decimal) -> Self {
+        Hours(hours)
+    }
+
+    /// The exact number of hours.
+    pub const fn amount(self) -> Decimal {
+        self.0
+    }
+
+    /// Crosses to statistics.
+    pub fn to_f64(self) -> f64 {
+        self.0.to_f64().unwrap_or(f64::NAN)
+    }
+
+    /// These hours times a plain factor.
+    pub fn times(self, factor: Decimal) -> Self {
+        Hours(self.0 * factor)
+    }
+}
+
+impl Add for Hours {
+    type Output = Hours;
+    fn add(self, other: Hours) -> Hours {
+        Hours(self.0 + other.0)
+    }
+}
+
+impl Sub for Hours {
+    type Output = Hours;
+    fn sub(self, other: Hours) -> Hours {
+        Hours(self.0 - other.0)
+    }
+}
+
+impl Sum for Hours {
+    fn sum<I: Iterator<Item = Hours>>(hours: I) -> Hours {
+        hours.fold(Hours::ZERO, Add::add)
+    }
+}
+
+impl fmt::Display for Hours {
+    /// Half hours are the precision that such an estimate has: `3.5`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&format!("{:.1}", self.0.round_dp(1)))
+    }
+}
+
+/// What an hour of somebody's work costs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct HourlyRate(pub Money);
+
+impl Mul<HourlyRate> for Hours {
+    type Output = Money;
+    fn mul(self, rate: HourlyRate) -> Money {
+        rate.0.times(self.0)
+    }
+}
+
+/// Distance on a car, or to it, in whole miles.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Miles(pub u32);
+
+/// One mile is exactly 1.609344 km (NIST SP 811).
+pub const KM_PER_MILE: f64 = 1.609_344;
+
+impl Miles {
+    /// Converts kilometres, to the nearest mile.
+    pub fn from_km(km: u32) -> Self {
+        // A u32 of kilometres gives fewer miles, so the cast cannot overflow.
+        Miles((f64::from(km) / KM_PER_MILE).round() as u32)
+    }
+}
+
+impl fmt::Display for Miles {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&group_thousands(u128::from(self.0)))
+    }
+}
+
+/// The unit a distance was given in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum DistanceUnit {
+    /// Miles.
+    Miles,
+    /// Kilometres.
+    Km,
+}
+
+/// A model year, four digits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct ModelYear(pub u16);
+
+impl fmt::Display for ModelYear {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+/// The money a figure is in. A run has one currency; nothing is converted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "UPPERCASE")]
+pub enum Currency {
+    /// US dollar.
+    Usd,
+    /// Canadian dollar.
+    Cad,
+    /// Pound sterling.
+    Gbp,
+    /// Euro.
+    Eur,
+    /// Australian dollar.
+    Aud,
+    /// New Zealand dollar.
+    Nzd,
+}
+
+impl Currency {
+    /// The sign put before an amount.
+    pub const fn sign(self) -> &'static str {
+        match self {
+            Currency::Usd | Currency::Cad | Currency::Aud | Currency::Nzd => "$",
+            Currency::Gbp => "£",
+            Currency::Eur => "€",
+        }
+    }
+}
+
+/// A low, a likely and a high value of one quantity; `low <= likely <= high`.
+///
+/// Its mean is `(low + 4 likely + high) / 6` and its standard deviation
+/// `(high - low) / 6` (Malcolm, Roseboom, Clark and Fazar 1959, Operations
+/// Research 7(5)).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct ThreePoint<T> {
+    /// Few come out below this.
+    pub low: T,
+    /// The most likely value.
+    pub likely: T,
+    /// Few come out above this.
+    pub high: T,
+}
+
+impl<T> ThreePoint<T> {
+    /// The same function of all three points. It must not reverse their order.
+    pub fn map<U>(self, f: impl Fn(T) -> U) -> ThreePoint<U> {
+        ThreePoint {
+            low: f(self.low),
+            likely: f(self.likely),
+            high: f(self.high),
+        }
+    }
+}
+
+impl<T: Copy> ThreePoint<T> {
+    /// A value known exactly.
+    pub fn exactly(value: T) -> Self {
+        ThreePoint {
+            low: value,
+            likely: value,
+            high: value,
+        }
+    }
+}
+
+impl<T: Add<Output = T>> Add for ThreePoint<T> {
+    type Output = ThreePoint<T>;
+    fn add(self, other: Self) -> Self {
+        ThreePoint {
+            low: self.low + other.low,
+            likely: self.likely + other.likely,
+            high: self.high + other.high,
+        }
+    }
+}
+
+impl ThreePoint<Money> {
+    /// The mean of the three-point estimate.
+    pub fn mean(&self) -> Money {
+        let four = Decimal::from(4);
+        let six = Decimal::from(6);
+        Money((self.low.0 + four * self.likely.0 + self.high.0) / six)
+    }
+
+    /// The standard deviation of the three-point estimate.
+    pub fn deviation(&self) -> Money {
+        Money((self.high.0 - self.low.0) / Decimal::from(6))
+    }
+}
+
+fn group_thousands(units: u128) -> String {
+    let digits = units.to_string();
+    let mut out = String::with_capacity(digits.len() + digits.len() / 3);
+    for (i, c) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(c);
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn money_is_shown_in_whole_units() {
+        assert_eq!(Money::whole(1850).to_string(), "1,850");
+        assert_eq!(Money::from_f64(-1234.5).unwrap().to_string(), "-1,235");
+        assert_eq!(format!("{:>6}", Money::whole(40)), "    40");
+    }
+
+    #[test]
+    fn kilometres_convert_by_the_exact_factor() {
+        // NIST SP 811: 1 mi = 1.609344 km.
+        assert_eq!(Miles::from_km(214_000), Miles(132_973));
+        assert_eq!(Miles::from_km(0), Miles(0));
+    }
+
+    #[test]
+    fn three_point_mean_and_deviation() {
+        // Malcolm et al. 1959: te = (a + 4m + b) / 6, s = (b - a) / 6.
+        let t = ThreePoint {
+            low: Money::whole(60),
+            likely: Money::whole(90),
+            high: Money::whole(180),
+        };
+        assert_eq!(t.mean(), Money::whole(100));
+        assert_eq!(t.deviation(), Money::whole(20));
+    }
+}

@@ -1,0 +1,83 @@
+//! The types of a worth estimate.
+
+use crate::reading::Title;
+use crate::units::{Miles, ModelYear, Money, ThreePoint};
+
+/// A car whose price is known: from a comparables file, or a sound car that
+/// drives out of the batch itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Comparable {
+    /// Usual full name of the make.
+    pub make: String,
+    /// Usual name of the model.
+    pub model: String,
+    /// Vehicle class (`classes.csv`), where the model table knows it.
+    pub class: Option<String>,
+    /// Model year.
+    pub year: ModelYear,
+    /// Distance on the car.
+    pub miles: Option<Miles>,
+    /// Asked or paid.
+    pub price: Money,
+}
+
+/// The car to be valued, supposed to be put right.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Subject {
+    /// Usual full name of the make.
+    pub make: Option<String>,
+    /// Usual name of the model.
+    pub model: Option<String>,
+    /// Vehicle class (`classes.csv`).
+    pub class: Option<String>,
+    /// Model year.
+    pub year: Option<ModelYear>,
+    /// Distance on the car.
+    pub miles: Option<Miles>,
+    /// The papers.
+    pub title: Title,
+}
+
+/// What an estimate rests on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum WorthBasis {
+    /// A comparables file: how many rows in all, of this make, of this model.
+    Comparables {
+        /// Rows of the whole file that could be used.
+        all: usize,
+        /// Rows of the same make.
+        make: usize,
+        /// Rows of the same model.
+        model: usize,
+    },
+    /// The batch's own sound cars, counted likewise.
+    Batch {
+        /// Sound cars of the batch.
+        all: usize,
+        /// Of the same make.
+        make: usize,
+        /// Of the same model.
+        model: usize,
+    },
+    /// No data: the curve of `worth.csv`.
+    Curve,
+}
+
+/// A worth estimate with what it is made of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Worth {
+    /// Price the finished car should fetch: 10 %, 50 % and 90 % points of the
+    /// predicted price, the papers' factor included.
+    pub right: ThreePoint<Money>,
+    /// Factor of the papers (1 for clean), already in `right`.
+    pub title_factor: f64,
+    /// Scrap value as it stands.
+    pub floor: Money,
+    /// How the floor was made, in words.
+    pub floor_why: String,
+    /// What `right` rests on.
+    pub basis: WorthBasis,
+    /// Facts that were missing and supposed, in words (`distance not given:
+    /// 12,000 a year supposed`).
+    pub supposed: Vec<String>,
+}
