@@ -6,18 +6,27 @@
 //! column.
 
 pub mod parts;
+pub mod phrases;
+pub mod phrasing;
 pub mod table;
+pub mod vehicles;
 
 use std::path::Path;
 
 use parts::Parts;
+use phrases::Phrases;
 pub use table::{LexiconError, Row, Sheet, Source};
+use vehicles::Vehicles;
 
 /// All tables, read and checked against each other.
 #[derive(Debug)]
 pub struct Lexicon {
     /// The codes of parts and symptoms.
     pub parts: Parts,
+    /// What sellers call them, cues, signs and words beside numbers.
+    pub phrases: Phrases,
+    /// Makes and models.
+    pub vehicles: Vehicles,
 }
 
 impl Lexicon {
@@ -40,7 +49,24 @@ impl Lexicon {
 
     fn read(source: &Source) -> Result<Self, LexiconError> {
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
-        Ok(Lexicon { parts })
+        let phrases = Phrases::read(
+            &source.sheet("phrases.csv")?,
+            &source.sheet("cues.csv")?,
+            &source.sheet("effects.csv")?,
+            &source.sheet("signs.csv")?,
+            &source.sheet("numbers.csv")?,
+            &parts,
+        )?;
+        let vehicles = Vehicles::read(
+            &source.sheet("makes.csv")?,
+            &source.sheet("models.csv")?,
+            &source.sheet("wmi.csv")?,
+        )?;
+        Ok(Lexicon {
+            parts,
+            phrases,
+            vehicles,
+        })
     }
 }
 
