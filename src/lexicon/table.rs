@@ -67,7 +67,13 @@ macro_rules! built_in {
 
 /// The tables that the binary carries, by name. One registry: a table that is
 /// not listed here is not read.
-pub const BUILT_IN: &[(&str, &str)] = built_in!["parts.csv"];
+pub const BUILT_IN: &[(&str, &str)] = built_in![
+    "comparable_headers.csv",
+    "light_faults.csv",
+    "parts.csv",
+    "titles.csv",
+    "worth.csv",
+];
 
 /// Where tables come from: the binary, or a folder laid over it.
 #[derive(Debug)]
@@ -176,6 +182,16 @@ impl Sheet {
             header,
             rows,
         })
+    }
+
+    /// An error that concerns a whole column, placed at the header.
+    pub fn error(&self, column: &str, problem: impl Into<Cow<'static, str>>) -> LexiconError {
+        LexiconError::Cell {
+            file: self.file.clone(),
+            line: 1,
+            column: column.to_owned(),
+            problem: problem.into().into_owned(),
+        }
     }
 
     /// The rows in order.
