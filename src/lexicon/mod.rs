@@ -6,11 +6,13 @@
 //! column.
 
 pub mod parts;
+pub mod skills;
 pub mod table;
 
 use std::path::Path;
 
 use parts::Parts;
+use skills::Skills;
 pub use table::{LexiconError, Row, Sheet, Source};
 
 /// All tables, read and checked against each other.
@@ -18,6 +20,8 @@ pub use table::{LexiconError, Row, Sheet, Source};
 pub struct Lexicon {
     /// The codes of parts and symptoms.
     pub parts: Parts,
+    /// Skills and tools that jobs ask for.
+    pub skills: Skills,
 }
 
 impl Lexicon {
@@ -40,7 +44,8 @@ impl Lexicon {
 
     fn read(source: &Source) -> Result<Self, LexiconError> {
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
-        Ok(Lexicon { parts })
+        let skills = Skills::read(&source.sheet("skills.csv")?)?;
+        Ok(Lexicon { parts, skills })
     }
 }
 
