@@ -5,13 +5,21 @@
 //! is checked when it is read, and what is wrong is named with file, line and
 //! column.
 
+pub mod causes;
+pub mod classes;
 pub mod parts;
+pub mod repairs;
+pub mod shared_work;
 pub mod skills;
 pub mod table;
 
 use std::path::Path;
 
+use causes::Causes;
+use classes::Classes;
 use parts::Parts;
+use repairs::Repairs;
+use shared_work::SharedWorks;
 use skills::Skills;
 pub use table::{LexiconError, Row, Sheet, Source};
 
@@ -22,6 +30,14 @@ pub struct Lexicon {
     pub parts: Parts,
     /// Skills and tools that jobs ask for.
     pub skills: Skills,
+    /// Vehicle classes.
+    pub classes: Classes,
+    /// The jobs.
+    pub repairs: Repairs,
+    /// What symptoms come from.
+    pub causes: Causes,
+    /// Jobs that save work together.
+    pub shared_work: SharedWorks,
 }
 
 impl Lexicon {
@@ -45,7 +61,18 @@ impl Lexicon {
     fn read(source: &Source) -> Result<Self, LexiconError> {
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
         let skills = Skills::read(&source.sheet("skills.csv")?)?;
-        Ok(Lexicon { parts, skills })
+        let classes = Classes::read(&source.sheet("classes.csv")?)?;
+        let repairs = Repairs::read(&source.sheet("repairs.csv")?, &parts, &skills, &classes)?;
+        let causes = Causes::read(&source.sheet("causes.csv")?, &parts, &repairs)?;
+        let shared_work = SharedWorks::read(&source.sheet("shared_work.csv")?, &parts, &repairs)?;
+        Ok(Lexicon {
+            parts,
+            skills,
+            classes,
+            repairs,
+            causes,
+            shared_work,
+        })
     }
 }
 

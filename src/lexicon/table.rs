@@ -33,6 +33,14 @@ pub enum LexiconError {
         /// The columns that are there.
         found: String,
     },
+    /// The table as a whole lacks something.
+    #[error("{file}: {problem}")]
+    Table {
+        /// The table.
+        file: String,
+        /// What is wrong and what would be right.
+        problem: String,
+    },
     /// The file is no CSV.
     #[error("{file}: not a readable CSV table: {problem}")]
     NotCsv {
@@ -67,7 +75,14 @@ macro_rules! built_in {
 
 /// The tables that the binary carries, by name. One registry: a table that is
 /// not listed here is not read.
-pub const BUILT_IN: &[(&str, &str)] = built_in!["parts.csv", "skills.csv"];
+pub const BUILT_IN: &[(&str, &str)] = built_in![
+    "causes.csv",
+    "classes.csv",
+    "parts.csv",
+    "repairs.csv",
+    "shared_work.csv",
+    "skills.csv",
+];
 
 /// Where tables come from: the binary, or a folder laid over it.
 #[derive(Debug)]
@@ -176,6 +191,14 @@ impl Sheet {
             header,
             rows,
         })
+    }
+
+    /// An error of the table as a whole.
+    pub fn error(&self, problem: impl Into<String>) -> LexiconError {
+        LexiconError::Table {
+            file: self.file.clone(),
+            problem: problem.into(),
+        }
     }
 
     /// The rows in order.
