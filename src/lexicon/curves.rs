@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::classes::Classes;
 use super::table::{LexiconError, Row, Sheet};
 use crate::units::{Miles, Money};
 
@@ -53,22 +54,32 @@ impl Curves {
     /// Reads and checks `worth.csv`.
     ///
     /// # Errors
-    /// A class that stands twice, a missing row `any`, a value out of range.
-    pub fn read(sheet: &Sheet) -> Result<Self, LexiconError> {
+    /// A class that `classes.csv` does not have or that stands twice, a missing
+    /// row `any`, a value out of range.
+    pub fn read(sheet: &Sheet, classes: &Classes) -> Result<Self, LexiconError> {
         let mut by_class = BTreeMap::new();
         for row in sheet.rows() {
             let class = row.required("class")?.to_owned();
             row.required("source")?;
+            if class != ANY_CLASS && classes.find(&class).is_none() {
+                let known: Vec<_> = classes.iter().map(|c| c.name.as_str()).collect();
+                return Err(row.error(
+                    "class",
+                    format!(
+                        "'{class}' is no class of classes.csv; give '{ANY_CLASS}' or one of: {}",
+                        known.join(", ")
+                    ),
+                ));
+            }
             if by_class.insert(class.clone(), read_curve(&row)?).is_some() {
                 return Err(row.error("class", format!("'{class}' stands twice; remove one")));
             }
         }
         match by_class.remove(ANY_CLASS) {
             Some(any) => Ok(Curves { any, by_class }),
-            None => Err(sheet.error(
-                "class",
-                format!("no row '{ANY_CLASS}'; give one, it serves the classes without a row"),
-            )),
+            None => Err(sheet.error(format!(
+                "no row '{ANY_CLASS}', which serves the classes without a row; add it"
+            ))),
         }
     }
 
@@ -78,11 +89,6 @@ impl Curves {
             Some(own) => (own, true),
             None => (&self.any, false),
         }
-    }
-
-    /// The classes that have a row, in order, `any` left out.
-    pub fn classes(&self) -> impl Iterator<Item = &str> {
-        self.by_class.keys().map(String::as_str)
     }
 }
 
@@ -123,12 +129,17 @@ fn read_curve(row: &Row<'_>) -> Result<Curve, LexiconError> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::lexicon::Lexicon;
 
     const HEADER: &str =
         "class,new_price,yearly_retention,usual_miles,effect_per_10k_miles,sound_floor,source\n";
 
     fn read(rows: &str) -> Result<Curves, LexiconError> {
-        Curves::read(&Sheet::parse("worth.csv", &format!("{HEADER}{rows}"))?)
+        let classes = Lexicon::built_in()?.classes;
+        Curves::read(
+            &Sheet::parse("worth.csv", &format!("{HEADER}{rows}"))?,
+            &classes,
+        )
     }
 
     #[test]
@@ -153,6 +164,10 @@ mod tests {
         );
         assert!(error("van,20000,0.8,12000,0.04,500,from memory\n").contains("no row 'any'"));
         assert!(error("any,400,0.8,12000,0.04,500,from memory\n").contains("below new_price"));
+        assert!(
+            error("boat,20000,0.8,12000,0.04,500,x\n")
+                .contains("'boat' is no class of classes.csv")
+        );
         let twice = "any,20000,0.8,12000,0.04,500,x\n".repeat(2);
         assert!(error(&twice).contains("line 3, column 'class': 'any' stands twice"));
     }

@@ -40,7 +40,7 @@ impl Titles {
             .iter()
             .find(|t| !factors.iter().any(|(f, ..)| f == *t))
         {
-            Some(missing) => Err(sheet.error("title", format!("no row '{missing}'; give one"))),
+            Some(missing) => Err(sheet.error(format!("no row for the title '{missing}'; add it"))),
             None => Ok(Titles { factors }),
         }
     }
@@ -69,7 +69,7 @@ mod tests {
         let sheet = Sheet::parse("titles.csv", "title,factor,note,source\nclean,1,,x\n").unwrap();
         assert_eq!(
             Titles::read(&sheet).unwrap_err().to_string(),
-            "titles.csv, line 1, column 'title': no row 'salvage'; give one"
+            "titles.csv: no row for the title 'salvage'; add it"
         );
     }
 

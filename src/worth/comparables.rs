@@ -7,6 +7,7 @@ use super::cells::{self, CellError};
 use super::estimate::Comparable;
 use super::model::Origin;
 use crate::lexicon::comparable_headers::{ComparableField, ComparableHeaders};
+use crate::lexicon::table::first_line;
 use crate::units::DistanceUnit;
 
 /// Fewest comparables that a model is fitted to. With fewer the file is not
@@ -165,6 +166,7 @@ impl Columns {
 struct Cells<'a> {
     columns: &'a Columns,
     record: &'a csv::ByteRecord,
+    line: u64,
 }
 
 impl Cells<'_> {
@@ -228,6 +230,7 @@ impl ComparablesFile {
             let cells = Cells {
                 columns: &columns,
                 record: &record,
+                line: record.position().map_or(0, |p| first_line(bytes, p, None)),
             };
             file.take(&cells, options);
         }
@@ -235,7 +238,7 @@ impl ComparablesFile {
     }
 
     fn take(&mut self, cells: &Cells<'_>, options: &ReadOptions<'_>) {
-        let line = cells.record.position().map_or(0, csv::Position::line);
+        let line = cells.line;
         let mut note = |field: ComparableField, error: CellError, left_out| {
             self.problems.push(RowProblem {
                 line,

@@ -8,7 +8,7 @@ use crate::units::Money;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Scrap {
     /// Curb weight in pounds.
-    pub curb_weight_lb: u32,
+    pub curb_weight_lb: Decimal,
     /// What a yard pays for a complete car, by the ton of 2,000 lb.
     pub per_ton: Money,
 }
@@ -18,7 +18,7 @@ const POUNDS_A_TON: u32 = 2_000;
 impl Scrap {
     /// Weight times price by weight, in whole units; never below zero.
     pub fn floor(&self) -> Money {
-        let tons = Decimal::from(self.curb_weight_lb) / Decimal::from(POUNDS_A_TON);
+        let tons = self.curb_weight_lb / Decimal::from(POUNDS_A_TON);
         let amount = self.per_ton.amount().checked_mul(tons).unwrap_or_default();
         Money::new(amount.max(Decimal::ZERO)).rounded()
     }
@@ -27,7 +27,8 @@ impl Scrap {
     pub fn why(&self) -> String {
         format!(
             "scrap: {} lb at {} a ton of 2,000 lb",
-            self.curb_weight_lb, self.per_ton
+            self.curb_weight_lb.round(),
+            self.per_ton
         )
     }
 }
@@ -39,7 +40,7 @@ mod tests {
     #[test]
     fn floor_is_weight_times_price() {
         let scrap = Scrap {
-            curb_weight_lb: 2_918,
+            curb_weight_lb: Decimal::from(2_918),
             per_ton: Money::whole(170),
         };
         assert_eq!(scrap.floor(), Money::whole(248));
@@ -49,7 +50,7 @@ mod tests {
     #[test]
     fn a_negative_scrap_price_gives_no_negative_floor() {
         let scrap = Scrap {
-            curb_weight_lb: 3_000,
+            curb_weight_lb: Decimal::from(3_000),
             per_ton: Money::whole(-50),
         };
         assert_eq!(scrap.floor(), Money::ZERO);
