@@ -8,8 +8,10 @@
 pub mod causes;
 pub mod classes;
 pub mod comparable_headers;
+pub mod covers;
 pub mod curves;
 pub mod light_faults;
+pub mod ordinary;
 pub mod parts;
 pub mod phrases;
 pub mod phrasing;
@@ -25,8 +27,10 @@ use std::path::Path;
 use causes::Causes;
 use classes::Classes;
 use comparable_headers::ComparableHeaders;
+use covers::Covers;
 use curves::Curves;
 use light_faults::LightFaults;
+use ordinary::OrdinaryWords;
 use parts::Parts;
 use phrases::Phrases;
 use repairs::Repairs;
@@ -45,6 +49,10 @@ pub struct Lexicon {
     pub phrases: Phrases,
     /// Makes and models.
     pub vehicles: Vehicles,
+    /// Codes that say more than another.
+    pub covers: Covers,
+    /// Words that are no misspelling of a part.
+    pub ordinary: OrdinaryWords,
     /// Headers of comparables files.
     pub comparable_headers: ComparableHeaders,
     /// Faults with which a car still counts as sound for comparison.
@@ -98,6 +106,8 @@ impl Lexicon {
             &source.sheet("models.csv")?,
             &source.sheet("wmi.csv")?,
         )?;
+        let covers = Covers::read(&source.sheet("covers.csv")?, &parts)?;
+        let ordinary = OrdinaryWords::read(&source.sheet("ordinary_words.csv")?)?;
         let skills = Skills::read(&source.sheet("skills.csv")?)?;
         let classes = Classes::read(&source.sheet("classes.csv")?)?;
         let repairs = Repairs::read(&source.sheet("repairs.csv")?, &parts, &skills, &classes)?;
@@ -109,6 +119,8 @@ impl Lexicon {
             parts,
             phrases,
             vehicles,
+            covers,
+            ordinary,
             skills,
             classes,
             repairs,

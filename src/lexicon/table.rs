@@ -86,6 +86,8 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "models.csv",
     "wmi.csv",
     "causes.csv",
+    "covers.csv",
+    "ordinary_words.csv",
     "classes.csv",
     "comparable_headers.csv",
     "light_faults.csv",
