@@ -5,17 +5,21 @@
 //! is checked when it is read, and what is wrong is named with file, line and
 //! column.
 
+pub mod headers;
 pub mod parts;
 pub mod table;
 
 use std::path::Path;
 
+use headers::Headers;
 use parts::Parts;
 pub use table::{LexiconError, Row, Sheet, Source};
 
 /// All tables, read and checked against each other.
 #[derive(Debug)]
 pub struct Lexicon {
+    /// What exports call their columns.
+    pub headers: Headers,
     /// The codes of parts and symptoms.
     pub parts: Parts,
 }
@@ -39,8 +43,9 @@ impl Lexicon {
     }
 
     fn read(source: &Source) -> Result<Self, LexiconError> {
+        let headers = Headers::read(&source.sheet("headers.csv")?)?;
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
-        Ok(Lexicon { parts })
+        Ok(Lexicon { headers, parts })
     }
 }
 
