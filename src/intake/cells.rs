@@ -26,8 +26,8 @@ pub(super) struct Format {
 pub(super) struct Cells {
     bytes: Vec<u8>,
     ends: Vec<usize>,
-    /// Whether a cell without an opening quote ends with one: the end of a
-    /// quoted cell that began on a line before.
+    /// Whether a cell that does not begin with a quote ends with one: the end
+    /// of a quoted cell that began on a line before.
     pub ends_with_loose_quote: bool,
 }
 
@@ -75,7 +75,9 @@ impl Cells {
     fn push_unquoted(&mut self, cell: &[u8]) {
         self.bytes.extend_from_slice(cell);
         self.end_cell();
-        self.ends_with_loose_quote |= cell.trim_ascii_end().last() == Some(&b'"');
+        let trimmed = cell.trim_ascii();
+        self.ends_with_loose_quote |=
+            trimmed.last() == Some(&b'"') && trimmed.first() != Some(&b'"');
     }
 }
 
@@ -95,17 +97,30 @@ pub(super) enum Strict {
     Stray,
     /// A quoted cell that is never closed, or not within [`MAX_CELL`].
     Unclosed,
+    /// More cells than asked for.
+    TooWide,
     /// The bytes end before the row does.
     More,
 }
 
 /// Splits the first row by RFC 4180; a quote inside a cell that does not begin
 /// with one is a letter like others, and spaces after a closing quote are
-/// dropped. `at_end` says that nothing follows these bytes.
-pub(super) fn strict(bytes: &[u8], at_end: bool, format: Format, cells: &mut Cells) -> Strict {
+/// dropped. `at_end` says that nothing follows these bytes. The split ends
+/// early once there are more than `most` cells: quotes out of step can chain
+/// any number of rows to one.
+pub(super) fn strict(
+    bytes: &[u8],
+    at_end: bool,
+    format: Format,
+    most: usize,
+    cells: &mut Cells,
+) -> Strict {
     cells.clear();
     let mut at = 0;
     loop {
+        if cells.len() > most {
+            return Strict::TooWide;
+        }
         if bytes.get(at) == Some(&b'"') {
             match strict_quoted(bytes, at + 1, at_end, format, cells) {
                 Ok(next) => at = next,
@@ -322,7 +337,7 @@ mod tests {
 
     fn strictly(text: &str) -> (Strict, Vec<String>) {
         let mut cells = Cells::default();
-        let outcome = strict(text.as_bytes(), true, COMMA, &mut cells);
+        let outcome = strict(text.as_bytes(), true, COMMA, 99, &mut cells);
         (outcome, texts(&cells))
     }
 
@@ -376,7 +391,7 @@ mod tests {
             let mut rest = &bytes[..];
             let mut cells = Cells::default();
             for row in &rows {
-                let Strict::Row { len } = strict(rest, true, COMMA, &mut cells) else {
+                let Strict::Row { len } = strict(rest, true, COMMA, 99, &mut cells) else {
                     panic!("broken at {:?}", String::from_utf8_lossy(rest));
                 };
                 prop_assert_eq!(&texts(&cells), row);
@@ -392,10 +407,10 @@ mod tests {
         fn a_cut_row_asks_for_more(text in "[a,\"\n\r ]{0,12}", cut in 0usize..12) {
             let bytes = text.as_bytes();
             let mut whole = Cells::default();
-            let all = strict(bytes, true, COMMA, &mut whole);
+            let all = strict(bytes, true, COMMA, 99, &mut whole);
             let mut part = Cells::default();
             let cut = cut.min(bytes.len());
-            let outcome = strict(&bytes[..cut], false, COMMA, &mut part);
+            let outcome = strict(&bytes[..cut], false, COMMA, 99, &mut part);
             if outcome != Strict::More {
                 prop_assert_eq!(outcome, all);
                 if matches!(all, Strict::Row { .. }) {
