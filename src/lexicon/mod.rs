@@ -5,15 +5,38 @@
 //! is checked when it is read, and what is wrong is named with file, line and
 //! column.
 
+pub mod causes;
+pub mod classes;
+pub mod comparable_headers;
+pub mod curves;
 pub mod headers;
+pub mod light_faults;
 pub mod parts;
+pub mod phrases;
+pub mod phrasing;
+pub mod repairs;
+pub mod shared_work;
+pub mod skills;
 pub mod table;
+pub mod titles;
+pub mod vehicles;
 
 use std::path::Path;
 
+use causes::Causes;
+use classes::Classes;
+use comparable_headers::ComparableHeaders;
+use curves::Curves;
 use headers::Headers;
+use light_faults::LightFaults;
 use parts::Parts;
+use phrases::Phrases;
+use repairs::Repairs;
+use shared_work::SharedWorks;
+use skills::Skills;
 pub use table::{LexiconError, Row, Sheet, Source};
+use titles::Titles;
+use vehicles::Vehicles;
 
 /// All tables, read and checked against each other.
 #[derive(Debug)]
@@ -22,6 +45,28 @@ pub struct Lexicon {
     pub headers: Headers,
     /// The codes of parts and symptoms.
     pub parts: Parts,
+    /// What sellers call them, cues, signs and words beside numbers.
+    pub phrases: Phrases,
+    /// Makes and models.
+    pub vehicles: Vehicles,
+    /// Headers of comparables files.
+    pub comparable_headers: ComparableHeaders,
+    /// Faults with which a car still counts as sound for comparison.
+    pub light_faults: LightFaults,
+    /// What the papers do to the price.
+    pub titles: Titles,
+    /// What a sound car is worth by class when nothing better is known.
+    pub curves: Curves,
+    /// Skills and tools that jobs ask for.
+    pub skills: Skills,
+    /// Vehicle classes.
+    pub classes: Classes,
+    /// The jobs.
+    pub repairs: Repairs,
+    /// What symptoms come from.
+    pub causes: Causes,
+    /// Jobs that save work together.
+    pub shared_work: SharedWorks,
 }
 
 impl Lexicon {
@@ -45,7 +90,41 @@ impl Lexicon {
     fn read(source: &Source) -> Result<Self, LexiconError> {
         let headers = Headers::read(&source.sheet("headers.csv")?)?;
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
-        Ok(Lexicon { headers, parts })
+        let phrases = Phrases::read(
+            &source.sheet("phrases.csv")?,
+            &source.sheet("cues.csv")?,
+            &source.sheet("effects.csv")?,
+            &source.sheet("signs.csv")?,
+            &source.sheet("numbers.csv")?,
+            &parts,
+        )?;
+        let vehicles = Vehicles::read(
+            &source.sheet("makes.csv")?,
+            &source.sheet("models.csv")?,
+            &source.sheet("wmi.csv")?,
+        )?;
+        let skills = Skills::read(&source.sheet("skills.csv")?)?;
+        let classes = Classes::read(&source.sheet("classes.csv")?)?;
+        let repairs = Repairs::read(&source.sheet("repairs.csv")?, &parts, &skills, &classes)?;
+        let causes = Causes::read(&source.sheet("causes.csv")?, &parts, &repairs)?;
+        let shared_work = SharedWorks::read(&source.sheet("shared_work.csv")?, &parts, &repairs)?;
+        let light_faults = LightFaults::read(&source.sheet("light_faults.csv")?, &parts)?;
+        let curves = Curves::read(&source.sheet("worth.csv")?, &classes)?;
+        Ok(Lexicon {
+            headers,
+            parts,
+            phrases,
+            vehicles,
+            skills,
+            classes,
+            repairs,
+            causes,
+            shared_work,
+            comparable_headers: ComparableHeaders::read(&source.sheet("comparable_headers.csv")?)?,
+            light_faults,
+            titles: Titles::read(&source.sheet("titles.csv")?)?,
+            curves,
+        })
     }
 }
 

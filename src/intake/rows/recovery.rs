@@ -79,8 +79,12 @@ impl Rows {
             return None;
         }
         let window = &self.buffer[self.start..self.start + border];
-        let Some(len) = lenient(window, self.format, Unclosed::Fails, &mut self.trial) else {
-            self.rowless.unclosed_until = border_at;
+        let most = self.expected + EXTRA_CELLS;
+        let unclosed = Unclosed::Fails { most };
+        let Some(len) = lenient(window, self.format, unclosed, &mut self.trial) else {
+            if self.trial.len() <= most {
+                self.rowless.unclosed_until = border_at;
+            }
             return None;
         };
         self.trial.fit(self.expected).then(|| {
