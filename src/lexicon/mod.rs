@@ -10,6 +10,7 @@ pub mod classes;
 pub mod comparable_headers;
 pub mod covers;
 pub mod curves;
+pub mod headers;
 pub mod light_faults;
 pub mod ordinary;
 pub mod parts;
@@ -29,6 +30,7 @@ use classes::Classes;
 use comparable_headers::ComparableHeaders;
 use covers::Covers;
 use curves::Curves;
+use headers::Headers;
 use light_faults::LightFaults;
 use ordinary::OrdinaryWords;
 use parts::Parts;
@@ -43,6 +45,8 @@ use vehicles::Vehicles;
 /// All tables, read and checked against each other.
 #[derive(Debug)]
 pub struct Lexicon {
+    /// What exports call their columns.
+    pub headers: Headers,
     /// The codes of parts and symptoms.
     pub parts: Parts,
     /// What sellers call them, cues, signs and words beside numbers.
@@ -92,6 +96,7 @@ impl Lexicon {
     }
 
     fn read(source: &Source) -> Result<Self, LexiconError> {
+        let headers = Headers::read(&source.sheet("headers.csv")?)?;
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
         let phrases = Phrases::read(
             &source.sheet("phrases.csv")?,
@@ -116,6 +121,7 @@ impl Lexicon {
         let light_faults = LightFaults::read(&source.sheet("light_faults.csv")?, &parts)?;
         let curves = Curves::read(&source.sheet("worth.csv")?, &classes)?;
         Ok(Lexicon {
+            headers,
             parts,
             phrases,
             vehicles,

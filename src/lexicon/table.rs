@@ -80,6 +80,7 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "phrases.csv",
     "cues.csv",
     "effects.csv",
+    "headers.csv",
     "signs.csv",
     "numbers.csv",
     "makes.csv",
