@@ -14,10 +14,19 @@ use crate::reading::Says;
 pub enum Naming {
     /// A part's name: says nothing until a cue governs it.
     Noun,
+    /// Only the subject of sayings: `coolant` in `uses coolant`.
+    Subject,
     /// A fault's name: it is there unless denied.
     Fault,
     /// The phrase says this of the part by itself.
     States(Says),
+}
+
+impl Naming {
+    /// Whether it says nothing by itself.
+    pub const fn is_noun(self) -> bool {
+        matches!(self, Naming::Noun | Naming::Subject)
+    }
 }
 
 /// One code that a phrase names.
@@ -252,13 +261,14 @@ impl Gathering {
             let says = row.required("says")?;
             let naming = match says {
                 "noun" => Some(Naming::Noun),
+                "subject" => Some(Naming::Subject),
                 "fault" => Some(Naming::Fault),
                 "ignore" => None,
                 word => Some(Naming::States(Says::of_word(word).ok_or_else(|| {
                     row.error(
                         "says",
                         format!(
-                            "'{word}' is none of: noun, fault, bad, suspect, renewed, sound, \
+                            "'{word}' is none of: noun, subject, fault, bad, suspect, renewed, sound, \
                              spare, ignore"
                         ),
                     )
@@ -276,7 +286,7 @@ impl Gathering {
                 None => Vec::new(),
             };
             for form in forms(&row, "phrase", row.required("phrase")?)? {
-                if matches!(naming, Some(Naming::Noun | Naming::Fault)) {
+                if matches!(naming, Some(Naming::Noun | Naming::Subject | Naming::Fault)) {
                     let forms = [
                         plural(&form),
                         joined(&form),
@@ -332,7 +342,9 @@ impl Gathering {
             };
             if row.text("side")? == "heading" {
                 let Act::State(says) = act else {
-                    return Err(row.error("act", "a heading gives a state: bad, renewed, sound, spare"));
+                    return Err(
+                        row.error("act", "a heading gives a state: bad, renewed, sound, spare")
+                    );
                 };
                 for form in forms(&row, "phrase", row.required("phrase")?)? {
                     let meaning = self.by_phrase.entry(form.clone()).or_default();

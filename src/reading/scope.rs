@@ -100,7 +100,7 @@ struct Mention {
 
 impl Mention {
     fn is_noun(&self) -> bool {
-        self.named.iter().all(|n| n.naming == Naming::Noun)
+        self.named.iter().all(|n| n.naming.is_noun())
     }
 
     fn is_open(&self) -> bool {
@@ -140,6 +140,7 @@ pub struct Walk<'a> {
     neg_list: bool,
     neg_all: bool,
     hedge: Option<usize>,
+    hedge_used: bool,
     unreal: Option<usize>,
     past: Option<usize>,
     latest: bool,
@@ -168,6 +169,7 @@ impl<'a> Walk<'a> {
             neg_list: false,
             neg_all: false,
             hedge: None,
+            hedge_used: false,
             unreal: None,
             past: None,
             latest: false,
@@ -267,6 +269,7 @@ impl<'a> Walk<'a> {
     fn final_state(&self, m: &Mention, named: Named) -> Option<Says> {
         let symptom = self.is_symptom(named.part);
         let own = match named.naming {
+            Naming::Subject => return None,
             Naming::Noun => None,
             Naming::Fault => Some(Says::Bad),
             Naming::States(s) => Some(s),
@@ -578,9 +581,15 @@ impl<'a> Walk<'a> {
         let _ = act;
         let sentence = self.sentence;
         let in_clause = self.clause < self.mentions.len();
+        let alone = item == self.sentence_start;
         let Some(m) = self.mentions.last_mut() else {
             return;
         };
+        // `Rust? No.`
+        if alone && m.question && m.sentence + 1 == sentence {
+            self.answer_no(item);
+            return;
+        }
         if m.sentence != sentence || !in_clause || item.saturating_sub(m.item) > 3 {
             return;
         }
@@ -733,13 +742,14 @@ impl<'a> Walk<'a> {
         if m.says.is_none() && !m.denied {
             self.apply_governor(&mut m, noun);
         }
-        if let Some(h) = self.hedge
+        if let Some(h) = self.live_hedge(i, !noun)
             && matches!(m.says, None | Some(Says::Bad | Says::Suspect))
             && !m.denied
             && !(noun && m.says.is_none() && self.own_predicate(i, true))
         {
             m.hedged = true;
             m.cue.get_or_insert(h);
+            self.hedge_used = true;
         }
         self.note(|w| {
             format!(
@@ -769,9 +779,10 @@ impl<'a> Walk<'a> {
             && !p.consumed
             && !self.words(p.item).ends_with('s')
             && !(self.items.names(i + 1)
-                && self.items.phrase(i + 1).is_some_and(|n| {
-                    n.meaning.named.iter().all(|n| n.naming == Naming::Noun)
-                }))
+                && self
+                    .items
+                    .phrase(i + 1)
+                    .is_some_and(|n| n.meaning.named.iter().all(|n| n.naming.is_noun())))
     }
 
     fn apply_negation(&mut self, m: &mut Mention, noun: bool) {
@@ -874,7 +885,15 @@ impl<'a> Walk<'a> {
         let Some(mut gov) = self.gov else { return };
         // A list that goes on is left where an item has a predicate of its own.
         let first = gov.count == 0 && gov.sentence == self.sentence;
-        if noun && self.own_predicate(m.item, !first) {
+        let own = if noun && gov.says != Says::Spare {
+            self.predicate_ahead(m.item, !first)
+        } else {
+            None
+        };
+        // `needs wiring sorted`: the participle tells what is to be done.
+        let to_be_done =
+            gov.verb && gov.says == Says::Bad && own == Some((Some(Says::Renewed), false));
+        if own.is_some() && !to_be_done {
             if !first {
                 self.gov = self.section;
             }
@@ -972,45 +991,52 @@ impl<'a> Walk<'a> {
     /// Whether what follows says something of this item itself: `brakes work`,
     /// `starter and alternator are new`. `strict` asks for a clear predicate.
     fn own_predicate(&self, i: usize, strict: bool) -> bool {
+        self.predicate_ahead(i, strict).is_some()
+    }
+
+    /// The predicate that [`Self::own_predicate`] looks for: what it says, if
+    /// it is a plain state, and whether a copula stands before it.
+    fn predicate_ahead(&self, i: usize, strict: bool) -> Option<(Option<Says>, bool)> {
         let mut copula = false;
         let mut listed = false;
         let mut j = i + 1;
         while j < self.items.list.len() && j < i + 14 {
             let item = self.items.list[j];
             match item.kind {
-                ItemKind::End(_) | ItemKind::Blank => return false,
+                ItemKind::End(_) | ItemKind::Blank => return None,
                 ItemKind::Sign(b':' | b'-' | b'(') if !listed => {}
                 ItemKind::Sign(b',' | b'/') => listed = true,
-                ItemKind::Sign(_) | ItemKind::Number => return false,
+                ItemKind::Sign(_) | ItemKind::Number => return None,
                 ItemKind::Word => {
                     if listed || strict {
-                        return false;
+                        return None;
                     }
                     if j > i + 3 {
-                        return false;
+                        return None;
                     }
                 }
                 ItemKind::Phrase(_) => {
                     let Some(phrase) = self.items.phrase(j) else {
-                        return false;
+                        return None;
                     };
                     let meaning = &phrase.meaning;
                     if meaning.decoy {
-                        return false;
+                        return None;
                     }
                     if !meaning.named.is_empty() && meaning.effects.is_empty() {
-                        let noun = meaning.named.iter().all(|n| n.naming == Naming::Noun);
+                        let noun = meaning.named.iter().all(|n| n.naming.is_noun());
                         if !listed || !noun {
-                            return false;
+                            return None;
                         }
                     } else if let Some(cue) = meaning.cue {
                         match cue.act {
-                            Act::State(_) => {
-                                return match cue.side {
+                            Act::State(says) => {
+                                let found = match cue.side {
                                     Side::Before => true,
                                     Side::Either => copula || !self.part_follows(j, 0),
                                     Side::After => false,
                                 };
+                                return found.then_some((Some(says), copula));
                             }
                             Act::Copula => copula = true,
                             Act::And | Act::Or => listed = true,
@@ -1020,18 +1046,18 @@ impl<'a> Walk<'a> {
                             | Act::Pronoun
                             | Act::Hedges => {}
                             Act::Past => copula = true,
-                            _ => return false,
+                            _ => return None,
                         }
                     } else if !meaning.effects.is_empty() {
-                        return !listed || copula;
+                        return (!listed || copula).then_some((None, copula));
                     } else {
-                        return false;
+                        return None;
                     }
                 }
             }
             j += 1;
         }
-        false
+        None
     }
 
     /// Whether a part follows an adjective, at most `words` unknown words
@@ -1092,6 +1118,7 @@ impl<'a> Walk<'a> {
             Act::Hedges if cue.side == Side::Before => self.hedge_back(i),
             Act::Hedges => {
                 self.hedge = Some(i);
+                self.hedge_used = false;
                 self.clause = self.mentions.len();
             }
             Act::Unreal => self.unreal = Some(i),
@@ -1108,7 +1135,9 @@ impl<'a> Walk<'a> {
             }
             Act::Pronoun => {
                 // A new subject: the list before it is over.
-                if self.gov.is_some_and(|g| g.sentence == self.sentence && g.says != Says::Bad || g.count > 0) {
+                if self.gov.is_some_and(|g| {
+                    g.sentence == self.sentence && g.says != Says::Bad || g.count > 0
+                }) {
                     self.gov = self.section;
                 }
                 self.pronoun = Some(i);
@@ -1204,9 +1233,7 @@ impl<'a> Walk<'a> {
     fn subjects(&self, i: usize) -> Vec<usize> {
         let mut out = Vec::new();
         // `tires right before it quit`: the pronoun is the subject.
-        if i > 0
-            && self.items.acts(i - 1, Act::Pronoun)
-            && self.items.word(i - 1).starts_with("it")
+        if i > 0 && self.items.acts(i - 1, Act::Pronoun) && self.items.word(i - 1).starts_with("it")
         {
             return out;
         }
@@ -1390,8 +1417,15 @@ impl<'a> Walk<'a> {
         }
     }
 
+    /// The hedge that still reaches this item: behind a comma it reaches on
+    /// over a list of parts, but not to a new saying once it was taken.
+    fn live_hedge(&self, i: usize, saying: bool) -> Option<usize> {
+        self.hedge
+            .filter(|h| !(saying && self.hedge_used && self.signs_between(*h, i)))
+    }
+
     fn say_of(&mut self, k: usize, i: usize, says: Says, negated: bool) {
-        let hedged = self.hedge.is_some();
+        let hedged = self.live_hedge(i, true).is_some();
         let timing = self.mentions[k]
             .named
             .iter()
@@ -1456,7 +1490,11 @@ impl<'a> Walk<'a> {
         }
         // `it` does not stand for `tires`.
         let plural = self.words(m.item).ends_with('s');
-        if plural && self.pronoun.is_some_and(|p| self.items.word(p).starts_with("it")) {
+        if plural
+            && self
+                .pronoun
+                .is_some_and(|p| self.items.word(p).starts_with("it"))
+        {
             return;
         }
         if m.is_noun()
@@ -1696,7 +1734,7 @@ impl<'a> Walk<'a> {
             match self.items.list[j].kind {
                 ItemKind::Phrase(_) if self.items.names(j) => {
                     let named = &self.items.phrase(j)?.meaning.named;
-                    let noun = named.iter().all(|n| n.naming == Naming::Noun);
+                    let noun = named.iter().all(|n| n.naming.is_noun());
                     return noun.then(|| (j, named[0].part));
                 }
                 ItemKind::Phrase(_)
