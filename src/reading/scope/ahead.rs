@@ -1,0 +1,248 @@
+//! Looking round a sentence: what stands between two items, and what follows.
+
+use super::*;
+
+impl Walk<'_> {
+    /// Whether only list signs and modifiers lie between two items.
+    pub(super) fn only_list_between(&self, from: usize, to: usize) -> bool {
+        (from + 1..to).all(|j| {
+            self.items.joins(j)
+                || self.items.acts(j, Act::Modifier)
+                || matches!(self.items.list[j].kind, ItemKind::Number)
+        })
+    }
+
+    pub(super) fn words_between(&self, from: usize, to: usize) -> usize {
+        (from + 1..to)
+            .filter(|j| matches!(self.items.list[*j].kind, ItemKind::Word))
+            .count()
+    }
+
+    pub(super) fn signs_between(&self, from: usize, to: usize) -> bool {
+        (from + 1..to).any(|j| {
+            matches!(
+                self.items.list[j].kind,
+                ItemKind::Sign(b',' | b';' | b'/' | b'*')
+            )
+        })
+    }
+
+    pub(super) fn qualifiers(&self, i: usize) -> Vec<u32> {
+        let mut out = Vec::new();
+        for j in (self.sentence_start..i).rev() {
+            match self.items.list[j].kind {
+                ItemKind::Phrase(p) if self.items.acts(j, Act::Modifier) => out.push(p),
+                ItemKind::Number => {}
+                _ => break,
+            }
+        }
+        out.sort_unstable();
+        out
+    }
+
+    /// Whether a denied list reaches this item: `no leaks, smoke or knocks`.
+    pub(super) fn list_goes_on(&self, i: usize, noun: bool) -> bool {
+        // The joint right before it.
+        let mut j = i;
+        while j > 0 && self.items.acts(j - 1, Act::Modifier) {
+            j -= 1;
+        }
+        if j > 0 && self.items.acts(j - 1, Act::Or) {
+            return true;
+        }
+        if self.own_predicate(i, true) {
+            return false;
+        }
+        // A bare item: the list or the sentence goes on right after it.
+        let after = i + 1;
+        let bare = after >= self.items.list.len()
+            || self.items.joins(after)
+            || matches!(
+                self.items.list[after].kind,
+                ItemKind::End(_) | ItemKind::Blank
+            );
+        if !bare {
+            return false;
+        }
+        // Of parts, only a list with `or` is denied throughout.
+        !noun || self.or_ahead(after)
+    }
+
+    pub(super) fn or_ahead(&self, from: usize) -> bool {
+        let mut j = from;
+        while j < self.items.list.len() && j < from + 12 {
+            match self.items.list[j].kind {
+                ItemKind::End(_) | ItemKind::Blank => return false,
+                ItemKind::Phrase(_) if self.items.acts(j, Act::Or) => return true,
+                ItemKind::Phrase(_)
+                    if self.items.names(j)
+                        || self.items.acts(j, Act::Modifier)
+                        || self.items.acts(j, Act::And) => {}
+                ItemKind::Sign(b',') => {}
+                _ => return false,
+            }
+            j += 1;
+        }
+        false
+    }
+
+    /// Whether a word of place stands right before this item.
+    pub(super) fn placed(&self, i: usize) -> bool {
+        let mut j = i;
+        while j > 0 && self.items.acts(j - 1, Act::Modifier) {
+            j -= 1;
+        }
+        j > 0 && self.items.acts(j - 1, Act::Place)
+    }
+
+    /// Whether a list item is at most a few words away from the list.
+    pub(super) fn near_list(&self, i: usize) -> bool {
+        self.mentions.last().is_some_and(|p| {
+            p.sentence == self.sentence
+                && self.words_between(p.item, i) <= 3
+                && (p.item + 1..i).any(|j| self.items.joins(j))
+        })
+    }
+
+    /// Whether what follows says something of this item itself: `brakes work`,
+    /// `starter and alternator are new`. `strict` asks for a clear predicate.
+    pub(super) fn own_predicate(&self, i: usize, strict: bool) -> bool {
+        self.predicate_ahead(i, strict).is_some()
+    }
+
+    /// The predicate that [`Self::own_predicate`] looks for: what it says, if
+    /// it is a plain state, and whether a copula stands before it.
+    pub(super) fn predicate_ahead(&self, i: usize, strict: bool) -> Option<(Option<Says>, bool)> {
+        let mut copula = false;
+        let mut listed = false;
+        let mut j = i + 1;
+        while j < self.items.list.len() && j < i + 14 {
+            let item = self.items.list[j];
+            match item.kind {
+                ItemKind::End(_) | ItemKind::Blank => return None,
+                ItemKind::Sign(b':' | b'-' | b'(') if !listed => {}
+                ItemKind::Sign(b',' | b'/') => listed = true,
+                ItemKind::Sign(_) | ItemKind::Number => return None,
+                ItemKind::Word => {
+                    if listed || strict {
+                        return None;
+                    }
+                    if j > i + 3 {
+                        return None;
+                    }
+                }
+                ItemKind::Phrase(_) => {
+                    let Some(phrase) = self.items.phrase(j) else {
+                        return None;
+                    };
+                    let meaning = &phrase.meaning;
+                    if meaning.decoy {
+                        return None;
+                    }
+                    if !meaning.named.is_empty() && meaning.effects.is_empty() {
+                        let noun = meaning.named.iter().all(|n| n.naming.is_noun());
+                        if !listed || !noun {
+                            return None;
+                        }
+                    } else if let Some(cue) = meaning.cue {
+                        match cue.act {
+                            Act::State(says) => {
+                                let found = match cue.side {
+                                    Side::Before => true,
+                                    Side::Either => copula || !self.part_follows(j, 0),
+                                    Side::After => false,
+                                };
+                                return found.then_some((Some(says), copula));
+                            }
+                            Act::Copula => copula = true,
+                            Act::And | Act::Or => listed = true,
+                            Act::Modifier
+                            | Act::Negates
+                            | Act::Latest
+                            | Act::Pronoun
+                            | Act::Hedges => {}
+                            Act::Past => copula = true,
+                            _ => return None,
+                        }
+                    } else if !meaning.effects.is_empty() {
+                        return (!listed || copula).then_some((None, copula));
+                    } else {
+                        return None;
+                    }
+                }
+            }
+            j += 1;
+        }
+        None
+    }
+
+    /// Whether a part follows an adjective, at most `words` unknown words
+    /// between them.
+    pub(super) fn part_follows(&self, i: usize, words: usize) -> bool {
+        let mut unknown = 0;
+        let mut j = i + 1;
+        while j < self.items.list.len() {
+            match self.items.list[j].kind {
+                ItemKind::Word => {
+                    unknown += 1;
+                    if unknown > words {
+                        return false;
+                    }
+                }
+                ItemKind::Number => {}
+                ItemKind::Phrase(_) => {
+                    if self.items.names(j) {
+                        return true;
+                    }
+                    match self.items.cue(j) {
+                        Some(Cue {
+                            act: Act::Modifier, ..
+                        }) => {}
+                        Some(Cue {
+                            act: Act::State(_),
+                            side: Side::Either,
+                        }) => {}
+                        Some(Cue { act: Act::And, .. })
+                            if matches!(
+                                self.items.cue(j + 1),
+                                Some(Cue {
+                                    act: Act::State(_),
+                                    side: Side::Either
+                                })
+                            ) => {}
+                        _ => return false,
+                    }
+                }
+                _ => return false,
+            }
+            j += 1;
+        }
+        false
+    }
+
+    pub(super) fn part_ahead(&self, i: usize) -> Option<(usize, PartId)> {
+        let mut j = i + 1;
+        while j < self.items.list.len() && j < i + 6 {
+            match self.items.list[j].kind {
+                ItemKind::Phrase(_) if self.items.names(j) => {
+                    let named = &self.items.phrase(j)?.meaning.named;
+                    let noun = named.iter().all(|n| n.naming.is_noun());
+                    return noun.then(|| (j, named[0].part));
+                }
+                ItemKind::Phrase(_)
+                    if self.items.acts(j, Act::Modifier)
+                        || self.items.acts(j, Act::Place)
+                        || matches!(
+                            self.items.cue(j),
+                            Some(Cue {
+                                act: Act::Hedges,
+                                ..
+                            })
+                        ) => {}
+                _ => return None,
+            }
+            j += 1;
+        }
+        None
+    }
+}

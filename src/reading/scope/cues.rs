@@ -1,0 +1,310 @@
+//! A cue is met: what does it govern?
+
+use super::*;
+
+impl Walk<'_> {
+    pub(super) fn cue(&mut self, i: usize, cue: Cue) {
+        match cue.act {
+            Act::Border => self.border(i),
+            Act::Lacks | Act::Negates if cue.side == Side::Before => self.answer_no(i),
+            Act::Lacks | Act::Negates => {
+                self.neg = Some((i, cue.act));
+                self.neg_words = 0;
+            }
+            Act::NegatesAll => self.neg_all = true,
+            Act::Hedges if cue.side == Side::Before => self.hedge_back(i),
+            Act::Hedges => {
+                self.hedge = Some(i);
+                self.hedge_used = false;
+                self.clause = self.mentions.len();
+            }
+            Act::Unreal => self.unreal = Some(i),
+            Act::Past => self.past = Some(i),
+            Act::Latest => {
+                self.latest = true;
+                if let Some(m) = self
+                    .mentions
+                    .last_mut()
+                    .filter(|m| m.sentence == self.sentence)
+                {
+                    m.latest = true;
+                }
+            }
+            Act::Pronoun => {
+                // A new subject: the list before it is over.
+                if self.gov.is_some_and(|g| {
+                    g.sentence == self.sentence && g.says != Says::Bad || g.count > 0
+                }) {
+                    self.gov = self.section;
+                }
+                self.pronoun = Some(i);
+            }
+            Act::Modifier | Act::And | Act::Or | Act::Place => {}
+            Act::Copula => {
+                // A verb of its own ends the list before it.
+                if self
+                    .gov
+                    .is_some_and(|g| g.count > 0 && !g.trailing && g.verb)
+                {
+                    self.gov = self.section;
+                }
+            }
+            Act::With => {
+                if let Some(m) = self
+                    .mentions
+                    .last()
+                    .filter(|m| m.sentence == self.sentence)
+                    .filter(|m| m.is_noun() && matches!(m.says, Some(Says::Renewed | Says::Bad)))
+                {
+                    let (item, says) = (m.cue.unwrap_or(m.item), m.says);
+                    if self.gov.is_none_or(|g| g.count > 0) {
+                        self.share(item, says);
+                    }
+                }
+            }
+            Act::Too => self.too(i),
+            Act::State(says) => match cue.side {
+                Side::After => self.verb(i, says),
+                Side::Before => self.predicate(i, says),
+                Side::Either => self.adjective(i, says),
+            },
+        }
+    }
+
+    /// `new oil, front pads too`: an open part shares the saying before it.
+    pub(super) fn too(&mut self, i: usize) {
+        let n = self.mentions.len();
+        if n < 2 || self.words_between(self.mentions[n - 1].item, i) > 0 {
+            return;
+        }
+        let before = self.mentions[..n - 1]
+            .iter()
+            .rev()
+            .find_map(|m| m.says.map(|s| (s, m.cue)));
+        let last = &mut self.mentions[n - 1];
+        if last.is_open()
+            && let Some((says, cue)) = before
+        {
+            last.says = Some(says);
+            last.cue = cue;
+        }
+    }
+
+    pub(super) fn take_negation(&mut self) -> Option<usize> {
+        if self.neg_list {
+            return None;
+        }
+        self.neg.take().map(|(item, _)| item)
+    }
+
+    pub(super) fn verb(&mut self, i: usize, says: Says) {
+        let negated = self.take_negation().is_some();
+        self.neg_list = false;
+        // `replaced it`, `needs one`
+        if self.items.acts(i + 1, Act::Pronoun) && !self.part_follows(i + 1, 1) {
+            self.say_of_last(i, says, negated);
+            return;
+        }
+        // Past the first item, an adjective inside a verb's list is no new cue.
+        self.gov = Some(Governor {
+            says,
+            item: i,
+            negated,
+            verb: true,
+            count: 0,
+            sentence: self.sentence,
+            took_adjective: false,
+            hedged: self.hedge.is_some() && says == Says::Bad,
+            trailing: false,
+        });
+        self.note(|w| {
+            format!(
+                "'{}' governs what follows{}",
+                w.words(i),
+                if negated { ", denied" } else { "" }
+            )
+        });
+    }
+
+    pub(super) fn hedge_back(&mut self, i: usize) {
+        // Also a hedge forward: `maybe bad coil`.
+        self.hedge = Some(i);
+        if let Some(m) = self.mentions.last_mut()
+            && m.sentence == self.sentence
+            && (m.says == Some(Says::Bad) || m.is_open() || !m.is_noun())
+            && !m.denied
+        {
+            m.hedged = true;
+        }
+    }
+
+    pub(super) fn answer_no(&mut self, i: usize) {
+        let Some(m) = self.mentions.last_mut() else {
+            return;
+        };
+        if self.sentence - m.sentence > 1 {
+            return;
+        }
+        m.cue = Some(i);
+        m.question = false;
+        m.hedged = false;
+        if m.is_noun() {
+            m.says = Some(Says::Bad);
+        } else {
+            m.denied = true;
+            m.says = None;
+        }
+    }
+
+    /// The hedge that still reaches this item: behind a comma it reaches on
+    /// over a list of parts, but not to a new saying once it was taken.
+    pub(super) fn live_hedge(&self, i: usize, saying: bool) -> Option<usize> {
+        self.hedge
+            .filter(|h| !(saying && self.hedge_used && self.signs_between(*h, i)))
+    }
+
+    /// Lets what follows share a saying: `belt done along with the pump`.
+    pub(super) fn share(&mut self, i: usize, says: Option<Says>) {
+        let Some(says) = says else { return };
+        if self.gov.is_some_and(|g| g.verb && g.count == 0) {
+            return;
+        }
+        self.gov = Some(Governor {
+            says,
+            item: i,
+            negated: false,
+            verb: false,
+            count: 1,
+            sentence: self.sentence,
+            took_adjective: false,
+            hedged: false,
+            trailing: true,
+        });
+    }
+
+    pub(super) fn adjective(&mut self, i: usize, says: Says) {
+        let follows_now = self.part_follows(i, 0);
+        let previous = self
+            .mentions
+            .last()
+            .filter(|m| m.sentence == self.sentence && self.mentions.len() > self.clause);
+        let open_before = previous.is_some_and(|m| {
+            (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
+                && self.words_between(m.item, i) <= 3
+                && !self.signs_between(m.item, i)
+        });
+        let copula_before = i > 0
+            && previous.is_some_and(|m| (m.item + 1..i).any(|j| self.items.acts(j, Act::Copula)));
+        let adjacent_before = previous.is_some_and(|m| {
+            (m.item + 1..i).all(|j| {
+                self.items.acts(j, Act::Modifier)
+                    || self.items.acts(j, Act::Copula)
+                    || self.items.acts(j, Act::Negates)
+                    || self.items.acts(j, Act::Lacks)
+                    || self.items.acts(j, Act::Latest)
+                    || self.items.acts(j, Act::Past)
+                    || self.items.acts(j, Act::Hedges)
+                    || matches!(self.items.list[j].kind, ItemKind::Sign(b':' | b'('))
+                    || (self.items.list[j].kind == ItemKind::Sign(b'-')
+                        && m.item <= self.sentence_start + 2)
+                    || matches!(
+                        self.items.cue(j),
+                        Some(Cue {
+                            act: Act::State(_),
+                            side: Side::Either
+                        })
+                    )
+            })
+        });
+        // `two batteries, both new`
+        let apposed = !follows_now
+            && previous.is_some_and(|m| {
+                m.is_open()
+                    && m.item + 1 < i
+                    && self.items.list[m.item + 1].kind == ItemKind::Sign(b',')
+                    && (m.item + 2..i).all(|j| {
+                        self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::Pronoun)
+                    })
+            });
+        let _ = copula_before;
+        let back = open_before && (adjacent_before || !follows_now) || apposed;
+        if !back && !follows_now && says == Says::Renewed {
+            let n = self.mentions.len();
+            if n > self.clause
+                && self.mentions[n - 1].sentence == self.sentence
+                && self.words_between(self.mentions[n - 1].item, i) <= 3
+                && self.neg.is_none()
+                && self.mended_later(n - 1, i)
+            {
+                self.mentions[n - 1].says = Some(Says::Renewed);
+                self.mentions[n - 1].cue = Some(i);
+                self.mentions[n - 1].hedged = false;
+                return;
+            }
+        }
+        if back {
+            let negated = self.take_negation().is_some() != self.neg_all;
+            for k in self.subjects(i) {
+                self.say_of(k, i, says, negated);
+            }
+            return;
+        }
+        let follows = follows_now || self.part_follows(i, 3);
+        if !follows {
+            // `it is shot`, `was rebuilt`; a stray adjective says nothing.
+            let since = self
+                .pronoun
+                .is_some_and(|p| i - p <= 4 && previous.is_none_or(|m| m.item < p));
+            if since && (says == Says::Renewed || says == Says::Bad) {
+                let negated = self.take_negation().is_some();
+                self.say_of_last(i, says, negated);
+            } else if says == Says::Renewed
+                && let Some(k) = self.mentions.len().checked_sub(1)
+                && self.mentions[k].sentence == self.sentence
+                && (!self.mentions[k].is_noun()
+                    || self.mentions[k].consumed && self.mentions[k].says.is_none())
+                && !self.mentions[k].denied
+                && self.words_between(self.mentions[k].item, i) <= 3
+            {
+                // `oil leak fixed`
+                self.mentions[k].says = Some(Says::Renewed);
+                self.mentions[k].cue = Some(i);
+                self.mentions[k].consumed = false;
+            } else {
+                self.neg = None;
+            }
+            return;
+        }
+        let negated = self.take_negation().is_some();
+        if let Some(gov) = &mut self.gov
+            && gov.verb
+            && self.section.is_none_or(|s| {
+                s.item != gov.item || gov.sentence == self.sentence && gov.count == 0
+            })
+        {
+            // `needs a new clutch`, `replaced the bad alternator`: the verb
+            // rules; but `needs tires, new battery` is a change of subject.
+            let inside = gov.count == 0
+                || gov.took_adjective
+                || self.items.acts(i.wrapping_sub(1), Act::And)
+                || self.items.acts(i.wrapping_sub(1), Act::Modifier)
+                    && self.items.acts(i.wrapping_sub(2), Act::And);
+            if inside && !(gov.says == Says::Bad && says == Says::Sound) {
+                gov.took_adjective = true;
+                return;
+            }
+        }
+        self.gov = Some(Governor {
+            says,
+            item: i,
+            negated,
+            verb: false,
+            count: 0,
+            sentence: self.sentence,
+            took_adjective: false,
+            hedged: self.hedge.is_some() && says == Says::Bad,
+            trailing: false,
+        });
+        self.note(|w| format!("'{}' governs the part after it", w.words(i)));
+    }
+}

@@ -1,0 +1,154 @@
+//! Sayings whose meaning depends on their subject.
+
+use super::*;
+
+impl Walk<'_> {
+    pub(super) fn effect(&mut self, i: usize, effects: &[Effect]) -> bool {
+        let before = self
+            .mentions
+            .last()
+            .filter(|m| {
+                m.sentence == self.sentence
+                    && self.mentions.len() > self.clause
+                    && m.is_noun()
+                    && self.words_between(m.item, i) <= 3
+                    && !self.signs_between(m.item, i)
+                    && (m.is_open()
+                        || m.lacks
+                        || m.consumed && m.says.is_none() && !m.place
+                        || m.says == Some(Says::Renewed) && m.item + 1 == i)
+            })
+            .map(|m| (m.item, m.named.clone()));
+        if let Some((item, named)) = before {
+            let subject = named.first().map(|n| n.part);
+            if let Some(effect) = choose(effects, subject) {
+                let k = self.mentions.len() - 1;
+                // `knock` after a part that no row names is a fault of its own.
+                if effect.of != EffectOf::Nothing {
+                    self.take_effect(i, item, k, subject, effect);
+                    // `the rear main leaks oil`: the fluid is spoken for.
+                    if self.items.names(i + 1)
+                        && let Some((j, part)) = self.part_ahead(i)
+                        && choose(effects, Some(part)).is_some_and(|e| e.of == EffectOf::Named)
+                    {
+                        self.taken.push(j);
+                    }
+                    return true;
+                }
+            }
+        }
+        // `leaks from the rear main`, `slipping clutch`
+        if let Some((j, part)) = self.part_ahead(i)
+            && let Some(effect) = choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
+            && !self.own_predicate(j, true)
+        {
+            self.effect_ahead(i, j, part, effect);
+            // `drips oil at the pan gasket`: the place is named as well.
+            if self.items.acts(j + 1, Act::Place)
+                && let Some((place, part)) = self.part_ahead(j)
+                && let Some(effect) =
+                    choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
+            {
+                self.effect_ahead(i, place, part, effect);
+            }
+            return true;
+        }
+        false
+    }
+
+    pub(super) fn take_effect(
+        &mut self,
+        i: usize,
+        item: usize,
+        k: usize,
+        subject: Option<PartId>,
+        effect: &Effect,
+    ) {
+        let lacks = std::mem::take(&mut self.mentions[k].lacks);
+        let negated = (self.take_negation().is_some() != self.neg_all) != lacks;
+        self.mentions[k].consumed = true;
+        self.mentions[k].says = None;
+        let unreal = self.mentions[k].unreal || self.unreal.is_some();
+        self.push_effect(i, item, subject, effect, negated, unreal);
+    }
+
+    pub(super) fn effect_ahead(&mut self, i: usize, j: usize, part: PartId, effect: &Effect) {
+        let negated = self.take_negation().is_some();
+        let unreal = self.unreal.is_some();
+        self.push_effect(i, j, Some(part), effect, negated, unreal);
+        // The noun ahead is spoken for when it is reached.
+        self.taken.push(j);
+    }
+
+    pub(super) fn push_effect(
+        &mut self,
+        i: usize,
+        item: usize,
+        subject: Option<PartId>,
+        effect: &Effect,
+        negated: bool,
+        unreal: bool,
+    ) {
+        if unreal {
+            return;
+        }
+        let a = self.items.list[item.min(i)];
+        let b = self.items.list[item.max(i)];
+        let hedged = self.hedge.is_some();
+        for (code, says) in &effect.claims {
+            let Some(part) = code.or(subject) else {
+                continue;
+            };
+            let says = match (says, negated) {
+                (Says::Bad, true) => Says::Sound,
+                (Says::Sound, true) => Says::Bad,
+                (says, _) => *says,
+            };
+            // `the sump does not leak` denies the leak, it does not praise the sump.
+            if negated && says == Says::Sound && effect.claims.len() > 1 && !self.is_symptom(part) {
+                continue;
+            }
+            let says = if hedged && says == Says::Bad {
+                Says::Suspect
+            } else {
+                says
+            };
+            self.extra.push(Saying {
+                part,
+                says,
+                tokens: (a.first, b.last),
+                item: item.max(i),
+                cue: Some(i),
+                sentence: self.sentence,
+                past: self.past.is_some(),
+                latest: self.latest,
+                denied: negated,
+                qualifiers: Vec::new(),
+                rule: Rule {
+                    name: self.phrase_of(item),
+                    cue: self.phrase_of(i),
+                    denied: negated,
+                    hedged,
+                },
+            });
+            self.note(|w| {
+                format!(
+                    "'{}' with its subject says {}: {says}",
+                    w.words(i),
+                    w.parts.code(part)
+                )
+            });
+        }
+    }
+}
+
+fn choose(effects: &[Effect], subject: Option<PartId>) -> Option<&Effect> {
+    let of = |wanted: EffectOf| effects.iter().find(move |e| e.of == wanted);
+    match subject {
+        Some(part) => effects
+            .iter()
+            .find(|e| e.subjects.contains(&part))
+            .or_else(|| of(EffectOf::Any)),
+        None => of(EffectOf::Nothing),
+    }
+}

@@ -1,0 +1,363 @@
+//! Which cue governs which part.
+//!
+//! The method is that of cue and scope, published for the reading of clinical
+//! notes: a lexicon of cue words, each with a direction and a reach that ends
+//! at words which change the subject (Chapman, Bridewell, Hanbury, Cooper,
+//! Buchanan 2001, J. Biomed. Inform. 34:301-310; Harkema, Dowling, Thornblade,
+//! Chapman 2009, J. Biomed. Inform. 42:839-851). Added here: lists under one
+//! cue, adjectives that may stand on either side, headings, sayings whose
+//! meaning depends on their subject, and pronouns.
+
+mod ahead;
+mod cues;
+mod effects;
+mod naming;
+mod predicates;
+mod sentence;
+
+use super::items::{Item, ItemKind, Items};
+use super::model::Says;
+use crate::lexicon::parts::{PartId, PartKind, Parts};
+use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
+
+/// A saying of one code, before sayings of the same code are brought together.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Saying {
+    /// The part or symptom.
+    pub part: PartId,
+    /// What is said.
+    pub says: Says,
+    /// First and last token that it rests on.
+    pub tokens: (u32, u32),
+    /// The item that names the part.
+    pub item: usize,
+    /// The item of the cue, if one governs.
+    pub cue: Option<usize>,
+    /// Which sentence, from 0.
+    pub sentence: u32,
+    /// It was so once.
+    pub past: bool,
+    /// Said to be so now, again or since.
+    pub latest: bool,
+    /// Denied rather than praised.
+    pub denied: bool,
+    /// Words beside the part: front, left.
+    pub qualifiers: Vec<u32>,
+    /// How it came about.
+    pub rule: Rule,
+}
+
+/// Which phrases made a saying.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Rule {
+    /// The phrase that names the part.
+    pub name: Option<u32>,
+    /// The cue that governs it.
+    pub cue: Option<u32>,
+    /// The cue turned round by a denial.
+    pub denied: bool,
+    /// A hedge stands with it.
+    pub hedged: bool,
+}
+
+impl Rule {
+    /// In words, with the phrases' own.
+    pub fn render<'a>(&self, words: impl Fn(u32) -> &'a str) -> String {
+        let mut out = String::new();
+        if let Some(name) = self.name {
+            out.push_str(&format!("'{}'", words(name)));
+        }
+        if let Some(cue) = self.cue {
+            out.push_str(&format!(" under '{}'", words(cue)));
+        }
+        if self.denied {
+            out.push_str(", denied");
+        }
+        if self.hedged {
+            out.push_str(", hedged");
+        }
+        out
+    }
+}
+
+/// A part or fault that was named, and what has been found out about it.
+#[derive(Debug, Clone)]
+struct Mention {
+    item: usize,
+    named: Vec<Named>,
+    says: Option<Says>,
+    cue: Option<usize>,
+    /// `no X`: missing, unless a fault word follows.
+    lacks: bool,
+    denied: bool,
+    /// Joined to the mention before it by nothing but list signs.
+    linked: bool,
+    past: bool,
+    unreal: bool,
+    latest: bool,
+    /// A saying took it as its subject and gave the claims itself.
+    consumed: bool,
+    hedged: bool,
+    question: bool,
+    /// Only the place of the part before it: `the line under the hood`.
+    place: bool,
+    qualifiers: Vec<u32>,
+    sentence: u32,
+}
+
+impl Mention {
+    fn is_noun(&self) -> bool {
+        self.named.iter().all(|n| n.naming.is_noun())
+    }
+
+    fn is_open(&self) -> bool {
+        self.says.is_none() && !self.consumed && self.is_noun()
+    }
+}
+
+/// A cue that governs what follows.
+#[derive(Debug, Clone, Copy)]
+struct Governor {
+    says: Says,
+    item: usize,
+    negated: bool,
+    /// A verb rules over the adjectives inside its list.
+    verb: bool,
+    /// Parts governed so far.
+    count: usize,
+    /// Sentence it stands in.
+    sentence: u32,
+    /// An adjective `new` stood in the list: a further `new` is no new cue.
+    took_adjective: bool,
+    hedged: bool,
+    /// Shares the saying of the part before: `along with the water pump`.
+    trailing: bool,
+}
+
+/// Works through the items of one text.
+pub struct Walk<'a> {
+    items: Items<'a>,
+    parts: &'a Parts,
+    mentions: Vec<Mention>,
+    extra: Vec<Saying>,
+    gov: Option<Governor>,
+    section: Option<Governor>,
+    neg: Option<(usize, Act)>,
+    neg_words: usize,
+    neg_list: bool,
+    neg_all: bool,
+    hedge: Option<usize>,
+    hedge_used: bool,
+    unreal: Option<usize>,
+    past: Option<usize>,
+    latest: bool,
+    pronoun: Option<usize>,
+    clause: usize,
+    sentence: u32,
+    sentence_start: usize,
+    sentence_mentions: usize,
+    /// A noun ahead that a saying has taken as its subject.
+    taken: Vec<usize>,
+    trace: Option<Vec<String>>,
+}
+
+impl<'a> Walk<'a> {
+    /// A walk over these items.
+    pub fn new(items: Items<'a>, parts: &'a Parts) -> Self {
+        Walk {
+            items,
+            parts,
+            mentions: Vec::new(),
+            extra: Vec::new(),
+            gov: None,
+            section: None,
+            neg: None,
+            neg_words: 0,
+            neg_list: false,
+            neg_all: false,
+            hedge: None,
+            hedge_used: false,
+            unreal: None,
+            past: None,
+            latest: false,
+            pronoun: None,
+            clause: 0,
+            sentence: 0,
+            sentence_start: 0,
+            sentence_mentions: 0,
+            taken: Vec::new(),
+            trace: None,
+        }
+    }
+
+    /// Keeps a note of every step, for `--why`.
+    pub fn traced(mut self) -> Self {
+        self.trace = Some(Vec::new());
+        self
+    }
+
+    fn note(&mut self, text: impl FnOnce(&Self) -> String) {
+        if self.trace.is_some() {
+            let line = text(self);
+            if let Some(trace) = &mut self.trace {
+                trace.push(line);
+            }
+        }
+    }
+
+    fn words(&self, item: usize) -> &str {
+        self.items.phrase(item).map_or("", |p| p.words.as_str())
+    }
+
+    /// All sayings of the text, in its order, and the trace if one was asked
+    /// for.
+    pub fn run(mut self) -> (Vec<Saying>, Vec<String>) {
+        let mut i = 0;
+        while i < self.items.list.len() {
+            self.step(i);
+            i += 1;
+        }
+        self.end_sentence(b'.', self.items.list.len());
+        let trace = self.trace.take().unwrap_or_default();
+        let mut sayings = std::mem::take(&mut self.extra);
+        for m in &self.mentions {
+            if m.consumed || (m.unreal && m.says != Some(Says::Bad)) {
+                continue;
+            }
+            for named in &m.named {
+                if let Some(says) = self.final_state(m, *named) {
+                    sayings.push(self.saying(m, named.part, says));
+                }
+            }
+        }
+        sayings.sort_by_key(|s| (s.item, s.part));
+        (sayings, trace)
+    }
+
+    fn saying(&self, m: &Mention, part: PartId, says: Says) -> Saying {
+        let item = self.items.list[m.item];
+        let (mut first, mut last) = (item.first, item.last);
+        if let Some(cue) = m.cue.map(|c| self.items.list[c]) {
+            first = first.min(cue.first);
+            last = last.max(cue.last);
+        }
+        Saying {
+            part,
+            says,
+            tokens: (first, last),
+            item: m.item,
+            cue: m.cue,
+            sentence: m.sentence,
+            past: m.past,
+            latest: m.latest,
+            denied: m.denied,
+            qualifiers: m.qualifiers.clone(),
+            rule: Rule {
+                name: self.phrase_of(m.item),
+                cue: m.cue.and_then(|c| self.phrase_of(c)),
+                denied: m.denied,
+                hedged: m.hedged,
+            },
+        }
+    }
+
+    fn phrase_of(&self, item: usize) -> Option<u32> {
+        match self.items.list.get(item)?.kind {
+            ItemKind::Phrase(p) => Some(p),
+            _ => None,
+        }
+    }
+
+    fn is_symptom(&self, part: PartId) -> bool {
+        self.parts.get(part).kind == PartKind::Symptom
+    }
+
+    /// What a mention comes to for one of its codes.
+    fn final_state(&self, m: &Mention, named: Named) -> Option<Says> {
+        let symptom = self.is_symptom(named.part);
+        let own = match named.naming {
+            Naming::Subject => return None,
+            Naming::Noun => None,
+            Naming::Fault => Some(Says::Bad),
+            Naming::States(s) => Some(s),
+        };
+        let mut says = match (m.says, own) {
+            (Some(s), None) => Some(s),
+            // A fault under `new` or `fixed` is mended; under `good` or `bad`
+            // it is the fault all the same.
+            (Some(Says::Renewed), Some(o)) if o.is_fault() => Some(Says::Renewed),
+            (Some(Says::Spare), Some(o)) => Some(o),
+            (Some(Says::Suspect), Some(o)) if o.is_fault() => Some(Says::Suspect),
+            (Some(Says::Sound), Some(o)) if o.is_fault() && m.denied => Some(Says::Sound),
+            (_, Some(o)) => Some(o),
+            (None, None) => None,
+        };
+        if m.denied && own.is_some() {
+            says = match own {
+                Some(Says::Bad | Says::Suspect) => Some(Says::Sound),
+                Some(Says::Sound) => Some(Says::Bad),
+                _ => None,
+            };
+        }
+        if m.hedged && says == Some(Says::Bad) {
+            says = Some(Says::Suspect);
+        }
+        if m.hedged && says.is_none() && m.is_noun() && !m.denied {
+            says = Some(Says::Suspect);
+        }
+        if m.question && says.is_none() {
+            return None;
+        }
+        if symptom && says == Some(Says::Renewed) {
+            says = Some(Says::Sound);
+        }
+        if symptom && says == Some(Says::Spare) {
+            says = None;
+        }
+        says
+    }
+
+    fn step(&mut self, i: usize) {
+        let Item { kind, .. } = self.items.list[i];
+        match kind {
+            ItemKind::End(sign) => self.end_sentence(sign, i + 1),
+            ItemKind::Blank => {
+                self.end_sentence(b'\n', i + 1);
+                self.section = None;
+            }
+            ItemKind::Sign(sign) => self.sign(i, sign),
+            ItemKind::Word => {
+                self.neg_words += 1;
+                if self.neg.is_some() && self.neg_words > 3 {
+                    self.neg = None;
+                }
+                self.latest = false;
+            }
+            ItemKind::Number => self.number(i),
+            ItemKind::Phrase(_) => self.phrase(i),
+        }
+    }
+
+    fn phrase(&mut self, i: usize) {
+        let Some(phrase) = self.items.phrase(i) else {
+            return;
+        };
+        let meaning = &phrase.meaning;
+        if meaning.decoy {
+            return;
+        }
+        if !meaning.effects.is_empty() && self.effect(i, &meaning.effects) {
+            return;
+        }
+        if !meaning.named.is_empty() {
+            self.name(i, &meaning.named);
+            return;
+        }
+        match meaning.cue {
+            Some(cue) => self.cue(i, cue),
+            // Signs of other fields change the subject.
+            None if !meaning.signs.is_empty() => self.border(i),
+            None => {}
+        }
+    }
+}

@@ -1,0 +1,250 @@
+//! A part or a fault is named: what governs it already?
+
+use super::*;
+
+impl Walk<'_> {
+    pub(super) fn name(&mut self, i: usize, named: &[Named]) {
+        let previous = self.mentions.last().filter(|m| m.sentence == self.sentence);
+        let linked = previous.is_some_and(|m| {
+            self.mentions.len() > self.clause && self.only_list_between(m.item, i)
+        });
+        let mut m = Mention {
+            item: i,
+            named: named.to_vec(),
+            says: None,
+            cue: None,
+            lacks: false,
+            denied: false,
+            linked,
+            past: self.past.is_some(),
+            unreal: self.unreal.is_some(),
+            latest: self.latest,
+            consumed: false,
+            hedged: false,
+            question: false,
+            place: false,
+            qualifiers: self.qualifiers(i),
+            sentence: self.sentence,
+        };
+        let noun = m.is_noun();
+        if self.taken.contains(&i) {
+            m.consumed = true;
+            self.mentions.push(m);
+            return;
+        }
+        let place = noun
+            && self.placed(i)
+            && self.mentions.last().is_some_and(|p| {
+                p.sentence == self.sentence
+                    && self.mentions.len() > self.clause
+                    && p.is_noun()
+                    && (p.is_open() || p.lacks || p.place)
+                    && self.words_between(p.item, i) == 0
+                    && !(p.item + 1..i).any(|j| self.items.joins(j))
+            });
+        if place {
+            m.place = true;
+            m.consumed = true;
+            self.mentions.push(m);
+            return;
+        }
+        if noun && self.compound(i) {
+            // `tailgate window`, `engine harness`: the last noun is the thing.
+            if let Some(p) = self.mentions.last_mut() {
+                m.says = p.says.take();
+                m.cue = p.cue;
+                m.lacks = std::mem::take(&mut p.lacks);
+                m.hedged = std::mem::take(&mut p.hedged);
+                m.linked = p.linked;
+                p.place = true;
+                p.consumed = true;
+            }
+            self.mentions.push(m);
+            return;
+        }
+        self.apply_negation(&mut m, noun);
+        if m.says.is_none() && !m.denied {
+            self.apply_governor(&mut m, noun);
+        }
+        if let Some(h) = self.live_hedge(i, !noun)
+            && matches!(m.says, None | Some(Says::Bad | Says::Suspect))
+            && !m.denied
+            && !(noun && m.says.is_none() && self.own_predicate(i, true))
+        {
+            m.hedged = true;
+            m.cue.get_or_insert(h);
+            self.hedge_used = true;
+        }
+        self.note(|w| {
+            format!(
+                "names '{}': {:?}{}{}{}",
+                w.words(i),
+                m.says,
+                if m.denied { " denied" } else { "" },
+                if m.hedged { " hedged" } else { "" },
+                m.cue
+                    .map(|c| format!(" by '{}'", w.words(c)))
+                    .unwrap_or_default()
+            )
+        });
+        self.mentions.push(m);
+    }
+
+    /// Whether the noun right before this one only tells which one is meant.
+    /// Nouns in the plural, and three in a row, are a list without commas.
+    pub(super) fn compound(&self, i: usize) -> bool {
+        let Some(p) = self.mentions.last() else {
+            return false;
+        };
+        p.item + 1 == i
+            && i > 0
+            && p.is_noun()
+            && !p.place
+            && !p.consumed
+            && !self.words(p.item).ends_with('s')
+            && !(self.items.names(i + 1)
+                && self
+                    .items
+                    .phrase(i + 1)
+                    .is_some_and(|n| n.meaning.named.iter().all(|n| n.naming.is_noun())))
+    }
+
+    pub(super) fn apply_negation(&mut self, m: &mut Mention, noun: bool) {
+        let active = match self.neg {
+            Some((item, act)) => {
+                self.neg = None;
+                self.neg_list = true;
+                Some((item, act))
+            }
+            None if self.neg_list && m.linked => {
+                // The denial goes on over the list.
+                let previous = self.mentions.last();
+                let carried = previous.filter(|p| p.denied || p.lacks);
+                match carried.and_then(|p| p.cue) {
+                    Some(cue) if self.list_goes_on(m.item, noun) => {
+                        let act = if previous.is_some_and(|p| p.lacks) {
+                            Act::Lacks
+                        } else {
+                            Act::Negates
+                        };
+                        // Under `no` both parts and faults are denied.
+                        let act = self.items.cue(cue).map_or(act, |c| c.act);
+                        Some((cue, act))
+                    }
+                    _ => {
+                        self.neg_list = false;
+                        None
+                    }
+                }
+            }
+            None => {
+                self.neg_list = false;
+                None
+            }
+        };
+        let Some((item, act)) = active else { return };
+        m.cue = Some(item);
+        if !noun {
+            m.denied = true;
+            return;
+        }
+        match act {
+            Act::Lacks => {
+                m.lacks = true;
+                m.says = Some(Says::Bad);
+            }
+            // `it is not the battery`, `didn't replace the pump`: no claim,
+            // unless a predicate follows.
+            _ => m.consumed = !self.own_predicate(m.item, false),
+        }
+    }
+
+    pub(super) fn apply_governor(&mut self, m: &mut Mention, noun: bool) {
+        let Some(mut gov) = self.gov else { return };
+        // A list that goes on is left where an item has a predicate of its own.
+        let first = gov.count == 0 && gov.sentence == self.sentence;
+        let own = if noun && gov.says != Says::Spare {
+            self.predicate_ahead(m.item, !first)
+        } else {
+            None
+        };
+        // `needs wiring sorted`: the participle tells what is to be done.
+        let to_be_done =
+            gov.verb && gov.says == Says::Bad && own == Some((Some(Says::Renewed), false));
+        if own.is_some() && !to_be_done {
+            if !first {
+                self.gov = self.section;
+            }
+            return;
+        }
+        if !noun && gov.says == Says::Sound && !gov.negated {
+            // `good, no leaks`: praise does not mend a fault.
+            return;
+        }
+        if gov.trailing {
+            if noun && self.shared_with_last(m.item, gov.says) {
+                m.says = Some(gov.says);
+                m.cue = Some(gov.item);
+            } else {
+                self.gov = self.section;
+            }
+            return;
+        }
+        // `receipts in the glovebox`: a place inside a list is no item of it.
+        if noun && gov.count > 0 && self.placed(m.item) && !m.linked {
+            return;
+        }
+        if gov.count > 0 && !gov.verb && !m.linked && !self.near_list(m.item) {
+            self.gov = self.section;
+            return;
+        }
+        m.says = self.governed(gov);
+        m.cue = Some(gov.item);
+        m.hedged = gov.hedged;
+        if gov.negated && m.says.is_none() {
+            m.consumed = true;
+        }
+        if gov.negated && !noun {
+            m.denied = gov.says == Says::Bad;
+        }
+        gov.count += 1;
+        self.gov = Some(gov);
+    }
+
+    /// Whether `along with`, or a plain `and` after a repair, joins this item
+    /// to the saying before it.
+    pub(super) fn shared_with_last(&self, i: usize, says: Says) -> bool {
+        let mut j = i;
+        while j > 0
+            && (self.items.acts(j - 1, Act::Modifier)
+                || matches!(
+                    self.items.cue(j - 1),
+                    Some(Cue { act: Act::State(s), side: Side::Either }) if s == says
+                ))
+        {
+            j -= 1;
+        }
+        if j == 0 {
+            return false;
+        }
+        if self.items.acts(j - 1, Act::With) {
+            return true;
+        }
+        says == Says::Renewed
+            && (self.items.acts(j - 1, Act::And)
+                || matches!(self.items.list[j - 1].kind, ItemKind::Sign(b',' | b'/'))
+                    && self
+                        .mentions
+                        .last()
+                        .is_some_and(|m| m.cue == self.gov.map(|g| g.item)))
+    }
+
+    pub(super) fn governed(&self, gov: Governor) -> Option<Says> {
+        match (gov.says, gov.negated) {
+            (says, false) => Some(says),
+            (Says::Bad | Says::Suspect, true) => Some(Says::Sound),
+            (Says::Sound, true) => Some(Says::Bad),
+            _ => None,
+        }
+    }
+}

@@ -1,0 +1,267 @@
+//! A predicate says something of what was named before it.
+
+use super::*;
+
+impl Walk<'_> {
+    /// The parts a predicate at `i` speaks of: indices of mentions.
+    pub(super) fn subjects(&self, i: usize) -> Vec<usize> {
+        let mut out = Vec::new();
+        // `tires right before it quit`: the pronoun is the subject.
+        if i > 0 && self.items.acts(i - 1, Act::Pronoun) && self.items.word(i - 1).starts_with("it")
+        {
+            return out;
+        }
+        let mut k = self.mentions.len();
+        while k > self.clause {
+            k -= 1;
+            let m = &self.mentions[k];
+            if m.sentence != self.sentence {
+                break;
+            }
+            if m.place {
+                continue;
+            }
+            if out.is_empty() && self.words_between(m.item, i) > 4 {
+                break;
+            }
+            if m.is_open()
+                || (m.lacks && !m.consumed)
+                || (out.is_empty() && m.consumed && m.says.is_none() && m.is_noun())
+            {
+                out.push(k);
+            } else {
+                break;
+            }
+            if !m.linked {
+                break;
+            }
+        }
+        out
+    }
+
+    pub(super) fn predicate(&mut self, i: usize, says: Says) {
+        // `hole in the muffler`, `cracks on the dash`: the part follows.
+        let placed =
+            self.items.acts(i + 1, Act::Place) && says == Says::Bad && self.part_ahead(i).is_some();
+        let direct = self
+            .mentions
+            .last()
+            .is_some_and(|m| m.item + 1 == i && m.is_open() && m.sentence == self.sentence);
+        if placed && !direct {
+            let negated = self.take_negation().is_some();
+            self.gov = Some(Governor {
+                says,
+                item: i,
+                negated,
+                verb: false,
+                count: 0,
+                sentence: self.sentence,
+                took_adjective: false,
+                hedged: self.hedge.is_some() && says == Says::Bad,
+                trailing: false,
+            });
+            return;
+        }
+        let negated = self.take_negation().is_some() != self.neg_all;
+        let mut subjects = self.subjects(i);
+        // A comma right before a saying cuts it off, unless `all`, `both` or a
+        // pronoun takes the list up again.
+        if let Some(k) = subjects.first()
+            && self.signs_between(self.mentions[*k].item, i)
+            && !(self.mentions[*k].item + 1..i).any(|j| {
+                self.items.acts(j, Act::Modifier)
+                    || self.items.acts(j, Act::Pronoun)
+                    || self.items.acts(j, Act::Copula)
+                    || self.items.acts(j, Act::Negates)
+            })
+            && says == Says::Bad
+        {
+            subjects.clear();
+        }
+        if subjects.is_empty() {
+            self.predicate_without_subject(i, says, negated);
+            return;
+        }
+        for k in subjects {
+            self.say_of(k, i, says, negated);
+        }
+    }
+
+    pub(super) fn predicate_without_subject(&mut self, i: usize, says: Says, negated: bool) {
+        // `new starter, works great`; `rebuilt transmission, went out again`
+        let near = self.mentions.last().is_some_and(|m| {
+            m.sentence == self.sentence
+                && self.words_between(m.item, i) <= 2
+                && self.mentions.len() > self.clause
+        });
+        if near {
+            let k = self.mentions.len() - 1;
+            let m = &self.mentions[k];
+            if says == Says::Spare
+                && m.is_noun()
+                && matches!(
+                    m.says,
+                    Some(Says::Renewed | Says::Sound | Says::Spare) | None
+                )
+            {
+                self.spare_back(k, i);
+            } else if says == Says::Renewed && !m.is_noun() && !m.denied {
+                self.mentions[k].says = Some(Says::Renewed);
+                self.mentions[k].cue = Some(i);
+            } else if says == Says::Renewed && !negated && self.mended_later(k, i) {
+                self.mentions[k].says = Some(Says::Renewed);
+                self.mentions[k].cue = Some(i);
+            } else if says == Says::Bad
+                && !negated
+                && m.says == Some(Says::Renewed)
+                && (m.item + 1 == i || self.latest || self.items.acts(i + 1, Act::Latest))
+            {
+                self.mentions[k].says = Some(Says::Bad);
+                self.mentions[k].cue = Some(i);
+            }
+            return;
+        }
+        if self.pronoun.is_some() || i == self.sentence_start {
+            let allowed = match says {
+                Says::Renewed | Says::Spare => true,
+                _ => self.pronoun.is_some_and(|p| i - p <= 4),
+            };
+            if allowed {
+                self.say_of_last(i, says, negated);
+            }
+            return;
+        }
+        // `not working: radio, wipers`, `bad alternator` written as predicate
+        if self.part_follows(i, 0) && says != Says::Spare {
+            self.gov = Some(Governor {
+                says,
+                item: i,
+                negated,
+                verb: false,
+                count: 0,
+                sentence: self.sentence,
+                took_adjective: false,
+                hedged: self.hedge.is_some() && says == Says::Bad,
+                trailing: false,
+            });
+        }
+    }
+
+    /// `old cluster died and was replaced`, `tires (replaced last year)`.
+    pub(super) fn mended_later(&self, k: usize, i: usize) -> bool {
+        let m = &self.mentions[k];
+        let between = m.item + 1..i;
+        m.is_noun()
+            && matches!(m.says, Some(Says::Bad | Says::Sound | Says::Suspect))
+            && (between.clone().any(|j| self.items.acts(j, Act::Copula))
+                || between
+                    .clone()
+                    .any(|j| self.items.list[j].kind == ItemKind::Sign(b'('))
+                || self.items.acts(i, Act::Pronoun))
+            && !between.clone().any(|j| {
+                matches!(
+                    self.items.cue(j),
+                    Some(Cue {
+                        act: Act::State(Says::Bad),
+                        side: Side::After
+                    })
+                )
+            })
+    }
+
+    /// `new radiator and hoses in the trunk`: all of the list is spare.
+    pub(super) fn spare_back(&mut self, last: usize, i: usize) {
+        let mut k = last;
+        loop {
+            let m = &mut self.mentions[k];
+            if !m.is_noun()
+                || !matches!(
+                    m.says,
+                    Some(Says::Renewed | Says::Sound | Says::Spare) | None
+                )
+            {
+                break;
+            }
+            m.says = Some(Says::Spare);
+            m.cue = Some(i);
+            if !m.linked || k == 0 {
+                break;
+            }
+            k -= 1;
+        }
+    }
+
+    pub(super) fn say_of(&mut self, k: usize, i: usize, says: Says, negated: bool) {
+        let hedged = self.live_hedge(i, true).is_some();
+        let timing = self.mentions[k]
+            .named
+            .iter()
+            .any(|n| self.parts.code(n.part) == "timing_belt");
+        let if_unreal = self.mentions[k].unreal;
+        let m = &mut self.mentions[k];
+        m.cue = Some(i);
+        let lacks = std::mem::take(&mut m.lacks);
+        m.consumed = false;
+        let negated = negated != lacks;
+        let state = match (says, negated) {
+            (Says::Bad | Says::Suspect, true) => Some(Says::Sound),
+            (Says::Sound, true) => Some(Says::Bad),
+            (Says::Renewed, true) => timing.then_some(Says::Bad),
+            (Says::Spare, true) => None,
+            (says, false) => Some(says),
+        };
+        m.says = match state {
+            // `if the A/C worked` says that it does not.
+            Some(Says::Sound) if if_unreal => Some(Says::Bad),
+            other => other,
+        };
+        m.denied = false;
+        m.consumed = m.says.is_none();
+        m.hedged = hedged && m.says == Some(Says::Bad);
+        m.past |= self.past.is_some();
+        let says = m.says;
+        let item = m.item;
+        if says == Some(Says::Renewed) || says == Some(Says::Bad) {
+            self.share(i, says);
+        }
+        self.note(|w| format!("'{}' says of '{}': {says:?}", w.words(i), w.words(item)));
+    }
+
+    /// A pronoun, or nothing at all, stands for what was named last.
+    pub(super) fn say_of_last(&mut self, i: usize, says: Says, negated: bool) {
+        let Some(k) = self.mentions.len().checked_sub(1) else {
+            return;
+        };
+        let m = &self.mentions[k];
+        if self.sentence - m.sentence > 1 {
+            return;
+        }
+        // `it` does not stand for `tires`.
+        let plural = self.words(m.item).ends_with('s');
+        if plural
+            && self
+                .pronoun
+                .is_some_and(|p| self.items.word(p).starts_with("it"))
+        {
+            return;
+        }
+        if m.is_noun()
+            && (m.is_open() || m.consumed && m.says.is_none() || m.says.is_some_and(Says::is_fault))
+            && (m.says.is_none() || says != Says::Sound)
+        {
+            let again = m.says.is_some();
+            self.say_of(k, i, says, negated);
+            if again {
+                self.mentions[k].hedged = false;
+            }
+        } else if !m.is_noun() && says == Says::Renewed && !negated && !m.denied {
+            self.mentions[k].says = Some(Says::Renewed);
+            self.mentions[k].cue = Some(i);
+        } else if m.is_noun() && m.says == Some(Says::Renewed) && says == Says::Spare {
+            self.spare_back(k, i);
+        } else if m.is_noun() && m.says == Some(Says::Renewed) && says == Says::Bad && !negated {
+            // `put one in last year and now that one is bad too`
+            self.say_of(k, i, says, false);
+        }
+    }
+}
