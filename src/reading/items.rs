@@ -112,7 +112,9 @@ fn overtaken(hits: &[Hit], hit: &Hit, scanner: &Scanner) -> bool {
     hits[from..]
         .iter()
         .take_while(|h| h.first <= hit.last)
-        .any(|h| h.last > hit.last && h.len() > hit.len() && has_scope(scanner.phrase(h.phrase)))
+        .any(|h| {
+            h.last > hit.last && h.width() > hit.width() && has_scope(scanner.phrase(h.phrase))
+        })
 }
 
 /// Lines at least this long may be wrapped by the writer's mail program; then

@@ -48,8 +48,8 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
         for cue in &scanner.phrase(hit.phrase).meaning.numbers {
             if cue.role == NumberRole::Approximate {
                 roles.approximate |= cue.before;
-            } else if cue.before && hit.len() > longest {
-                longest = hit.len();
+            } else if cue.before && hit.width() > longest {
+                longest = hit.width();
                 roles.before = Some(cue.role);
             }
         }
@@ -81,8 +81,8 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
     let mut longest = 0;
     for hit in hits[at..].iter().take_while(|h| h.first as usize == start) {
         for cue in &scanner.phrase(hit.phrase).meaning.numbers {
-            if !cue.before && cue.role != NumberRole::Approximate && hit.len() > longest {
-                longest = hit.len();
+            if !cue.before && cue.role != NumberRole::Approximate && hit.width() > longest {
+                longest = hit.width();
                 roles.after = Some(cue.role);
             }
         }

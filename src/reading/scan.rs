@@ -19,8 +19,8 @@ pub struct Hit {
 }
 
 impl Hit {
-    /// How many tokens it covers.
-    pub fn len(self) -> u32 {
+    /// How many tokens it covers; at least one.
+    pub fn width(self) -> u32 {
         self.last - self.first + 1
     }
 }

@@ -132,9 +132,7 @@ impl Walk<'_> {
                     }
                 }
                 ItemKind::Phrase(_) => {
-                    let Some(phrase) = self.items.phrase(j) else {
-                        return None;
-                    };
+                    let phrase = self.items.phrase(j)?;
                     let meaning = &phrase.meaning;
                     if meaning.decoy {
                         return None;

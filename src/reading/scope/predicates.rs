@@ -105,10 +105,9 @@ impl Walk<'_> {
                 )
             {
                 self.spare_back(k, i);
-            } else if says == Says::Renewed && !m.is_noun() && !m.denied {
-                self.mentions[k].says = Some(Says::Renewed);
-                self.mentions[k].cue = Some(i);
-            } else if says == Says::Renewed && !negated && self.mended_later(k, i) {
+            } else if says == Says::Renewed
+                && (!m.is_noun() && !m.denied || !negated && self.mended_later(k, i))
+            {
                 self.mentions[k].says = Some(Says::Renewed);
                 self.mentions[k].cue = Some(i);
             } else if says == Says::Bad

@@ -203,14 +203,13 @@ impl Walk<'_> {
             if !self.bullet(self.sentence_start) {
                 self.section = None;
             }
-        } else if sign == b'.' || sign == b'!' {
-            if self
+        } else if (sign == b'.' || sign == b'!')
+            && (self
                 .section
                 .is_some_and(|s| s.sentence == self.sentence && s.count > 0)
-                || self.gov.is_some_and(|g| g.count > 0)
-            {
-                self.section = None;
-            }
+                || self.gov.is_some_and(|g| g.count > 0))
+        {
+            self.section = None;
         }
         self.gov = None;
         self.neg = None;
