@@ -5,19 +5,27 @@
 //! is checked when it is read, and what is wrong is named with file, line and
 //! column.
 
+pub mod give;
 pub mod parts;
 pub mod table;
+pub mod unknowns;
 
 use std::path::Path;
 
+use give::Give;
 use parts::Parts;
 pub use table::{LexiconError, Row, Sheet, Source};
+use unknowns::Unknowns;
 
 /// All tables, read and checked against each other.
 #[derive(Debug)]
 pub struct Lexicon {
     /// The codes of parts and symptoms.
     pub parts: Parts,
+    /// What sellers give.
+    pub give: Give,
+    /// What an ad can leave open.
+    pub unknowns: Unknowns,
 }
 
 impl Lexicon {
@@ -40,7 +48,13 @@ impl Lexicon {
 
     fn read(source: &Source) -> Result<Self, LexiconError> {
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
-        Ok(Lexicon { parts })
+        let give = Give::read(&source.sheet("give.csv")?)?;
+        let unknowns = Unknowns::read(&source.sheet("unknowns.csv")?)?;
+        Ok(Lexicon {
+            parts,
+            give,
+            unknowns,
+        })
     }
 }
 

@@ -67,7 +67,7 @@ macro_rules! built_in {
 
 /// The tables that the binary carries, by name. One registry: a table that is
 /// not listed here is not read.
-pub const BUILT_IN: &[(&str, &str)] = built_in!["parts.csv"];
+pub const BUILT_IN: &[(&str, &str)] = built_in!["give.csv", "parts.csv", "unknowns.csv"];
 
 /// Where tables come from: the binary, or a folder laid over it.
 #[derive(Debug)]
