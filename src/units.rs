@@ -310,6 +310,31 @@ impl ThreePoint<Money> {
     }
 }
 
+/// A probability, 0 to 1.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Chance(f64);
+
+impl Chance {
+    /// It is so.
+    pub const CERTAIN: Chance = Chance(1.0);
+    /// One in two.
+    pub const HALF: Chance = Chance(0.5);
+    /// One in four.
+    pub const QUARTER: Chance = Chance(0.25);
+    /// One in five.
+    pub const FIFTH: Chance = Chance(0.2);
+
+    /// A probability; `None` outside 0 to 1 or not a number.
+    pub fn new(p: f64) -> Option<Self> {
+        (0.0..=1.0).contains(&p).then_some(Chance(p))
+    }
+
+    /// The probability.
+    pub const fn value(self) -> f64 {
+        self.0
+    }
+}
+
 fn group_thousands(units: u128) -> String {
     let digits = units.to_string();
     let mut out = String::with_capacity(digits.len() + digits.len() / 3);

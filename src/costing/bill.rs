@@ -3,24 +3,7 @@
 use crate::lexicon::parts::PartId;
 use crate::units::{Hours, Money, ThreePoint};
 
-/// A probability, 0 to 1.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
-pub struct Chance(f64);
-
-impl Chance {
-    /// It is so.
-    pub const CERTAIN: Chance = Chance(1.0);
-
-    /// A probability; `None` outside 0 to 1 or not a number.
-    pub fn new(p: f64) -> Option<Self> {
-        (0.0..=1.0).contains(&p).then_some(Chance(p))
-    }
-
-    /// The probability.
-    pub const fn value(self) -> f64 {
-        self.0
-    }
-}
+pub use crate::units::Chance;
 
 /// One job of the bill, with all that its figure is made of.
 #[derive(Debug, Clone, PartialEq)]

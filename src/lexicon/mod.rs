@@ -7,6 +7,7 @@
 
 pub mod give;
 pub mod parts;
+pub mod skills;
 pub mod table;
 pub mod unknowns;
 
@@ -14,6 +15,7 @@ use std::path::Path;
 
 use give::Give;
 use parts::Parts;
+use skills::Skills;
 pub use table::{LexiconError, Row, Sheet, Source};
 use unknowns::Unknowns;
 
@@ -26,6 +28,8 @@ pub struct Lexicon {
     pub give: Give,
     /// What an ad can leave open.
     pub unknowns: Unknowns,
+    /// Skills and tools that jobs ask for.
+    pub skills: Skills,
 }
 
 impl Lexicon {
@@ -50,10 +54,12 @@ impl Lexicon {
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
         let give = Give::read(&source.sheet("give.csv")?)?;
         let unknowns = Unknowns::read(&source.sheet("unknowns.csv")?)?;
+        let skills = Skills::read(&source.sheet("skills.csv")?)?;
         Ok(Lexicon {
             parts,
             give,
             unknowns,
+            skills,
         })
     }
 }

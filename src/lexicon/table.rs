@@ -67,7 +67,8 @@ macro_rules! built_in {
 
 /// The tables that the binary carries, by name. One registry: a table that is
 /// not listed here is not read.
-pub const BUILT_IN: &[(&str, &str)] = built_in!["give.csv", "parts.csv", "unknowns.csv"];
+pub const BUILT_IN: &[(&str, &str)] =
+    built_in!["give.csv", "parts.csv", "skills.csv", "unknowns.csv"];
 
 /// Where tables come from: the binary, or a folder laid over it.
 #[derive(Debug)]
