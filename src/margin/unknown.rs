@@ -1,0 +1,97 @@
+//! What an ad leaves open, and what is set aside for it.
+
+use rust_decimal::Decimal;
+
+use super::appraisal::Unknown;
+use crate::lexicon::Lexicon;
+use crate::lexicon::unknowns::{Gap, Open, UnknownRow};
+use crate::reading::Gearbox;
+use crate::reading::{MilesBasis, Moves, Reading, Says, Title};
+use crate::units::{Currency, Money};
+
+/// The unknowns of a reading in the table's order. Each share is taken of what
+/// the ones before it left of `worth`, so that many of them together never
+/// take more than the whole.
+pub fn unknowns(
+    reading: &Reading,
+    worth: Option<Money>,
+    currency: Currency,
+    lexicon: &Lexicon,
+) -> Vec<Unknown> {
+    let mut out = Vec::new();
+    let mut left_share = Decimal::ONE;
+    let mut left = worth.unwrap_or_default();
+    for row in lexicon.unknowns.rows() {
+        if row.open == Open::Gap(Gap::Suspect) {
+            out.extend(suspects(reading, row, lexicon));
+            continue;
+        }
+        if !is_open(reading, row.open, currency) {
+            continue;
+        }
+        let mut allowance = Money::ZERO;
+        if let Some(worth) = worth {
+            left_share *= Decimal::ONE - row.share;
+            let now = Money::new(worth.times(left_share).amount().round_dp(2));
+            allowance = left - now + row.fixed;
+            left = now;
+        }
+        out.push(Unknown {
+            open: row.open,
+            words: row.words.clone(),
+            allowance,
+            question: row.question.clone(),
+        });
+    }
+    out
+}
+
+/// Whether a price in `theirs` may be read as one in `ours`. Dollars look
+/// alike in an ad, and what the reader takes for one may be another.
+pub fn same_money(theirs: Option<Currency>, ours: Currency) -> bool {
+    theirs.is_none_or(|theirs| theirs.sign() == ours.sign())
+}
+
+fn is_open(reading: &Reading, open: Open, currency: Currency) -> bool {
+    match open {
+        Open::Vague(vague) => reading.vague.iter().any(|(v, _)| *v == vague),
+        Open::Gap(gap) => match gap {
+            Gap::NoDistance => reading.miles_basis == MilesBasis::None,
+            Gap::DoubtedDistance => reading.miles_basis == MilesBasis::Doubted,
+            Gap::NoPapers => reading.title == Title::Unstated,
+            Gap::Lien => reading.title == Title::Lien,
+            Gap::PapersMissing => {
+                matches!(reading.title, Title::Missing | Title::BillOfSale)
+            }
+            Gap::NoMoves => reading.moves == Moves::Unstated,
+            Gap::NoGearbox => reading.gearbox == Gearbox::Unstated,
+            Gap::NoMake => reading.make.is_none() || reading.model.is_none(),
+            Gap::NoYear => reading.year.is_none(),
+            Gap::NoPrice => reading.ask.is_none(),
+            Gap::OtherCurrency => reading.ask.is_some() && !same_money(reading.currency, currency),
+            Gap::NothingTold => reading.claims.is_empty(),
+            Gap::Suspect => false,
+        },
+    }
+}
+
+fn suspects<'a>(
+    reading: &'a Reading,
+    row: &'a UnknownRow,
+    lexicon: &'a Lexicon,
+) -> impl Iterator<Item = Unknown> + 'a {
+    reading
+        .claims
+        .iter()
+        .filter(|claim| claim.says == Says::Suspect)
+        .map(move |claim| {
+            let part = lexicon.parts.code(claim.part).replace('_', " ");
+            Unknown {
+                open: row.open,
+                words: row.words.replace("{part}", &part),
+                // Its cost stands in the bill, weighed by its chance.
+                allowance: Money::ZERO,
+                question: row.question.replace("{part}", &part),
+            }
+        })
+}
