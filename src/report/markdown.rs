@@ -1,0 +1,110 @@
+//! The shortlist as one Markdown table.
+
+use std::io::{self, Write};
+
+use super::shortlist::{Car, Range, Shortlist};
+use super::text::{distance, span, span_signed};
+use crate::units::{DistanceUnit, Money};
+
+const HEAD: &[&str] = &[
+    "#",
+    "car",
+    "distance",
+    "asked",
+    "pay to",
+    "fix",
+    "worth",
+    "margin",
+    "faults",
+    "left open",
+    "do",
+    "id",
+];
+
+/// Writes the table with a line of title above.
+///
+/// # Errors
+/// When writing fails.
+pub fn write_markdown(list: &Shortlist, out: &mut dyn Write) -> io::Result<()> {
+    let basis = &list.basis;
+    writeln!(
+        out,
+        "{} of {} ads, ranked by {}; money in {}, ages as of {}.\n",
+        list.cars.len(),
+        list.ads,
+        basis.sort,
+        basis.currency.sign(),
+        basis.as_of
+    )?;
+    writeln!(out, "| {} |", HEAD.join(" | "))?;
+    writeln!(out, "|{}", " --- |".repeat(HEAD.len()))?;
+    for car in &list.cars {
+        let cells = cells(car, basis.distance_unit).map(|c| escaped(&c));
+        writeln!(out, "| {} |", cells.join(" | "))?;
+    }
+    Ok(())
+}
+
+fn cells(car: &Car, unit: DistanceUnit) -> [String; 12] {
+    let amount = |n: Option<super::json::Number>| {
+        n.map_or_else(|| "?".to_owned(), |n| Money::from(n).to_string())
+    };
+    let range = |r: Option<&Range>, span: fn(&_) -> String| {
+        r.map_or_else(
+            || "?".to_owned(),
+            |r| format!("{} ({})", r.money.likely, span(&r.money)),
+        )
+    };
+    let open: Vec<_> = [car.open_in_words(false), car.open_in_words(true)]
+        .into_iter()
+        .filter(|s| !s.is_empty())
+        .collect();
+    [
+        car.rank.to_string(),
+        car.name(),
+        car.miles
+            .map_or_else(|| "?".to_owned(), |m| distance(m, unit)),
+        amount(car.ask),
+        amount(car.ceiling),
+        range(car.bill.as_ref().map(|b| &b.total), span),
+        range(car.worth.as_ref().map(|w| &w.right), span),
+        range(car.margin.as_ref(), span_signed),
+        car.faults_in_words(),
+        open.join(", "),
+        format!("{}: {}", car.action, car.reason),
+        car.id.clone(),
+    ]
+}
+
+/// A cell in which nothing is markup: every ASCII sign that Markdown or HTML
+/// could act on is escaped (CommonMark 2.4 allows it for all of them).
+fn escaped(cell: &str) -> String {
+    let mut out = String::with_capacity(cell.len());
+    for c in cell.chars() {
+        match c {
+            '\n' | '\r' => out.push(' '),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '&' => out.push_str("&amp;"),
+            '\\' | '`' | '*' | '_' | '[' | ']' | '|' | '#' | '!' | '~' | '@' => {
+                out.push('\\');
+                out.push(c);
+            }
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cell_cannot_leave_its_table() {
+        assert_eq!(
+            escaped("a|b <img src=x> [x](http://e)\n**c**"),
+            "a\\|b &lt;img src=x&gt; \\[x\\](http://e) \\*\\*c\\*\\*"
+        );
+    }
+}
