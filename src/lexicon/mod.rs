@@ -5,8 +5,15 @@
 //! is checked when it is read, and what is wrong is named with file, line and
 //! column.
 
+pub mod causes;
+pub mod classes;
+pub mod comparable_headers;
+pub mod curves;
 pub mod give;
+pub mod light_faults;
 pub mod parts;
+pub mod repairs;
+pub mod shared_work;
 pub mod skills;
 pub mod table;
 pub mod unknowns;
@@ -14,9 +21,19 @@ pub mod unknowns;
 use std::path::Path;
 
 use give::Give;
+pub mod titles;
+
+use causes::Causes;
+use classes::Classes;
+use comparable_headers::ComparableHeaders;
+use curves::Curves;
+use light_faults::LightFaults;
 use parts::Parts;
+use repairs::Repairs;
+use shared_work::SharedWorks;
 use skills::Skills;
 pub use table::{LexiconError, Row, Sheet, Source};
+use titles::Titles;
 use unknowns::Unknowns;
 
 /// All tables, read and checked against each other.
@@ -28,8 +45,24 @@ pub struct Lexicon {
     pub give: Give,
     /// What an ad can leave open.
     pub unknowns: Unknowns,
+    /// Headers of comparables files.
+    pub comparable_headers: ComparableHeaders,
+    /// Faults with which a car still counts as sound for comparison.
+    pub light_faults: LightFaults,
+    /// What the papers do to the price.
+    pub titles: Titles,
+    /// What a sound car is worth by class when nothing better is known.
+    pub curves: Curves,
     /// Skills and tools that jobs ask for.
     pub skills: Skills,
+    /// Vehicle classes.
+    pub classes: Classes,
+    /// The jobs.
+    pub repairs: Repairs,
+    /// What symptoms come from.
+    pub causes: Causes,
+    /// Jobs that save work together.
+    pub shared_work: SharedWorks,
 }
 
 impl Lexicon {
@@ -55,11 +88,25 @@ impl Lexicon {
         let give = Give::read(&source.sheet("give.csv")?)?;
         let unknowns = Unknowns::read(&source.sheet("unknowns.csv")?)?;
         let skills = Skills::read(&source.sheet("skills.csv")?)?;
+        let classes = Classes::read(&source.sheet("classes.csv")?)?;
+        let repairs = Repairs::read(&source.sheet("repairs.csv")?, &parts, &skills, &classes)?;
+        let causes = Causes::read(&source.sheet("causes.csv")?, &parts, &repairs)?;
+        let shared_work = SharedWorks::read(&source.sheet("shared_work.csv")?, &parts, &repairs)?;
+        let light_faults = LightFaults::read(&source.sheet("light_faults.csv")?, &parts)?;
+        let curves = Curves::read(&source.sheet("worth.csv")?, &classes)?;
         Ok(Lexicon {
             parts,
             give,
             unknowns,
             skills,
+            classes,
+            repairs,
+            causes,
+            shared_work,
+            comparable_headers: ComparableHeaders::read(&source.sheet("comparable_headers.csv")?)?,
+            light_faults,
+            titles: Titles::read(&source.sheet("titles.csv")?)?,
+            curves,
         })
     }
 }

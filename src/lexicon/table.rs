@@ -33,6 +33,14 @@ pub enum LexiconError {
         /// The columns that are there.
         found: String,
     },
+    /// The table as a whole lacks something.
+    #[error("{file}: {problem}")]
+    Table {
+        /// The table.
+        file: String,
+        /// What is wrong and what would be right.
+        problem: String,
+    },
     /// The file is no CSV.
     #[error("{file}: not a readable CSV table: {problem}")]
     NotCsv {
@@ -67,8 +75,20 @@ macro_rules! built_in {
 
 /// The tables that the binary carries, by name. One registry: a table that is
 /// not listed here is not read.
-pub const BUILT_IN: &[(&str, &str)] =
-    built_in!["give.csv", "parts.csv", "skills.csv", "unknowns.csv"];
+pub const BUILT_IN: &[(&str, &str)] = built_in![
+    "causes.csv",
+    "classes.csv",
+    "comparable_headers.csv",
+    "give.csv",
+    "light_faults.csv",
+    "parts.csv",
+    "repairs.csv",
+    "shared_work.csv",
+    "skills.csv",
+    "titles.csv",
+    "unknowns.csv",
+    "worth.csv",
+];
 
 /// Where tables come from: the binary, or a folder laid over it.
 #[derive(Debug)]
@@ -141,6 +161,27 @@ impl Source {
     }
 }
 
+/// The line of `text` that a record begins on, from 1. The reader's own
+/// position is where it stood before it skipped line ends, blank lines and
+/// notes.
+pub(crate) fn first_line(text: &[u8], position: &csv::Position, note: Option<u8>) -> u64 {
+    let start = usize::try_from(position.byte()).unwrap_or(usize::MAX);
+    let mut rest = text.get(start..).unwrap_or_default();
+    let mut line = position.line();
+    while let Some(first) = rest.first() {
+        let skipped = match first {
+            b'\r' | b'\n' => 1,
+            _ if note == Some(*first) => {
+                rest.iter().position(|b| *b == b'\n').unwrap_or(rest.len())
+            }
+            _ => break,
+        };
+        line += u64::from(*first == b'\n');
+        rest = &rest[skipped..];
+    }
+    line
+}
+
 /// One table in memory: its name, its header, its rows with their lines.
 #[derive(Debug)]
 pub struct Sheet {
@@ -167,8 +208,12 @@ impl Sheet {
         let header = reader.headers().map_err(not_csv)?.clone();
         let mut rows = Vec::new();
         for record in reader.records() {
-            let record = record.map_err(not_csv)?;
+            let mut record = record.map_err(not_csv)?;
             if !record.iter().all(str::is_empty) {
+                if let Some(mut place) = record.position().cloned() {
+                    place.set_line(first_line(text.as_bytes(), &place, Some(b'#')));
+                    record.set_position(Some(place));
+                }
                 rows.push(record);
             }
         }
@@ -177,6 +222,14 @@ impl Sheet {
             header,
             rows,
         })
+    }
+
+    /// An error of the table as a whole.
+    pub fn error(&self, problem: impl Into<String>) -> LexiconError {
+        LexiconError::Table {
+            file: self.file.clone(),
+            problem: problem.into(),
+        }
     }
 
     /// The rows in order.
@@ -315,6 +368,31 @@ impl<'a> Row<'a> {
             line: self.line(),
             column: column.to_owned(),
             problem: problem.into().into_owned(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rows_know_their_line_behind_notes_blank_lines_and_both_line_ends() {
+        for end in ["\n", "\r\n"] {
+            let text = [
+                "a,b",
+                "1,2",
+                "# note, of",
+                "# two lines",
+                "",
+                "3,\"x",
+                "y\"",
+                "4,5",
+                "",
+            ];
+            let sheet = Sheet::parse("t.csv", &text.join(end)).unwrap();
+            let lines: Vec<_> = sheet.rows().map(|r| r.line()).collect();
+            assert_eq!(lines, [2, 6, 8], "{end:?}");
         }
     }
 }

@@ -19,6 +19,12 @@ pub struct Comparable {
     pub miles: Option<Miles>,
     /// Asked or paid.
     pub price: Money,
+    /// Year of the sale or of the ad, where known: the age is taken then.
+    pub dated: Option<ModelYear>,
+    /// Body style, where the source tells.
+    pub body: Option<String>,
+    /// Engine or number of cylinders, where the source tells.
+    pub engine: Option<String>,
 }
 
 /// The car to be valued, supposed to be put right.
@@ -34,6 +40,10 @@ pub struct Subject {
     pub year: Option<ModelYear>,
     /// Distance on the car.
     pub miles: Option<Miles>,
+    /// Body style, where known.
+    pub body: Option<String>,
+    /// Engine or number of cylinders, where known.
+    pub engine: Option<String>,
     /// The papers.
     pub title: Title,
 }
@@ -67,7 +77,7 @@ pub enum WorthBasis {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Worth {
     /// Price the finished car should fetch: 10 %, 50 % and 90 % points of the
-    /// predicted price, the papers' factor included.
+    /// predicted price, the papers' factor included, never below the floor.
     pub right: ThreePoint<Money>,
     /// Factor of the papers (1 for clean), already in `right`.
     pub title_factor: f64,

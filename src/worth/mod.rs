@@ -1,5 +1,19 @@
 //! What the car is worth once right, and what it fetches if it never is.
 
+pub mod batch;
+mod cells;
+pub mod comparables;
 pub mod estimate;
+mod layout;
+pub mod model;
+pub mod options;
+pub mod predict;
+pub mod scrap;
+mod solve;
 
+pub use comparables::{Basis, ComparablesError, ComparablesFile, Named, ReadOptions, WorthWarning};
 pub use estimate::{Comparable, Subject, Worth, WorthBasis};
+pub use model::{Line, Origin, PriceModel};
+pub use options::{Loss, Options, Pooling, Scale};
+pub use predict::Prediction;
+pub use scrap::Scrap;

@@ -1,0 +1,118 @@
+//! What a symptom usually comes from.
+
+use rust_decimal::Decimal;
+
+use super::parts::{PartId, PartKind, Parts};
+use super::repairs::{JobRef, Repairs, share};
+use super::table::{LexiconError, Sheet};
+use crate::units::{Money, ThreePoint};
+
+/// One usual cause of a symptom.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cause {
+    /// The work that puts it right.
+    pub work: JobRef,
+    /// How often it is the cause, 0 to 1.
+    pub weight: Decimal,
+    /// A word to the reader of the table.
+    pub note: Option<String>,
+}
+
+/// What is left of a symptom when its usual causes are counted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Other {
+    /// How often none of them is it, 0 to 1.
+    pub weight: Decimal,
+    /// What it then costs.
+    pub cost: ThreePoint<Money>,
+    /// Where the figures are from.
+    pub source: String,
+}
+
+/// All rows of one symptom.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SymptomCauses {
+    /// Usual causes in table order.
+    pub causes: Vec<Cause>,
+    /// The allowance for the rest.
+    pub other: Option<Other>,
+}
+
+impl SymptomCauses {
+    fn weights(&self) -> Decimal {
+        let causes: Decimal = self.causes.iter().map(|c| c.weight).sum();
+        causes + self.other.as_ref().map_or(Decimal::ZERO, |o| o.weight)
+    }
+}
+
+/// The causes of all symptoms.
+#[derive(Debug)]
+pub struct Causes {
+    by_part: Vec<SymptomCauses>,
+}
+
+impl Causes {
+    /// Reads and checks `causes.csv`.
+    ///
+    /// # Errors
+    /// A code that is no symptom, an unknown job, a cause twice, weights of a
+    /// symptom over 1, a symptom without rows.
+    pub fn read(sheet: &Sheet, parts: &Parts, repairs: &Repairs) -> Result<Self, LexiconError> {
+        let mut by_part = vec![SymptomCauses::default(); parts.len()];
+        for row in sheet.rows() {
+            let code = row.required("symptom")?;
+            let symptom = parts.of_cell(&row, "symptom", code)?;
+            if parts.get(symptom).kind != PartKind::Symptom {
+                let problem = format!("'{code}' is a part; only symptoms have causes");
+                return Err(row.error("symptom", problem));
+            }
+            row.required("weight")?;
+            let weight = share(&row, "weight")?;
+            let entry = &mut by_part[symptom.index()];
+            if row.required("cause")? == "other" {
+                if entry.other.is_some() {
+                    let problem = format!("'other' stands twice for '{code}'; remove one");
+                    return Err(row.error("cause", problem));
+                }
+                entry.other = Some(Other {
+                    weight,
+                    cost: row.money_range("other")?,
+                    source: row.required("source")?.to_owned(),
+                });
+            } else {
+                let work = repairs.of_cell(&row, "cause", parts)?;
+                if entry.causes.iter().any(|c| c.work == work) {
+                    let problem = format!("stands twice for '{code}'; remove one");
+                    return Err(row.error("cause", problem));
+                }
+                row.required("source")?;
+                let note = row.text("note")?;
+                entry.causes.push(Cause {
+                    work,
+                    weight,
+                    note: (!note.is_empty()).then(|| note.to_owned()),
+                });
+            }
+            let sum = entry.weights();
+            if sum > Decimal::ONE {
+                let problem = format!("the weights of '{code}' sum to {sum}; at most 1");
+                return Err(row.error("weight", problem));
+            }
+        }
+        let lacking = parts.ids().find(|p| {
+            parts.get(*p).kind == PartKind::Symptom && by_part[p.index()].causes.is_empty()
+        });
+        match lacking {
+            Some(p) => Err(sheet.error(format!(
+                "symptom '{}' has no causes; add a row for each usual one",
+                parts.code(p)
+            ))),
+            None => Ok(Causes { by_part }),
+        }
+    }
+
+    /// The causes of a symptom; empty for a part.
+    pub fn of(&self, symptom: PartId) -> &SymptomCauses {
+        &self.by_part[symptom.index()]
+    }
+}

@@ -1,0 +1,169 @@
+//! How a price model is fitted, and what it supposes before it sees data.
+
+use crate::units::ModelYear;
+
+/// How residuals count.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Loss {
+    /// Huber's loss: squares near zero, absolute values beyond
+    /// [`HUBER_TUNING`] robust deviations, so that a few odd prices cannot pull
+    /// the fit (Huber 1964, Annals of Mathematical Statistics 35(1)).
+    #[default]
+    Huber,
+    /// Least squares.
+    Squares,
+}
+
+/// What is regressed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Scale {
+    /// The logarithm of the price: effects are shares of the price.
+    #[default]
+    Log,
+    /// The price itself: effects are amounts.
+    Plain,
+}
+
+/// Whether makes, models and the curve of the class lend each other strength.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Pooling {
+    /// Partial pooling: class, make, model and variant are random effects
+    /// around the curve of `worth.csv` (Laird and Ware 1982, Biometrics 38(4);
+    /// Gelman and Hill 2007, chapter 12).
+    #[default]
+    Partial,
+    /// One line through all rows, with no curve and no prior: the ordinary
+    /// regression, for comparison with published fits.
+    None,
+}
+
+/// How to fit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Options {
+    /// The year that ages are counted to, for cars without a date of their own.
+    pub as_of: ModelYear,
+    /// How residuals count.
+    pub loss: Loss,
+    /// What is regressed.
+    pub scale: Scale,
+    /// Whether groups lend each other strength.
+    pub pooling: Pooling,
+}
+
+impl Options {
+    /// The usual way, with ages counted to a year.
+    pub fn new(as_of: ModelYear) -> Self {
+        Options {
+            as_of,
+            loss: Loss::default(),
+            scale: Scale::default(),
+            pooling: Pooling::default(),
+        }
+    }
+}
+
+/// Tuning constant of Huber's loss: 95 % efficiency where errors are normal
+/// (Holland and Welsch 1977, Communications in Statistics A6(9)).
+pub const HUBER_TUNING: f64 = 1.345;
+
+/// The median absolute deviation of a normal variable is this times its
+/// standard deviation (the 75 % point of the normal distribution).
+pub const MAD_TO_DEVIATION: f64 = 0.674_489_750_196_081_7;
+
+/// Cars older than this count as this old: beyond it price follows rarity and
+/// not age.
+pub const OLDEST_AGE: f64 = 35.0;
+
+/// Age is measured in decades from this age, where most cars of this trade are,
+/// so that slopes of makes and models say little about their level.
+pub(super) const AGE_ORIGIN: f64 = 8.0;
+
+/// Distance beyond the usual counts up to this, in 10,000 miles either way.
+pub(super) const FARTHEST_BEYOND: f64 = 15.0;
+
+/// A distance above this is taken for a slip of the pen and not used.
+pub(super) const ABSURD_MILES: u32 = 700_000;
+
+/// Cars of one age differ in distance by about this share of the usual
+/// distance (standard deviation; from memory).
+pub(super) const DISTANCE_SPREAD: f64 = 0.4;
+
+/// Smallest and largest price that is taken for one.
+pub(super) const PRICE_LIMITS: (f64, f64) = (20.0, 10_000_000.0);
+
+/// One kind of effect in the model.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Effect {
+    Level,
+    Age,
+    Curvature,
+    Distance,
+    Class,
+    Make,
+    MakeAge,
+    Body,
+    Engine,
+    Model,
+    ModelAge,
+    Variant,
+}
+
+/// What is supposed of a kind of effect before data: its standard deviation,
+/// and how many groups' worth of evidence that supposition weighs. Effects
+/// without a weight keep their deviation.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Prior {
+    pub deviation: f64,
+    pub weight: Option<f64>,
+}
+
+impl Effect {
+    pub const ALL: [Effect; 12] = [
+        Effect::Level,
+        Effect::Age,
+        Effect::Curvature,
+        Effect::Distance,
+        Effect::Class,
+        Effect::Make,
+        Effect::MakeAge,
+        Effect::Body,
+        Effect::Engine,
+        Effect::Model,
+        Effect::ModelAge,
+        Effect::Variant,
+    ];
+
+    pub const fn index(self) -> usize {
+        self as usize
+    }
+
+    /// Shares of the price; of age per decade, of curvature per squared decade,
+    /// of distance per 10,000 miles. From memory: they say how far the curve of
+    /// `worth.csv` may be off, and how far like cars lie apart.
+    pub const fn prior(self) -> Prior {
+        let (deviation, weight) = match self {
+            Effect::Level => (0.40, None),
+            Effect::Age => (0.40, None),
+            Effect::Curvature => (0.05, None),
+            Effect::Distance => (0.03, None),
+            Effect::Class => (0.20, Some(3.0)),
+            Effect::Make => (0.20, Some(4.0)),
+            Effect::MakeAge => (0.06, Some(4.0)),
+            Effect::Body => (0.15, Some(3.0)),
+            Effect::Engine => (0.20, Some(3.0)),
+            Effect::Model => (0.20, Some(4.0)),
+            Effect::ModelAge => (0.06, Some(4.0)),
+            Effect::Variant => (0.15, Some(4.0)),
+        };
+        Prior { deviation, weight }
+    }
+}
+
+/// Spread between like cars before data: deviation at age 0, its growth a year
+/// (as a share), and the number of rows that this weighs. From memory: sound
+/// cars alike on paper lie about 15 % apart when new and 26 % at 15 years.
+pub(super) const RESIDUAL_PRIOR: (f64, f64, f64) = (0.15, 0.05, 4.0);
+
+/// How many rows the supposition weighs that ranges are as wide as they should
+/// be, before left-out residuals correct them.
+pub(super) const CALIBRATION_WEIGHT: f64 = 20.0;
