@@ -105,7 +105,7 @@ fn cent() -> Money {
 proptest! {
     #[test]
     fn the_steps_sum_exactly_to_the_margin(case in cases()) {
-        let a = appraise(&common::lexicon(), &case);
+        let a = appraise(common::lexicon(), &case);
         if let Some(margin) = a.margin {
             prop_assert_eq!(a.steps.iter().map(|s| s.amount).sum::<Money>(), margin.likely);
         } else {
@@ -116,8 +116,8 @@ proptest! {
     #[test]
     fn a_cheaper_ask_never_lowers_the_margin(case in cases(), off in 1..500i64) {
         let lexicon = common::lexicon();
-        let dear = appraise(&lexicon, &case);
-        let cheap = appraise(&lexicon, &Case { ask: case.ask.map(|a| (a - off).max(0)), ..case });
+        let dear = appraise(lexicon, &case);
+        let cheap = appraise(lexicon, &Case { ask: case.ask.map(|a| (a - off).max(0)), ..case });
         if let (Some(dear), Some(cheap)) = (dear.margin, cheap.margin) {
             prop_assert!(cheap.low >= dear.low);
             prop_assert!(cheap.likely >= dear.likely);
@@ -136,7 +136,7 @@ proptest! {
         if !vaguer.vague.contains(&word) {
             vaguer.vague.push(word);
         }
-        let (plain, vague) = (appraise(&lexicon, &case), appraise(&lexicon, &vaguer));
+        let (plain, vague) = (appraise(lexicon, &case), appraise(lexicon, &vaguer));
         if let (Some(plain), Some(vague)) = (plain.margin, vague.margin) {
             // Each mean is rounded to a cent for itself.
             prop_assert!(vague.likely <= plain.likely + cent());
@@ -148,7 +148,7 @@ proptest! {
 
     #[test]
     fn the_range_is_in_order_and_never_below_selling_for_scrap(case in cases()) {
-        let a = appraise(&common::lexicon(), &case);
+        let a = appraise(common::lexicon(), &case);
         if let (Some(m), Some(price), Some(worth)) = (a.margin, a.expected_price, &a.worth) {
             prop_assert!(m.low <= m.likely && m.likely <= m.high);
             let fetching: Money = a.steps.iter()
@@ -162,7 +162,7 @@ proptest! {
     #[test]
     fn at_the_ceiling_the_wanted_margin_is_still_expected(case in cases()) {
         let lexicon = common::lexicon();
-        let ceiling = appraise(&lexicon, &case).ceiling.unwrap();
+        let ceiling = appraise(lexicon, &case).ceiling.unwrap();
         prop_assert!(ceiling >= Money::ZERO);
         if ceiling > Money::ZERO {
             let at = Case {
@@ -170,7 +170,7 @@ proptest! {
                 basis: AskBasis::Firm,
                 ..case
             };
-            let a = appraise(&lexicon, &at);
+            let a = appraise(lexicon, &at);
             prop_assert_eq!(a.expected_price, Some(ceiling));
             prop_assert!(a.margin.unwrap().likely >= Profile::default().wanted_margin);
             prop_assert!(a.action != Action::Skip);
@@ -179,7 +179,7 @@ proptest! {
 
     #[test]
     fn a_first_offer_lies_below_the_ceiling(case in cases()) {
-        let a = appraise(&common::lexicon(), &case);
+        let a = appraise(common::lexicon(), &case);
         if let (Some(offer), Some(ceiling)) = (a.first_offer, a.ceiling) {
             prop_assert!(offer > Money::ZERO && offer < ceiling);
             prop_assert!(a.expected_price.is_none_or(|p| offer <= p));
@@ -189,10 +189,10 @@ proptest! {
 
 fn appraise_reading(change: impl FnOnce(&mut Reading)) -> Appraisal {
     let lexicon = common::lexicon();
-    let mut reading = common::reading(&lexicon, "7");
+    let mut reading = common::reading(lexicon, "7");
     change(&mut reading);
-    let (bill, worth) = (common::bill(&lexicon), common::worth());
-    Appraiser::new(&Profile::default(), &lexicon).appraise(reading, Some(bill), Some(worth))
+    let (bill, worth) = (common::bill(lexicon), common::worth());
+    Appraiser::new(&Profile::default(), lexicon).appraise(reading, Some(bill), Some(worth))
 }
 
 #[test]

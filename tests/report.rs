@@ -18,7 +18,7 @@ use fixworth::report::{Basis, ReadRow, Shortlist, json};
 use fixworth::units::{Miles, ModelYear, Money};
 
 struct Batch {
-    lexicon: Lexicon,
+    lexicon: &'static Lexicon,
     basis: Basis,
     ads: Vec<(Listing, Appraisal)>,
 }
@@ -26,7 +26,7 @@ struct Batch {
 fn batch() -> Batch {
     let lexicon = common::lexicon();
     let profile = Profile::default();
-    let appraiser = Appraiser::new(&profile, &lexicon);
+    let appraiser = Appraiser::new(&profile, lexicon);
     let mut ads = Vec::new();
     let mut add = |id: &str, text: &str, change: &dyn Fn(&mut Reading)| {
         let (head, body) = text.split_once('\n').unwrap();
@@ -35,10 +35,10 @@ fn batch() -> Batch {
             line: ads.len() as u64 + 2,
         };
         let listing = Listing::new(ListingId(id.to_owned()), origin, head, body);
-        let mut reading = common::reading(&lexicon, id);
+        let mut reading = common::reading(lexicon, id);
         change(&mut reading);
         let car = reading.kind == Kind::Car && reading.year.is_some();
-        let bill = car.then(|| common::bill(&lexicon));
+        let bill = car.then(|| common::bill(lexicon));
         let worth = car.then(common::worth);
         ads.push((listing, appraiser.appraise(reading, bill, worth)));
     };
@@ -87,7 +87,7 @@ fn batch() -> Batch {
 
 fn list(batch: &Batch) -> Shortlist {
     let ranked = batch.ads.iter().map(|(l, a)| (l, a));
-    Shortlist::new(batch.basis.clone(), 5, ranked, &batch.lexicon)
+    Shortlist::new(batch.basis.clone(), 5, ranked, batch.lexicon)
 }
 
 fn text_of(write: impl FnOnce(&mut Vec<u8>) -> std::io::Result<()>) -> String {
@@ -174,7 +174,7 @@ fn an_explanation_in_full() {
                 listing,
                 appraisal,
                 basis: &batch.basis,
-                lexicon: &batch.lexicon,
+                lexicon: batch.lexicon,
             }
             .write(80, out)?;
         }
@@ -189,7 +189,7 @@ fn a_reading_has_the_keys_of_the_contract_in_order() {
     let batch = batch();
     let (listing, appraisal) = &batch.ads[0];
     let row = |with_text| {
-        let row = ReadRow::new(listing, &appraisal.reading, &batch.lexicon, with_text);
+        let row = ReadRow::new(listing, &appraisal.reading, batch.lexicon, with_text);
         text_of(|out| json::write_line(out, &row))
     };
     let json = row(false);

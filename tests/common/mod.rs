@@ -1,6 +1,8 @@
 //! Small hand-made readings, bills and worths.
 #![allow(dead_code)] // Each test file uses its own part of this.
 
+use std::sync::LazyLock;
+
 use fixworth::costing::{Chance, FixBill, JobLine};
 use fixworth::intake::ListingId;
 use fixworth::lexicon::Lexicon;
@@ -10,8 +12,10 @@ use fixworth::reading::{
 use fixworth::units::{Hours, Miles, ModelYear, Money, ThreePoint};
 use fixworth::worth::{Worth, WorthBasis};
 
-pub fn lexicon() -> Lexicon {
-    Lexicon::built_in().unwrap()
+/// The built-in tables, read once for all tests of a file.
+pub fn lexicon() -> &'static Lexicon {
+    static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| Lexicon::built_in().unwrap());
+    &LEXICON
 }
 
 pub fn money(low: i64, likely: i64, high: i64) -> ThreePoint<Money> {
