@@ -17,5 +17,6 @@ pub mod margin;
 pub mod profile;
 pub mod reading;
 pub mod report;
+pub mod safe_text;
 pub mod units;
 pub mod worth;

@@ -10,6 +10,7 @@ pub mod classes;
 pub mod comparable_headers;
 pub mod curves;
 pub mod give;
+pub mod headers;
 pub mod light_faults;
 pub mod parts;
 pub mod repairs;
@@ -27,6 +28,7 @@ use causes::Causes;
 use classes::Classes;
 use comparable_headers::ComparableHeaders;
 use curves::Curves;
+use headers::Headers;
 use light_faults::LightFaults;
 use parts::Parts;
 use repairs::Repairs;
@@ -39,6 +41,8 @@ use unknowns::Unknowns;
 /// All tables, read and checked against each other.
 #[derive(Debug)]
 pub struct Lexicon {
+    /// What exports call their columns.
+    pub headers: Headers,
     /// The codes of parts and symptoms.
     pub parts: Parts,
     /// What sellers give.
@@ -84,6 +88,7 @@ impl Lexicon {
     }
 
     fn read(source: &Source) -> Result<Self, LexiconError> {
+        let headers = Headers::read(&source.sheet("headers.csv")?)?;
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
         let give = Give::read(&source.sheet("give.csv")?)?;
         let unknowns = Unknowns::read(&source.sheet("unknowns.csv")?)?;
@@ -95,6 +100,7 @@ impl Lexicon {
         let light_faults = LightFaults::read(&source.sheet("light_faults.csv")?, &parts)?;
         let curves = Curves::read(&source.sheet("worth.csv")?, &classes)?;
         Ok(Lexicon {
+            headers,
             parts,
             give,
             unknowns,

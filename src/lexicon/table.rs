@@ -80,6 +80,7 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "classes.csv",
     "comparable_headers.csv",
     "give.csv",
+    "headers.csv",
     "light_faults.csv",
     "parts.csv",
     "repairs.csv",

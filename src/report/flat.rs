@@ -2,7 +2,7 @@
 
 use std::io::{self, Write};
 
-use super::text::plain;
+use crate::safe_text::for_csv_cell;
 
 /// A header and how its cell is made of a row.
 pub type Column<T> = (&'static str, fn(&T) -> String);
@@ -18,21 +18,12 @@ pub fn write_csv<T>(out: &mut dyn Write, columns: &[Column<T>], rows: &[T]) -> i
     let header = columns.iter().map(|(name, _)| *name);
     csv.write_record(header).map_err(io::Error::from)?;
     for row in rows {
-        let cells = columns.iter().map(|(_, cell)| harmless(&cell(row)));
+        let cells = columns
+            .iter()
+            .map(|(_, cell)| for_csv_cell(&cell(row)).into_owned());
         csv.write_record(cells).map_err(io::Error::from)?;
     }
     csv.flush()
-}
-
-/// A cell that no spreadsheet takes for a formula. Plain numbers stay numbers.
-fn harmless(cell: &str) -> String {
-    let cell = plain(cell);
-    let risky = cell.starts_with(['=', '+', '-', '@', '\t', '\r']);
-    if risky && cell.parse::<f64>().is_err() {
-        format!("'{cell}")
-    } else {
-        cell
-    }
 }
 
 #[cfg(test)]

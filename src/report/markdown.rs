@@ -4,6 +4,7 @@ use std::io::{self, Write};
 
 use super::shortlist::{Car, Range, Shortlist};
 use super::text::{distance, span, span_signed};
+use crate::safe_text::for_markdown;
 use crate::units::{DistanceUnit, Money};
 
 const HEAD: &[&str] = &[
@@ -39,7 +40,7 @@ pub fn write_markdown(list: &Shortlist, out: &mut dyn Write) -> io::Result<()> {
     writeln!(out, "| {} |", HEAD.join(" | "))?;
     writeln!(out, "|{}", " --- |".repeat(HEAD.len()))?;
     for car in &list.cars {
-        let cells = cells(car, basis.distance_unit).map(|c| escaped(&c));
+        let cells = cells(car, basis.distance_unit).map(|c| for_markdown(&c).into_owned());
         writeln!(out, "| {} |", cells.join(" | "))?;
     }
     Ok(())
@@ -74,37 +75,4 @@ fn cells(car: &Car, unit: DistanceUnit) -> [String; 12] {
         format!("{}: {}", car.action, car.reason),
         car.id.clone(),
     ]
-}
-
-/// A cell in which nothing is markup: every ASCII sign that Markdown or HTML
-/// could act on is escaped (CommonMark 2.4 allows it for all of them).
-fn escaped(cell: &str) -> String {
-    let mut out = String::with_capacity(cell.len());
-    for c in cell.chars() {
-        match c {
-            '\n' | '\r' => out.push(' '),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '&' => out.push_str("&amp;"),
-            '\\' | '`' | '*' | '_' | '[' | ']' | '|' | '#' | '!' | '~' | '@' => {
-                out.push('\\');
-                out.push(c);
-            }
-            c => out.push(c),
-        }
-    }
-    out
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_cell_cannot_leave_its_table() {
-        assert_eq!(
-            escaped("a|b <img src=x> [x](http://e)\n**c**"),
-            "a\\|b &lt;img src=x&gt; \\[x\\](http://e) \\*\\*c\\*\\*"
-        );
-    }
 }

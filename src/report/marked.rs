@@ -4,7 +4,7 @@
 
 use std::ops::Range;
 
-use super::text::{plain, shown};
+use super::text::shown;
 
 /// Puts the marks; `places` are byte ranges with their numbers. Ranges that do
 /// not lie on character borders of the text are left out.
@@ -35,7 +35,7 @@ pub fn marked(text: &str, places: &[(usize, Range<usize>)]) -> String {
             continue;
         }
         let numbers: Vec<_> = numbers.iter().map(usize::to_string).collect();
-        out.push_str(&format!("[{}: {}]", numbers.join(","), plain(piece)));
+        out.push_str(&format!("[{}: {}]", numbers.join(","), shown(piece)));
     }
     out
 }

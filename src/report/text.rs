@@ -4,18 +4,19 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use crate::lexicon::Lexicon;
 use crate::lexicon::parts::PartId;
+use crate::safe_text::{for_terminal, mask_contacts};
 use crate::units::{DistanceUnit, KM_PER_MILE, Miles, Money, ThreePoint};
 
-/// Text that others wrote, without characters that could act on a terminal. For
-/// what identifies a listing and must stay whole.
+/// Text that others wrote, on one line, without characters that could act on a
+/// terminal. For what identifies a listing and must stay whole.
 pub fn plain(text: &str) -> String {
-    text.chars().filter(|c| !c.is_control()).collect()
+    for_terminal(text).into_owned()
 }
 
-/// Text that others wrote, made fit for a terminal and for sharing: no control
-/// characters, no phone numbers, no mail addresses.
+/// Text that others wrote, made fit for a terminal and for sharing: one line,
+/// no characters that act, no phone numbers, no mail addresses.
 pub fn shown(text: &str) -> String {
-    text.chars().filter(|c| !c.is_control()).collect()
+    mask_contacts(&for_terminal(text)).into_owned()
 }
 
 /// A part's code in words.

@@ -1,0 +1,132 @@
+//! What makes a whole file, and with it the run, impossible to read.
+
+use std::io;
+
+use super::columns::ColumnOverride;
+use crate::lexicon::headers::Field;
+use crate::safe_text::for_terminal;
+
+/// A file that cannot be read: which, why, and what to do.
+#[derive(Debug, thiserror::Error)]
+pub enum IntakeError {
+    /// No such file.
+    #[error("{file}: no such file; check the name and the folder")]
+    NotFound {
+        /// The file as named by the user.
+        file: String,
+    },
+    /// A folder was named.
+    #[error("{file}: is a folder; name the CSV files in it")]
+    Folder {
+        /// The folder as named by the user.
+        file: String,
+    },
+    /// The system refuses, or reading broke off.
+    #[error("{file}: cannot be read: {problem}")]
+    Unreadable {
+        /// The file as named by the user.
+        file: String,
+        /// The system's words.
+        problem: io::Error,
+    },
+    /// The file is plainly of another kind.
+    #[error("{file}: this is {kind}")]
+    NotCsv {
+        /// The file as named by the user.
+        file: String,
+        /// What it is, and how to make a CSV of it.
+        kind: &'static str,
+    },
+    /// The file is no text.
+    #[error("{file}: this is no text but binary data; export the ads as CSV")]
+    Binary {
+        /// The file as named by the user.
+        file: String,
+    },
+    /// The file has no letter in it.
+    #[error("{file}: is empty; a row of column names and a row for each ad are needed")]
+    Empty {
+        /// The file as named by the user.
+        file: String,
+    },
+    /// No column holds the words of the ads.
+    #[error(
+        "{file}: no column with the text or the headline of the ads; its columns are: {}; \
+         name the right one with --column text=HEADER",
+        shown(.found)
+    )]
+    NoTextColumn {
+        /// The file as named by the user.
+        file: String,
+        /// The headers that it has.
+        found: Vec<String>,
+    },
+    /// A column that the user named is not there, and nothing else can stand
+    /// for its field.
+    #[error(
+        "{file}: no column '{}' for {}; {}its columns are: {}",
+        for_terminal(&.column.header),
+        .column.field,
+        nearest(&.column.header, .found),
+        shown(.found)
+    )]
+    NoSuchColumn {
+        /// The file as named by the user.
+        file: String,
+        /// What the user said.
+        column: ColumnOverride,
+        /// The headers that the file has.
+        found: Vec<String>,
+    },
+    /// Two columns of different fields were given the same header.
+    #[error(
+        "{file}: column '{}' cannot be both {first} and {second}; name two columns",
+        for_terminal(.header)
+    )]
+    OneColumnTwice {
+        /// The file as named by the user.
+        file: String,
+        /// The header that was named twice.
+        header: String,
+        /// One field.
+        first: Field,
+        /// The other.
+        second: Field,
+    },
+    /// The list of rejects cannot be written.
+    #[error("{file}: the rejected rows cannot be written: {problem}")]
+    RejectsNotWritten {
+        /// The file to write.
+        file: String,
+        /// The system's words.
+        problem: io::Error,
+    },
+}
+
+/// The headers of a file as a list, made harmless and cut to what can be read.
+pub(super) fn shown(headers: &[String]) -> String {
+    const MOST: usize = 30;
+    const LONGEST: usize = 40;
+    let named: Vec<String> = headers
+        .iter()
+        .filter(|h| !h.is_empty())
+        .take(MOST)
+        .map(|h| for_terminal(h).chars().take(LONGEST).collect())
+        .collect();
+    let more = if headers.len() > MOST { ", ..." } else { "" };
+    format!("{}{more}", named.join(", "))
+}
+
+fn nearest(header: &str, found: &[String]) -> String {
+    // Below this two words only share letters.
+    const CLOSE: f64 = 0.8;
+    let wanted = header.to_lowercase();
+    found
+        .iter()
+        .map(|h| (strsim::jaro_winkler(&h.to_lowercase(), &wanted), h))
+        .filter(|(score, _)| *score >= CLOSE)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map_or(String::new(), |(_, h)| {
+            format!("did you mean '{}'? ", for_terminal(h))
+        })
+}

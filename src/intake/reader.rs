@@ -1,0 +1,398 @@
+//! Files one after the other, row by row.
+
+use std::borrow::Cow;
+use std::collections::VecDeque;
+use std::io::{self, Read};
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use encoding_rs::WINDOWS_1252;
+use memchr::memchr;
+
+use super::clean::{one_line, plain_text};
+use super::columns::{ColumnOverride, Columns};
+use super::dialect;
+use super::encoding::Encoding;
+use super::error::IntakeError;
+use super::ids::{Ids, Settled, given_id, made_id};
+use super::input::Input;
+use super::listing::{Listing, ListingId, Origin};
+use super::reject::{Reason, Reject};
+use super::rows::Rows;
+use super::warning::Warning;
+use crate::lexicon::Lexicon;
+use crate::lexicon::headers::{Field, Headers};
+
+/// What the user says of the files.
+#[derive(Debug, Clone, Default)]
+pub struct Options {
+    /// Columns that are named instead of found.
+    pub columns: Vec<ColumnOverride>,
+}
+
+/// What comes out of the files, in their order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+// Listings are nearly all there is: a box for each would cost an allocation.
+#[allow(clippy::large_enum_variant)]
+pub enum Item {
+    /// An ad.
+    Listing(Listing),
+    /// A row that is none.
+    Reject(Reject),
+    /// Something odd in the file.
+    Warning(Warning),
+}
+
+/// Reads files one after the other and gives their rows as they come.
+///
+/// A file of any size needs a few MiB, and each ad some 40 bytes for its id,
+/// by which repeated rows are found. After an error nothing more comes.
+pub struct Reader<'a> {
+    sources: VecDeque<Source>,
+    options: &'a Options,
+    headers: &'a Headers,
+    current: Option<FileReader>,
+    waiting: VecDeque<Item>,
+    ids: Ids,
+}
+
+enum Source {
+    Path(PathBuf),
+    Stream(String, Box<dyn Read>),
+}
+
+impl<'a> Reader<'a> {
+    /// Reads these files; `-` is standard input.
+    pub fn new(paths: &[PathBuf], options: &'a Options, lexicon: &'a Lexicon) -> Self {
+        let sources = paths.iter().cloned().map(Source::Path).collect();
+        Self::of(sources, options, lexicon)
+    }
+
+    /// Reads a stream; `name` stands for it in messages.
+    pub fn of_stream(
+        name: &str,
+        stream: impl Read + 'static,
+        options: &'a Options,
+        lexicon: &'a Lexicon,
+    ) -> Self {
+        let source = Source::Stream(name.to_owned(), Box::new(stream));
+        Self::of([source].into(), options, lexicon)
+    }
+
+    fn of(sources: VecDeque<Source>, options: &'a Options, lexicon: &'a Lexicon) -> Self {
+        Reader {
+            sources,
+            options,
+            headers: &lexicon.headers,
+            current: None,
+            waiting: VecDeque::new(),
+            ids: Ids::default(),
+        }
+    }
+
+    fn advance(&mut self) -> Result<Option<Item>, IntakeError> {
+        loop {
+            if let Some(item) = self.waiting.pop_front() {
+                return Ok(Some(item));
+            }
+            if let Some(file) = &mut self.current {
+                if let Some(item) = file.next(&mut self.ids)? {
+                    return Ok(Some(item));
+                }
+                let warnings = file.farewell().into_iter();
+                self.waiting.extend(warnings.map(Item::Warning));
+                self.current = None;
+                continue;
+            }
+            let Some(source) = self.sources.pop_front() else {
+                return Ok(None);
+            };
+            let (file, warnings) = FileReader::open(source, self.options, self.headers)?;
+            self.waiting.extend(warnings.into_iter().map(Item::Warning));
+            self.current = Some(file);
+        }
+    }
+}
+
+impl Iterator for Reader<'_> {
+    type Item = Result<Item, IntakeError>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        let item = self.advance().transpose();
+        if matches!(item, Some(Err(_))) {
+            self.sources.clear();
+            self.current = None;
+        }
+        item
+    }
+}
+
+/// One file below its header.
+struct FileReader {
+    file: Arc<str>,
+    rows: Rows,
+    /// The header's cells as they stand in the file.
+    header: Vec<Vec<u8>>,
+    columns: Columns,
+    letters: Letters,
+    any_row: bool,
+    repeated: u64,
+    shared: u64,
+    first_shared: Option<(String, u64)>,
+}
+
+impl FileReader {
+    fn open(
+        source: Source,
+        options: &Options,
+        headers: &Headers,
+    ) -> Result<(Self, Vec<Warning>), IntakeError> {
+        let (name, input) = match source {
+            Source::Path(path) => (path.display().to_string(), Input::open(&path)?),
+            Source::Stream(name, stream) => {
+                let input = Input::new(&name, stream)?;
+                (name, input)
+            }
+        };
+        let failed = |problem| unreadable(&name, problem);
+        let mut rows = Rows::new(input).map_err(failed)?;
+        let (head, at_end) = rows.window();
+        let found = dialect::detect(head, at_end, headers, &options.columns);
+        rows.skip(found.skip);
+        rows.set_format(found.format);
+        if !rows.header().map_err(failed)? {
+            return Err(IntakeError::Empty { file: name });
+        }
+        rows.set_expected(rows.cells.len());
+
+        let mut letters = Letters::new(rows.encoding());
+        let header: Vec<Vec<u8>> = rows.cells.iter().map(<[u8]>::to_vec).collect();
+        let decoded = letters.names(&header);
+        let file: Arc<str> = name.into();
+        let mut warnings = Vec::new();
+        let columns = Columns::resolve(&file, &decoded, &options.columns, headers, &mut warnings)?;
+        let reader = FileReader {
+            file,
+            rows,
+            header,
+            columns,
+            letters,
+            any_row: false,
+            repeated: 0,
+            shared: 0,
+            first_shared: None,
+        };
+        Ok((reader, warnings))
+    }
+
+    fn next(&mut self, ids: &mut Ids) -> Result<Option<Item>, IntakeError> {
+        loop {
+            let row = self.rows.next();
+            let Some(row) = row.map_err(|problem| unreadable(&self.file, problem))? else {
+                return Ok(None);
+            };
+            self.any_row = true;
+            let read = match row.broken {
+                Some(reason) => Err(reason),
+                None => self.listing(row.line),
+            };
+            let mut listing = match read {
+                Ok(listing) => listing,
+                Err(reason) => {
+                    let raw = self.rows.raw();
+                    let reject = Reject::new(&self.file, row.line, reason, raw);
+                    return Ok(Some(Item::Reject(reject)));
+                }
+            };
+            match ids.settle(&listing) {
+                Settled::New => {}
+                Settled::Repeated => {
+                    self.repeated += 1;
+                    continue;
+                }
+                Settled::Shared(id) => {
+                    self.shared += 1;
+                    let shared = std::mem::replace(&mut listing.id, id);
+                    self.first_shared.get_or_insert((shared.0, row.line));
+                }
+            }
+            return Ok(Some(Item::Listing(listing)));
+        }
+    }
+
+    /// What is to be said once the file has been read.
+    fn farewell(&mut self) -> Vec<Warning> {
+        let file = || Arc::clone(&self.file);
+        let mut warnings = Vec::new();
+        if !self.any_row {
+            warnings.push(Warning::HeaderOnly { file: file() });
+        }
+        if self.letters.encoding == Encoding::Windows1252 {
+            warnings.push(Warning::Windows1252 { file: file() });
+        }
+        if let Some((id, line)) = self.first_shared.take() {
+            warnings.push(Warning::SharedIds {
+                file: file(),
+                count: self.shared,
+                id,
+                line,
+            });
+        }
+        if self.repeated > 0 {
+            warnings.push(Warning::RepeatedRows {
+                file: file(),
+                count: self.repeated,
+            });
+        }
+        warnings
+    }
+
+    /// The listing of the row in `rows.cells`.
+    fn listing(&mut self, line: u64) -> Result<Listing, Reason> {
+        let cells = &self.rows.cells;
+        let expected = self.header.len();
+        if cells.iter().all(|c| c.iter().all(u8::is_ascii_whitespace)) {
+            return Err(Reason::Empty);
+        }
+        let whole = cells.fit(expected)
+            || (cells.len() < expected && self.columns.short_row_is_whole(cells.len()));
+        if !whole {
+            return Err(Reason::of_count(cells.len(), expected));
+        }
+        if self.is_header_again() {
+            return Err(Reason::HeaderAgain);
+        }
+        let row = self
+            .letters
+            .judge(self.columns.used().map(|at| cells.get(at)))?;
+        let text = |field| {
+            let bytes = self.columns.of(field).map_or(&[][..], |at| cells.get(at));
+            row.text(bytes)
+        };
+        let prose = |field| match text(field) {
+            Cow::Borrowed(text) => plain_text(text),
+            Cow::Owned(text) => Cow::Owned(plain_text(&text).into_owned()),
+        };
+        let cell = |field| {
+            let cell = one_line(prose(field));
+            (!cell.is_empty()).then(|| cell.into_owned())
+        };
+
+        let headline = one_line(prose(Field::Headline));
+        let body = prose(Field::Text);
+        if headline.is_empty() && body.is_empty() {
+            return Err(Reason::NoText);
+        }
+        let origin = Origin {
+            file: Arc::clone(&self.file),
+            line,
+        };
+        let id_cell = text(Field::Id);
+        let given = given_id(&id_cell);
+        let id = ListingId(given.unwrap_or_default().to_owned());
+        // An address may hold what looks like an entity: `?a=1&copy=2`.
+        let link = text(Field::Link).trim().to_owned();
+        let mut listing = Listing {
+            price: cell(Field::Price),
+            distance: cell(Field::Distance),
+            distance_unit: self.columns.distance_unit,
+            year: cell(Field::Year),
+            make: cell(Field::Make),
+            model: cell(Field::Model),
+            currency: self.columns.currency,
+            place: cell(Field::Place),
+            date: cell(Field::Date),
+            link: (!link.is_empty()).then_some(link),
+            ..Listing::new(id, origin, &headline, &body)
+        };
+        if given.is_none() {
+            listing.id = made_id(&listing);
+        }
+        Ok(listing)
+    }
+
+    fn is_header_again(&self) -> bool {
+        let same = |at: usize| self.rows.cells.get(at) == self.header[at];
+        let prose = self.columns.of(Field::Text);
+        let prose = prose.or(self.columns.of(Field::Headline));
+        prose.is_some_and(same) && self.columns.used().filter(|at| *at > 0).all(same)
+    }
+}
+
+fn unreadable(file: &str, problem: io::Error) -> IntakeError {
+    IntakeError::Unreadable {
+        file: file.to_owned(),
+        problem,
+    }
+}
+
+/// Bytes to letters, by the encoding that the file has shown so far.
+struct Letters {
+    encoding: Encoding,
+}
+
+/// How one row is decoded.
+#[derive(Clone, Copy)]
+enum RowLetters {
+    Utf8,
+    Windows1252,
+}
+
+impl RowLetters {
+    fn text(self, bytes: &[u8]) -> Cow<'_, str> {
+        match self {
+            RowLetters::Utf8 => String::from_utf8_lossy(bytes),
+            RowLetters::Windows1252 => WINDOWS_1252.decode_without_bom_handling(bytes).0,
+        }
+    }
+}
+
+impl Letters {
+    fn new(encoding: Encoding) -> Self {
+        Letters { encoding }
+    }
+
+    /// How the cells of a row are decoded. A row that is valid UTF-8 is UTF-8
+    /// in any file: in another encoding that is next to impossible by chance.
+    /// A row that is not is damaged where the file is UTF-8, and Windows-1252
+    /// where it is not, or where nothing had been said before.
+    fn judge<'c>(&mut self, cells: impl Iterator<Item = &'c [u8]>) -> Result<RowLetters, Reason> {
+        let (mut ascii, mut valid) = (true, true);
+        for cell in cells {
+            if memchr(0, cell).is_some() {
+                return Err(Reason::ZeroByte);
+            }
+            if !cell.is_ascii() {
+                ascii = false;
+                valid &= std::str::from_utf8(cell).is_ok();
+            }
+        }
+        match (self.encoding, valid) {
+            (Encoding::Ascii, true) if !ascii => self.encoding = Encoding::Utf8,
+            (Encoding::Ascii, false) => self.encoding = Encoding::Windows1252,
+            (Encoding::Windows1252, false) | (_, true) => {}
+            (_, false) => return Err(Reason::NotDecodable),
+        }
+        Ok(if valid {
+            RowLetters::Utf8
+        } else {
+            RowLetters::Windows1252
+        })
+    }
+
+    /// The names in a header, which is read whatever it holds.
+    fn names(&mut self, header: &[Vec<u8>]) -> Vec<String> {
+        let cells = header.iter().map(Vec::as_slice);
+        let letters = self.judge(cells).unwrap_or(RowLetters::Windows1252);
+        header
+            .iter()
+            .map(|cell| {
+                letters
+                    .text(cell)
+                    .trim()
+                    .trim_matches('\u{feff}')
+                    .to_owned()
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,204 @@
+//! Phone numbers and mail addresses taken out of what is to be shared.
+//!
+//! How numbers are grouped is common practice in the countries named; no list
+//! of areas is kept. A number that could as well be a price, a distance, a
+//! year or a VIN is left.
+
+use std::borrow::Cow;
+use std::sync::LazyLock;
+
+use regex::{Captures, Regex};
+
+/// What stands in place of a phone number.
+const PHONE: &str = "[phone]";
+/// What stands in place of a mail address.
+const MAIL: &str = "[mail]";
+
+/// `S` is what may stand between groups: spaces, dots, dashes.
+const PATTERN: &str = r"(?x)
+    (?P<mail> [\p{L}\p{N}._%+-]+ @ [\p{L}\p{N}-]+ (?: \. [\p{L}\p{N}-]+ )+ )
+    # A country's code and all that follows.
+  | (?P<sure>
+      (?: \+ | \b 00 ) [1-9]\d{0,2} S{0,2} (?: \( 0? \d{0,4} \) S{0,2} )? \d{1,5} (?: S? \d{2,8} ){1,4}
+    # UK, with its zero: 01632 960123, 020 7946 0958, 0161 496 0000, 07700 900 123
+    | \(? 0\d{4} \)? S{1,2} (?: \d{6} | \d{3} S \d{3} )
+    | \(? 0\d{3} \)? S{1,2} \d{3} S \d{4}
+    | \(? 0\d{2} \)? S{1,2} \d{4} S \d{4}
+    | 0\d{9,10}
+    # Australia: 0491 570 156, (02) 5550 1234, 1300 975 707
+    | 0\d{3} S \d{3} S \d{3}
+    | \(? 0\d \)? S{0,2} \d{4} S? \d{4}
+    | 1[38]00 S \d{3} S \d{3}
+    # Other countries with a zero: 0171 1234567, 0171/1234567
+    | \(? 0\d{2,4} \)? [\s/-]{1,3} \d{6,8}
+    # North America: (202) 555-0123, 1-202-555-0123
+    | (?: 1 S )? \( [2-9]\d{2} \) S{0,2} [2-9]\d{2} S? \d{4}
+    | (?: 1 S? )? [2-9]\d{2} [.\x{2010}-\x{2015}-] [2-9]\d{2} [.\x{2010}-\x{2015}-] \d{4}
+    | 1? [2-9]\d{2} [2-9]\d{2} \d{4}
+    )
+    # North America with spaces, which may be three numbers in a row.
+  | (?P<spaced> (?: 1 S )? [2-9]\d{2} S{1,2} [2-9]\d{2} S{1,2} \d{4} )
+    # Without the area: 555-0123. May be a range of prices.
+  | (?P<local> [2-9]\d{2} [\x{2010}-\x{2015}-] \d{4} )
+";
+
+static CONTACTS: LazyLock<Regex> = LazyLock::new(|| {
+    let pattern = PATTERN.replace("S", r"[\s.\x{2010}-\x{2015}-]");
+    Regex::new(&pattern).expect("the pattern is sound")
+});
+
+/// The text with phone numbers as `[phone]` and mail addresses as `[mail]`.
+///
+/// Phone numbers are found as people write them in the United States and
+/// Canada, the United Kingdom and Australia, and with a country's code
+/// anywhere. Numbers spelt in words are not found. Doing it twice changes
+/// nothing.
+pub fn mask_contacts(text: &str) -> Cow<'_, str> {
+    CONTACTS.replace_all(text, |found: &Captures<'_>| {
+        let whole = found.get_match();
+        let (begin, end) = (whole.start(), whole.end());
+        if found.name("mail").is_some() {
+            return MAIL.to_owned();
+        }
+        let number = whole.as_str();
+        let is_contact = stands_alone(&text[..begin], &text[end..])
+            && (found.name("sure").is_some()
+                || (found.name("spaced").is_some() && !ends_in_year(number))
+                || (found.name("local").is_some() && is_local_number(number)));
+        if is_contact { PHONE } else { number }.to_owned()
+    })
+}
+
+/// Whether a number is no part of a longer one, of a word such as a VIN, or
+/// of an amount of money.
+fn stands_alone(before: &str, after: &str) -> bool {
+    let mut back = before.chars().rev();
+    let ends_well = match back.next() {
+        Some(c) if c.is_alphanumeric() || matches!(c, '$' | '£' | '€') => false,
+        // `$ 500-1250`, `1,555-0123`
+        Some(' ') => !matches!(back.next(), Some('$' | '£' | '€')),
+        Some('.' | ',' | '-') => !back.next().is_some_and(|c| c.is_ascii_digit()),
+        _ => true,
+    };
+    let mut on = after.chars();
+    let begins_well = match on.next() {
+        Some(c) if c.is_alphanumeric() => false,
+        Some('.' | ',' | '-') => !on.next().is_some_and(|c| c.is_ascii_digit()),
+        _ => true,
+    };
+    ends_well && begins_well
+}
+
+fn last_four(number: &str) -> u32 {
+    let tail = number.get(number.len().saturating_sub(4)..);
+    tail.and_then(|t| t.parse().ok()).unwrap_or_default()
+}
+
+fn ends_in_year(number: &str) -> bool {
+    (1950..=2039).contains(&last_four(number))
+}
+
+/// 555 is nobody's price; else a round end means money and a year a year.
+fn is_local_number(number: &str) -> bool {
+    number.starts_with("555") || !(last_four(number).is_multiple_of(50) || ends_in_year(number))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn phones_are_masked() {
+        for phone in [
+            "555-0123",
+            "202-555-0123",
+            "(202) 555-0123",
+            "(202)555-0123",
+            "202.555.0123",
+            "202 555 0123",
+            "2025550123",
+            "1-202-555-0123",
+            "+1 202 555 0123",
+            "+12025550123",
+            "07700 900123",
+            "07700 900 123",
+            "07700900123",
+            "01632 960123",
+            "(01632) 960 123",
+            "020 7946 0958",
+            "0161 496 0000",
+            "+44 7700 900123",
+            "+44 (0)20 7946 0958",
+            "0491 570 156",
+            "0491570156",
+            "(02) 5550 1234",
+            "02 5550 1234",
+            "+61 491 570 156",
+            "1300 975 707",
+            "0171 1234567",
+            "+49 171 1234567",
+        ] {
+            assert_eq!(
+                mask_contacts(&format!("Call {phone}, or text.")),
+                "Call [phone], or text.",
+                "{phone}"
+            );
+        }
+    }
+
+    #[test]
+    fn mail_is_masked() {
+        assert_eq!(
+            mask_contacts("write jo.smith+car@mail.example.com."),
+            "write [mail]."
+        );
+    }
+
+    #[test]
+    fn figures_of_the_car_are_not_masked() {
+        for text in [
+            "$1,850 obo",
+            "asking 500-1000",
+            "$400-1250",
+            "$ 555-1234",
+            "214,000 miles",
+            "214 000 km",
+            "150.000 km",
+            "214000 mi",
+            "1998-2004",
+            "2004 Volvo V70 2.4",
+            "240 245 1990",
+            "VIN YV1SW61R641234567",
+            "1HGCM82633A004352",
+            "tires 205/55R16",
+            "part 30750-1234567",
+            "2024-05-12",
+            "12/05/2024 10:30",
+            "0-60 in 6.5",
+            "350 Chevrolet 350",
+            "£2,025,550,123",
+            "@ 9am",
+        ] {
+            let masked = mask_contacts(text);
+            assert!(
+                matches!(masked, Cow::Borrowed(_)) || masked == text,
+                "{masked}"
+            );
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn twice_is_once(text in "([0-9]{1,4}|[ .()+-]|a|@|x\\.com|\\$){0,14}") {
+            let once = mask_contacts(&text).into_owned();
+            prop_assert_eq!(&*mask_contacts(&once), &*once);
+        }
+
+        #[test]
+        fn any_price_distance_and_year_stay(price in 100u32..99_999, miles in 1_000u32..999_999, year in 1960u32..2030) {
+            let text = format!("{year} Saab 900, {miles} miles, ${price}");
+            prop_assert_eq!(&*mask_contacts(&text), &*text);
+        }
+    }
+}
