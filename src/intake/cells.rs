@@ -91,9 +91,10 @@ pub(super) enum Strict {
         /// Bytes of the row.
         len: usize,
     },
-    /// A quoted cell that goes on after its closing quote, is never closed,
-    /// or is too long.
-    Broken,
+    /// A quoted cell that goes on after its closing quote.
+    Stray,
+    /// A quoted cell that is never closed, or not within [`MAX_CELL`].
+    Unclosed,
     /// The bytes end before the row does.
     More,
 }
@@ -115,7 +116,7 @@ pub(super) fn strict(bytes: &[u8], at_end: bool, format: Format, cells: &mut Cel
                 LineEnd::Unsure if !at_end => return Strict::More,
                 LineEnd::Unsure => return Strict::Row { len: bytes.len() },
                 LineEnd::No if bytes[at] == format.delimiter => at += 1,
-                LineEnd::No => return Strict::Broken,
+                LineEnd::No => return Strict::Stray,
             }
         } else {
             match memchr2(format.delimiter, format.newline, &bytes[at..]) {
@@ -150,7 +151,7 @@ fn strict_quoted(
         let Some(n) = memchr(b'"', &bytes[at..]) else {
             let too_long = bytes.len() - at > MAX_CELL;
             return Err(if at_end || too_long {
-                Strict::Broken
+                Strict::Unclosed
             } else {
                 Strict::More
             });
@@ -158,7 +159,7 @@ fn strict_quoted(
         cells.bytes.extend_from_slice(&bytes[at..at + n]);
         at += n + 1;
         if cells.bytes.len() - begin > MAX_CELL {
-            return Err(Strict::Broken);
+            return Err(Strict::Unclosed);
         }
         match bytes.get(at) {
             Some(b'"') => {
@@ -344,7 +345,7 @@ mod tests {
 
     #[test]
     fn words_after_a_closing_quote_break_the_row() {
-        assert_eq!(strictly("1,\"15\" wheels\",3\n").0, Strict::Broken);
+        assert_eq!(strictly("1,\"15\" wheels\",3\n").0, Strict::Stray);
         assert_eq!(
             leniently("1,\"15\" wheels\",3\n", Unclosed::Fails).unwrap(),
             ["1", "15\" wheels", "3"]
@@ -353,7 +354,7 @@ mod tests {
 
     #[test]
     fn a_quote_never_closed_is_a_letter_or_a_failure() {
-        assert_eq!(strictly("1,\"two,3\n").0, Strict::Broken);
+        assert_eq!(strictly("1,\"two,3\n").0, Strict::Unclosed);
         assert_eq!(leniently("1,\"two,3\n", Unclosed::Fails), None);
         assert_eq!(
             leniently("1,\"two,3\n", Unclosed::Letter).unwrap(),
@@ -397,7 +398,7 @@ mod tests {
             let outcome = strict(&bytes[..cut], false, COMMA, &mut part);
             if outcome != Strict::More {
                 prop_assert_eq!(outcome, all);
-                if all != Strict::Broken {
+                if matches!(all, Strict::Row { .. }) {
                     prop_assert_eq!(texts(&part), texts(&whole));
                 }
             }

@@ -93,7 +93,9 @@ fn score(
         let len = match strict(rest, at_end, format, &mut cells) {
             Strict::Row { len } => len,
             Strict::More => break,
-            Strict::Broken => memchr(format.newline, rest).map_or(rest.len(), |n| n + 1),
+            Strict::Stray | Strict::Unclosed => {
+                memchr(format.newline, rest).map_or(rest.len(), |n| n + 1)
+            }
         };
         if rows == 0 {
             expected = cells.len();

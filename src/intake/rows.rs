@@ -126,7 +126,7 @@ impl Rows {
                 Strict::Row { len } => len,
                 // Headers are short: one that goes on beyond the window has a
                 // quote that is never closed.
-                Strict::Broken | Strict::More => {
+                Strict::Stray | Strict::Unclosed | Strict::More => {
                     let line = &window[..line_end];
                     lenient(line, self.format, Unclosed::Letter, cells).unwrap_or(line_end)
                 }
@@ -159,8 +159,8 @@ impl Rows {
                     self.fill()?;
                     continue;
                 }
-                Strict::More => Reason::UnclosedQuote,
-                Strict::Broken => Reason::StrayQuote,
+                Strict::More | Strict::Unclosed => Reason::UnclosedQuote,
+                Strict::Stray => Reason::StrayQuote,
                 Strict::Row { len } => match self.judge(len) {
                     Judged::Blank => {
                         self.take(len);
