@@ -199,3 +199,63 @@ fn car_prices_are_predicted_better_than_by_library_models_where_body_and_engine_
         held.coverage()
     );
 }
+
+/// The library models of `tests/oracles/worth_models.py` in the same folds.
+/// `PYTHON` names another interpreter than `python3`.
+#[test]
+fn no_library_model_predicts_better_in_the_same_folds() {
+    let python = std::env::var("PYTHON").unwrap_or_else(|_| "python3".to_owned());
+    let script = format!(
+        "{}/tests/oracles/worth_models.py",
+        env!("CARGO_MANIFEST_DIR")
+    );
+    let output = match std::process::Command::new(&python).arg(script).output() {
+        Ok(output) if output.status.success() => output,
+        Ok(output) if output.status.code() == Some(3) => {
+            let why = String::from_utf8_lossy(&output.stderr);
+            println!("skipped: {python} lacks a package: {}", why.trim());
+            return;
+        }
+        Ok(output) => panic!("{}", String::from_utf8_lossy(&output.stderr)),
+        Err(error) => {
+            println!("skipped: {python} does not run: {error}");
+            return;
+        }
+    };
+    let options = Options::new(YEAR);
+    let ours = [
+        ("three_cars", hold_out(&three_cars(), 90, &options).mean()),
+        ("car_prices", hold_out(&car_prices(), 10, &options).mean()),
+    ];
+    let text = String::from_utf8(output.stdout).unwrap();
+    let mut compared = 0;
+    for line in text.lines() {
+        let cells: Vec<_> = line.split('\t').collect();
+        let library: f64 = cells[2].parse().unwrap();
+        let (_, own) = ours.iter().find(|(name, _)| *name == cells[0]).unwrap();
+        println!("{}, {}: {library:.4}; ours {own:.4}", cells[0], cells[1]);
+        assert!(*own <= library + 0.0005, "{line}: ours {own:.4}");
+        compared += 1;
+    }
+    assert_eq!(compared, 10);
+}
+
+/// The curve is from memory and of another decade; its range must be honest
+/// enough to hold most of the published prices all the same.
+#[test]
+fn the_curve_without_data_brackets_most_published_prices() {
+    let curves = Lexicon::built_in().unwrap().curves;
+    let model = PriceModel::fit(&[], Origin::File, &curves, &Options::new(YEAR));
+    let (mut inside, mut off) = (0, 0.0);
+    let cars = three_cars();
+    for car in &cars {
+        let price = car.price.to_f64();
+        let predicted = model.predict(&subject(car), None).unwrap();
+        inside += usize::from((predicted.low..=predicted.high).contains(&price));
+        off += (predicted.median / price).ln() / cars.len() as f64;
+    }
+    let share = inside as f64 / cars.len() as f64;
+    println!("curve on three_cars: range holds {share:.3}, mean log ratio {off:+.3}");
+    assert!(share >= 0.80, "{share}");
+    assert!(off.abs() < 0.4, "{off}");
+}

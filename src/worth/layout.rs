@@ -7,10 +7,10 @@
 
 use std::collections::BTreeMap;
 
+use super::effects::Effect;
 use super::estimate::{Comparable, Subject};
 use super::options::{
-    ABSURD_MILES, AGE_ORIGIN, DISTANCE_SPREAD, Effect, FARTHEST_BEYOND, OLDEST_AGE, Options,
-    Pooling,
+    ABSURD_MILES, AGE_ORIGIN, DISTANCE_SPREAD, FARTHEST_BEYOND, OLDEST_AGE, Options, Pooling,
 };
 use crate::lexicon::curves::Curves;
 use crate::units::{Miles, ModelYear};

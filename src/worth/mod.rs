@@ -3,7 +3,9 @@
 pub mod batch;
 mod cells;
 pub mod comparables;
+mod effects;
 pub mod estimate;
+mod fit;
 mod layout;
 pub mod model;
 pub mod options;

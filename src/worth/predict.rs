@@ -1,9 +1,11 @@
 //! The worth of one car from a fitted model.
 
+use super::effects::CALIBRATION_WEIGHT;
 use super::estimate::{Subject, Worth, WorthBasis};
+use super::fit::{DISTANCE_SLOPE, FittedRow, Residual};
 use super::layout::{Terms, Traits};
-use super::model::{DISTANCE_SLOPE, FittedRow, Origin, PriceModel, Residual};
-use super::options::{ABSURD_MILES, CALIBRATION_WEIGHT, OLDEST_AGE, Pooling, Scale};
+use super::model::{Origin, PriceModel};
+use super::options::{ABSURD_MILES, OLDEST_AGE, Pooling, Scale};
 use super::scrap::Scrap;
 use super::solve::Solution;
 use crate::lexicon::titles::Titles;

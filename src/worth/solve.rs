@@ -8,8 +8,8 @@
 
 use nalgebra::{Cholesky, DMatrix, DVector};
 
+use super::effects::Effect;
 use super::layout::{Layout, Terms};
-use super::options::Effect;
 
 /// One row's share in the equations.
 #[derive(Debug, Clone, Copy)]
