@@ -1,6 +1,6 @@
 //! What must hold of every margin, whatever the car.
 
-mod common;
+mod hand_made;
 
 use fixworth::intake::ListingId;
 use fixworth::lexicon::Lexicon;
@@ -66,11 +66,11 @@ fn cases() -> impl Strategy<Value = Case> {
 }
 
 fn rising((a, b, c): (i64, i64, i64)) -> ThreePoint<Money> {
-    common::money(a, a + b, a + b + c)
+    hand_made::money(a, a + b, a + b + c)
 }
 
 fn appraise(lexicon: &Lexicon, case: &Case) -> Appraisal {
-    let mut reading = common::reading(lexicon, "7");
+    let mut reading = hand_made::reading(lexicon, "7");
     reading.ask = case.ask.map(Money::whole);
     reading.ask_basis = case.basis;
     reading.moves = case.moves;
@@ -81,15 +81,15 @@ fn appraise(lexicon: &Lexicon, case: &Case) -> Appraisal {
         reading.miles_basis = MilesBasis::None;
     }
     for v in &case.vague {
-        common::vague(&mut reading, *v);
+        hand_made::vague(&mut reading, *v);
     }
-    let mut bill = common::bill(lexicon);
+    let mut bill = hand_made::bill(lexicon);
     bill.total = rising(case.bill);
     bill.deviation = case.deviation;
     let worth = Worth {
         right: rising(case.worth),
         floor: Money::whole(case.floor),
-        ..common::worth()
+        ..hand_made::worth()
     };
     let profile = Profile {
         loss_limit: Chance::new(case.loss_limit).unwrap(),
@@ -105,7 +105,7 @@ fn cent() -> Money {
 proptest! {
     #[test]
     fn the_steps_sum_exactly_to_the_margin(case in cases()) {
-        let a = appraise(common::lexicon(), &case);
+        let a = appraise(hand_made::lexicon(), &case);
         if let Some(margin) = a.margin {
             prop_assert_eq!(a.steps.iter().map(|s| s.amount).sum::<Money>(), margin.likely);
         } else {
@@ -115,7 +115,7 @@ proptest! {
 
     #[test]
     fn a_cheaper_ask_never_lowers_the_margin(case in cases(), off in 1..500i64) {
-        let lexicon = common::lexicon();
+        let lexicon = hand_made::lexicon();
         let dear = appraise(lexicon, &case);
         let cheap = appraise(lexicon, &Case { ask: case.ask.map(|a| (a - off).max(0)), ..case });
         if let (Some(dear), Some(cheap)) = (dear.margin, cheap.margin) {
@@ -131,7 +131,7 @@ proptest! {
         case in cases(),
         word in prop::sample::select(Vague::ALL),
     ) {
-        let lexicon = common::lexicon();
+        let lexicon = hand_made::lexicon();
         let mut vaguer = case.clone();
         if !vaguer.vague.contains(&word) {
             vaguer.vague.push(word);
@@ -148,7 +148,7 @@ proptest! {
 
     #[test]
     fn the_range_is_in_order_and_never_below_selling_for_scrap(case in cases()) {
-        let a = appraise(common::lexicon(), &case);
+        let a = appraise(hand_made::lexicon(), &case);
         if let (Some(m), Some(price), Some(worth)) = (a.margin, a.expected_price, &a.worth) {
             prop_assert!(m.low <= m.likely && m.likely <= m.high);
             let fetching: Money = a.steps.iter()
@@ -161,7 +161,7 @@ proptest! {
 
     #[test]
     fn at_the_ceiling_the_wanted_margin_is_still_expected(case in cases()) {
-        let lexicon = common::lexicon();
+        let lexicon = hand_made::lexicon();
         let ceiling = appraise(lexicon, &case).ceiling.unwrap();
         prop_assert!(ceiling >= Money::ZERO);
         if ceiling > Money::ZERO {
@@ -179,7 +179,7 @@ proptest! {
 
     #[test]
     fn a_first_offer_lies_below_the_ceiling(case in cases()) {
-        let a = appraise(common::lexicon(), &case);
+        let a = appraise(hand_made::lexicon(), &case);
         if let (Some(offer), Some(ceiling)) = (a.first_offer, a.ceiling) {
             prop_assert!(offer > Money::ZERO && offer < ceiling);
             prop_assert!(a.expected_price.is_none_or(|p| offer <= p));
@@ -188,10 +188,10 @@ proptest! {
 }
 
 fn appraise_reading(change: impl FnOnce(&mut Reading)) -> Appraisal {
-    let lexicon = common::lexicon();
-    let mut reading = common::reading(lexicon, "7");
+    let lexicon = hand_made::lexicon();
+    let mut reading = hand_made::reading(lexicon, "7");
     change(&mut reading);
-    let (bill, worth) = (common::bill(lexicon), common::worth());
+    let (bill, worth) = (hand_made::bill(lexicon), hand_made::worth());
     Appraiser::new(&Profile::default(), lexicon).appraise(reading, Some(bill), Some(worth))
 }
 
@@ -255,7 +255,7 @@ fn vague_ads_rank_below_the_same_ad_in_plain_words() {
     let plain = appraise_reading(|_| ());
     let vague = appraise_reading(|r| {
         r.id = ListingId("1".to_owned());
-        common::vague(r, Vague::AsIs);
+        hand_made::vague(r, Vague::AsIs);
     });
     for sort in Sort::ALL {
         assert!(sort.compare(&plain, &vague).is_lt(), "{}", sort.word());

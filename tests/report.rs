@@ -1,7 +1,7 @@
 //! What the renderers make of a few hand-made ads. The expected pages stand in
 //! `tests/golden`; `GOLDEN=write cargo test --test report` writes them anew.
 
-mod common;
+mod hand_made;
 
 use std::path::Path;
 use std::sync::Arc;
@@ -24,7 +24,7 @@ struct Batch {
 }
 
 fn batch() -> Batch {
-    let lexicon = common::lexicon();
+    let lexicon = hand_made::lexicon();
     let profile = Profile::default();
     let appraiser = Appraiser::new(&profile, lexicon);
     let mut ads = Vec::new();
@@ -35,15 +35,15 @@ fn batch() -> Batch {
             line: ads.len() as u64 + 2,
         };
         let listing = Listing::new(ListingId(id.to_owned()), origin, head, body);
-        let mut reading = common::reading(lexicon, id);
+        let mut reading = hand_made::reading(lexicon, id);
         change(&mut reading);
         let car = reading.kind == Kind::Car && reading.year.is_some();
-        let bill = car.then(|| common::bill(lexicon));
-        let worth = car.then(common::worth);
+        let bill = car.then(|| hand_made::bill(lexicon));
+        let worth = car.then(hand_made::worth);
         ads.push((listing, appraiser.appraise(reading, bill, worth)));
     };
-    add("7312345678", common::TEXT, &|r| {
-        common::vague(r, Vague::AsIs)
+    add("7312345678", hand_made::TEXT, &|r| {
+        hand_made::vague(r, Vague::AsIs)
     });
     add(
         "T2",
@@ -55,7 +55,7 @@ fn batch() -> Batch {
             (r.moves, r.title, r.gearbox) = (Moves::NoStart, Title::Unstated, Gearbox::Unstated);
             r.claims.clear();
             r.fields.clear();
-            common::vague(r, Vague::MechanicSpecial);
+            hand_made::vague(r, Vague::MechanicSpecial);
         },
     );
     add("T3", "2003 Toyota Corolla\nSame again.", &|r| {

@@ -318,7 +318,7 @@ impl<'a> Row<'a> {
             .map_err(|_| self.error(column, format!("'{text}' is not {expected}")))
     }
 
-    /// An amount of at least nothing; empty counts as nothing.
+    /// An amount from nothing to ten million; empty counts as nothing.
     ///
     /// # Errors
     /// When the cell holds something else.
@@ -328,6 +328,11 @@ impl<'a> Row<'a> {
             .unwrap_or_default();
         if value.is_sign_negative() && !value.is_zero() {
             return Err(self.error(column, format!("{value} is negative; it must be 0 or more")));
+        }
+        // No figure of this trade is near it, and products of several such
+        // figures must stay within what a decimal can hold.
+        if value > Decimal::from(10_000_000) {
+            return Err(self.error(column, format!("{value} is more than 10,000,000")));
         }
         Ok(value)
     }

@@ -22,7 +22,7 @@ pub fn steps(
         label: format!("left as it is: {}", left.name),
         amount: -cents(left.effect),
         why: format!(
-            "takes this off the value; putting it right costs {}",
+            "taken off the value on average; doing it would cost {}",
             left.instead_of
         ),
     }));

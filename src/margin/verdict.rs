@@ -77,16 +77,24 @@ pub fn swings<'a>(unknowns: &'a [Unknown], reading: &Reading, bill: &FixBill) ->
         .collect()
 }
 
+/// What a suspected part counts for in the sum, and what it would cost more if
+/// it were certain: repaired or left as it is.
 fn at_stake(bill: &FixBill, part: PartId) -> (Money, Money) {
-    bill.jobs
+    let jobs = bill
+        .jobs
         .iter()
         .filter(|job| job.because.contains(&part))
-        .map(|job| {
-            let cost = job.cost.mean();
-            let expected = Money::from_f64(cost.to_f64() * job.chance.value()).unwrap_or(cost);
-            (expected, cost - expected)
-        })
-        .fold((Money::ZERO, Money::ZERO), |(a, b), (x, y)| (a + x, b + y))
+        .map(|job| (job.cost.mean().to_f64(), job.chance.value()));
+    let left = bill.left.iter().filter(|left| left.part == part);
+    let left = left
+        .map(|left| (left.effect.to_f64(), left.chance.value()))
+        .filter(|(_, chance)| *chance > 0.0)
+        .map(|(expected, chance)| (expected / chance, chance));
+    let (expected, rest) = jobs.chain(left).fold((0.0, 0.0), |(a, b), (cost, chance)| {
+        (a + cost * chance, b + cost * (1.0 - chance))
+    });
+    let money = |value| Money::from_f64(value).unwrap_or_default();
+    (money(expected), money(rest))
 }
 
 /// Decides about a car whose margin is known.

@@ -209,13 +209,18 @@ impl Explanation<'_> {
             page.put(
                 2,
                 &format!(
-                    "Left as it is: {} ({}) takes {} off the value; putting it right costs {}",
+                    "Left as it is: {} ({}, {:.0} % likely) takes {} off the value on average; \
+                     doing it would cost {}",
                     left.name,
                     part_words(self.lexicon, left.part),
+                    left.chance.value() * 100.0,
                     left.effect,
                     left.instead_of
                 ),
             )?;
+        }
+        for note in &bill.notes {
+            page.put(2, &format!("Supposed: {note}"))?;
         }
         Ok(())
     }
