@@ -247,7 +247,11 @@ fn a_price_just_above_the_ceiling_asks_for_the_suspected_part() {
     );
     let dear = appraise_reading(|r| r.ask = Some(ceiling + Money::whole(2000)));
     assert_eq!(dear.action, Action::Skip);
-    assert!(dear.reason.ends_with("over the ceiling"), "{}", dear.reason);
+    assert!(
+        dear.reason.ends_with("too dear even after the usual give"),
+        "{}",
+        dear.reason
+    );
 }
 
 #[test]

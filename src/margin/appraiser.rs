@@ -112,7 +112,7 @@ impl<'a> Appraiser<'a> {
             label: "the way out".to_owned(),
             amount: position.mean() - position.before_price,
             why: format!(
-                "should the worst show, scrap brings {} ({})",
+                "should the worst show, it is scrapped for {} ({})",
                 worth.floor, worth.floor_why
             ),
         });
@@ -135,6 +135,7 @@ impl<'a> Appraiser<'a> {
                 &position,
                 &self.limits,
                 price,
+                reading.ask.is_some_and(|ask| price < ask),
                 &swings,
                 self.profile.currency,
             ),

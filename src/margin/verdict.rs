@@ -97,11 +97,13 @@ fn at_stake(bill: &FixBill, part: PartId) -> (Money, Money) {
     (money(expected), money(rest))
 }
 
-/// Decides about a car whose margin is known.
+/// Decides about a car whose margin is known; `haggled` where the price is less
+/// than what is asked.
 pub fn decide(
     position: &Position,
     limits: &Limits,
     price: Money,
+    haggled: bool,
     swings: &[Swing<'_>],
     currency: Currency,
 ) -> Verdict {
@@ -139,7 +141,12 @@ pub fn decide(
         return Verdict::skip(if ceiling == Money::ZERO {
             "leaves too little at any price".to_owned()
         } else {
-            format!("{sign}{} over the ceiling", price - ceiling)
+            let over = price - ceiling;
+            if haggled {
+                format!("{sign}{over} too dear even after the usual give")
+            } else {
+                format!("{sign}{over} too dear")
+            }
         });
     }
     let reason = if position.way_out - price >= limits.wanted {

@@ -13,7 +13,7 @@ use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::margin::Appraisal;
 use crate::reading::{AskBasis, Evidence, Kind, Reading};
-use crate::units::{Money, ThreePoint};
+use crate::units::{Hours, Money, ThreePoint};
 
 /// Everything there is to say about one listing.
 #[derive(Debug, Clone, Copy)]
@@ -202,8 +202,18 @@ impl Explanation<'_> {
         if bill.jobs.is_empty() {
             page.put(2, "no job is called for")?;
         }
-        for job in &bill.jobs {
+        for (i, job) in bill.jobs.iter().enumerate() {
             self.job(page, job)?;
+            // The same caution holds for many jobs; once in full is read, ten
+            // times is not.
+            let before = bill.jobs[..i].iter().find(|j| j.caution == job.caution);
+            match (&job.caution, before) {
+                (Some(_), Some(before)) => {
+                    page.put(4, &format!("Caution: as for {}", before.name))?;
+                }
+                (Some(caution), None) => page.put(4, &format!("Caution: {caution}"))?,
+                (None, _) => {}
+            }
         }
         for left in &bill.left {
             page.put(
@@ -244,14 +254,17 @@ impl Explanation<'_> {
             .collect();
         page.put(4, &format!("because of: {}", because.join(", ")))?;
         let used = if job.parts_used { "used" } else { "new" };
-        let mut made = vec![
-            format!("parts ({used}) {}", points(&job.parts)),
-            format!("consumables {}", job.consumables),
-            format!(
-                "own hours {} ({}-{})",
-                job.own_hours.likely, job.own_hours.low, job.own_hours.high
-            ),
-        ];
+        let mut made = Vec::new();
+        if job.parts.high > Money::ZERO {
+            made.push(format!("parts ({used}) {}", points(&job.parts)));
+        }
+        if job.consumables > Money::ZERO {
+            made.push(format!("consumables {}", job.consumables));
+        }
+        if job.own_hours.high > Hours::ZERO {
+            let ThreePoint { low, likely, high } = job.own_hours;
+            made.push(format!("own hours {likely} ({low}-{high})"));
+        }
         if job.outwork.high > Money::ZERO {
             let why = job.outwork_why.as_deref().unwrap_or("goes out");
             made.push(format!(
@@ -263,9 +276,6 @@ impl Explanation<'_> {
             made.push(format!("done together with {shared}, saving taken off"));
         }
         page.put(4, &made.join("; "))?;
-        if let Some(caution) = &job.caution {
-            page.put(4, &format!("Caution: {caution}"))?;
-        }
         page.put(4, &format!("Source: {}", job.source))
     }
 
