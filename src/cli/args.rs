@@ -47,8 +47,8 @@ pub enum Command {
     #[command(after_long_help = "Examples:\n  \
         fixworth shortlist ads.csv\n  \
         fixworth shortlist ads.csv --profile mine.toml --comparables sold.csv\n  \
-        fixworth shortlist a.csv b.csv --sort margin-per-hour --format csv --out list.csv\n  \
-        fixworth shortlist odd.csv --column price=Kosten --column description=Text")]
+        fixworth shortlist a.csv b.csv --sort low-end --format csv --out list.csv\n  \
+        fixworth shortlist odd.csv --column price=Cost --column text=Words")]
     Shortlist(ShortlistArgs),
     /// Write what each ad says, with the place where it says so
     #[command(after_long_help = "Examples:\n  \
@@ -129,7 +129,7 @@ pub struct ShortlistArgs {
     #[arg(long, default_value = "margin", value_parser = sorts(), help_heading = "Choice")]
     pub sort: Sort,
     /// Show no more than the first N
-    #[arg(long, value_name = "N", help_heading = "Choice")]
+    #[arg(long, value_name = "N", value_parser = count, help_heading = "Choice")]
     pub top: Option<usize>,
     /// Leave out ads that ask more; ads without a price stay
     #[arg(long, value_name = "AMOUNT", value_parser = amount, help_heading = "Choice")]
@@ -156,6 +156,9 @@ pub struct ReadArgs {
     /// Where ads come from.
     #[command(flatten)]
     pub input: InputArgs,
+    /// Your profile, for the unit of distances that have none
+    #[arg(long, value_name = "FILE", help_heading = "Input")]
+    pub profile: Option<PathBuf>,
     /// Form of the readings
     #[arg(long, default_value = "jsonl", value_parser = ["jsonl", "json", "csv"],
         help_heading = "Output")]
@@ -221,6 +224,11 @@ fn actions() -> impl TypedValueParser<Value = Action> {
             .find(|a| a.word() == word)
             .unwrap_or(Action::Skip)
     })
+}
+
+fn count(text: &str) -> Result<usize, String> {
+    text.parse()
+        .map_err(|_| "give a whole number such as 20".to_owned())
 }
 
 fn amount(text: &str) -> Result<Money, String> {

@@ -92,7 +92,15 @@ mod tests {
         for text in ["2016", "2016-05", "2016-05-03"] {
             assert_eq!(text.parse(), Ok(AsOf(ModelYear(2016))), "{text}");
         }
-        for text in ["16", "2016-13", "2016-5", "2016-05-03-01", "1850", "May", ""] {
+        for text in [
+            "16",
+            "2016-13",
+            "2016-5",
+            "2016-05-03-01",
+            "1850",
+            "May",
+            "",
+        ] {
             assert!(text.parse::<AsOf>().is_err(), "{text}");
         }
     }

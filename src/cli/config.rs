@@ -58,23 +58,13 @@ impl InputConfig {
 }
 
 impl FigureConfig {
-    /// Reads the profile; its skills are looked up in the tables.
+    /// Reads the profile and looks for the file of comparables.
     ///
     /// # Errors
     /// A profile that cannot be read or says what it cannot, a comparables
     /// file that is not there.
     pub fn resolve(args: FigureArgs, lexicon: &Lexicon) -> Result<Self, CliError> {
-        let profile = match args.profile {
-            None => Profile::default(),
-            Some(path) => {
-                must_exist(&path)?;
-                let text = std::fs::read_to_string(&path).map_err(|problem| CliError::Read {
-                    path: path.clone(),
-                    problem,
-                })?;
-                Profile::parse_checked(&path.display().to_string(), &text, &lexicon.skills)?
-            }
-        };
+        let profile = read_profile(args.profile.as_deref(), lexicon)?;
         if let Some(path) = &args.comparables {
             must_exist(path)?;
         }
@@ -84,6 +74,24 @@ impl FigureConfig {
             as_of: args.as_of,
         })
     }
+}
+
+/// The profile of a file, or the default; its skills are looked up in the
+/// tables.
+///
+/// # Errors
+/// A file that cannot be read or says what it cannot.
+pub fn read_profile(path: Option<&Path>, lexicon: &Lexicon) -> Result<Profile, CliError> {
+    let Some(path) = path else {
+        return Ok(Profile::default());
+    };
+    must_exist(path)?;
+    let text = std::fs::read_to_string(path).map_err(|problem| CliError::Read {
+        path: path.to_owned(),
+        problem,
+    })?;
+    let name = path.display().to_string();
+    Ok(Profile::parse_checked(&name, &text, &lexicon.skills)?)
 }
 
 /// Columns of text to write.

@@ -4,7 +4,9 @@ use std::fmt;
 use std::io::Write as _;
 
 use crate::intake::Reject;
+use crate::report::text::plain;
 use crate::units::ModelYear;
+use crate::worth::ComparablesFile;
 
 /// Something the user should know; its text says what to do about it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,13 +44,22 @@ impl fmt::Display for Note {
             Note::MoreRejected {
                 count,
                 written: true,
-            } => write!(f, "{count} more rows left out; the file of --rejects has them"),
+            } => write!(
+                f,
+                "{count} more rows left out; the file of --rejects has them"
+            ),
             Note::MoreRejected { count, .. } => {
-                write!(f, "{count} more rows left out; --rejects FILE writes them all")
+                write!(
+                    f,
+                    "{count} more rows left out; --rejects FILE writes them all"
+                )
             }
             Note::File { what } => f.write_str(what),
             Note::AsOf { year, from } => {
-                write!(f, "ages are counted to {year}, {from}; --as-of YEAR sets it")
+                write!(
+                    f,
+                    "ages are counted to {year}, {from}; --as-of YEAR sets it"
+                )
             }
         }
     }
@@ -62,20 +73,41 @@ pub fn tell(notes: &[Note]) {
     }
 }
 
+/// As many rows as are told; a damaged file has thousands.
+const MOST: usize = 10;
+
 /// The first rows that could not be used, and how many there are beside them.
 pub fn first_rejects(rejects: &[Reject], written: bool) -> Vec<Note> {
-    /// Enough to see what is wrong; a damaged file has thousands.
-    const MOST: usize = 10;
     let mut notes: Vec<Note> = rejects
         .iter()
         .take(MOST)
         .map(|r| Note::Rejected {
-            what: format!("{}, line {}: {}", r.file, r.line, r.reason),
+            what: format!("{}, line {}: {}", plain(&r.file), r.line, r.reason),
         })
         .collect();
     let count = rejects.len().saturating_sub(MOST);
     if count > 0 {
         notes.push(Note::MoreRejected { count, written });
+    }
+    notes
+}
+
+/// The first things wrong in a file of comparables, likewise.
+pub fn first_problems(file: &ComparablesFile) -> Vec<Note> {
+    let path = plain(&file.path.display().to_string());
+    let mut notes: Vec<Note> = file
+        .problems
+        .iter()
+        .take(MOST)
+        .map(|problem| Note::File {
+            what: format!("{path}, {}", plain(&problem.to_string())),
+        })
+        .collect();
+    let count = file.problems.len().saturating_sub(MOST);
+    if count > 0 {
+        notes.push(Note::File {
+            what: format!("{path}: {count} more lines have something wrong"),
+        });
     }
     notes
 }

@@ -1,9 +1,7 @@
 //! One function a command.
 
-use std::io::Write;
-
 use super::args::{Args, Command, ExplainArgs, ProfileArgs, ReadArgs, ShortlistArgs};
-use super::config::{FigureConfig, InputConfig, width};
+use super::config::{FigureConfig, InputConfig, read_profile, width};
 use super::error::{CliError, nearest};
 use super::notes::{Note, tell};
 use super::output::deliver;
@@ -42,10 +40,13 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
-    let batch = pipeline::read(&input)?;
+    let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, args.sort)?;
     let chosen = |a: &Appraisal| {
-        let dear = args.max_price.zip(a.reading.ask).is_some_and(|(most, ask)| ask > most);
+        let dear = args
+            .max_price
+            .zip(a.reading.ask)
+            .is_some_and(|(most, ask)| ask > most);
         let poor = args
             .min_margin
             .is_some_and(|least| a.margin.is_none_or(|m| m.likely < least));
@@ -60,21 +61,29 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
         .collect();
     ranked.sort_by(|a, b| args.sort.compare(a.1, b.1));
     ranked.truncate(args.top.unwrap_or(usize::MAX));
-    let list = Shortlist::new(all.basis.clone(), all.listings.len(), ranked, &input.lexicon);
+    let list = Shortlist::new(
+        all.basis.clone(),
+        all.listings.len(),
+        ranked,
+        &input.lexicon,
+    );
     let outcome = conclude(&input, &all.rejects, &all.notes)?;
-    deliver(args.output.out.as_deref(), |out| match args.format.as_str() {
-        "csv" => list.write_csv(out),
-        "json" => list.write_json(out),
-        "jsonl" => list.write_jsonl(out),
-        "markdown" => write_markdown(&list, out),
-        _ => write_table(&list, columns, out),
+    deliver(args.output.out.as_deref(), |out| {
+        match args.format.as_str() {
+            "csv" => list.write_csv(out),
+            "json" => list.write_json(out),
+            "jsonl" => list.write_jsonl(out),
+            "markdown" => write_markdown(&list, out),
+            _ => write_table(&list, columns, out),
+        }
     })?;
     Ok(outcome)
 }
 
 fn read(args: ReadArgs) -> Result<Outcome, CliError> {
     let input = InputConfig::resolve(args.input)?;
-    let batch = pipeline::read(&input)?;
+    let profile = read_profile(args.profile.as_deref(), &input.lexicon)?;
+    let batch = pipeline::read(&input, profile.distance_unit)?;
     let rows: Vec<_> = batch
         .listings
         .iter()
@@ -100,7 +109,7 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
-    let batch = pipeline::read(&input)?;
+    let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, Default::default())?;
     let Some((listing, appraisal)) = find(&all, &args.id) else {
         let ids = all.listings.iter().map(|l| l.id.0.as_str());
@@ -139,11 +148,7 @@ fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {
 }
 
 /// Tells what there is to tell beside the result.
-fn conclude(
-    input: &InputConfig,
-    rejects: &[Reject],
-    notes: &[Note],
-) -> Result<Outcome, CliError> {
+fn conclude(input: &InputConfig, rejects: &[Reject], notes: &[Note]) -> Result<Outcome, CliError> {
     tell(notes);
     if let Some(path) = &input.rejects {
         write_rejects(path, rejects)?;

@@ -8,16 +8,19 @@ use super::error::CliError;
 pub(super) fn explained(error: &clap::Error) -> CliError {
     let get = |kind| error.get(kind).map(words).filter(|s| !s.is_empty());
     let text = |kind| get(kind).unwrap_or_default();
-    let near = |kind| {
-        get(kind).map_or_else(String::new, |near| format!("; did you mean '{near}'?"))
-    };
+    let near =
+        |kind| get(kind).map_or_else(String::new, |near| format!("; did you mean '{near}'?"));
     CliError::Usage(match error.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
             return CliError::Help(error.render().to_string());
         }
         ErrorKind::UnknownArgument => {
             let arg = text(ContextKind::InvalidArg);
-            let what = if arg.starts_with('-') { "option" } else { "argument" };
+            let what = if arg.starts_with('-') {
+                "option"
+            } else {
+                "argument"
+            };
             let near = near(ContextKind::SuggestedArg);
             format!("no {what} '{arg}'{}", or_help(near))
         }
@@ -33,7 +36,7 @@ pub(super) fn explained(error: &clap::Error) -> CliError {
             "no command given; 'fixworth --help' lists them".to_owned()
         }
         ErrorKind::InvalidValue => {
-            let arg = text(ContextKind::InvalidArg);
+            let arg = option(text(ContextKind::InvalidArg));
             let value = text(ContextKind::InvalidValue);
             let valid = text(ContextKind::ValidValue);
             if value.is_empty() {
@@ -46,7 +49,7 @@ pub(super) fn explained(error: &clap::Error) -> CliError {
             let why = std::error::Error::source(error).map(ToString::to_string);
             format!(
                 "{}: '{}' does not do; {}",
-                text(ContextKind::InvalidArg),
+                option(text(ContextKind::InvalidArg)),
                 text(ContextKind::InvalidValue),
                 why.unwrap_or_else(|| "see --help".to_owned())
             )
@@ -55,7 +58,10 @@ pub(super) fn explained(error: &clap::Error) -> CliError {
             format!("missing: {}; see --help", text(ContextKind::InvalidArg))
         }
         ErrorKind::ArgumentConflict => {
-            format!("{} is given twice; give it once", text(ContextKind::InvalidArg))
+            format!(
+                "{} is given twice; give it once",
+                option(text(ContextKind::InvalidArg))
+            )
         }
         _ => {
             let text = error.render().to_string();
@@ -70,6 +76,14 @@ fn or_help(near: String) -> String {
         "; 'fixworth --help' lists what there is".to_owned()
     } else {
         near
+    }
+}
+
+/// `--format <FORMAT>` without the place of its value.
+fn option(arg: String) -> String {
+    match arg.split_once(' ') {
+        Some((name, _)) if name.starts_with('-') => name.to_owned(),
+        _ => arg,
     }
 }
 

@@ -13,16 +13,19 @@ pub mod give;
 pub mod headers;
 pub mod light_faults;
 pub mod parts;
+pub mod phrases;
+pub mod phrasing;
 pub mod repairs;
 pub mod shared_work;
 pub mod skills;
 pub mod table;
+pub mod titles;
 pub mod unknowns;
+pub mod vehicles;
 
 use std::path::Path;
 
 use give::Give;
-pub mod titles;
 
 use causes::Causes;
 use classes::Classes;
@@ -31,12 +34,14 @@ use curves::Curves;
 use headers::Headers;
 use light_faults::LightFaults;
 use parts::Parts;
+use phrases::Phrases;
 use repairs::Repairs;
 use shared_work::SharedWorks;
 use skills::Skills;
 pub use table::{LexiconError, Row, Sheet, Source};
 use titles::Titles;
 use unknowns::Unknowns;
+use vehicles::Vehicles;
 
 /// All tables, read and checked against each other.
 #[derive(Debug)]
@@ -49,6 +54,10 @@ pub struct Lexicon {
     pub give: Give,
     /// What an ad can leave open.
     pub unknowns: Unknowns,
+    /// What sellers call them, cues, signs and words beside numbers.
+    pub phrases: Phrases,
+    /// Makes and models.
+    pub vehicles: Vehicles,
     /// Headers of comparables files.
     pub comparable_headers: ComparableHeaders,
     /// Faults with which a car still counts as sound for comparison.
@@ -92,6 +101,19 @@ impl Lexicon {
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
         let give = Give::read(&source.sheet("give.csv")?)?;
         let unknowns = Unknowns::read(&source.sheet("unknowns.csv")?)?;
+        let phrases = Phrases::read(
+            &source.sheet("phrases.csv")?,
+            &source.sheet("cues.csv")?,
+            &source.sheet("effects.csv")?,
+            &source.sheet("signs.csv")?,
+            &source.sheet("numbers.csv")?,
+            &parts,
+        )?;
+        let vehicles = Vehicles::read(
+            &source.sheet("makes.csv")?,
+            &source.sheet("models.csv")?,
+            &source.sheet("wmi.csv")?,
+        )?;
         let skills = Skills::read(&source.sheet("skills.csv")?)?;
         let classes = Classes::read(&source.sheet("classes.csv")?)?;
         let repairs = Repairs::read(&source.sheet("repairs.csv")?, &parts, &skills, &classes)?;
@@ -104,6 +126,8 @@ impl Lexicon {
             parts,
             give,
             unknowns,
+            phrases,
+            vehicles,
             skills,
             classes,
             repairs,

@@ -1,7 +1,26 @@
 //! Text to claims: what the seller says, with the place where it is said.
+//!
+//! One pass of an automaton over the folded text finds the phrases of all
+//! tables ([`scan`]); the scope of cue words is then worked out over the items
+//! of each sentence ([`scope`]), sayings of one code are brought together
+//! ([`merge`]), and the plain fields are read from the same hits.
 
+pub mod distance;
+pub mod items;
+pub mod merge;
 pub mod model;
+pub mod numbers;
+pub mod price;
+pub mod reader;
+pub mod roles;
+pub mod scan;
+pub mod scope;
+pub mod signs;
+pub mod tokens;
+pub mod vehicle;
+pub mod vin;
 
 pub use model::{
     AskBasis, Claim, Evidence, Gearbox, Kind, MilesBasis, Moves, Reading, Says, Title, Vague,
 };
+pub use reader::Reader;

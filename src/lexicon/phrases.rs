@@ -1,0 +1,531 @@
+//! The phrases a seller uses: names of parts and symptoms, cue words with
+//! their reach, words that act on a part, signs of the plain fields, and the
+//! words beside numbers.
+
+use std::collections::{HashMap, HashSet};
+
+use super::parts::{PartId, Parts};
+use super::phrasing::{forms, joined, plural};
+use super::table::{LexiconError, Row, Sheet};
+use crate::reading::Says;
+
+/// What a name of a part says by itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Naming {
+    /// A part's name: says nothing until a cue governs it.
+    Noun,
+    /// A fault's name: it is there unless denied.
+    Fault,
+    /// The phrase says this of the part by itself.
+    States(Says),
+}
+
+/// One code that a phrase names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Named {
+    /// The part or symptom.
+    pub part: PartId,
+    /// What the phrase says of it by itself.
+    pub naming: Naming,
+}
+
+/// What a cue does to what it governs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Act {
+    /// Gives a state.
+    State(Says),
+    /// `no`, `without`: the next thing is not there.
+    Lacks,
+    /// `not`, `never`: turns the next saying round.
+    Negates,
+    /// `neither`, `none of`: turns the saying at the end of the clause round.
+    NegatesAll,
+    /// `might be`, `i think`.
+    Hedges,
+    /// `would need`, `if`: nothing is said of the world as it is.
+    Unreal,
+    /// `used to`, `was`: it was so once.
+    Past,
+    /// Ends every reach: `but`, `i`, `because`.
+    Border,
+    /// Belongs to the part beside it: `front`, `the`, `all four`.
+    Modifier,
+    /// Joins a list: `and`, `plus`.
+    And,
+    /// Joins a list in which one of them is meant: `or`, `nor`.
+    Or,
+    /// `is`, `are`, `feels`.
+    Copula,
+    /// `it`, `they`: stands for what was named last.
+    Pronoun,
+    /// `in`, `of`, `from`: what follows is a place, not a subject.
+    Place,
+    /// `again`, `since`, `now`: the state that counts is this one.
+    Latest,
+}
+
+/// Where the governed words stand, seen from the cue.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// After it: `needs X`.
+    After,
+    /// Before it: `X is shot`.
+    Before,
+    /// An adjective, on either side: `new X`, `X new`.
+    Either,
+}
+
+/// One cue.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Cue {
+    /// What it does.
+    pub act: Act,
+    /// Which way.
+    pub side: Side,
+}
+
+/// What a saying means of one subject: `slips` said of a clutch.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Effect {
+    /// Subjects that this row is for; empty for any, or for none.
+    pub subjects: Vec<PartId>,
+    /// Which subjects the row is for.
+    pub of: EffectOf,
+    /// The claims made; `None` as part stands for the subject itself.
+    pub claims: Vec<(Option<PartId>, Says)>,
+}
+
+/// The subjects of an effect row.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum EffectOf {
+    /// Those named.
+    Named,
+    /// Any that no other row names.
+    Any,
+    /// No subject at all.
+    Nothing,
+}
+
+/// A sign of a plain field: papers, moving, gearbox, vague wording, kind.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sign {
+    /// The field.
+    pub field: SignField,
+    /// Its word in the contract.
+    pub value: String,
+}
+
+/// Fields that have signs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum SignField {
+    /// `title`.
+    Title,
+    /// `moves`.
+    Moves,
+    /// `gearbox`.
+    Gearbox,
+    /// `vague`.
+    Vague,
+    /// `ask_basis`.
+    AskBasis,
+    /// `miles_basis`.
+    MilesBasis,
+    /// `kind`.
+    Kind,
+    /// The unit of distance where the ad was written.
+    Distance,
+}
+
+/// What a number beside this phrase is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum NumberRole {
+    /// The price asked now.
+    Ask,
+    /// A price that was asked before.
+    Was,
+    /// A price paid, spent, quoted, offered, of a part, a book value: not the
+    /// price asked.
+    OtherMoney,
+    /// A down payment or a rate.
+    Deposit,
+    /// The car's distance.
+    Distance,
+    /// A distance that is not the car's: of a belt change, to town.
+    OtherDistance,
+    /// A unit of distance: miles.
+    UnitMiles,
+    /// A unit of distance: kilometres.
+    UnitKm,
+    /// Neither money nor distance: litres, phone, sizes.
+    Neither,
+    /// Not exact: `about`.
+    Approximate,
+    /// Part of a number plate that tells the year: `08 plate`.
+    Plate,
+}
+
+/// A number cue and on which side of the number it stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NumberCue {
+    /// What the number is.
+    pub role: NumberRole,
+    /// Whether the phrase stands before the number or after it.
+    pub before: bool,
+}
+
+/// Everything that one phrase can mean.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Meaning {
+    /// Parts and symptoms that it names.
+    pub named: Vec<Named>,
+    /// What it does to its neighbours.
+    pub cue: Option<Cue>,
+    /// What it says of a subject.
+    pub effects: Vec<Effect>,
+    /// Plain fields.
+    pub signs: Vec<Sign>,
+    /// Words beside numbers.
+    pub numbers: Vec<NumberCue>,
+    /// Looks like a part but is none.
+    pub decoy: bool,
+    /// Looks like a sign of this field but is none: `owners manual`.
+    pub hides: Option<SignField>,
+}
+
+/// All phrases with their meanings.
+#[derive(Debug, Default)]
+pub struct Phrases {
+    /// Plain phrases, sorted.
+    pub list: Vec<(String, Meaning)>,
+}
+
+/// Gathers rows of several tables under their phrases.
+#[derive(Default)]
+struct Gathering {
+    by_phrase: HashMap<String, Meaning>,
+    /// Forms made by rule (plurals), which a written row overrides.
+    derived: HashMap<String, Vec<Named>>,
+}
+
+impl Phrases {
+    /// Reads the five tables.
+    ///
+    /// # Errors
+    /// An unknown code or word, a phrase that stands twice or can never match.
+    pub fn read(
+        phrases: &Sheet,
+        cues: &Sheet,
+        effects: &Sheet,
+        signs: &Sheet,
+        numbers: &Sheet,
+        parts: &Parts,
+    ) -> Result<Self, LexiconError> {
+        let mut all = Gathering::default();
+        all.read_phrases(phrases, parts)?;
+        all.read_cues(cues)?;
+        all.read_effects(effects, parts)?;
+        all.read_signs(signs)?;
+        all.read_numbers(numbers)?;
+        for (phrase, named) in all.derived {
+            let meaning = all.by_phrase.entry(phrase).or_default();
+            if meaning.named.is_empty() && !meaning.decoy {
+                meaning.named = named;
+            }
+        }
+        let mut list: Vec<_> = all.by_phrase.into_iter().collect();
+        list.sort_unstable_by(|a, b| a.0.cmp(&b.0));
+        Ok(Phrases { list })
+    }
+}
+
+impl Gathering {
+    fn read_phrases(&mut self, sheet: &Sheet, parts: &Parts) -> Result<(), LexiconError> {
+        let mut seen = HashSet::new();
+        for row in sheet.rows() {
+            once(&row, &mut seen, "")?;
+            let says = row.required("says")?;
+            let naming = match says {
+                "noun" => Some(Naming::Noun),
+                "fault" => Some(Naming::Fault),
+                "ignore" => None,
+                word => Some(Naming::States(Says::of_word(word).ok_or_else(|| {
+                    row.error(
+                        "says",
+                        format!(
+                            "'{word}' is none of: noun, fault, bad, suspect, renewed, sound, \
+                             spare, ignore"
+                        ),
+                    )
+                })?)),
+            };
+            let mut codes = Vec::new();
+            for code in row.list("code")? {
+                codes.push(parts.of_cell(&row, "code", code)?);
+            }
+            if codes.is_empty() && naming.is_some() {
+                return Err(row.error("code", "is empty; name a code of parts.csv"));
+            }
+            let named: Vec<Named> = match naming {
+                Some(naming) => codes.iter().map(|&part| Named { part, naming }).collect(),
+                None => Vec::new(),
+            };
+            for form in forms(&row, "phrase", row.required("phrase")?)? {
+                if matches!(naming, Some(Naming::Noun | Naming::Fault)) {
+                    let forms = [
+                        plural(&form),
+                        joined(&form),
+                        joined(&form).and_then(|j| plural(&j)),
+                    ];
+                    for derived in forms.into_iter().flatten() {
+                        self.derived.entry(derived).or_insert_with(|| named.clone());
+                    }
+                }
+                let meaning = self.by_phrase.entry(form.clone()).or_default();
+                let taken = !meaning.named.is_empty() || meaning.decoy;
+                if taken && (meaning.named != named || meaning.decoy != naming.is_none()) {
+                    return Err(conflict(&row, &form));
+                }
+                meaning.named = named.clone();
+                meaning.decoy = naming.is_none();
+            }
+        }
+        Ok(())
+    }
+
+    fn read_cues(&mut self, sheet: &Sheet) -> Result<(), LexiconError> {
+        let mut seen = HashSet::new();
+        for row in sheet.rows() {
+            once(&row, &mut seen, "")?;
+            let act = match row.required("act")? {
+                "lacks" => Act::Lacks,
+                "negates" => Act::Negates,
+                "negates_all" => Act::NegatesAll,
+                "hedges" => Act::Hedges,
+                "unreal" => Act::Unreal,
+                "past" => Act::Past,
+                "border" => Act::Border,
+                "modifier" => Act::Modifier,
+                "and" => Act::And,
+                "or" => Act::Or,
+                "copula" => Act::Copula,
+                "pronoun" => Act::Pronoun,
+                "place" => Act::Place,
+                "latest" => Act::Latest,
+                word => Act::State(Says::of_word(word).ok_or_else(|| {
+                    row.error(
+                        "act",
+                        format!(
+                            "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
+                             negates, negates_all, hedges, unreal, past, border, modifier, and, \
+                             or, copula, pronoun, place, latest"
+                        ),
+                    )
+                })?),
+            };
+            let side = match row.text("side")? {
+                "after" => Side::After,
+                "before" => Side::Before,
+                "either" | "" => Side::Either,
+                word => {
+                    return Err(row.error(
+                        "side",
+                        format!("'{word}' is none of: after, before, either"),
+                    ));
+                }
+            };
+            for form in forms(&row, "phrase", row.required("phrase")?)? {
+                let meaning = self.by_phrase.entry(form.clone()).or_default();
+                if meaning.cue.is_some_and(|c| c != Cue { act, side }) {
+                    return Err(conflict(&row, &form));
+                }
+                meaning.cue = Some(Cue { act, side });
+            }
+        }
+        Ok(())
+    }
+
+    fn read_effects(&mut self, sheet: &Sheet, parts: &Parts) -> Result<(), LexiconError> {
+        let mut seen = HashSet::new();
+        for row in sheet.rows() {
+            once(&row, &mut seen, row.text("subject")?)?;
+            let mut subjects = Vec::new();
+            let of = match row.required("subject")? {
+                "any" => EffectOf::Any,
+                "nothing" => EffectOf::Nothing,
+                _ => {
+                    for code in row.list("subject")? {
+                        subjects.push(parts.of_cell(&row, "subject", code)?);
+                    }
+                    EffectOf::Named
+                }
+            };
+            let mut claims = Vec::new();
+            for claim in row.list("claims")? {
+                let (code, says) = claim.split_once(':').ok_or_else(|| {
+                    row.error(
+                        "claims",
+                        format!("'{claim}' is not CODE:STATE or subject:STATE"),
+                    )
+                })?;
+                let says = Says::of_word(says).ok_or_else(|| {
+                    row.error("claims", format!("'{says}' is no state of a claim"))
+                })?;
+                let part = match code {
+                    "subject" => None,
+                    code => Some(parts.of_cell(&row, "claims", code)?),
+                };
+                if part.is_none() && of == EffectOf::Nothing {
+                    return Err(row.error("claims", "there is no subject in a row for nothing"));
+                }
+                claims.push((part, says));
+            }
+            for form in forms(&row, "phrase", row.required("phrase")?)? {
+                let meaning = self.by_phrase.entry(form.clone()).or_default();
+                let clash = meaning.effects.iter().any(|e| match of {
+                    EffectOf::Named => e.subjects.iter().any(|s| subjects.contains(s)),
+                    other => e.of == other,
+                });
+                if clash {
+                    return Err(conflict(&row, &form));
+                }
+                meaning.effects.push(Effect {
+                    subjects: subjects.clone(),
+                    of,
+                    claims: claims.clone(),
+                });
+            }
+        }
+        Ok(())
+    }
+
+    fn read_signs(&mut self, sheet: &Sheet) -> Result<(), LexiconError> {
+        use crate::reading::{AskBasis, Gearbox, Kind, MilesBasis, Moves, Title, Vague};
+        let mut seen = HashSet::new();
+        for row in sheet.rows() {
+            once(&row, &mut seen, row.text("field")?)?;
+            let value = row.required("value")?;
+            let hides = value == "ignore";
+            let (field, known) = match row.required("field")? {
+                "title" => (SignField::Title, Title::of_word(value).is_some()),
+                "moves" => (SignField::Moves, Moves::of_word(value).is_some()),
+                "gearbox" => (SignField::Gearbox, Gearbox::of_word(value).is_some()),
+                "vague" => (SignField::Vague, Vague::of_word(value).is_some()),
+                "ask_basis" => (SignField::AskBasis, AskBasis::of_word(value).is_some()),
+                "miles_basis" => (SignField::MilesBasis, MilesBasis::of_word(value).is_some()),
+                "kind" => (SignField::Kind, Kind::of_word(value).is_some()),
+                "distance" => (SignField::Distance, matches!(value, "km" | "miles")),
+                word => {
+                    return Err(row.error(
+                        "field",
+                        format!(
+                            "'{word}' is none of: title, moves, gearbox, vague, ask_basis, \
+                             miles_basis, kind, distance"
+                        ),
+                    ));
+                }
+            };
+            if !known && !hides {
+                return Err(row.error("value", format!("'{value}' is no value of this field")));
+            }
+            for form in forms(&row, "phrase", row.required("phrase")?)? {
+                let meaning = self.by_phrase.entry(form.clone()).or_default();
+                let other = |s: &Sign| s.field == field && s.value != value;
+                if meaning.signs.iter().any(other)
+                    || (meaning.hides == Some(field)) != hides && meaning.hides.is_some()
+                {
+                    return Err(conflict(&row, &form));
+                }
+                if hides {
+                    meaning.hides = Some(field);
+                    continue;
+                }
+                let sign = Sign {
+                    field,
+                    value: value.to_owned(),
+                };
+                if !meaning.signs.contains(&sign) {
+                    meaning.signs.push(sign);
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn read_numbers(&mut self, sheet: &Sheet) -> Result<(), LexiconError> {
+        let mut seen = HashSet::new();
+        for row in sheet.rows() {
+            once(&row, &mut seen, row.text("stands")?)?;
+            let role = match row.required("role")? {
+                "ask" => NumberRole::Ask,
+                "was" => NumberRole::Was,
+                "other_money" => NumberRole::OtherMoney,
+                "deposit" => NumberRole::Deposit,
+                "distance" => NumberRole::Distance,
+                "other_distance" => NumberRole::OtherDistance,
+                "unit_miles" => NumberRole::UnitMiles,
+                "unit_km" => NumberRole::UnitKm,
+                "neither" => NumberRole::Neither,
+                "approximate" => NumberRole::Approximate,
+                "plate" => NumberRole::Plate,
+                word => {
+                    return Err(row.error(
+                        "role",
+                        format!(
+                            "'{word}' is none of: ask, was, other_money, deposit, distance, \
+                             other_distance, unit_miles, unit_km, neither, approximate, plate"
+                        ),
+                    ));
+                }
+            };
+            let before = match row.required("stands")? {
+                "before" => true,
+                "after" => false,
+                word => {
+                    return Err(
+                        row.error("stands", format!("'{word}' is neither before nor after"))
+                    );
+                }
+            };
+            for form in forms(&row, "phrase", row.required("phrase")?)? {
+                let meaning = self.by_phrase.entry(form.clone()).or_default();
+                let new = NumberCue { role, before };
+                let approximate = role == NumberRole::Approximate;
+                let other = |n: &NumberCue| {
+                    n.before == before
+                        && *n != new
+                        && (n.role == NumberRole::Approximate) == approximate
+                };
+                if meaning.numbers.iter().any(other) {
+                    return Err(conflict(&row, &form));
+                }
+                if !meaning.numbers.contains(&new) {
+                    meaning.numbers.push(new);
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The same phrase with two meanings in one table. (With one and the same
+/// meaning it may stand twice: two written rows often share a form.)
+fn conflict(row: &Row<'_>, form: &str) -> LexiconError {
+    row.error(
+        "phrase",
+        format!("'{form}' stands twice with different meanings; remove one"),
+    )
+}
+
+/// Refuses a row whose phrase is written word for word as in a row above.
+fn once<'r>(
+    row: &Row<'r>,
+    seen: &mut HashSet<(&'r str, &'r str)>,
+    key: &'r str,
+) -> Result<(), LexiconError> {
+    let phrase = row.required("phrase")?;
+    if seen.insert((phrase, key)) {
+        Ok(())
+    } else {
+        Err(row.error("phrase", format!("'{phrase}' stands twice; remove one")))
+    }
+}

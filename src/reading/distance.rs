@@ -1,0 +1,180 @@
+//! Which of the distances in an ad is the car's.
+
+use super::model::MilesBasis;
+use super::numbers::{Form, Number};
+use super::roles::Roles;
+use super::tokens::Tokens;
+use crate::lexicon::phrases::NumberRole;
+use crate::units::{DistanceUnit, Miles};
+
+/// What was read of the distance.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Distance {
+    /// In miles.
+    pub miles: Option<Miles>,
+    /// How it is known.
+    pub basis: MilesBasis,
+    /// Tokens it was read from; none where it is the distance cell's.
+    pub tokens: Option<(usize, usize)>,
+}
+
+/// What stands in the export's distance column.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Cell<'a> {
+    /// Its text.
+    pub text: Option<&'a str>,
+    /// The unit that its header says.
+    pub unit: Option<DistanceUnit>,
+}
+
+/// Plausible distances on a car.
+const RANGE: std::ops::RangeInclusive<f64> = 500.0..=999_999.0;
+
+fn to_miles(value: f64, unit: DistanceUnit) -> Option<Miles> {
+    if !(0.0..=4_000_000.0).contains(&value) {
+        return None;
+    }
+    let whole = value.round() as u32;
+    Some(match unit {
+        DistanceUnit::Miles => Miles(whole),
+        DistanceUnit::Km => Miles::from_km(whole),
+    })
+}
+
+fn basis(form: Form, approximate: bool) -> MilesBasis {
+    match form {
+        Form::Masked => MilesBasis::Masked,
+        Form::Thousands | Form::Words | Form::Fraction => MilesBasis::Rounded,
+        _ if approximate => MilesBasis::Rounded,
+        _ => MilesBasis::Stated,
+    }
+}
+
+/// Reads the distance. `unit` is the unit where none is said; `doubted` says
+/// that the ad doubts its own odometer.
+pub fn read(
+    cell: Cell<'_>,
+    numbers: &[(Number, Roles)],
+    tokens: &Tokens,
+    unit: DistanceUnit,
+    doubted: bool,
+) -> Distance {
+    let from_cell = of_cell(cell, unit);
+    let mut best: Option<(u8, usize, &Number, &Roles)> = None;
+    for (i, (n, roles)) in numbers.iter().enumerate() {
+        let Some(strength) = strength(n, roles, tokens) else {
+            continue;
+        };
+        if best.is_none_or(|(s, at, ..)| strength > s || strength == s && better(n, &numbers[at].0))
+        {
+            best = Some((strength, i, n, roles));
+        }
+    }
+    let mut out = match (from_cell, best) {
+        (Some((miles, basis)), _) => Distance {
+            miles: Some(miles),
+            basis,
+            tokens: None,
+        },
+        (None, Some((_, _, n, roles))) => {
+            let unit = match roles.after {
+                Some(NumberRole::UnitKm) => DistanceUnit::Km,
+                Some(NumberRole::UnitMiles) => DistanceUnit::Miles,
+                _ => unit,
+            };
+            Distance {
+                miles: to_miles(n.value, unit),
+                basis: basis(n.form, roles.approximate),
+                tokens: Some(n.tokens),
+            }
+        }
+        (None, None) => Distance {
+            miles: None,
+            basis: MilesBasis::None,
+            tokens: None,
+        },
+    };
+    if doubted {
+        out.basis = MilesBasis::Doubted;
+    }
+    out
+}
+
+/// Of two equally strong figures the larger is the car's: the other is that of
+/// a part or a job.
+fn better(new: &Number, old: &Number) -> bool {
+    new.value > old.value * 1.02
+}
+
+fn of_cell(cell: Cell<'_>, unit: DistanceUnit) -> Option<(Miles, MilesBasis)> {
+    let text = cell.text?;
+    let mut tokens = Tokens::default();
+    tokens.fill(text);
+    let mut numbers = Vec::new();
+    super::numbers::find(&tokens, &mut numbers);
+    let number = numbers.first()?;
+    let lower = text.to_ascii_lowercase();
+    let unit = if lower.contains("km") {
+        DistanceUnit::Km
+    } else if lower.contains("mi") {
+        DistanceUnit::Miles
+    } else {
+        cell.unit.unwrap_or(unit)
+    };
+    let mut value = number.value;
+    // 999999 and 1 are typed only to fill the form.
+    if super::price::is_placeholder(value) && value != 1111.0 {
+        return None;
+    }
+    let mut basis = basis(number.form, false);
+    // A distance column that says `155` means thousands.
+    if value < 500.0 {
+        value *= 1000.0;
+        basis = MilesBasis::Rounded;
+    }
+    Some((to_miles(value, unit)?, basis))
+}
+
+/// How surely a number is the car's distance; `None`: it is not.
+fn strength(n: &Number, roles: &Roles, tokens: &Tokens) -> Option<u8> {
+    use NumberRole::{Distance, OtherDistance, UnitKm, UnitMiles};
+    if n.money || !RANGE.contains(&n.value) {
+        return None;
+    }
+    let unit = matches!(roles.after, Some(UnitKm | UnitMiles));
+    if roles.after == Some(OtherDistance) {
+        return None;
+    }
+    if roles.before == Some(OtherDistance) && roles.after != Some(Distance) {
+        return None;
+    }
+    let _ = tokens;
+    let told = roles.before == Some(Distance) || roles.after == Some(Distance);
+    let figure = matches!(n.form, Form::Thousands | Form::Masked);
+    if matches!(
+        roles.after,
+        Some(NumberRole::Neither | NumberRole::Ask | NumberRole::Deposit | NumberRole::OtherMoney)
+    ) && !told
+    {
+        return None;
+    }
+    if matches!(
+        roles.before,
+        Some(NumberRole::OtherMoney | NumberRole::Ask | NumberRole::Was)
+    ) && !unit
+        && n.form != Form::Masked
+    {
+        return None;
+    }
+    match (told, unit, figure) {
+        (true, true, _) => Some(5),
+        (true, false, true) => Some(5),
+        (false, true, _) if n.value >= 5000.0 => Some(4),
+        (false, false, true) if n.value >= 10_000.0 => Some(3),
+        (true, false, false) if n.value >= 10_000.0 => Some(3),
+        (false, true, _) => Some(2),
+        // A bare large number with a comma: `143,200.`
+        (false, false, false) if n.form == Form::Grouped && n.value >= 20_000.0 => Some(1),
+        _ => None,
+    }
+}

@@ -1,0 +1,144 @@
+//! Tokens and phrases to the items of a sentence: what the reach of a cue is
+//! worked out over.
+
+use super::scan::{Hit, Phrase, Scanner, leftmost_longest};
+use super::tokens::{TokenKind, Tokens};
+use crate::lexicon::phrases::{Act, Cue, SignField};
+
+/// What an item is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ItemKind {
+    /// A phrase of the tables, by its index.
+    Phrase(u32),
+    /// A word no table knows.
+    Word,
+    /// A number.
+    Number,
+    /// A sign inside a sentence.
+    Sign(u8),
+    /// The end of a sentence, by this sign (`\n` for a line).
+    End(u8),
+    /// An empty line: also ends what a heading governs.
+    Blank,
+}
+
+/// One item and the tokens it covers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Item {
+    /// What it is.
+    pub kind: ItemKind,
+    /// First token.
+    pub first: u32,
+    /// Last token.
+    pub last: u32,
+}
+
+/// Looks items up in the phrases.
+#[derive(Clone, Copy)]
+pub struct Items<'a> {
+    /// All items of the text.
+    pub list: &'a [Item],
+    /// The phrases.
+    pub scanner: &'a Scanner,
+}
+
+impl<'a> Items<'a> {
+    /// The phrase of an item.
+    pub fn phrase(&self, index: usize) -> Option<&'a Phrase> {
+        match self.list.get(index)?.kind {
+            ItemKind::Phrase(p) => Some(self.scanner.phrase(p)),
+            _ => None,
+        }
+    }
+
+    /// The cue of an item.
+    pub fn cue(&self, index: usize) -> Option<Cue> {
+        self.phrase(index).and_then(|p| p.meaning.cue)
+    }
+
+    /// Whether an item's cue does this.
+    pub fn acts(&self, index: usize, act: Act) -> bool {
+        self.cue(index).is_some_and(|c| c.act == act)
+    }
+
+    /// Whether an item names a part or a symptom.
+    pub fn names(&self, index: usize) -> bool {
+        self.phrase(index)
+            .is_some_and(|p| !p.meaning.named.is_empty())
+    }
+
+    /// Whether an item joins a list.
+    pub fn joins(&self, index: usize) -> bool {
+        match self.list.get(index).map(|i| i.kind) {
+            Some(ItemKind::Sign(s)) => matches!(s, b',' | b'/' | b';' | b'*'),
+            Some(ItemKind::Phrase(_)) => self.acts(index, Act::And) || self.acts(index, Act::Or),
+            _ => false,
+        }
+    }
+}
+
+/// Whether the scope of cues is worked out over this phrase. Names of
+/// vehicles and words beside numbers are plain words here.
+fn has_scope(phrase: &Phrase) -> bool {
+    let m = &phrase.meaning;
+    let opaque = m.signs.iter().any(|s| {
+        !matches!(
+            s.field,
+            SignField::Gearbox | SignField::Kind | SignField::Distance
+        )
+    });
+    !m.named.is_empty() || m.cue.is_some() || !m.effects.is_empty() || m.decoy || opaque
+}
+
+/// Lines at least this long may be wrapped by the writer's mail program; then
+/// a small letter goes on with the sentence.
+const WRAPPED: u32 = 50;
+
+/// Makes the items of a text.
+pub fn build(tokens: &Tokens, text: &str, hits: &[Hit], scanner: &Scanner, out: &mut Vec<Item>) {
+    out.clear();
+    let mut phrases = leftmost_longest(hits, |h| has_scope(scanner.phrase(h.phrase))).peekable();
+    let mut at = 0;
+    let mut line_start = 0;
+    while at < tokens.list.len() {
+        if let Some(hit) = phrases.next_if(|h| h.first as usize == at) {
+            out.push(Item {
+                kind: ItemKind::Phrase(hit.phrase),
+                first: hit.first,
+                last: hit.last,
+            });
+            at = hit.last as usize + 1;
+            continue;
+        }
+        let token = &tokens.list[at];
+        let kind = match token.kind {
+            TokenKind::Word => ItemKind::Word,
+            TokenKind::Number => ItemKind::Number,
+            TokenKind::Blank => {
+                line_start = token.source.1;
+                ItemKind::Blank
+            }
+            TokenKind::Line => {
+                let long = token.source.0 - line_start >= WRAPPED;
+                line_start = token.source.1;
+                let goes_on = text[token.source.1 as usize..]
+                    .chars()
+                    .next()
+                    .is_some_and(char::is_lowercase);
+                if long && goes_on {
+                    at += 1;
+                    continue;
+                }
+                ItemKind::End(b'\n')
+            }
+            TokenKind::Sign(s @ (b'.' | b'!' | b'?')) => ItemKind::End(s),
+            TokenKind::Sign(s) => ItemKind::Sign(s),
+        };
+        out.push(Item {
+            kind,
+            first: at as u32,
+            last: at as u32,
+        });
+        at += 1;
+    }
+}

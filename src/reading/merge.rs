@@ -1,0 +1,116 @@
+//! Sayings of one code brought together to the claims of a listing.
+//!
+//! The contract's rules: broken, then repaired, is `renewed` (a symptom:
+//! `sound`); repaired and broken again is `bad` alone; one code stands twice
+//! only where two different things are said of it, as of a front and a rear
+//! brake.
+
+use super::model::Says;
+use super::scope::Saying;
+use crate::lexicon::parts::{PartKind, Parts};
+
+/// Brings together what is said of each code; the order of first mention is
+/// kept.
+pub fn merge(mut sayings: Vec<Saying>, parts: &Parts) -> Vec<Saying> {
+    settle_past(&mut sayings);
+    let mut out: Vec<Saying> = Vec::with_capacity(sayings.len());
+    let mut codes: Vec<_> = Vec::new();
+    for s in &sayings {
+        if !codes.contains(&s.part) {
+            codes.push(s.part);
+        }
+    }
+    for code in codes {
+        let symptom = parts.get(code).kind == PartKind::Symptom;
+        let mut kept: Vec<Saying> = Vec::new();
+        for s in sayings.iter().filter(|s| s.part == code) {
+            take(&mut kept, s, symptom);
+        }
+        out.extend(kept);
+    }
+    out
+}
+
+/// What was so once, and mended since: a past symptom with a repair or a
+/// denial told beside it is not there any more.
+fn settle_past(sayings: &mut [Saying]) {
+    let mended: Vec<(u32, Says)> = sayings
+        .iter()
+        .filter(|s| !s.past || s.says == Says::Renewed)
+        .map(|s| (s.sentence, s.says))
+        .collect();
+    for s in sayings.iter_mut() {
+        if s.past && s.says == Says::Bad {
+            let near = mended.iter().any(|(sentence, says)| {
+                *says == Says::Renewed && *sentence >= s.sentence && *sentence <= s.sentence + 1
+            });
+            if near {
+                s.says = Says::Sound;
+            }
+        }
+    }
+}
+
+/// Whether two sayings speak of different things of one code: each has words
+/// of place, and none in common.
+fn of_different_things(a: &Saying, b: &Saying) -> bool {
+    !a.qualifiers.is_empty()
+        && !b.qualifiers.is_empty()
+        && !a.qualifiers.iter().any(|q| b.qualifiers.contains(q))
+}
+
+fn take(kept: &mut Vec<Saying>, new: &Saying, symptom: bool) {
+    for old in kept.iter_mut() {
+        if old.says == new.says {
+            return;
+        }
+        let apart = of_different_things(old, new);
+        if !apart && let Some(winner) = settle(old, new, symptom) {
+            if winner == Winner::New {
+                *old = new.clone();
+            }
+            return;
+        }
+    }
+    if kept.len() < 2 {
+        kept.push(new.clone());
+    }
+}
+
+#[derive(PartialEq, Eq)]
+enum Winner {
+    Old,
+    New,
+}
+
+/// Which of two different sayings of one thing stands; `None`: both.
+fn settle(old: &Saying, new: &Saying, symptom: bool) -> Option<Winner> {
+    use Says::{Bad, Renewed, Sound, Spare, Suspect};
+    Some(match (old.says, new.says) {
+        (Bad, Suspect) => Winner::Old,
+        (Suspect, Bad) => Winner::New,
+        // Broken, then mended.
+        (Bad | Suspect, Renewed) => Winner::New,
+        // Mended, then broken again.
+        (Renewed, Bad) => Winner::New,
+        (Renewed, Suspect) => return None,
+        (Renewed, Sound) => Winner::Old,
+        (Sound, Renewed) => Winner::New,
+        (Bad, Sound) if symptom => Winner::New,
+        (Bad, Sound) => {
+            if new.latest {
+                Winner::New
+            } else {
+                Winner::Old
+            }
+        }
+        (Sound, Bad) => Winner::New,
+        (Suspect, Sound) => Winner::New,
+        (Sound, Suspect) => Winner::New,
+        (Bad | Suspect | Renewed, Spare) | (Spare, Bad | Suspect) => return None,
+        (Spare, Renewed | Sound) | (Sound, Spare) => Winner::Old,
+        (Bad, Bad) | (Suspect, Suspect) | (Renewed, Renewed) | (Sound, Sound) | (Spare, Spare) => {
+            Winner::Old
+        }
+    })
+}

@@ -1,0 +1,368 @@
+//! Numbers in the text: read from the digits by hand, once, for price,
+//! distance and year alike.
+
+use super::tokens::{TokenKind, Tokens};
+
+/// How a number is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// Digits only: `1850`.
+    Plain,
+    /// With thousands commas: `1,850`.
+    Grouped,
+    /// In thousands: `187k`, `58 thousand`.
+    Thousands,
+    /// Last digits hidden: `187,xxx`, `187***`.
+    Masked,
+    /// In words: `eighteen hundred`.
+    Words,
+    /// With a fraction that is not cents: `5.9`, `2.5k`.
+    Fraction,
+}
+
+/// One number of the text.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Number {
+    /// Its value; of a masked number the middle of its range.
+    pub value: f64,
+    /// How it is written.
+    pub form: Form,
+    /// First and last token.
+    pub tokens: (usize, usize),
+    /// A sign of money stands before it.
+    pub money: bool,
+    /// Letters that are glued to it, from this byte of its token (`mi` in
+    /// `61kmi`); the token's length where there are none.
+    pub tail: usize,
+}
+
+/// All numbers of a text in order.
+pub fn find(tokens: &Tokens, out: &mut Vec<Number>) {
+    out.clear();
+    let mut i = 0;
+    while i < tokens.list.len() {
+        match tokens.kind(i) {
+            TokenKind::Number => {
+                if let Some((mut number, next)) = digits(tokens, i) {
+                    number.money = i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$');
+                    out.push(number);
+                    i = next;
+                    continue;
+                }
+            }
+            TokenKind::Word => {
+                if let Some((number, next)) = spelled(tokens, i) {
+                    out.push(number);
+                    i = next;
+                    continue;
+                }
+            }
+            _ => {}
+        }
+        i += 1;
+    }
+}
+
+/// Reads one number token, and the token after it where it belongs to it.
+fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
+    let word = tokens.word(i);
+    let bytes = word.as_bytes();
+    let mut value = 0.0_f64;
+    let mut commas = 0;
+    let mut after_comma = 0;
+    let mut fraction: Option<f64> = None;
+    let mut at = 0;
+    let mut form = Form::Plain;
+    let mut length = 0;
+    while let Some(&b) = bytes.get(at) {
+        match b {
+            b'0'..=b'9' => {
+                if let Some(scale) = &mut fraction {
+                    value += f64::from(b - b'0') * *scale;
+                    *scale /= 10.0;
+                } else {
+                    value = value * 10.0 + f64::from(b - b'0');
+                    after_comma += 1;
+                    length += 1;
+                }
+            }
+            b',' if bytes.get(at + 1).is_some_and(u8::is_ascii_digit) && fraction.is_none() => {
+                commas += 1;
+                after_comma = 0;
+            }
+            b'.' if fraction.is_none() && bytes.get(at + 1).is_some_and(u8::is_ascii_digit) => {
+                // 1.850 with exactly three digits and nothing more is a
+                // thousand written the continental way only after a money
+                // sign; elsewhere it is a fraction.
+                fraction = Some(0.1);
+            }
+            _ => break,
+        }
+        at += 1;
+    }
+    if length > 12 {
+        return None;
+    }
+    if commas > 0 && after_comma == 3 {
+        form = Form::Grouped;
+    } else if commas > 0 {
+        // `4,5` in a list without spaces: take the first figure only.
+        let first = word.split(',').next().unwrap_or_default();
+        value = first.parse().ok()?;
+    }
+    let mut next = i + 1;
+    let mut last = i;
+    let tail = &word[at..];
+    if let Some(scale) = fraction {
+        // Two digits behind the point are cents.
+        if scale > 0.000_9 && scale < 0.001_1 && value >= 100.0 {
+        } else {
+            form = Form::Fraction;
+        }
+    }
+    let hidden = |t: &str| {
+        let t = t.trim_start_matches(',');
+        t.len() >= 2 && t.bytes().all(|b| matches!(b, b'x' | b'*'))
+    };
+    let mut tail_at = at;
+    if !tail.is_empty() {
+        let xs = tail
+            .trim_start_matches(',')
+            .bytes()
+            .take_while(|b| matches!(b, b'x' | b'*'))
+            .count();
+        let lead = tail.len() - tail.trim_start_matches(',').len();
+        if xs >= 2 || (xs == 1 && lead == 1) {
+            let scale = 10_f64.powi(xs as i32);
+            value = value * scale + scale / 2.0;
+            form = Form::Masked;
+            tail_at = at + lead + xs;
+        } else if tail.starts_with('k')
+            && !tail.starts_with("km")
+            && !tail.starts_with("klm")
+            && !tail.starts_with("kw")
+            && !tail.starts_with("ks")
+        {
+            value *= 1000.0;
+            form = Form::Thousands;
+            tail_at = at + 1;
+        } else if tail == "ks" {
+            tail_at = at;
+        }
+    } else {
+        // `187 k`, `187 xxx`, `58 thousand`, `1 850` after a money sign.
+        let after = tokens.word(i + 1);
+        if after == "k" && value < 1000.0 {
+            value *= 1000.0;
+            form = Form::Thousands;
+            last = i + 1;
+            next = i + 2;
+            tail_at = bytes.len();
+        } else if (after == "thousand" || after == "thou" || after == "grand") && value < 1000.0 {
+            value *= 1000.0;
+            form = Form::Thousands;
+            last = i + 1;
+            next = i + 2;
+        } else if after == "hundred" && value < 100.0 {
+            value *= 100.0;
+            form = Form::Words;
+            last = i + 1;
+            next = i + 2;
+        } else if hidden(after) && form == Form::Plain && value < 1000.0 {
+            let xs = after.len() as i32;
+            let scale = 10_f64.powi(xs);
+            value = value * scale + scale / 2.0;
+            form = Form::Masked;
+            last = i + 1;
+            next = i + 2;
+        } else if tokens.kind(i + 1) == TokenKind::Sign(b',')
+            && hidden(tokens.word(i + 2))
+            && value < 1000.0
+        {
+            let scale = 10_f64.powi(tokens.word(i + 2).len() as i32);
+            value = value * scale + scale / 2.0;
+            form = Form::Masked;
+            last = i + 2;
+            next = i + 3;
+        } else if form == Form::Plain
+            && (1..=3).contains(&length)
+            && tokens.kind(i + 1) == TokenKind::Number
+            && tokens.word(i + 1).len() == 3
+            && tokens.word(i + 1).bytes().all(|b| b.is_ascii_digit())
+            && tokens.list[i + 1].source.0 == tokens.list[i].source.1 + 1
+            && value > 0.0
+            && (i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$')
+                || matches!(tokens.word(i + 2), "km" | "kms" | "miles" | "mi"))
+        {
+            let low: f64 = tokens.word(i + 1).parse().ok()?;
+            value = value * 1000.0 + low;
+            form = Form::Grouped;
+            last = i + 1;
+            next = i + 2;
+        }
+    }
+    Some((
+        Number {
+            value,
+            form,
+            tokens: (i, last),
+            money: false,
+            tail: tail_at,
+        },
+        next,
+    ))
+}
+
+/// A number in words that is worth reading as a price or a distance: at least
+/// a hundred. `eighteen hundred`, `twenty-two fifty`, `nine fifty`,
+/// `two grand`, `one thousand two hundred and fifty`.
+fn spelled(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
+    let mut total = 0.0;
+    let mut current = 0.0_f64;
+    let mut pairs = 0;
+    let mut scaled = false;
+    let mut last_small = 0.0_f64;
+    let mut j = i;
+    let mut end = i;
+    while let Some(part) = small(tokens.word(j)).or_else(|| scale(tokens.word(j))) {
+        match part {
+            Part::Small(n) => {
+                if last_small == 0.0 || (last_small >= 20.0 && last_small % 10.0 == 0.0 && n < 10.0)
+                {
+                    current += n;
+                } else if n >= 10.0 && current < 100.0 && !scaled {
+                    // `twenty-two fifty`, `nine fifty`
+                    current = current * 100.0 + n;
+                    pairs += 1;
+                    scaled = true;
+                } else {
+                    break;
+                }
+                last_small = n;
+            }
+            Part::Hundred => {
+                if current == 0.0 {
+                    current = 1.0;
+                }
+                current *= 100.0;
+                scaled = true;
+                last_small = 0.0;
+            }
+            Part::Thousand => {
+                if current == 0.0 {
+                    current = 1.0;
+                }
+                total += current * 1000.0;
+                current = 0.0;
+                scaled = true;
+                last_small = 0.0;
+            }
+        }
+        end = j;
+        j += 1;
+        // `two thousand and fifty`
+        if tokens.word(j) == "and" && scaled && small(tokens.word(j + 1)).is_some() {
+            j += 1;
+        }
+    }
+    let value = total + current;
+    // `a hundred` is said of many things; a lone `hundred` is no figure.
+    if !scaled || value < 100.0 || (end == i && pairs == 0) {
+        return None;
+    }
+    Some((
+        Number {
+            value,
+            form: Form::Words,
+            tokens: (i, end),
+            money: false,
+            tail: usize::MAX,
+        },
+        end + 1,
+    ))
+}
+
+enum Part {
+    Small(f64),
+    Hundred,
+    Thousand,
+}
+
+// Numerals are grammar, not trade knowledge: they stay in the code.
+fn small(word: &str) -> Option<Part> {
+    const NAMES: [&str; 20] = [
+        "zero",
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+        "thirteen",
+        "fourteen",
+        "fifteen",
+        "sixteen",
+        "seventeen",
+        "eighteen",
+        "nineteen",
+    ];
+    const TENS: [&str; 8] = [
+        "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
+    ];
+    if let Some(n) = NAMES.iter().position(|w| *w == word) {
+        return (n > 0).then_some(Part::Small(n as f64));
+    }
+    TENS.iter()
+        .position(|w| *w == word)
+        .map(|n| Part::Small((n as f64 + 2.0) * 10.0))
+}
+
+fn scale(word: &str) -> Option<Part> {
+    match word {
+        "hundred" => Some(Part::Hundred),
+        "thousand" | "grand" => Some(Part::Thousand),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn values(text: &str) -> Vec<(f64, Form)> {
+        let mut tokens = Tokens::default();
+        tokens.fill(text);
+        let mut out = Vec::new();
+        find(&tokens, &mut out);
+        out.iter().map(|n| (n.value, n.form)).collect()
+    }
+
+    #[test]
+    fn digits_are_read_in_all_their_forms() {
+        assert_eq!(values("$1,850"), [(1850.0, Form::Grouped)]);
+        assert_eq!(values("187k"), [(187_000.0, Form::Thousands)]);
+        assert_eq!(values("187,xxx miles"), [(187_500.0, Form::Masked)]);
+        assert_eq!(values("187xxx"), [(187_500.0, Form::Masked)]);
+        assert_eq!(values("187 xxx"), [(187_500.0, Form::Masked)]);
+        assert_eq!(values("5.9 motor"), [(5.9, Form::Fraction)]);
+        assert_eq!(values("$1,850.00"), [(1850.0, Form::Grouped)]);
+        assert_eq!(values("98 k"), [(98_000.0, Form::Thousands)]);
+        assert_eq!(values("$1 850"), [(1850.0, Form::Grouped)]);
+    }
+
+    #[test]
+    fn numbers_in_words() {
+        assert_eq!(values("eighteen hundred for it"), [(1800.0, Form::Words)]);
+        assert_eq!(values("twenty-two fifty"), [(2250.0, Form::Words)]);
+        assert_eq!(values("nine-fifty or trade"), [(950.0, Form::Words)]);
+        assert_eq!(values("two thousand five hundred"), [(2500.0, Form::Words)]);
+        assert_eq!(values("one of five"), []);
+        assert_eq!(values("two grand"), [(2000.0, Form::Words)]);
+    }
+}

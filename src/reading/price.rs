@@ -1,0 +1,263 @@
+//! Which of the amounts in an ad is what the seller asks now.
+
+use super::model::AskBasis;
+use super::numbers::{Form, Number};
+use super::roles::Roles;
+use super::tokens::{TokenKind, Tokens};
+use crate::lexicon::phrases::NumberRole;
+
+/// What was read of the price.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ask {
+    /// What is asked, if a figure is.
+    pub amount: Option<f64>,
+    /// Only how the figure is meant: placeholder, deposit, none, or plain.
+    pub basis: AskBasis,
+    /// Tokens it was read from; none where it is the price cell's.
+    pub tokens: Option<(usize, usize)>,
+}
+
+/// Whether a figure is typed only to fill the form: 1, 1234, 999999.
+pub fn is_placeholder(value: f64) -> bool {
+    if value < 15.0 {
+        return true;
+    }
+    let digits = format!("{value:.0}");
+    let bytes = digits.as_bytes();
+    let same = bytes.iter().all(|b| *b == bytes[0]);
+    let rising = bytes.windows(2).all(|w| w[1] == w[0] + 1) && bytes[0] == b'1';
+    (same && (bytes.len() >= 4 || bytes[0] == b'1'))
+        || (rising && bytes.len() >= 3)
+        || value >= 900_000.0
+}
+
+/// A plain money amount out of a price cell: `$1,850`, `1 850 USD`, `£250`.
+pub fn of_cell(cell: &str) -> Option<f64> {
+    let cell = cell.trim();
+    let start = cell.find(|c: char| c.is_ascii_digit())?;
+    let mut digits = String::new();
+    let rest = &cell[start..];
+    let chars: Vec<char> = rest.chars().collect();
+    let mut fraction = false;
+    for (i, c) in chars.iter().enumerate() {
+        let following = chars[i + 1..]
+            .iter()
+            .take_while(|c| c.is_ascii_digit())
+            .count();
+        match c {
+            '0'..='9' => digits.push(*c),
+            // Three digits behind a sign are thousands, one or two a fraction.
+            ',' | '.' if following == 3 => {}
+            ',' | '.' if (following == 1 || following == 2) && !fraction => {
+                digits.push('.');
+                fraction = true;
+            }
+            ' ' | '\u{a0}' | '\'' | '\u{202f}' if following == 3 => {}
+            'k' | 'K' => {
+                return digits.parse::<f64>().ok().map(|v| v * 1000.0);
+            }
+            _ => break,
+        }
+    }
+    digits.parse().ok()
+}
+
+struct Candidate {
+    value: f64,
+    tokens: (usize, usize),
+    explicit: bool,
+    both: bool,
+    money: bool,
+    headline: bool,
+}
+
+/// Reads the price. `cell` is the export's price column.
+pub fn read(
+    cell: Option<&str>,
+    numbers: &[(Number, Roles)],
+    tokens: &Tokens,
+    headline_tokens: usize,
+) -> Ask {
+    let cell = cell.and_then(of_cell);
+    let mut found: Vec<Candidate> = Vec::new();
+    let mut deposits: Vec<(f64, (usize, usize))> = Vec::new();
+    for (n, roles) in numbers {
+        let money = n.money;
+        let role = role_of(roles);
+        if n.value < 40.0 || n.value > 500_000.0 || n.form == Form::Masked {
+            if role == Some(NumberRole::Deposit) && money {
+                deposits.push((n.value, n.tokens));
+            }
+            continue;
+        }
+        match role {
+            Some(NumberRole::Deposit) if money || cell == Some(n.value) => {
+                deposits.push((n.value, n.tokens));
+            }
+            Some(NumberRole::Ask) => {
+                let year_like = !money
+                    && n.form == Form::Plain
+                    && (1950.0..=2030.0).contains(&n.value)
+                    && cell != Some(n.value);
+                if !(year_like || n.form == Form::Fraction && !money) {
+                    found.push(Candidate {
+                        value: n.value,
+                        tokens: n.tokens,
+                        explicit: true,
+                        both: roles.before == Some(NumberRole::Ask)
+                            && roles.after == Some(NumberRole::Ask),
+                        money,
+                        headline: n.tokens.0 < headline_tokens,
+                    });
+                }
+            }
+            None if money || bare_at_end(n, tokens) => found.push(Candidate {
+                value: n.value,
+                tokens: n.tokens,
+                explicit: false,
+                both: false,
+                money,
+                headline: n.tokens.0 < headline_tokens,
+            }),
+            _ => {}
+        }
+    }
+    choose(cell, &found, &deposits)
+}
+
+/// Of two roles the one that says that it is not the price.
+fn role_of(roles: &Roles) -> Option<NumberRole> {
+    use NumberRole::{
+        Ask, Deposit, Distance, Neither, OtherDistance, OtherMoney, UnitKm, UnitMiles, Was,
+    };
+    let not_money = [UnitMiles, UnitKm, Neither, OtherDistance];
+    if let Some(after) = roles.after
+        && (not_money.contains(&after) || after == Distance)
+    {
+        return Some(after);
+    }
+    for role in [Deposit, OtherMoney, Was, Ask] {
+        if roles.has(role) {
+            return Some(role);
+        }
+    }
+    match roles.before {
+        Some(Neither) => Some(Neither),
+        // `only 900`, `at 900` say nothing of an amount.
+        _ => None,
+    }
+}
+
+/// A number alone at the end of a sentence, in the way of a price.
+fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
+    let end = matches!(
+        tokens.kind(n.tokens.1 + 1),
+        TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b'!')
+    );
+    let begin = n.tokens.0 == 0
+        || matches!(
+            tokens.kind(n.tokens.0 - 1),
+            TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b',' | b'!' | b'-')
+        );
+    end && (begin || n.form == Form::Words)
+        && matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
+        && (150.0..=20_000.0).contains(&n.value)
+        && !(1950.0..=2030.0).contains(&n.value)
+}
+
+fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[(f64, (usize, usize))]) -> Ask {
+    let plain = |c: &Candidate| Ask {
+        amount: Some(c.value),
+        basis: AskBasis::Plain,
+        tokens: Some(c.tokens),
+    };
+    let explicit = |c: &&Candidate| c.explicit;
+    let same = |v: f64| move |c: &&Candidate| (c.value - v).abs() < 0.5;
+    let real_cell =
+        cell.filter(|v| !is_placeholder(*v) || found.iter().any(|c| c.money && c.value == *v));
+    if let Some(value) = real_cell {
+        if deposits.iter().any(|(d, _)| (d - value).abs() < 0.5)
+            && !found.iter().filter(explicit).any(|c| c.value > value)
+        {
+            return Ask {
+                amount: None,
+                basis: AskBasis::Deposit,
+                tokens: None,
+            };
+        }
+        // A lower price in the text, plainly asked, is the newer one.
+        let agrees = found.iter().any(|c| same(value)(&c));
+        let lower = found
+            .iter()
+            .filter(|c| c.explicit && (c.both || c.money || !agrees))
+            .filter(|c| c.value < value && c.value > value * 0.3)
+            .next_back();
+        if let (Some(c), false) = (lower, agrees) {
+            return plain(c);
+        }
+        return Ask {
+            amount: Some(value),
+            basis: AskBasis::Plain,
+            tokens: found.iter().find(same(value)).map(|c| c.tokens),
+        };
+    }
+    let best = found
+        .iter()
+        .rev()
+        .find(|c| c.both)
+        .or_else(|| found.iter().rev().find(explicit))
+        .or_else(|| found.iter().find(|c| c.headline && c.money))
+        .or_else(|| found.iter().rev().find(|c| c.money))
+        .or_else(|| found.last());
+    if let Some(c) = best {
+        if is_placeholder(c.value) {
+            return Ask {
+                amount: None,
+                basis: AskBasis::Placeholder,
+                tokens: Some(c.tokens),
+            };
+        }
+        return plain(c);
+    }
+    if let Some((_, at)) = deposits.first() {
+        return Ask {
+            amount: None,
+            basis: AskBasis::Deposit,
+            tokens: Some(*at),
+        };
+    }
+    Ask {
+        amount: None,
+        basis: if cell.is_some() {
+            AskBasis::Placeholder
+        } else {
+            AskBasis::None
+        },
+        tokens: None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn price_cells() {
+        assert_eq!(of_cell("$1,850"), Some(1850.0));
+        assert_eq!(of_cell("1 850 USD"), Some(1850.0));
+        assert_eq!(of_cell("1.850,00 EUR"), Some(1850.0));
+        assert_eq!(of_cell("£250"), Some(250.0));
+        assert_eq!(of_cell("2.5k"), Some(2500.0));
+        assert_eq!(of_cell("ask"), None);
+    }
+
+    #[test]
+    fn placeholders() {
+        for v in [0.0, 1.0, 1234.0, 12345.0, 999_999.0, 1111.0, 123.0] {
+            assert!(is_placeholder(v), "{v}");
+        }
+        for v in [150.0, 999.0, 1200.0, 2345.0] {
+            assert!(!is_placeholder(v), "{v}");
+        }
+    }
+}

@@ -1,0 +1,349 @@
+//! The reader: built once from the lexicon, it reads listing after listing.
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::FromPrimitive;
+
+use super::items::{self, Item, Items};
+use super::merge::merge;
+use super::model::{AskBasis, Claim, Evidence, Gearbox, Kind, Moves, Reading, Title};
+use super::numbers::{self, Number};
+use super::roles::{self, Roles};
+use super::scan::{Hit, Scanner};
+use super::scope::{Saying, Walk};
+use super::signs::{self, Signs};
+use super::tokens::{TokenKind, Tokens};
+use super::{distance, price, vehicle, vin};
+use crate::intake::Listing;
+use crate::lexicon::Lexicon;
+use crate::units::{Currency, DistanceUnit, Money};
+
+/// Reads listings by the tables of a lexicon. Shared between threads; each
+/// thread brings its own [`Scratch`].
+pub struct Reader<'l> {
+    lexicon: &'l Lexicon,
+    scanner: Scanner,
+    unit: DistanceUnit,
+}
+
+/// Memory that is reused from listing to listing.
+#[derive(Default)]
+pub struct Scratch {
+    tokens: Tokens,
+    hits: Vec<Hit>,
+    items: Vec<Item>,
+    numbers: Vec<Number>,
+    roles: Vec<(Number, Roles)>,
+}
+
+impl<'l> Reader<'l> {
+    /// A reader by these tables; `unit` is that of distances where an ad does
+    /// not say.
+    ///
+    /// # Errors
+    /// When the tables are too large for one automaton.
+    pub fn new(lexicon: &'l Lexicon, unit: DistanceUnit) -> Result<Self, aho_corasick::BuildError> {
+        Ok(Reader {
+            lexicon,
+            scanner: Scanner::new(lexicon)?,
+            unit,
+        })
+    }
+
+    /// Reads one listing.
+    pub fn read(&self, listing: &Listing) -> Reading {
+        self.read_with(listing, &mut Scratch::default())
+    }
+
+    /// Reads one listing with memory kept from the one before.
+    pub fn read_with(&self, listing: &Listing, scratch: &mut Scratch) -> Reading {
+        let text = &listing.text;
+        scratch.tokens.fill(text);
+        self.scanner.scan(&scratch.tokens, &mut scratch.hits);
+        numbers::find(&scratch.tokens, &mut scratch.numbers);
+        scratch.roles.clear();
+        for n in &scratch.numbers {
+            let roles = roles::of(n, &scratch.tokens, &scratch.hits, &self.scanner);
+            scratch.roles.push((*n, roles));
+        }
+        items::build(
+            &scratch.tokens,
+            text,
+            &scratch.hits,
+            &self.scanner,
+            &mut scratch.items,
+        );
+        let (sayings, _) = self.walk(&scratch.items).run();
+        let sayings = merge(sayings, &self.lexicon.parts);
+        let signs = signs::gather(&scratch.hits, &scratch.tokens, &self.scanner);
+        let headline = scratch
+            .tokens
+            .list
+            .iter()
+            .take_while(|t| (t.source.0 as usize) < listing.headline_len)
+            .count();
+
+        let mut reading = Reading::unread(listing.id.clone());
+        let page = Page {
+            listing,
+            tokens: &scratch.tokens,
+            signs: &signs,
+            headline,
+        };
+        self.claims(&mut reading, &page, sayings);
+        self.vehicle(&mut reading, &page, scratch);
+        self.price(&mut reading, &page, scratch);
+        self.distance(&mut reading, &page, scratch);
+        self.papers(&mut reading, &page);
+        self.kind(&mut reading, &page, scratch);
+        reading
+    }
+
+    fn walk<'a>(&'a self, items: &'a [Item]) -> Walk<'a> {
+        Walk::new(
+            Items {
+                list: items,
+                scanner: &self.scanner,
+            },
+            &self.lexicon.parts,
+        )
+    }
+
+    /// Every step of the reading of the claims, for people who look for the
+    /// reason of one.
+    pub fn trace(&self, listing: &Listing) -> Vec<String> {
+        let mut s = Scratch::default();
+        s.tokens.fill(&listing.text);
+        self.scanner.scan(&s.tokens, &mut s.hits);
+        items::build(
+            &s.tokens,
+            &listing.text,
+            &s.hits,
+            &self.scanner,
+            &mut s.items,
+        );
+        self.walk(&s.items).traced().run().1
+    }
+
+    fn words(&self, phrase: u32) -> &str {
+        &self.scanner.phrase(phrase).words
+    }
+
+    fn claims(&self, reading: &mut Reading, page: &Page<'_>, sayings: Vec<Saying>) {
+        for s in sayings {
+            let range = page.tokens.source(s.tokens.0 as usize, s.tokens.1 as usize);
+            let rule = s.rule.render(|p| self.words(p));
+            reading.claims.push(Claim {
+                part: s.part,
+                says: s.says,
+                done_at: None,
+                evidence: vec![Evidence { range, rule }],
+            });
+        }
+    }
+
+    fn vehicle(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
+        let cells = vehicle::Cells {
+            year: page.listing.year.as_deref(),
+            make: page.listing.make.as_deref(),
+            model: page.listing.model.as_deref(),
+        };
+        let vehicles = &self.lexicon.vehicles;
+        let v = vehicle::read(
+            cells,
+            &scratch.roles,
+            page.tokens,
+            &scratch.hits,
+            &self.scanner,
+            vehicles,
+            page.headline,
+        );
+        reading.year = v.year;
+        reading.make = v.make.map(|m| vehicles.make(m).to_owned());
+        reading.model = v.model.map(|m| vehicles.model(m).name.clone());
+        for (key, at) in [
+            ("year", v.year_tokens),
+            ("make", v.make_tokens),
+            ("model", v.model_tokens),
+        ] {
+            page.note(reading, key, at, "name in the tables of makes and models");
+        }
+        self.vin(reading, page);
+    }
+
+    fn vin(&self, reading: &mut Reading, page: &Page<'_>) {
+        let found = page.tokens.list.iter().position(|t| {
+            matches!(t.kind, TokenKind::Word | TokenKind::Number)
+                && t.source.1 - t.source.0 == 17
+                && page
+                    .listing
+                    .text
+                    .get(t.source_range())
+                    .is_some_and(vin::is_vin)
+        });
+        let Some(at) = found else { return };
+        let number = page.listing.text[page.tokens.list[at].source_range()].to_ascii_uppercase();
+        page.note(reading, "vin", Some((at, at)), "17 letters and digits");
+        if !vin::is_sound(&number) {
+            reading.warnings.push(format!(
+                "the identification number {number} fails its check digit: compare it with the \
+                 car and the papers"
+            ));
+        }
+        let years = vin::model_years(&number);
+        if let (Some(year), Some(first)) = (reading.year, years.first()) {
+            if !years.contains(&year) {
+                reading.warnings.push(format!(
+                    "the identification number stands for model year {first}, the ad says {year}"
+                ));
+            }
+        } else if reading.year.is_none() && vin::is_sound(&number) {
+            reading.year = years.first().copied();
+        }
+        let makes = self.lexicon.vehicles.makes_of_wmi(&number);
+        match (&reading.make, makes) {
+            (None, [only]) => reading.make = Some(self.lexicon.vehicles.make(*only).to_owned()),
+            (Some(make), [_, ..])
+                if !makes.iter().any(|m| self.lexicon.vehicles.make(*m) == make) =>
+            {
+                let maker = self.lexicon.vehicles.make(makes[0]);
+                reading.warnings.push(format!(
+                    "the identification number is one of {maker}, the ad says {make}"
+                ));
+            }
+            _ => {}
+        }
+        reading.vin = Some(number);
+    }
+
+    fn price(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
+        let ask = price::read(
+            page.listing.price.as_deref(),
+            &scratch.roles,
+            page.tokens,
+            page.headline,
+        );
+        reading.ask = ask.amount.and_then(Decimal::from_f64).map(Money::new);
+        reading.ask_basis = ask.basis;
+        page.note(reading, "ask", ask.tokens, "price asked");
+        if ask.basis == AskBasis::Plain
+            && let Some(sign) = signs::ask_basis(page.signs, ask.tokens)
+        {
+            reading.ask_basis = sign.value;
+            page.note(
+                reading,
+                "ask_basis",
+                Some(sign.tokens),
+                self.words(sign.phrase),
+            );
+        }
+        reading.currency = page.listing.currency.or_else(|| {
+            let t = &page.listing.text;
+            let cell = page.listing.price.as_deref().unwrap_or_default();
+            if t.contains('£') || cell.contains('£') {
+                Some(Currency::Gbp)
+            } else if t.contains('€') || cell.contains('€') {
+                Some(Currency::Eur)
+            } else {
+                None
+            }
+        });
+    }
+
+    fn distance(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
+        let cell = distance::Cell {
+            text: page.listing.distance.as_deref(),
+            unit: page.listing.distance_unit,
+        };
+        let unit = page.signs.unit.unwrap_or(self.unit);
+        let d = distance::read(
+            cell,
+            &scratch.roles,
+            page.tokens,
+            unit,
+            page.signs.doubted.is_some(),
+        );
+        reading.miles = d.miles;
+        reading.miles_basis = d.basis;
+        page.note(reading, "miles", d.tokens, "distance on the car");
+        page.note(
+            reading,
+            "miles_basis",
+            page.signs.doubted,
+            "doubt about the odometer",
+        );
+    }
+
+    fn papers(&self, reading: &mut Reading, page: &Page<'_>) {
+        if let Some(f) = signs::title(page.signs) {
+            reading.title = f.value;
+            page.note(reading, "title", Some(f.tokens), self.words(f.phrase));
+        }
+        if let Some(f) = signs::moves(page.signs) {
+            reading.moves = f.value;
+            page.note(reading, "moves", Some(f.tokens), self.words(f.phrase));
+        }
+        if let Some(f) = signs::gearbox(page.signs) {
+            reading.gearbox = f.value;
+            page.note(reading, "gearbox", Some(f.tokens), self.words(f.phrase));
+        }
+        for f in &page.signs.vague {
+            if !reading.vague.iter().any(|(v, _)| *v == f.value) {
+                let evidence = page.evidence(f.tokens, self.words(f.phrase));
+                reading.vague.push((f.value, evidence));
+            }
+        }
+        reading.vague.sort_by_key(|(v, _)| *v);
+    }
+
+    /// What is offered: a headline that asks for a car, or that offers parts
+    /// of one.
+    fn kind(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
+        let early = page.headline + 3;
+        for f in &page.signs.kind {
+            let counts = match f.value {
+                Kind::Other => f.tokens.0 == 0 || f.tokens.0 < page.headline.min(3),
+                Kind::Parts => f.tokens.0 < early || page.headline == 0,
+                Kind::Car => false,
+            };
+            if counts {
+                reading.kind = f.value;
+                page.note(reading, "kind", Some(f.tokens), self.words(f.phrase));
+            }
+        }
+        let _ = scratch;
+        if reading.kind != Kind::Car {
+            reading.moves = Moves::Unstated;
+            reading.gearbox = Gearbox::Unstated;
+            reading.title = Title::Unstated;
+        }
+    }
+}
+
+/// One listing under the reader's eyes.
+struct Page<'a> {
+    listing: &'a Listing,
+    tokens: &'a Tokens,
+    signs: &'a Signs,
+    headline: usize,
+}
+
+impl Page<'_> {
+    fn evidence(&self, tokens: (usize, usize), rule: &str) -> Evidence {
+        Evidence {
+            range: self.tokens.source(tokens.0, tokens.1),
+            rule: rule.to_owned(),
+        }
+    }
+
+    fn note(
+        &self,
+        reading: &mut Reading,
+        key: &'static str,
+        at: Option<(usize, usize)>,
+        rule: &str,
+    ) {
+        if let Some(at) = at {
+            reading.fields.push((key, self.evidence(at, rule)));
+        }
+    }
+}

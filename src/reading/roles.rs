@@ -1,0 +1,91 @@
+//! What the words beside a number make of it.
+
+use super::numbers::Number;
+use super::scan::{Hit, Scanner};
+use super::tokens::{TokenKind, Tokens};
+use crate::lexicon::phrases::NumberRole;
+
+/// The roles that the phrases on both sides give a number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Roles {
+    /// From the longest phrase that ends right before it.
+    pub before: Option<NumberRole>,
+    /// From the longest phrase that begins right after it.
+    pub after: Option<NumberRole>,
+    /// `about`, `approx`: not exact.
+    pub approximate: bool,
+}
+
+impl Roles {
+    /// Whether either side gives this role.
+    pub fn has(&self, role: NumberRole) -> bool {
+        self.before == Some(role) || self.after == Some(role)
+    }
+}
+
+/// Signs that may stand between a phrase and its number.
+fn transparent(kind: TokenKind) -> bool {
+    matches!(
+        kind,
+        TokenKind::Sign(b'$' | b':' | b'-' | b'*' | b'(' | b'"' | b'#')
+    )
+}
+
+/// The roles of one number. `hits` are all phrases, sorted by first token.
+pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> Roles {
+    let mut roles = Roles::default();
+    let mut end = number.tokens.0;
+    while end > 0 && transparent(tokens.kind(end - 1)) {
+        end -= 1;
+    }
+    let mut longest = 0;
+    let earliest = end.saturating_sub(8) as u32;
+    let from = hits.partition_point(|h| h.first < earliest);
+    for hit in hits[from..].iter().take_while(|h| (h.first as usize) < end) {
+        if hit.last as usize + 1 != end {
+            continue;
+        }
+        for cue in &scanner.phrase(hit.phrase).meaning.numbers {
+            if cue.role == NumberRole::Approximate {
+                roles.approximate |= cue.before;
+            } else if cue.before && hit.len() > longest {
+                longest = hit.len();
+                roles.before = Some(cue.role);
+            }
+        }
+    }
+    // Letters glued to the digits: `98kms`, `61kmi`.
+    let tail = tokens
+        .word(number.tokens.1)
+        .get(number.tail..)
+        .unwrap_or_default();
+    if !tail.is_empty() {
+        roles.after = scanner
+            .find(tail)
+            .and_then(|p| p.meaning.numbers.iter().find(|n| !n.before).map(|n| n.role));
+        // Other letters make it a size or a code: 185r14, 2wd, 5spd.
+        if roles.after.is_none() {
+            roles.after = Some(NumberRole::Neither);
+        }
+        if roles.after == Some(NumberRole::Neither) {
+            return roles;
+        }
+    }
+    let mut start = number.tokens.1 + 1;
+    if matches!(tokens.kind(start), TokenKind::Sign(b'-' | b')' | b'*'))
+        && !matches!(tokens.kind(start + 1), TokenKind::Number)
+    {
+        start += 1;
+    }
+    let at = hits.partition_point(|h| (h.first as usize) < start);
+    let mut longest = 0;
+    for hit in hits[at..].iter().take_while(|h| h.first as usize == start) {
+        for cue in &scanner.phrase(hit.phrase).meaning.numbers {
+            if !cue.before && cue.role != NumberRole::Approximate && hit.len() > longest {
+                longest = hit.len();
+                roles.after = Some(cue.role);
+            }
+        }
+    }
+    roles
+}

@@ -1,0 +1,123 @@
+//! One pass over the folded text that finds every phrase of every table.
+
+use aho_corasick::{AhoCorasick, AhoCorasickKind, MatchKind};
+
+use super::tokens::Tokens;
+use crate::lexicon::Lexicon;
+use crate::lexicon::phrases::Meaning;
+use crate::lexicon::vehicles::VehicleName;
+
+/// A phrase found: which, and the tokens it covers (both included).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Hit {
+    /// Index of the phrase.
+    pub phrase: u32,
+    /// First token.
+    pub first: u32,
+    /// Last token.
+    pub last: u32,
+}
+
+impl Hit {
+    /// How many tokens it covers.
+    pub fn len(self) -> u32 {
+        self.last - self.first + 1
+    }
+}
+
+/// One phrase with all it can mean.
+#[derive(Debug, Default)]
+pub struct Phrase {
+    /// The folded words.
+    pub words: String,
+    /// What the phrase tables say.
+    pub meaning: Meaning,
+    /// Makes and models it names.
+    pub vehicles: Vec<VehicleName>,
+}
+
+/// The automaton over all phrases.
+pub struct Scanner {
+    automaton: AhoCorasick,
+    phrases: Vec<Phrase>,
+}
+
+impl Scanner {
+    /// Builds the automaton.
+    ///
+    /// # Errors
+    /// When the tables are too large for one automaton.
+    pub fn new(lexicon: &Lexicon) -> Result<Self, aho_corasick::BuildError> {
+        let mut all: std::collections::BTreeMap<String, Phrase> = Default::default();
+        for (words, meaning) in &lexicon.phrases.list {
+            let phrase = all.entry(words.clone()).or_default();
+            phrase.words.clone_from(words);
+            phrase.meaning = meaning.clone();
+        }
+        for (words, names) in &lexicon.vehicles.names {
+            let phrase = all.entry(words.clone()).or_default();
+            phrase.words.clone_from(words);
+            phrase.vehicles.clone_from(names);
+        }
+        let phrases: Vec<Phrase> = all.into_values().collect();
+        let automaton = AhoCorasick::builder()
+            .kind(Some(AhoCorasickKind::ContiguousNFA))
+            .match_kind(MatchKind::Standard)
+            .build(phrases.iter().map(|p| format!(" {} ", p.words)))?;
+        Ok(Scanner { automaton, phrases })
+    }
+
+    /// A phrase by its index.
+    pub fn phrase(&self, index: u32) -> &Phrase {
+        &self.phrases[index as usize]
+    }
+
+    /// A phrase by its folded words.
+    pub fn find(&self, words: &str) -> Option<&Phrase> {
+        self.phrases
+            .binary_search_by(|p| p.words.as_str().cmp(words))
+            .ok()
+            .map(|i| &self.phrases[i])
+    }
+
+    /// All phrases in alphabetical order.
+    pub fn phrases(&self) -> &[Phrase] {
+        &self.phrases
+    }
+
+    /// All phrases in the text, overlapping ones too, by first token and then
+    /// longest first.
+    pub fn scan(&self, tokens: &Tokens, hits: &mut Vec<Hit>) {
+        hits.clear();
+        for found in self.automaton.find_overlapping_iter(tokens.folded.as_str()) {
+            let (Some(first), Some(last)) = (
+                tokens.at(found.start() + 1),
+                tokens.ending_at(found.end() - 1),
+            ) else {
+                continue;
+            };
+            hits.push(Hit {
+                phrase: found.pattern().as_u32(),
+                first: first as u32,
+                last: last as u32,
+            });
+        }
+        hits.sort_unstable_by_key(|h| (h.first, u32::MAX - h.last));
+    }
+}
+
+/// Of hits sorted by place, those that are wanted, leftmost-longest and
+/// without overlap.
+pub fn leftmost_longest<'h>(
+    hits: &'h [Hit],
+    mut wanted: impl FnMut(&Hit) -> bool + 'h,
+) -> impl Iterator<Item = Hit> + 'h {
+    let mut free = 0;
+    hits.iter().copied().filter(move |hit| {
+        let take = hit.first >= free && wanted(hit);
+        if take {
+            free = hit.last + 1;
+        }
+        take
+    })
+}

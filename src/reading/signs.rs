@@ -1,0 +1,174 @@
+//! The plain fields that are read from signs: papers, moving, gearbox, vague
+//! wording, how the price is meant, what is offered.
+
+use super::model::{AskBasis, Gearbox, Kind, Moves, Title, Vague};
+use super::scan::{Hit, Scanner};
+use super::tokens::{TokenKind, Tokens};
+use crate::lexicon::phrases::{Act, SignField};
+use crate::units::DistanceUnit;
+
+/// A sign found: its word and where.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Found<T> {
+    /// What it says.
+    pub value: T,
+    /// First and last token.
+    pub tokens: (usize, usize),
+    /// The phrase.
+    pub phrase: u32,
+}
+
+/// All signs of a text by field, in its order.
+#[derive(Debug, Default)]
+pub struct Signs {
+    /// Papers.
+    pub title: Vec<Found<Title>>,
+    /// Moving.
+    pub moves: Vec<Found<Moves>>,
+    /// Gearbox.
+    pub gearbox: Vec<Found<Gearbox>>,
+    /// Vague wording.
+    pub vague: Vec<Found<Vague>>,
+    /// How the price is meant.
+    pub ask_basis: Vec<Found<AskBasis>>,
+    /// Doubt about the odometer.
+    pub doubted: Option<(usize, usize)>,
+    /// What is offered.
+    pub kind: Vec<Found<Kind>>,
+    /// Unit of distance where the ad was written.
+    pub unit: Option<DistanceUnit>,
+}
+
+/// Gathers the signs. Within one field, the longer phrase hides the shorter;
+/// a phrase that only looks like a sign hides it too; a denied sign is none.
+pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
+    let mut signs = Signs::default();
+    for field in [
+        SignField::Title,
+        SignField::Moves,
+        SignField::Gearbox,
+        SignField::Vague,
+        SignField::AskBasis,
+        SignField::MilesBasis,
+        SignField::Kind,
+        SignField::Distance,
+    ] {
+        let wanted = |h: &Hit| {
+            let m = &scanner.phrase(h.phrase).meaning;
+            m.signs.iter().any(|s| s.field == field) || m.hides == Some(field)
+        };
+        for hit in super::scan::leftmost_longest(hits, wanted) {
+            let meaning = &scanner.phrase(hit.phrase).meaning;
+            let Some(sign) = meaning.signs.iter().find(|s| s.field == field) else {
+                continue;
+            };
+            let at = (hit.first as usize, hit.last as usize);
+            if denied(at.0, hits, tokens, scanner) {
+                continue;
+            }
+            let value = sign.value.as_str();
+            let phrase = hit.phrase;
+            match field {
+                SignField::Title => push(&mut signs.title, Title::of_word(value), at, phrase),
+                SignField::Moves => push(&mut signs.moves, Moves::of_word(value), at, phrase),
+                SignField::Gearbox => push(&mut signs.gearbox, Gearbox::of_word(value), at, phrase),
+                SignField::Vague => push(&mut signs.vague, Vague::of_word(value), at, phrase),
+                SignField::AskBasis => {
+                    push(&mut signs.ask_basis, AskBasis::of_word(value), at, phrase)
+                }
+                SignField::MilesBasis => signs.doubted = signs.doubted.or(Some(at)),
+                SignField::Kind => push(&mut signs.kind, Kind::of_word(value), at, phrase),
+                SignField::Distance => {
+                    signs.unit = signs.unit.or(Some(match value {
+                        "km" => DistanceUnit::Km,
+                        _ => DistanceUnit::Miles,
+                    }));
+                }
+            }
+        }
+    }
+    signs
+}
+
+fn push<T>(list: &mut Vec<Found<T>>, value: Option<T>, tokens: (usize, usize), phrase: u32) {
+    if let Some(value) = value {
+        list.push(Found {
+            value,
+            tokens,
+            phrase,
+        });
+    }
+}
+
+/// Whether a denial ends right before this token.
+fn denied(first: usize, hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> bool {
+    let Some(before) = first.checked_sub(1) else {
+        return false;
+    };
+    if tokens.kind(before) != TokenKind::Word {
+        return false;
+    }
+    let from = hits.partition_point(|h| (h.first as usize) + 6 < first);
+    hits[from..]
+        .iter()
+        .take_while(|h| (h.first as usize) < first)
+        .any(|h| {
+            h.last as usize == before
+                && scanner
+                    .phrase(h.phrase)
+                    .meaning
+                    .cue
+                    .is_some_and(|c| matches!(c.act, Act::Lacks | Act::Negates | Act::NegatesAll))
+        })
+}
+
+/// The papers: of several signs the graver counts.
+pub fn title(signs: &Signs) -> Option<&Found<Title>> {
+    const GRAVEST_FIRST: [Title; 7] = [
+        Title::Junk,
+        Title::BillOfSale,
+        Title::Missing,
+        Title::Rebuilt,
+        Title::Salvage,
+        Title::Lien,
+        Title::Clean,
+    ];
+    GRAVEST_FIRST
+        .iter()
+        .find_map(|t| signs.title.iter().find(|f| f.value == *t))
+}
+
+/// Whether it moves: what stops it counts before what it does otherwise.
+pub fn moves(signs: &Signs) -> Option<&Found<Moves>> {
+    [Moves::NoStart, Moves::RunsOnly, Moves::Drives]
+        .iter()
+        .find_map(|m| signs.moves.iter().find(|f| f.value == *m))
+}
+
+/// The gearbox: a CVT is also called an automatic, so it counts first; else
+/// the first sign does.
+pub fn gearbox(signs: &Signs) -> Option<&Found<Gearbox>> {
+    signs
+        .gearbox
+        .iter()
+        .find(|f| f.value == Gearbox::Cvt)
+        .or_else(|| signs.gearbox.first())
+}
+
+/// How a named price is meant: the sign nearest to it.
+pub fn ask_basis(signs: &Signs, price: Option<(usize, usize)>) -> Option<&Found<AskBasis>> {
+    match price {
+        Some((first, last)) => signs.ask_basis.iter().min_by_key(|f| {
+            if f.tokens.0 > last {
+                f.tokens.0 - last
+            } else {
+                first.saturating_sub(f.tokens.1) + 2
+            }
+        }),
+        None => signs
+            .ask_basis
+            .iter()
+            .find(|f| f.value == AskBasis::Firm)
+            .or_else(|| signs.ask_basis.first()),
+    }
+}

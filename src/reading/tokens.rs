@@ -1,0 +1,369 @@
+//! Text to words: a folded copy of the text in which phrases are looked up,
+//! and for each word the bytes of the listing's text that it came from.
+//!
+//! The folded copy holds only lower-case words, numbers and single signs, each
+//! with a space on both sides, so that a phrase ` head gasket ` is found by a
+//! plain search and never begins or ends inside a word. Apostrophes are
+//! dropped (`doesn't` is `doesnt`), hyphens part words (`head-gasket`), a
+//! stroke between two single letters joins them (`a/c` is `ac`).
+
+use std::ops::Range;
+
+/// What a token is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TokenKind {
+    /// Letters, perhaps with digits in them.
+    Word,
+    /// Begins with a digit.
+    Number,
+    /// A sign: `,` `;` `:` `.` `!` `?` `(` `)` `/` `$` `%` `#` `"` `-` `*`.
+    Sign(u8),
+    /// One line break.
+    Line,
+    /// An empty line.
+    Blank,
+}
+
+/// One token.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Token {
+    /// What it is.
+    pub kind: TokenKind,
+    /// Bytes of the folded copy, without the spaces.
+    pub folded: (u32, u32),
+    /// Bytes of the listing's text.
+    pub source: (u32, u32),
+}
+
+impl Token {
+    /// Bytes of the listing's text.
+    pub fn source_range(&self) -> Range<usize> {
+        self.source.0 as usize..self.source.1 as usize
+    }
+}
+
+/// A text taken apart. Reused from listing to listing to save allocations.
+#[derive(Debug, Default, Clone)]
+pub struct Tokens {
+    /// The folded copy.
+    pub folded: String,
+    /// The tokens in order.
+    pub list: Vec<Token>,
+    /// Bytes of the listing's text right behind an apostrophe that opens a
+    /// word, as in `'03`.
+    pub quoted: Vec<u32>,
+}
+
+impl Tokens {
+    /// The folded text of a token.
+    pub fn word(&self, index: usize) -> &str {
+        self.list.get(index).map_or("", |t| {
+            &self.folded[t.folded.0 as usize..t.folded.1 as usize]
+        })
+    }
+
+    /// The kind of a token; a line break beyond the ends.
+    pub fn kind(&self, index: usize) -> TokenKind {
+        self.list.get(index).map_or(TokenKind::Line, |t| t.kind)
+    }
+
+    /// The token that begins at this byte of the folded copy.
+    pub fn at(&self, byte: usize) -> Option<usize> {
+        self.list
+            .binary_search_by_key(&(byte as u32), |t| t.folded.0)
+            .ok()
+    }
+
+    /// The token that ends before this byte of the folded copy.
+    pub fn ending_at(&self, byte: usize) -> Option<usize> {
+        self.list
+            .binary_search_by_key(&(byte as u32), |t| t.folded.1)
+            .ok()
+    }
+
+    /// Bytes of the listing's text from one token to another, both included.
+    pub fn source(&self, first: usize, last: usize) -> Range<usize> {
+        match (self.list.get(first), self.list.get(last)) {
+            (Some(a), Some(b)) => a.source.0 as usize..b.source.1 as usize,
+            _ => 0..0,
+        }
+    }
+
+    /// Takes a text apart, replacing what was held before.
+    pub fn fill(&mut self, text: &str) {
+        self.folded.clear();
+        self.list.clear();
+        self.quoted.clear();
+        self.folded.reserve(text.len() + text.len() / 8);
+        self.folded.push(' ');
+        let bytes = text.as_bytes();
+        let mut at = 0;
+        while at < bytes.len() {
+            at = self.step(text, at);
+        }
+    }
+
+    fn push(&mut self, kind: TokenKind, word: &str, source: Range<usize>) {
+        let start = self.folded.len() as u32;
+        self.folded.push_str(word);
+        self.close(kind, start, source);
+    }
+
+    fn close(&mut self, kind: TokenKind, start: u32, source: Range<usize>) {
+        let end = self.folded.len() as u32;
+        self.folded.push(' ');
+        self.list.push(Token {
+            kind,
+            folded: (start, end),
+            source: (source.start as u32, source.end as u32),
+        });
+    }
+
+    /// Reads one token or gap at `at` and returns where the next begins.
+    fn step(&mut self, text: &str, at: usize) -> usize {
+        let bytes = text.as_bytes();
+        let b = bytes[at];
+        match b {
+            b'\n' => self.line_break(bytes, at),
+            b' ' | b'\t' | b'\r' => at + 1,
+            b'0'..=b'9' => self.number(text, at),
+            b'a'..=b'z' | b'A'..=b'Z' => self.word_from(text, at),
+            b'&' => {
+                self.push(TokenKind::Word, "and", at..at + 1);
+                at + 1
+            }
+            b'+' => {
+                self.push(TokenKind::Word, "plus", at..at + 1);
+                at + 1
+            }
+            b'@' => {
+                self.push(TokenKind::Word, "at", at..at + 1);
+                at + 1
+            }
+            b'\'' | b'`' => {
+                self.quoted.push(at as u32 + 1);
+                at + 1
+            }
+            // A hyphen inside a word parts it and leaves no sign.
+            b'-' if at > 0
+                && bytes[at - 1].is_ascii_alphanumeric()
+                && bytes.get(at + 1).is_some_and(u8::is_ascii_alphanumeric) =>
+            {
+                at + 1
+            }
+            b'.' if bytes.get(at + 1).is_some_and(u8::is_ascii_digit)
+                && !at
+                    .checked_sub(1)
+                    .is_some_and(|p| bytes[p].is_ascii_alphanumeric()) =>
+            {
+                self.number(text, at)
+            }
+            b'.' if bytes.get(at + 1) == Some(&b'.') => {
+                // Dots in a row part thoughts no more than a comma does.
+                let end = at + bytes[at..].iter().take_while(|b| **b == b'.').count();
+                self.push(TokenKind::Sign(b','), ",", at..end);
+                end
+            }
+            b',' | b';' | b':' | b'.' | b'!' | b'?' | b'(' | b')' | b'/' | b'$' | b'%' | b'#'
+            | b'"' | b'-' | b'*' | b'=' | b'~' | b'>' | b'<' | b'|' | b'[' | b']' => {
+                let sign = match b {
+                    b'~' | b'*' | b'|' | b'>' | b'<' | b'=' => b'*',
+                    b'[' => b'(',
+                    b']' => b')',
+                    other => other,
+                };
+                self.push(
+                    TokenKind::Sign(sign),
+                    std::str::from_utf8(&[sign]).unwrap_or(" "),
+                    at..at + 1,
+                );
+                at + 1
+            }
+            0..=127 => at + 1,
+            _ => self.wide(text, at),
+        }
+    }
+
+    fn line_break(&mut self, bytes: &[u8], at: usize) -> usize {
+        let mut end = at + 1;
+        let mut breaks = 1;
+        while let Some(b) = bytes.get(end) {
+            match b {
+                b'\n' => breaks += 1,
+                b' ' | b'\t' | b'\r' => {}
+                _ => break,
+            }
+            end += 1;
+        }
+        let kind = if breaks > 1 {
+            TokenKind::Blank
+        } else {
+            TokenKind::Line
+        };
+        self.push(kind, "\n", at..end);
+        end
+    }
+
+    /// A character beyond ASCII: typographic signs count as their plain
+    /// cousins, letters as words of their own script.
+    fn wide(&mut self, text: &str, at: usize) -> usize {
+        let c = text[at..].chars().next().unwrap_or(' ');
+        let end = at + c.len_utf8();
+        match c {
+            '£' => self.push(TokenKind::Sign(b'$'), "$", at..end),
+            '€' => self.push(TokenKind::Sign(b'$'), "$", at..end),
+            '–' | '—' | '‒' | '―' => self.push(TokenKind::Sign(b'-'), "-", at..end),
+            '•' | '·' | '●' | '▪' | '■' | '◦' | '✔' | '✓' | '➢' | '→' | '★' | '☆' | '►' | '✅'
+            | '❌' => self.push(TokenKind::Sign(b'*'), "*", at..end),
+            '…' => self.push(TokenKind::Sign(b','), ",", at..end),
+            '“' | '”' | '„' | '″' => self.push(TokenKind::Sign(b'"'), "\"", at..end),
+            '’' | '‘' => self.quoted.push(end as u32),
+            '½' => self.push(TokenKind::Number, "0.5", at..end),
+            c if c.is_alphabetic() => return self.word_from(text, at),
+            _ => {}
+        }
+        end
+    }
+
+    fn word_from(&mut self, text: &str, at: usize) -> usize {
+        let bytes = text.as_bytes();
+        // `a/c`, `p/s`, `n/s`: one letter each side of the stroke.
+        if let (Some(b'/'), Some(c)) = (bytes.get(at + 1), bytes.get(at + 2))
+            && c.is_ascii_alphabetic()
+            && !bytes.get(at + 3).is_some_and(|b| b.is_ascii_alphanumeric())
+        {
+            let start = self.folded.len() as u32;
+            self.folded.push(char::from(bytes[at].to_ascii_lowercase()));
+            self.folded.push(char::from(c.to_ascii_lowercase()));
+            self.close(TokenKind::Word, start, at..at + 3);
+            return at + 3;
+        }
+        // `a.c.`, `m.o.t`: single letters with dots.
+        if bytes.get(at + 1) == Some(&b'.')
+            && bytes.get(at + 2).is_some_and(u8::is_ascii_alphabetic)
+            && !bytes.get(at + 3).is_some_and(|b| b.is_ascii_alphanumeric())
+            && bytes[at].is_ascii_alphabetic()
+        {
+            let start = self.folded.len() as u32;
+            let mut end = at;
+            while bytes.get(end).is_some_and(u8::is_ascii_alphabetic)
+                && !bytes
+                    .get(end + 1)
+                    .is_some_and(|b| b.is_ascii_alphanumeric())
+            {
+                self.folded
+                    .push(char::from(bytes[end].to_ascii_lowercase()));
+                end += 1;
+                let more = bytes.get(end) == Some(&b'.')
+                    && bytes.get(end + 1).is_some_and(u8::is_ascii_alphabetic)
+                    && !bytes
+                        .get(end + 2)
+                        .is_some_and(|b| b.is_ascii_alphanumeric());
+                if more {
+                    end += 1;
+                } else {
+                    break;
+                }
+            }
+            self.close(TokenKind::Word, start, at..end);
+            return end;
+        }
+        let start = self.folded.len() as u32;
+        let mut end = at;
+        for (i, c) in text[at..].char_indices() {
+            match c {
+                'a'..='z' | '0'..='9' => self.folded.push(c),
+                'A'..='Z' => self.folded.push(c.to_ascii_lowercase()),
+                '\'' | '’' | '‘' | '`' | '´' => {
+                    let next = text[at + i + c.len_utf8()..].chars().next();
+                    if !next.is_some_and(char::is_alphanumeric) {
+                        break;
+                    }
+                    continue;
+                }
+                c if c.is_alphanumeric() => fold_wide(c, &mut self.folded),
+                _ => break,
+            }
+            end = at + i + c.len_utf8();
+        }
+        self.close(TokenKind::Word, start, at..end);
+        end
+    }
+
+    fn number(&mut self, text: &str, at: usize) -> usize {
+        let bytes = text.as_bytes();
+        let start = self.folded.len() as u32;
+        let mut end = at;
+        while let Some(&b) = bytes.get(end) {
+            let next = bytes.get(end + 1);
+            let keep = match b {
+                b'0'..=b'9' => true,
+                b'a'..=b'z' | b'A'..=b'Z' => true,
+                // 1,850 and 187,xxx and 5.9 but not the comma of a list.
+                b',' => next.is_some_and(|n| n.is_ascii_digit() || matches!(n, b'x' | b'X')),
+                b'.' => next.is_some_and(|n| n.is_ascii_digit()),
+                b'*' => {
+                    end > at && bytes[end - 1] != b'*' && next == Some(&b'*')
+                        || end > at && bytes[end - 1] == b'*'
+                }
+                _ => false,
+            };
+            if !keep {
+                break;
+            }
+            self.folded.push(char::from(b.to_ascii_lowercase()));
+            end += 1;
+        }
+        // 6'4", 20's: the sign after the number is no word.
+        self.close(TokenKind::Number, start, at..end.max(at + 1));
+        end.max(at + 1)
+    }
+}
+
+fn fold_wide(c: char, out: &mut String) {
+    let plain = match c {
+        'á' | 'à' | 'â' | 'ä' | 'ã' | 'å' | 'Á' | 'À' | 'Â' | 'Ä' => "a",
+        'é' | 'è' | 'ê' | 'ë' | 'É' | 'È' => "e",
+        'í' | 'ì' | 'î' | 'ï' => "i",
+        'ó' | 'ò' | 'ô' | 'ö' | 'õ' | 'Ö' => "o",
+        'ú' | 'ù' | 'û' | 'ü' | 'Ü' => "u",
+        'ñ' => "n",
+        'ç' | 'Ç' => "c",
+        'Š' | 'š' => "s",
+        _ => {
+            out.extend(c.to_lowercase());
+            return;
+        }
+    };
+    out.push_str(plain);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn folded(text: &str) -> String {
+        let mut tokens = Tokens::default();
+        tokens.fill(text);
+        tokens.folded
+    }
+
+    #[test]
+    fn words_are_folded() {
+        assert_eq!(
+            folded("A/C doesn't work; head-gasket's gone"),
+            " ac doesnt work ; head gaskets gone "
+        );
+        assert_eq!(folded("187,xxx mi, 5.9"), " 187,xxx mi , 5.9 ");
+    }
+
+    #[test]
+    fn source_ranges_stand_on_character_borders() {
+        let text = "Škoda’s £900 — naïve…";
+        let mut tokens = Tokens::default();
+        tokens.fill(text);
+        for t in &tokens.list {
+            assert!(text.get(t.source_range()).is_some(), "{t:?}");
+        }
+    }
+}

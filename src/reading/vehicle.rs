@@ -1,0 +1,374 @@
+//! Make, model and model year: from the cells, the headline, the text.
+
+use super::numbers::{Form, Number};
+use super::roles::Roles;
+use super::scan::{Hit, Scanner};
+use super::tokens::{TokenKind, Tokens};
+use crate::lexicon::phrases::NumberRole;
+use crate::lexicon::vehicles::{MakeId, ModelId, VehicleName, Vehicles};
+use crate::units::ModelYear;
+
+/// What was read of the vehicle.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Vehicle {
+    /// The make.
+    pub make: Option<MakeId>,
+    /// The model.
+    pub model: Option<ModelId>,
+    /// Model year.
+    pub year: Option<ModelYear>,
+    /// Tokens of make, model and year.
+    pub make_tokens: Option<(usize, usize)>,
+    /// Tokens of the model.
+    pub model_tokens: Option<(usize, usize)>,
+    /// Tokens of the year.
+    pub year_tokens: Option<(usize, usize)>,
+}
+
+/// What the export's own columns say.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Cells<'a> {
+    /// Year column.
+    pub year: Option<&'a str>,
+    /// Make column.
+    pub make: Option<&'a str>,
+    /// Model column.
+    pub model: Option<&'a str>,
+}
+
+/// Model years an ad can speak of.
+const YEARS: std::ops::RangeInclusive<u16> = 1930..=2035;
+
+/// Reads make, model and year.
+pub fn read(
+    cells: Cells<'_>,
+    numbers: &[(Number, Roles)],
+    tokens: &Tokens,
+    hits: &[Hit],
+    scanner: &Scanner,
+    vehicles: &Vehicles,
+    headline_tokens: usize,
+) -> Vehicle {
+    let names = names(hits, scanner);
+    let mut out = Vehicle::default();
+    if let Some(year) = cells
+        .year
+        .and_then(|c| c.trim().parse().ok())
+        .filter(|y| YEARS.contains(y))
+    {
+        out.year = Some(ModelYear(year));
+    }
+    let years = years(numbers, tokens, &names, headline_tokens);
+    if out.year.is_none()
+        && let Some(best) = years
+            .iter()
+            .max_by(|a, b| a.weight.cmp(&b.weight).then(b.tokens.cmp(&a.tokens)))
+    {
+        out.year = Some(best.year);
+        out.year_tokens = Some(best.tokens);
+    }
+    let cell_make = cells.make.and_then(|m| {
+        vehicles
+            .makes_of(&crate::lexicon::vehicles::folded(m))
+            .first()
+            .copied()
+    });
+    choose(
+        &mut out,
+        cell_make,
+        cells.model,
+        &names,
+        &years,
+        vehicles,
+        headline_tokens,
+    );
+    // A year that the model was never built in gives way to one that it was.
+    if let (Some(model), Some(year), None) = (out.model, out.year, cells.year) {
+        let span = vehicles.model(model).years;
+        if (year < span.0 || year > span.1)
+            && let Some(other) = years
+                .iter()
+                .filter(|y| y.weight >= 3 && y.year >= span.0 && y.year <= span.1)
+                .max_by(|a, b| a.weight.cmp(&b.weight).then(b.tokens.cmp(&a.tokens)))
+        {
+            out.year = Some(other.year);
+            out.year_tokens = Some(other.tokens);
+        }
+    }
+    out
+}
+
+struct Name<'s> {
+    first: usize,
+    last: usize,
+    of: &'s [VehicleName],
+}
+
+/// Vehicle names, leftmost-longest.
+fn names<'s>(hits: &[Hit], scanner: &'s Scanner) -> Vec<Name<'s>> {
+    super::scan::leftmost_longest(hits, |h| !scanner.phrase(h.phrase).vehicles.is_empty())
+        .map(|h| Name {
+            first: h.first as usize,
+            last: h.last as usize,
+            of: &scanner.phrase(h.phrase).vehicles,
+        })
+        .collect()
+}
+
+struct Year {
+    year: ModelYear,
+    tokens: (usize, usize),
+    weight: u8,
+}
+
+fn years(
+    numbers: &[(Number, Roles)],
+    tokens: &Tokens,
+    names: &[Name<'_>],
+    headline: usize,
+) -> Vec<Year> {
+    let mut out = Vec::new();
+    for (n, roles) in numbers {
+        let (first, last) = n.tokens;
+        let word = tokens.word(first);
+        if n.money || first != last || n.form != Form::Plain {
+            continue;
+        }
+        let plate = roles.after == Some(NumberRole::Plate);
+        let digits = word.bytes().take_while(u8::is_ascii_digit).count();
+        if digits != word.len() {
+            continue;
+        }
+        if matches!(
+            roles.after,
+            Some(
+                NumberRole::UnitKm
+                    | NumberRole::UnitMiles
+                    | NumberRole::Ask
+                    | NumberRole::Deposit
+                    | NumberRole::OtherMoney
+            )
+        ) || matches!(roles.before, Some(NumberRole::OtherMoney))
+        {
+            continue;
+        }
+        let in_headline = first < headline;
+        let beside = names.iter().any(|v| {
+            v.first == last + 1
+                || v.last + 1 == first
+                || (v.first == last + 2
+                    && !matches!(tokens.kind(last + 1), TokenKind::Line | TokenKind::Blank))
+        });
+        let inside = names.iter().any(|v| v.first <= first && last <= v.last);
+        let year = match digits {
+            4 => {
+                let y = n.value as u16;
+                if !YEARS.contains(&y) {
+                    continue;
+                }
+                Some((y, 3 + u8::from(in_headline) * 3 + u8::from(beside) * 2))
+            }
+            2 => {
+                let two = n.value as u16;
+                if plate {
+                    let y = if two >= 51 { two - 50 } else { two };
+                    Some((2000 + y, 7))
+                } else {
+                    let y = if two >= 40 { 1900 + two } else { 2000 + two };
+                    let apostrophe = first_is_quoted(tokens, first);
+                    let start = first == 0;
+                    let odd = matches!(
+                        roles.after,
+                        Some(NumberRole::Neither | NumberRole::OtherDistance)
+                    );
+                    if odd || !YEARS.contains(&y) || (31..40).contains(&two) {
+                        None
+                    } else if apostrophe && (beside || in_headline) {
+                        Some((y, 6))
+                    } else if in_headline && (start || beside) {
+                        Some((y, 5))
+                    } else if beside && (start || apostrophe) {
+                        Some((y, 3))
+                    } else if in_headline && last + 1 == headline {
+                        Some((y, 2))
+                    } else if beside {
+                        Some((y, 1))
+                    } else {
+                        None
+                    }
+                }
+            }
+            _ => None,
+        };
+        if let Some((y, weight)) = year {
+            out.push(Year {
+                year: ModelYear(y),
+                tokens: n.tokens,
+                weight: if inside {
+                    weight.saturating_sub(3)
+                } else {
+                    weight
+                },
+            });
+        }
+    }
+    // A four-digit year in the text counts only beside a name or at its
+    // beginning; elsewhere it dates a job.
+    out.retain(|y| {
+        y.tokens.0 < headline
+            || y.weight >= 5
+            || y.weight == 7
+            || y.tokens.0 <= headline + 3
+            || y.weight < 3
+    });
+    out
+}
+
+/// Whether an apostrophe stands right before: `'03`.
+fn first_is_quoted(tokens: &Tokens, i: usize) -> bool {
+    // The apostrophe is dropped from the tokens; it leaves a gap of a byte.
+    let at = tokens.list[i].source.0;
+    match i.checked_sub(1).map(|p| tokens.list[p].source.1) {
+        Some(end) => at - end >= 1 && tokens.quoted.contains(&at),
+        None => tokens.quoted.contains(&at),
+    }
+}
+
+fn choose(
+    out: &mut Vehicle,
+    cell_make: Option<MakeId>,
+    cell_model: Option<&str>,
+    names: &[Name<'_>],
+    years: &[Year],
+    vehicles: &Vehicles,
+    headline: usize,
+) {
+    // Makes named, the headline's first.
+    let makes: Vec<(MakeId, &Name<'_>)> = names
+        .iter()
+        .flat_map(|n| {
+            n.of.iter().filter_map(move |v| match v {
+                VehicleName::Make(m) => Some((*m, n)),
+                VehicleName::Model { .. } => None,
+            })
+        })
+        .collect();
+    let first_make = cell_make.or_else(|| {
+        makes
+            .iter()
+            .find(|(_, n)| n.first < headline)
+            .map(|(m, _)| *m)
+    });
+    let mut best: Option<(i32, ModelId, &Name<'_>)> = None;
+    for name in names {
+        for v in name.of {
+            let VehicleName::Model { model, shy } = v else {
+                continue;
+            };
+            let row = vehicles.model(*model);
+            let in_headline = name.first < headline;
+            let make_beside = makes.iter().any(|(m, n)| {
+                *m == row.make
+                    && (n.last < name.first && name.first - n.last <= 3
+                        || name.last < n.first && n.first - name.last <= 2)
+            });
+            let make_known = first_make == Some(row.make);
+            let make_anywhere = make_known || makes.iter().any(|(m, _)| *m == row.make);
+            let year_before = years.iter().any(|y| {
+                (y.tokens.1 < name.first && name.first - y.tokens.1 <= 2)
+                    || (name.last < y.tokens.0 && y.tokens.0 - name.last <= 2)
+            });
+            let starts = name.first == 0;
+            if *shy
+                && !(make_beside
+                    || make_known && in_headline
+                    || in_headline
+                        && (year_before || starts)
+                        && !bare_number(name, vehicles, *model))
+            {
+                continue;
+            }
+            let mut score = 0;
+            if in_headline {
+                score += 40;
+            }
+            if make_beside {
+                score += 30;
+            } else if make_known {
+                score += 25;
+            } else if make_anywhere {
+                score += 10;
+            } else if first_make.is_some() {
+                score -= 35;
+            }
+            if year_before {
+                score += 8;
+            }
+            if let Some(year) = out.year {
+                if year >= row.years.0 && year <= row.years.1 {
+                    score += 12;
+                } else {
+                    score -= 12;
+                }
+            }
+            score += ((name.last - name.first) as i32) * 3;
+            if *shy {
+                score -= 4;
+            }
+            // The car spoken of first is the one offered.
+            score -= (name.first.min(200) / 8) as i32;
+            if best.is_none_or(|(s, ..)| score > s) {
+                best = Some((score, *model, name));
+            }
+        }
+    }
+    if let Some(cell) = cell_model {
+        let folded = crate::lexicon::vehicles::folded(cell);
+        if let Some(model) = vehicles
+            .names
+            .get(&folded)
+            .into_iter()
+            .flatten()
+            .find_map(|v| match v {
+                VehicleName::Model { model, .. }
+                    if cell_make.is_none_or(|m| vehicles.model(*model).make == m) =>
+                {
+                    Some(*model)
+                }
+                _ => None,
+            })
+        {
+            out.model = Some(model);
+            out.make = Some(vehicles.model(model).make);
+            return;
+        }
+    }
+    if let Some((score, model, name)) = best
+        && score > 0
+    {
+        out.model = Some(model);
+        out.make = Some(vehicles.model(model).make);
+        out.model_tokens = Some((name.first, name.last));
+        out.make_tokens = makes
+            .iter()
+            .find(|(m, _)| Some(*m) == out.make)
+            .map(|(_, n)| (n.first, n.last));
+        return;
+    }
+    if let Some((make, name)) = makes.first() {
+        out.make = cell_make.or(Some(*make));
+        out.make_tokens = Some((name.first, name.last));
+    } else {
+        out.make = cell_make;
+    }
+}
+
+/// A bare number is a model only beside its make.
+fn bare_number(name: &Name<'_>, vehicles: &Vehicles, model: ModelId) -> bool {
+    name.first == name.last
+        && vehicles
+            .model(model)
+            .name
+            .bytes()
+            .all(|b| b.is_ascii_digit())
+}
