@@ -255,6 +255,36 @@ fn a_price_just_above_the_ceiling_asks_for_the_suspected_part() {
 }
 
 #[test]
+fn a_price_too_good_for_what_is_told_is_asked_about() {
+    let a = appraise_reading(|r| r.ask = Some(Money::whole(300)));
+    assert_eq!(a.action, Action::Ask);
+    assert_eq!(
+        a.reason,
+        "too good for what is told; hangs on: why it is so cheap"
+    );
+    // Nothing is set aside for it, so that a cheaper ask stays the better one.
+    assert!(a.unknowns.iter().all(|u| u.allowance == Money::ZERO));
+}
+
+#[test]
+fn a_loss_too_likely_is_named_where_the_mean_alone_would_pay() {
+    let lexicon = hand_made::lexicon();
+    let profile = Profile {
+        loss_limit: Chance::new(0.01).unwrap(),
+        wanted_margin: Money::ZERO,
+        ..Profile::default()
+    };
+    let mut reading = hand_made::reading(lexicon, "7");
+    reading.ask = Some(Money::whole(1800));
+    let (bill, worth) = (hand_made::bill(lexicon), hand_made::worth());
+    let a = Appraiser::new(&profile, lexicon).appraise(reading, Some(bill), Some(worth));
+    assert!(a.margin.unwrap().likely > Money::ZERO);
+    assert_eq!(a.action, Action::Skip);
+    let ceiling = a.ceiling.unwrap();
+    assert_eq!(a.reason, format!("a loss is too likely above ${ceiling}"));
+}
+
+#[test]
 fn vague_ads_rank_below_the_same_ad_in_plain_words() {
     let plain = appraise_reading(|_| ());
     let vague = appraise_reading(|r| {

@@ -36,6 +36,8 @@ pub enum Gap {
     OtherCurrency,
     /// Nothing said of any part.
     NothingTold,
+    /// A price too good for what is told.
+    TooCheap,
     /// A part that is only suspected.
     Suspect,
 }
@@ -55,6 +57,7 @@ impl Gap {
         (Gap::NoPrice, "no_price"),
         (Gap::OtherCurrency, "other_currency"),
         (Gap::NothingTold, "nothing_told"),
+        (Gap::TooCheap, "too_cheap"),
         (Gap::Suspect, "suspect"),
     ];
 }

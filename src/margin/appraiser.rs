@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use super::appraisal::{Appraisal, Step, Unknown};
 use super::position::{Limits, Position, deviations};
 use super::sum::{cents, fetching, steps};
-use super::unknown::{same_money, unknowns};
+use super::unknown::{Seen, is_too_cheap, same_money, unknowns};
 use super::verdict::{self, Verdict, decide, swings};
 use crate::costing::FixBill;
 use crate::lexicon::Lexicon;
@@ -56,11 +56,17 @@ impl<'a> Appraiser<'a> {
             return assemble(reading, None, None, verdict);
         }
         let base = worth.as_ref().map(|w| w.right.likely);
-        let unknowns = unknowns(&reading, base, currency, self.lexicon);
         let price = reading
             .ask
             .filter(|_| same_money(reading.currency, currency))
             .map(|ask| self.expected_price(ask, reading.ask_basis));
+        let seen = Seen {
+            reading: &reading,
+            worth: base,
+            currency,
+            too_cheap: is_too_cheap(price, worth.as_ref(), bill.as_ref()),
+        };
+        let unknowns = unknowns(&seen, self.lexicon);
         let figures = match (&bill, &worth) {
             (Some(bill), Some(worth)) => {
                 Some(self.figures(&reading, bill, worth, &unknowns, price))
@@ -162,8 +168,8 @@ impl<'a> Appraiser<'a> {
         }
     }
 
-    /// The opening share of the ask (of the ceiling where there is no price),
-    /// always below the ceiling, rounded down as people offer.
+    /// The opening share of the ask, or of the ceiling where that is less or
+    /// there is no price; rounded down as people offer.
     fn first_offer(&self, reading: &Reading, priced: bool, ceiling: Money) -> Option<Money> {
         let basis = if priced {
             reading.ask_basis
@@ -172,7 +178,7 @@ impl<'a> Appraiser<'a> {
         };
         let opening = self.lexicon.give.get(basis).opening;
         let from = reading.ask.filter(|_| priced).unwrap_or(ceiling);
-        let offer = from.times(opening).min(ceiling);
+        let offer = from.min(ceiling).times(opening);
         let step = Decimal::from(match offer.to_f64() {
             o if o < 200.0 => 5,
             o if o < 1_000.0 => 10,

@@ -3,21 +3,32 @@
 use rust_decimal::Decimal;
 
 use super::appraisal::Unknown;
+use crate::costing::FixBill;
 use crate::lexicon::Lexicon;
 use crate::lexicon::unknowns::{Gap, Open, UnknownRow};
 use crate::reading::Gearbox;
 use crate::reading::{MilesBasis, Moves, Reading, Says, Title};
 use crate::units::{Currency, Money};
+use crate::worth::Worth;
+
+/// What the unknowns of a car are told by.
+#[derive(Debug, Clone, Copy)]
+pub struct Seen<'a> {
+    /// What the ad says.
+    pub reading: &'a Reading,
+    /// Worth once right, which shares are taken of.
+    pub worth: Option<Money>,
+    /// The money of the run.
+    pub currency: Currency,
+    /// Whether the price is too good for what is told.
+    pub too_cheap: bool,
+}
 
 /// The unknowns of a reading in the table's order. Each share is taken of what
 /// the ones before it left of `worth`, so that many of them together never
 /// take more than the whole.
-pub fn unknowns(
-    reading: &Reading,
-    worth: Option<Money>,
-    currency: Currency,
-    lexicon: &Lexicon,
-) -> Vec<Unknown> {
+pub fn unknowns(seen: &Seen<'_>, lexicon: &Lexicon) -> Vec<Unknown> {
+    let Seen { reading, worth, .. } = *seen;
     let mut out = Vec::new();
     let mut left_share = Decimal::ONE;
     let mut left = worth.unwrap_or_default();
@@ -26,7 +37,7 @@ pub fn unknowns(
             out.extend(suspects(reading, row, lexicon));
             continue;
         }
-        if !is_open(reading, row.open, currency) {
+        if !is_open(seen, row.open) {
             continue;
         }
         let mut allowance = Money::ZERO;
@@ -52,7 +63,22 @@ pub fn same_money(theirs: Option<Currency>, ours: Currency) -> bool {
     theirs.is_none_or(|theirs| theirs.sign() == ours.sign())
 }
 
-fn is_open(reading: &Reading, open: Open, currency: Currency) -> bool {
+/// Whether a price is under a third of what even a poor sale leaves after the
+/// worst bill. Common practice, no source: so good an offer has a reason that
+/// the ad does not tell. Nothing is set aside for it, or a cheaper ask would
+/// lower the margin.
+pub fn is_too_cheap(price: Option<Money>, worth: Option<&Worth>, bill: Option<&FixBill>) -> bool {
+    let (Some(price), Some(worth), Some(bill)) = (price, worth, bill) else {
+        return false;
+    };
+    let left = worth.right.low - bill.worst;
+    left > Money::ZERO && price.times(Decimal::from(3)) < left
+}
+
+fn is_open(seen: &Seen<'_>, open: Open) -> bool {
+    let Seen {
+        reading, currency, ..
+    } = *seen;
     match open {
         Open::Vague(vague) => reading.vague.iter().any(|(v, _)| *v == vague),
         Open::Gap(gap) => match gap {
@@ -70,6 +96,7 @@ fn is_open(reading: &Reading, open: Open, currency: Currency) -> bool {
             Gap::NoPrice => reading.ask.is_none(),
             Gap::OtherCurrency => reading.ask.is_some() && !same_money(reading.currency, currency),
             Gap::NothingTold => reading.claims.is_empty(),
+            Gap::TooCheap => seen.too_cheap,
             Gap::Suspect => false,
         },
     }

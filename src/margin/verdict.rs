@@ -140,6 +140,8 @@ pub fn decide(
     if !now {
         return Verdict::skip(if ceiling == Money::ZERO {
             "leaves too little at any price".to_owned()
+        } else if margin.likely >= limits.wanted {
+            format!("a loss is too likely above {sign}{ceiling}")
         } else {
             let over = price - ceiling;
             if haggled {
@@ -148,6 +150,14 @@ pub fn decide(
                 format!("{sign}{over} too dear")
             }
         });
+    }
+    let cheap = swings
+        .iter()
+        .find(|s| s.unknown.open == Open::Gap(Gap::TooCheap));
+    if let Some(swing) = cheap {
+        let words = &swing.unknown.words;
+        let reason = format!("too good for what is told; hangs on: {words}");
+        return Verdict::ask(reason, &swing.unknown.question);
     }
     let reason = if position.way_out - price >= limits.wanted {
         "scrap alone pays for it".to_owned()

@@ -169,6 +169,16 @@ impl Explanation<'_> {
             }
             page.hang(&prefix, width(&prefix), &text)?;
         }
+        for key in ["year", "make", "model", "ask", "miles"] {
+            let reading = &self.appraisal.reading;
+            let value = field(reading, key);
+            if value != UNTOLD && !reading.fields.iter().any(|(k, _)| *k == key) {
+                page.put(
+                    5,
+                    &format!("{key} {value}: not from the text but from a cell of the row"),
+                )?;
+            }
+        }
         for warning in &self.appraisal.reading.warnings {
             page.put(2, &format!("Doubt: {}", shown(warning)))?;
         }
@@ -351,8 +361,8 @@ impl Explanation<'_> {
             page.put(
                 2,
                 &format!(
-                    "First offer: {offer}, {} % of what is asked (of the ceiling where nothing is \
-                     asked), kept below the ceiling and rounded down ({})",
+                    "First offer: {offer}, {} % of what is asked or, where that is less, of the \
+                     ceiling, rounded down ({})",
                     (give.opening * rust_decimal::Decimal::ONE_HUNDRED).normalize(),
                     give.source
                 ),
@@ -419,9 +429,12 @@ fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<'a>> {
     fields.chain(claims).chain(vague).collect()
 }
 
+/// Stands for a value that the ad does not give.
+const UNTOLD: &str = "not told";
+
 /// The value of a plain field in words.
 fn field(reading: &Reading, key: &str) -> String {
-    let opt = |value: Option<String>| value.unwrap_or_else(|| "not told".to_owned());
+    let opt = |value: Option<String>| value.unwrap_or_else(|| UNTOLD.to_owned());
     match key {
         "kind" => reading.kind.to_string(),
         "year" => opt(reading.year.map(|y| y.to_string())),

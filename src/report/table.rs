@@ -7,7 +7,7 @@ use std::io::{self, Write};
 
 use super::shortlist::{Car, Shortlist};
 use super::text::{cut, distance, left, right, span, span_signed, width, wrap};
-use crate::reading::Kind;
+use crate::reading::{Gearbox, Kind};
 use crate::units::{DistanceUnit, Money};
 
 /// The narrowest table that is still laid out; below it lines run over.
@@ -58,16 +58,12 @@ pub fn write_table(list: &Shortlist, columns: usize, out: &mut dyn Write) -> io:
     };
     writeln!(out)?;
     writeln!(out, "{}", line("", "car", HEAD.map(|h| h[0])))?;
-    writeln!(
-        out,
-        "{}",
-        line("", "distance, gearbox, place", HEAD.map(|h| h[1]))
-    )?;
+    writeln!(out, "{}", line("", "distance, gearbox", HEAD.map(|h| h[1])))?;
     for (car, cells) in list.cars.iter().zip(&cells) {
         let cell = |i: usize| std::array::from_fn(|column: usize| cells[column][i].as_str());
         writeln!(out)?;
         writeln!(out, "{}", line(&car.rank.to_string(), &car.name(), cell(0)))?;
-        let facts = facts(car, list.basis.distance_unit);
+        let facts = facts(car, list.basis.distance_unit, name);
         let second = line("", &facts, cell(1));
         if !second.is_empty() {
             writeln!(out, "{second}")?;
@@ -119,17 +115,22 @@ fn figures(car: &Car) -> [Cell; 4] {
     ]
 }
 
-fn facts(car: &Car, unit: DistanceUnit) -> String {
+/// Distance, gearbox and place, as many as fit.
+fn facts(car: &Car, unit: DistanceUnit, room: usize) -> String {
     let gearbox = match car.gearbox {
-        crate::reading::Gearbox::Unstated => None,
+        Gearbox::Unstated => None,
         known => Some(known.to_string()),
     };
     let miles = car.miles.map(|m| distance(m, unit));
-    let facts: Vec<_> = [miles, gearbox, car.place.clone()]
-        .into_iter()
-        .flatten()
-        .collect();
-    facts.join(", ")
+    let mut facts = String::new();
+    for fact in [miles, gearbox, car.place.clone()].into_iter().flatten() {
+        let comma = if facts.is_empty() { "" } else { ", " };
+        if facts.is_empty() || width(&facts) + comma.len() + width(&fact) <= room {
+            facts.push_str(comma);
+            facts.push_str(&fact);
+        }
+    }
+    facts
 }
 
 /// `VIEW: pays even at the low end. Bad: head gasket. Unsaid: papers. Id 7.`
