@@ -26,8 +26,8 @@ pub(super) struct Format {
 pub(super) struct Cells {
     bytes: Vec<u8>,
     ends: Vec<usize>,
-    /// Whether a cell without an opening quote ends with one: the end of a
-    /// quoted cell that began on a line before.
+    /// Whether a cell that does not begin with a quote ends with one: the end
+    /// of a quoted cell that began on a line before.
     pub ends_with_loose_quote: bool,
 }
 
@@ -75,7 +75,9 @@ impl Cells {
     fn push_unquoted(&mut self, cell: &[u8]) {
         self.bytes.extend_from_slice(cell);
         self.end_cell();
-        self.ends_with_loose_quote |= cell.trim_ascii_end().last() == Some(&b'"');
+        let trimmed = cell.trim_ascii();
+        self.ends_with_loose_quote |=
+            trimmed.last() == Some(&b'"') && trimmed.first() != Some(&b'"');
     }
 }
 
@@ -95,17 +97,30 @@ pub(super) enum Strict {
     Stray,
     /// A quoted cell that is never closed, or not within [`MAX_CELL`].
     Unclosed,
+    /// More cells than asked for.
+    TooWide,
     /// The bytes end before the row does.
     More,
 }
 
 /// Splits the first row by RFC 4180; a quote inside a cell that does not begin
 /// with one is a letter like others, and spaces after a closing quote are
-/// dropped. `at_end` says that nothing follows these bytes.
-pub(super) fn strict(bytes: &[u8], at_end: bool, format: Format, cells: &mut Cells) -> Strict {
+/// dropped. `at_end` says that nothing follows these bytes. The split ends
+/// early once there are more than `most` cells: quotes out of step can chain
+/// any number of rows to one.
+pub(super) fn strict(
+    bytes: &[u8],
+    at_end: bool,
+    format: Format,
+    most: usize,
+    cells: &mut Cells,
+) -> Strict {
     cells.clear();
     let mut at = 0;
     loop {
+        if cells.len() > most {
+            return Strict::TooWide;
+        }
         if bytes.get(at) == Some(&b'"') {
             match strict_quoted(bytes, at + 1, at_end, format, cells) {
                 Ok(next) => at = next,
@@ -217,8 +232,12 @@ fn without_return(cell: &[u8], format: Format) -> &[u8] {
 pub(super) enum Unclosed {
     /// It is a letter of the cell, which ends at the next delimiter.
     Letter,
-    /// The split fails.
-    Fails,
+    /// The split fails; and so it does beyond this many cells, as quotes out
+    /// of step can chain any number of rows to one.
+    Fails {
+        /// Cells at most.
+        most: usize,
+    },
 }
 
 /// Splits the first row of `bytes`, which hold all of it, taking a quote for a
@@ -236,6 +255,9 @@ pub(super) fn lenient(
     // runs to the end, and a line can hold very many quotes.
     let mut quotes_close = true;
     loop {
+        if matches!(unclosed, Unclosed::Fails { most } if cells.len() > most) {
+            return None;
+        }
         let open = skip_spaces(bytes, at, format);
         let is_open = bytes.get(open) == Some(&b'"');
         let close = (is_open && quotes_close)
@@ -253,7 +275,7 @@ pub(super) fn lenient(
             continue;
         }
         if is_open {
-            if unclosed == Unclosed::Fails {
+            if unclosed != Unclosed::Letter {
                 return None;
             }
             quotes_close = false;
@@ -322,7 +344,7 @@ mod tests {
 
     fn strictly(text: &str) -> (Strict, Vec<String>) {
         let mut cells = Cells::default();
-        let outcome = strict(text.as_bytes(), true, COMMA, &mut cells);
+        let outcome = strict(text.as_bytes(), true, COMMA, 99, &mut cells);
         (outcome, texts(&cells))
     }
 
@@ -347,7 +369,7 @@ mod tests {
     fn words_after_a_closing_quote_break_the_row() {
         assert_eq!(strictly("1,\"15\" wheels\",3\n").0, Strict::Stray);
         assert_eq!(
-            leniently("1,\"15\" wheels\",3\n", Unclosed::Fails).unwrap(),
+            leniently("1,\"15\" wheels\",3\n", Unclosed::Fails { most: 99 }).unwrap(),
             ["1", "15\" wheels", "3"]
         );
     }
@@ -355,7 +377,7 @@ mod tests {
     #[test]
     fn a_quote_never_closed_is_a_letter_or_a_failure() {
         assert_eq!(strictly("1,\"two,3\n").0, Strict::Unclosed);
-        assert_eq!(leniently("1,\"two,3\n", Unclosed::Fails), None);
+        assert_eq!(leniently("1,\"two,3\n", Unclosed::Fails { most: 99 }), None);
         assert_eq!(
             leniently("1,\"two,3\n", Unclosed::Letter).unwrap(),
             ["1", "\"two", "3"]
@@ -376,11 +398,11 @@ mod tests {
             let mut rest = &bytes[..];
             let mut cells = Cells::default();
             for row in &rows {
-                let Strict::Row { len } = strict(rest, true, COMMA, &mut cells) else {
+                let Strict::Row { len } = strict(rest, true, COMMA, 99, &mut cells) else {
                     panic!("broken at {:?}", String::from_utf8_lossy(rest));
                 };
                 prop_assert_eq!(&texts(&cells), row);
-                prop_assert_eq!(lenient(rest, COMMA, Unclosed::Fails, &mut cells), Some(len));
+                prop_assert_eq!(lenient(rest, COMMA, Unclosed::Fails { most: 99 }, &mut cells), Some(len));
                 prop_assert_eq!(&texts(&cells), row);
                 rest = &rest[len..];
             }
@@ -392,10 +414,10 @@ mod tests {
         fn a_cut_row_asks_for_more(text in "[a,\"\n\r ]{0,12}", cut in 0usize..12) {
             let bytes = text.as_bytes();
             let mut whole = Cells::default();
-            let all = strict(bytes, true, COMMA, &mut whole);
+            let all = strict(bytes, true, COMMA, 99, &mut whole);
             let mut part = Cells::default();
             let cut = cut.min(bytes.len());
-            let outcome = strict(&bytes[..cut], false, COMMA, &mut part);
+            let outcome = strict(&bytes[..cut], false, COMMA, 99, &mut part);
             if outcome != Strict::More {
                 prop_assert_eq!(outcome, all);
                 if matches!(all, Strict::Row { .. }) {

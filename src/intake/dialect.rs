@@ -90,10 +90,10 @@ fn score(
     let mut expected = 0;
     let (mut known, mut rows, mut even) = (0, 0usize, 0usize);
     while !rest.is_empty() && rows <= SAMPLE {
-        let len = match strict(rest, at_end, format, &mut cells) {
+        let len = match strict(rest, at_end, format, usize::MAX, &mut cells) {
             Strict::Row { len } => len,
             Strict::More => break,
-            Strict::Stray | Strict::Unclosed => {
+            Strict::Stray | Strict::Unclosed | Strict::TooWide => {
                 memchr(format.newline, rest).map_or(rest.len(), |n| n + 1)
             }
         };

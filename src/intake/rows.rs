@@ -11,6 +11,8 @@
 //! Memory is bounded by [`MAX_ROW`] and a block: a longer line is skipped
 //! without being kept.
 
+mod recovery;
+
 use std::io;
 use std::ops::Range;
 
@@ -19,12 +21,16 @@ use memchr::{memchr, memchr_iter};
 use super::cells::{Cells, Format, MAX_CELL, Strict, Unclosed, is_blank, lenient, strict};
 use super::input::Input;
 use super::reject::Reason;
+use recovery::{Rowless, swallows_rows};
 
 /// No row may be longer than this many bytes (4 MiB).
 pub const MAX_ROW: usize = 4 << 20;
 
 /// Bytes read at a time.
 const BLOCK: usize = 256 << 10;
+
+/// Cells beyond those of the header that the strict split looks at.
+const EXTRA_CELLS: usize = 64;
 
 /// Bytes of a row that are kept for a reject: 200 characters of UTF-8.
 const RAW: usize = 800;
@@ -46,6 +52,9 @@ pub(super) struct Rows {
     trial: Cells,
     last: Range<usize>,
     kept: Vec<u8>,
+    /// Where `buffer` begins in the file, in bytes.
+    base: u64,
+    rowless: Rowless,
 }
 
 /// One row.
@@ -75,6 +84,8 @@ impl Rows {
             trial: Cells::default(),
             last: 0..0,
             kept: Vec::new(),
+            base: 0,
+            rowless: Rowless::default(),
         };
         rows.fill()?;
         Ok(rows)
@@ -122,11 +133,11 @@ impl Rows {
                 self.take(line_end);
                 continue;
             }
-            let len = match strict(window, self.at_end, self.format, cells) {
+            let len = match strict(window, self.at_end, self.format, usize::MAX, cells) {
                 Strict::Row { len } => len,
                 // Headers are short: one that goes on beyond the window has a
                 // quote that is never closed.
-                Strict::Stray | Strict::Unclosed | Strict::More => {
+                _ => {
                     let line = &window[..line_end];
                     lenient(line, self.format, Unclosed::Letter, cells).unwrap_or(line_end)
                 }
@@ -154,13 +165,15 @@ impl Rows {
             if window.is_empty() && self.at_end {
                 return Ok(None);
             }
-            let cause = match strict(window, self.at_end, self.format, &mut self.cells) {
+            let most = self.expected + EXTRA_CELLS;
+            let cause = match strict(window, self.at_end, self.format, most, &mut self.cells) {
                 Strict::More if window.len() <= MAX_ROW => {
                     self.fill()?;
                     continue;
                 }
                 Strict::More | Strict::Unclosed => Reason::UnclosedQuote,
                 Strict::Stray => Reason::StrayQuote,
+                Strict::TooWide => Reason::of_count(most + 1, self.expected),
                 Strict::Row { len } => match self.judge(len) {
                     Judged::Blank => {
                         self.take(len);
@@ -208,92 +221,6 @@ impl Rows {
             return Judged::Doubtful(Reason::of_count(self.cells.len(), self.expected));
         }
         Judged::Good
-    }
-
-    /// Reads a row that the strict split could not: into `cells`, or a reason.
-    fn recover(&mut self, cause: Reason) -> io::Result<Option<Reason>> {
-        let border = self.next_row_after_first_line()?;
-        let (first, _) = self.first_line();
-        let window = &self.buffer[self.start..self.start + border];
-        let line = &window[..first];
-
-        let alone = lenient(line, self.format, Unclosed::Letter, &mut self.cells);
-        let alone = alone.filter(|_| self.cells.fit(self.expected));
-        if alone.is_some() && border == first {
-            self.take(first);
-            return Ok(None);
-        }
-        let together = lenient(window, self.format, Unclosed::Fails, &mut self.trial);
-        if let Some(len) = together.filter(|_| self.trial.fit(self.expected)) {
-            std::mem::swap(&mut self.cells, &mut self.trial);
-            self.take(len);
-            return Ok(None);
-        }
-        if alone.is_some() {
-            self.take(first);
-            return Ok(None);
-        }
-        // No split has the right number of cells. Where the strict one is a
-        // row at all and swallows no other, it stands as it is.
-        match strict(window, true, self.format, &mut self.cells) {
-            Strict::Row { len } => {
-                self.take(len);
-                Ok((len > MAX_ROW).then_some(Reason::TooLong))
-            }
-            _ => {
-                self.take(border);
-                Ok(Some(cause))
-            }
-        }
-    }
-
-    /// Bytes to the next line, the first put aside, that is a row by itself;
-    /// no further than a cell may be long.
-    fn next_row_after_first_line(&mut self) -> io::Result<usize> {
-        let (mut at, _) = self.first_line();
-        while at <= MAX_CELL {
-            if at + BLOCK > self.buffer.len() - self.start && !self.at_end {
-                self.fill()?;
-                continue;
-            }
-            let window = &self.buffer[self.start..];
-            if at >= window.len() {
-                break;
-            }
-            let end = match memchr(self.format.newline, &window[at..]) {
-                Some(n) => at + n + 1,
-                None if self.at_end => window.len(),
-                // Too long a line for a row: the next call passes over it.
-                None if window.len() > MAX_ROW + MAX_CELL => return Ok(at),
-                None => {
-                    self.fill()?;
-                    continue;
-                }
-            };
-            if self.is_row_alone(at, end) {
-                return Ok(at);
-            }
-            at = end;
-        }
-        Ok(at.min(self.buffer.len() - self.start))
-    }
-
-    fn is_row_alone(&mut self, at: usize, end: usize) -> bool {
-        let window = &self.buffer[self.start..];
-        let line = &window[at..end];
-        let looks_whole = |cells: &Cells| cells.fit(self.expected) && !cells.ends_with_loose_quote;
-        if is_blank(line) {
-            return false;
-        }
-        let _ = lenient(line, self.format, Unclosed::Letter, &mut self.trial);
-        if looks_whole(&self.trial) {
-            return true;
-        }
-        let rest = &window[at..];
-        matches!(
-            strict(rest, self.at_end, self.format, &mut self.trial),
-            Strict::Row { .. }
-        ) && looks_whole(&self.trial)
     }
 
     /// Where the first line of the window ends, and whether it does.
@@ -345,6 +272,7 @@ impl Rows {
     /// Reads more, dropping what has been given out.
     fn fill(&mut self) -> io::Result<()> {
         self.buffer.drain(..self.start);
+        self.base += self.start as u64;
         self.start = 0;
         self.last = 0..0;
         // Growing with the window keeps the repeated splits of a long row
@@ -359,24 +287,4 @@ enum Judged {
     Good,
     Blank,
     Doubtful(Reason),
-}
-
-/// Whether a quoted cell over several lines holds what are rows themselves:
-/// each line but the last has exactly the header's number of cells, and that
-/// often enough not to be the commas of an honest text.
-fn swallows_rows(raw: &[u8], format: Format, expected: usize, trial: &mut Cells) -> bool {
-    let mut delimiters = 0;
-    let mut rest = raw;
-    while let Some(end) = memchr(format.newline, rest) {
-        if end + 1 == rest.len() {
-            break;
-        }
-        let _ = lenient(&rest[..=end], format, Unclosed::Letter, trial);
-        if trial.len() != expected {
-            return false;
-        }
-        delimiters += expected - 1;
-        rest = &rest[end + 1..];
-    }
-    delimiters >= 8
 }

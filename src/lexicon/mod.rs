@@ -8,10 +8,12 @@
 pub mod causes;
 pub mod classes;
 pub mod comparable_headers;
+pub mod covers;
 pub mod curves;
 pub mod give;
 pub mod headers;
 pub mod light_faults;
+pub mod ordinary;
 pub mod parts;
 pub mod phrases;
 pub mod phrasing;
@@ -25,14 +27,15 @@ pub mod vehicles;
 
 use std::path::Path;
 
-use give::Give;
-
 use causes::Causes;
 use classes::Classes;
 use comparable_headers::ComparableHeaders;
+use covers::Covers;
 use curves::Curves;
+use give::Give;
 use headers::Headers;
 use light_faults::LightFaults;
+use ordinary::OrdinaryWords;
 use parts::Parts;
 use phrases::Phrases;
 use repairs::Repairs;
@@ -58,6 +61,10 @@ pub struct Lexicon {
     pub phrases: Phrases,
     /// Makes and models.
     pub vehicles: Vehicles,
+    /// Codes that say more than another.
+    pub covers: Covers,
+    /// Words that are no misspelling of a part.
+    pub ordinary: OrdinaryWords,
     /// Headers of comparables files.
     pub comparable_headers: ComparableHeaders,
     /// Faults with which a car still counts as sound for comparison.
@@ -114,6 +121,8 @@ impl Lexicon {
             &source.sheet("models.csv")?,
             &source.sheet("wmi.csv")?,
         )?;
+        let covers = Covers::read(&source.sheet("covers.csv")?, &parts)?;
+        let ordinary = OrdinaryWords::read(&source.sheet("ordinary_words.csv")?)?;
         let skills = Skills::read(&source.sheet("skills.csv")?)?;
         let classes = Classes::read(&source.sheet("classes.csv")?)?;
         let repairs = Repairs::read(&source.sheet("repairs.csv")?, &parts, &skills, &classes)?;
@@ -128,6 +137,8 @@ impl Lexicon {
             unknowns,
             phrases,
             vehicles,
+            covers,
+            ordinary,
             skills,
             classes,
             repairs,

@@ -60,6 +60,10 @@ pub enum Act {
     Pronoun,
     /// `in`, `of`, `from`: what follows is a place, not a subject.
     Place,
+    /// `along with`, `so is`: what follows shares the saying before it.
+    With,
+    /// `too`, `as well`: what stands before shares the saying before it.
+    Too,
     /// `again`, `since`, `now`: the state that counts is this one.
     Latest,
 }
@@ -311,13 +315,15 @@ impl Gathering {
                 "pronoun" => Act::Pronoun,
                 "place" => Act::Place,
                 "latest" => Act::Latest,
+                "with" => Act::With,
+                "too" => Act::Too,
                 word => Act::State(Says::of_word(word).ok_or_else(|| {
                     row.error(
                         "act",
                         format!(
                             "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
                              negates, negates_all, hedges, unreal, past, border, modifier, and, \
-                             or, copula, pronoun, place, latest"
+                             or, copula, pronoun, place, latest, with, too"
                         ),
                     )
                 })?),

@@ -90,6 +90,17 @@ fn has_scope(phrase: &Phrase) -> bool {
     !m.named.is_empty() || m.cue.is_some() || !m.effects.is_empty() || m.decoy || opaque
 }
 
+/// Whether a phrase of more words begins inside this one and ends behind it:
+/// in `no power steering leaks`, `power steering leaks` counts and not
+/// `no power`.
+fn overtaken(hits: &[Hit], hit: &Hit, scanner: &Scanner) -> bool {
+    let from = hits.partition_point(|h| h.first <= hit.first);
+    hits[from..]
+        .iter()
+        .take_while(|h| h.first <= hit.last)
+        .any(|h| h.last > hit.last && h.len() > hit.len() && has_scope(scanner.phrase(h.phrase)))
+}
+
 /// Lines at least this long may be wrapped by the writer's mail program; then
 /// a small letter goes on with the sentence.
 const WRAPPED: u32 = 50;
@@ -97,7 +108,10 @@ const WRAPPED: u32 = 50;
 /// Makes the items of a text.
 pub fn build(tokens: &Tokens, text: &str, hits: &[Hit], scanner: &Scanner, out: &mut Vec<Item>) {
     out.clear();
-    let mut phrases = leftmost_longest(hits, |h| has_scope(scanner.phrase(h.phrase))).peekable();
+    let mut phrases = leftmost_longest(hits, |h| {
+        has_scope(scanner.phrase(h.phrase)) && !overtaken(hits, h, scanner)
+    })
+    .peekable();
     let mut at = 0;
     let mut line_start = 0;
     while at < tokens.list.len() {

@@ -7,11 +7,13 @@
 
 use super::model::Says;
 use super::scope::Saying;
-use crate::lexicon::parts::{PartKind, Parts};
+use crate::lexicon::Lexicon;
+use crate::lexicon::parts::PartKind;
 
 /// Brings together what is said of each code; the order of first mention is
 /// kept.
-pub fn merge(mut sayings: Vec<Saying>, parts: &Parts) -> Vec<Saying> {
+pub fn merge(mut sayings: Vec<Saying>, lexicon: &Lexicon) -> Vec<Saying> {
+    let parts = &lexicon.parts;
     settle_past(&mut sayings);
     let mut out: Vec<Saying> = Vec::with_capacity(sayings.len());
     let mut codes: Vec<_> = Vec::new();
@@ -28,7 +30,21 @@ pub fn merge(mut sayings: Vec<Saying>, parts: &Parts) -> Vec<Saying> {
         }
         out.extend(kept);
     }
+    drop_covered(&mut out, lexicon);
     out
+}
+
+/// A fault that says less than another one beside it goes: `no start` beside
+/// `cranks but will not fire`.
+fn drop_covered(out: &mut Vec<Saying>, lexicon: &Lexicon) {
+    let faults: Vec<_> = out
+        .iter()
+        .filter(|s| s.says.is_fault())
+        .map(|s| s.part)
+        .collect();
+    out.retain(|s| {
+        !(s.says.is_fault() && lexicon.covers.of(s.part).any(|more| faults.contains(&more)))
+    });
 }
 
 /// What was so once, and mended since: a past symptom with a repair or a

@@ -16,6 +16,7 @@ pub mod roles;
 pub mod scan;
 pub mod scope;
 pub mod signs;
+pub mod spelling;
 pub mod tokens;
 pub mod vehicle;
 pub mod vin;

@@ -1,5 +1,7 @@
 //! The reader: built once from the lexicon, it reads listing after listing.
 
+use std::collections::HashMap;
+
 use rust_decimal::Decimal;
 use rust_decimal::prelude::FromPrimitive;
 
@@ -11,6 +13,7 @@ use super::roles::{self, Roles};
 use super::scan::{Hit, Scanner};
 use super::scope::{Saying, Walk};
 use super::signs::{self, Signs};
+use super::spelling::Speller;
 use super::tokens::{TokenKind, Tokens};
 use super::{distance, price, vehicle, vin};
 use crate::intake::Listing;
@@ -22,6 +25,7 @@ use crate::units::{Currency, DistanceUnit, Money};
 pub struct Reader<'l> {
     lexicon: &'l Lexicon,
     scanner: Scanner,
+    speller: Speller,
     unit: DistanceUnit,
 }
 
@@ -33,6 +37,7 @@ pub struct Scratch {
     items: Vec<Item>,
     numbers: Vec<Number>,
     roles: Vec<(Number, Roles)>,
+    spelled: HashMap<String, Option<String>>,
 }
 
 impl<'l> Reader<'l> {
@@ -45,6 +50,7 @@ impl<'l> Reader<'l> {
         Ok(Reader {
             lexicon,
             scanner: Scanner::new(lexicon)?,
+            speller: Speller::new(lexicon),
             unit,
         })
     }
@@ -58,6 +64,8 @@ impl<'l> Reader<'l> {
     pub fn read_with(&self, listing: &Listing, scratch: &mut Scratch) -> Reading {
         let text = &listing.text;
         scratch.tokens.fill(text);
+        self.speller
+            .apply(&mut scratch.tokens, self.lexicon, &mut scratch.spelled);
         self.scanner.scan(&scratch.tokens, &mut scratch.hits);
         numbers::find(&scratch.tokens, &mut scratch.numbers);
         scratch.roles.clear();
@@ -73,7 +81,7 @@ impl<'l> Reader<'l> {
             &mut scratch.items,
         );
         let (sayings, _) = self.walk(&scratch.items).run();
-        let sayings = merge(sayings, &self.lexicon.parts);
+        let sayings = merge(sayings, self.lexicon);
         let signs = signs::gather(&scratch.hits, &scratch.tokens, &self.scanner);
         let headline = scratch
             .tokens
@@ -113,6 +121,8 @@ impl<'l> Reader<'l> {
     pub fn trace(&self, listing: &Listing) -> Vec<String> {
         let mut s = Scratch::default();
         s.tokens.fill(&listing.text);
+        self.speller
+            .apply(&mut s.tokens, self.lexicon, &mut s.spelled);
         self.scanner.scan(&s.tokens, &mut s.hits);
         items::build(
             &s.tokens,

@@ -121,6 +121,8 @@ struct Governor {
     /// An adjective `new` stood in the list: a further `new` is no new cue.
     took_adjective: bool,
     hedged: bool,
+    /// Shares the saying of the part before: `along with the water pump`.
+    trailing: bool,
 }
 
 /// Works through the items of one text.
@@ -145,7 +147,7 @@ pub struct Walk<'a> {
     sentence_start: usize,
     sentence_mentions: usize,
     /// A noun ahead that a saying has taken as its subject.
-    taken: Option<usize>,
+    taken: Vec<usize>,
     trace: Option<Vec<String>>,
 }
 
@@ -172,7 +174,7 @@ impl<'a> Walk<'a> {
             sentence: 0,
             sentence_start: 0,
             sentence_mentions: 0,
-            taken: None,
+            taken: Vec::new(),
             trace: None,
         }
     }
@@ -355,6 +357,7 @@ impl<'a> Walk<'a> {
                         sentence: self.sentence,
                         took_adjective: false,
                         hedged: false,
+                        trailing: false,
                     };
                     self.gov = Some(gov);
                     self.section = Some(gov);
@@ -387,8 +390,23 @@ impl<'a> Walk<'a> {
             })
     }
 
+    /// `probably the coil, I think`: a hedge with nothing after it turns back.
+    fn settle_bare_hedge(&mut self, at: usize) {
+        let Some(h) = self.hedge else { return };
+        if at > h + 2
+            || self
+                .mentions
+                .last()
+                .is_none_or(|m| m.item > h || h - m.item > 4)
+        {
+            return;
+        }
+        self.hedge_back(h);
+    }
+
     fn end_sentence(&mut self, sign: u8, next: usize) {
         self.settle_bare_negation(next.saturating_sub(1));
+        self.settle_bare_hedge(next.saturating_sub(1));
         if sign == b'?' {
             for m in &mut self.mentions[self.sentence_mentions..] {
                 m.question = true;
@@ -578,7 +596,7 @@ impl<'a> Walk<'a> {
             sentence: self.sentence,
         };
         let noun = m.is_noun();
-        if self.taken == Some(i) {
+        if self.taken.contains(&i) {
             m.consumed = true;
             self.mentions.push(m);
             return;
@@ -720,6 +738,19 @@ impl<'a> Walk<'a> {
             // `good, no leaks`: praise does not mend a fault.
             return;
         }
+        if gov.trailing {
+            if noun && self.shared_with_last(m.item, gov.says) {
+                m.says = Some(gov.says);
+                m.cue = Some(gov.item);
+            } else {
+                self.gov = self.section;
+            }
+            return;
+        }
+        // `receipts in the glovebox`: a place inside a list is no item of it.
+        if noun && gov.count > 0 && self.placed(m.item) && !m.linked {
+            return;
+        }
         if gov.count > 0 && !gov.verb && !m.linked && !self.near_list(m.item) {
             self.gov = self.section;
             return;
@@ -735,6 +766,43 @@ impl<'a> Walk<'a> {
         }
         gov.count += 1;
         self.gov = Some(gov);
+    }
+
+    /// Whether a word of place stands right before this item.
+    fn placed(&self, i: usize) -> bool {
+        let mut j = i;
+        while j > 0 && self.items.acts(j - 1, Act::Modifier) {
+            j -= 1;
+        }
+        j > 0 && self.items.acts(j - 1, Act::Place)
+    }
+
+    /// Whether `along with`, or a plain `and` after a repair, joins this item
+    /// to the saying before it.
+    fn shared_with_last(&self, i: usize, says: Says) -> bool {
+        let mut j = i;
+        while j > 0
+            && (self.items.acts(j - 1, Act::Modifier)
+                || matches!(
+                    self.items.cue(j - 1),
+                    Some(Cue { act: Act::State(s), side: Side::Either }) if s == says
+                ))
+        {
+            j -= 1;
+        }
+        if j == 0 {
+            return false;
+        }
+        if self.items.acts(j - 1, Act::With) {
+            return true;
+        }
+        says == Says::Renewed
+            && (self.items.acts(j - 1, Act::And)
+                || matches!(self.items.list[j - 1].kind, ItemKind::Sign(b',' | b'/'))
+                    && self
+                        .mentions
+                        .last()
+                        .is_some_and(|m| m.cue == self.gov.map(|g| g.item)))
     }
 
     fn governed(&self, gov: Governor) -> Option<Says> {
@@ -765,7 +833,7 @@ impl<'a> Walk<'a> {
             let item = self.items.list[j];
             match item.kind {
                 ItemKind::End(_) | ItemKind::Blank => return false,
-                ItemKind::Sign(b':' | b'-') if !listed => {}
+                ItemKind::Sign(b':' | b'-' | b'(') if !listed => {}
                 ItemKind::Sign(b',' | b'/') => listed = true,
                 ItemKind::Sign(_) | ItemKind::Number => return false,
                 ItemKind::Word => {
@@ -794,9 +862,7 @@ impl<'a> Walk<'a> {
                             Act::State(_) => {
                                 return match cue.side {
                                     Side::Before => true,
-                                    Side::Either => {
-                                        (copula || !listed) && (copula || !self.part_follows(j, 0))
-                                    }
+                                    Side::Either => copula || !self.part_follows(j, 0),
                                     Side::After => false,
                                 };
                             }
@@ -895,12 +961,54 @@ impl<'a> Walk<'a> {
                 }
             }
             Act::Pronoun => self.pronoun = Some(i),
-            Act::Modifier | Act::And | Act::Or | Act::Copula | Act::Place => {}
+            Act::Modifier | Act::And | Act::Or | Act::Place => {}
+            Act::Copula => {
+                // A verb of its own ends the list before it.
+                if self
+                    .gov
+                    .is_some_and(|g| g.count > 0 && !g.trailing && g.verb)
+                {
+                    self.gov = self.section;
+                }
+            }
+            Act::With => {
+                if let Some(m) = self
+                    .mentions
+                    .last()
+                    .filter(|m| m.sentence == self.sentence)
+                    .filter(|m| m.is_noun() && matches!(m.says, Some(Says::Renewed | Says::Bad)))
+                {
+                    let (item, says) = (m.cue.unwrap_or(m.item), m.says);
+                    if self.gov.is_none_or(|g| g.count > 0) {
+                        self.share(item, says);
+                    }
+                }
+            }
+            Act::Too => self.too(i),
             Act::State(says) => match cue.side {
                 Side::After => self.verb(i, says),
                 Side::Before => self.predicate(i, says),
                 Side::Either => self.adjective(i, says),
             },
+        }
+    }
+
+    /// `new oil, front pads too`: an open part shares the saying before it.
+    fn too(&mut self, i: usize) {
+        let n = self.mentions.len();
+        if n < 2 || self.words_between(self.mentions[n - 1].item, i) > 0 {
+            return;
+        }
+        let before = self.mentions[..n - 1]
+            .iter()
+            .rev()
+            .find_map(|m| m.says.map(|s| (s, m.cue)));
+        let last = &mut self.mentions[n - 1];
+        if last.is_open()
+            && let Some((says, cue)) = before
+        {
+            last.says = Some(says);
+            last.cue = cue;
         }
     }
 
@@ -929,6 +1037,7 @@ impl<'a> Walk<'a> {
             sentence: self.sentence,
             took_adjective: false,
             hedged: self.hedge.is_some() && says == Says::Bad,
+            trailing: false,
         });
         self.note(|w| {
             format!(
@@ -968,8 +1077,44 @@ impl<'a> Walk<'a> {
     }
 
     fn predicate(&mut self, i: usize, says: Says) {
+        // `hole in the muffler`, `cracks on the dash`: the part follows.
+        let placed =
+            self.items.acts(i + 1, Act::Place) && says == Says::Bad && self.part_ahead(i).is_some();
+        let direct = self
+            .mentions
+            .last()
+            .is_some_and(|m| m.item + 1 == i && m.is_open() && m.sentence == self.sentence);
+        if placed && !direct {
+            let negated = self.take_negation().is_some();
+            self.gov = Some(Governor {
+                says,
+                item: i,
+                negated,
+                verb: false,
+                count: 0,
+                sentence: self.sentence,
+                took_adjective: false,
+                hedged: self.hedge.is_some() && says == Says::Bad,
+                trailing: false,
+            });
+            return;
+        }
         let negated = self.take_negation().is_some() != self.neg_all;
-        let subjects = self.subjects(i);
+        let mut subjects = self.subjects(i);
+        // A comma right before a saying cuts it off, unless `all`, `both` or a
+        // pronoun takes the list up again.
+        if let Some(k) = subjects.first()
+            && self.signs_between(self.mentions[*k].item, i)
+            && !(self.mentions[*k].item + 1..i).any(|j| {
+                self.items.acts(j, Act::Modifier)
+                    || self.items.acts(j, Act::Pronoun)
+                    || self.items.acts(j, Act::Copula)
+                    || self.items.acts(j, Act::Negates)
+            })
+            && says == Says::Bad
+        {
+            subjects.clear();
+        }
         if subjects.is_empty() {
             self.predicate_without_subject(i, says, negated);
             return;
@@ -998,6 +1143,9 @@ impl<'a> Walk<'a> {
             {
                 self.spare_back(k, i);
             } else if says == Says::Renewed && !m.is_noun() && !m.denied {
+                self.mentions[k].says = Some(Says::Renewed);
+                self.mentions[k].cue = Some(i);
+            } else if says == Says::Renewed && !negated && self.mended_later(k, i) {
                 self.mentions[k].says = Some(Says::Renewed);
                 self.mentions[k].cue = Some(i);
             } else if says == Says::Bad
@@ -1031,8 +1179,31 @@ impl<'a> Walk<'a> {
                 sentence: self.sentence,
                 took_adjective: false,
                 hedged: self.hedge.is_some() && says == Says::Bad,
+                trailing: false,
             });
         }
+    }
+
+    /// `old cluster died and was replaced`, `tires (replaced last year)`.
+    fn mended_later(&self, k: usize, i: usize) -> bool {
+        let m = &self.mentions[k];
+        let between = m.item + 1..i;
+        m.is_noun()
+            && matches!(m.says, Some(Says::Bad | Says::Sound | Says::Suspect))
+            && (between.clone().any(|j| self.items.acts(j, Act::Copula))
+                || between
+                    .clone()
+                    .any(|j| self.items.list[j].kind == ItemKind::Sign(b'('))
+                || self.items.acts(i, Act::Pronoun))
+            && !between.clone().any(|j| {
+                matches!(
+                    self.items.cue(j),
+                    Some(Cue {
+                        act: Act::State(Says::Bad),
+                        side: Side::After
+                    })
+                )
+            })
     }
 
     /// `new radiator and hoses in the trunk`: all of the list is spare.
@@ -1087,7 +1258,29 @@ impl<'a> Walk<'a> {
         m.past |= self.past.is_some();
         let says = m.says;
         let item = m.item;
+        if says == Some(Says::Renewed) || says == Some(Says::Bad) {
+            self.share(i, says);
+        }
         self.note(|w| format!("'{}' says of '{}': {says:?}", w.words(i), w.words(item)));
+    }
+
+    /// Lets what follows share a saying: `belt done along with the pump`.
+    fn share(&mut self, i: usize, says: Option<Says>) {
+        let Some(says) = says else { return };
+        if self.gov.is_some_and(|g| g.verb && g.count == 0) {
+            return;
+        }
+        self.gov = Some(Governor {
+            says,
+            item: i,
+            negated: false,
+            verb: false,
+            count: 1,
+            sentence: self.sentence,
+            took_adjective: false,
+            hedged: false,
+            trailing: true,
+        });
     }
 
     /// A pronoun, or nothing at all, stands for what was named last.
@@ -1100,7 +1293,7 @@ impl<'a> Walk<'a> {
             return;
         }
         if m.is_noun()
-            && (m.is_open() || m.says.is_some_and(Says::is_fault))
+            && (m.is_open() || m.consumed && m.says.is_none() || m.says.is_some_and(Says::is_fault))
             && (m.says.is_none() || says != Says::Sound)
         {
             let again = m.says.is_some();
@@ -1168,7 +1361,9 @@ impl<'a> Walk<'a> {
                     || self.items.acts(j, Act::Latest)
                     || self.items.acts(j, Act::Past)
                     || self.items.acts(j, Act::Hedges)
-                    || matches!(self.items.list[j].kind, ItemKind::Sign(b':' | b'-' | b'('))
+                    || matches!(self.items.list[j].kind, ItemKind::Sign(b':' | b'('))
+                    || (self.items.list[j].kind == ItemKind::Sign(b'-')
+                        && m.item <= self.sentence_start + 2)
                     || matches!(
                         self.items.cue(j),
                         Some(Cue {
@@ -1178,7 +1373,31 @@ impl<'a> Walk<'a> {
                     )
             })
         });
-        let back = open_before && (copula_before || adjacent_before || !follows_now);
+        // `two batteries, both new`
+        let apposed = !follows_now
+            && previous.is_some_and(|m| {
+                m.is_open()
+                    && m.item + 1 < i
+                    && self.items.list[m.item + 1].kind == ItemKind::Sign(b',')
+                    && (m.item + 2..i).all(|j| {
+                        self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::Pronoun)
+                    })
+            });
+        let back = open_before && (copula_before || adjacent_before || !follows_now) || apposed;
+        if !back && !follows_now && says == Says::Renewed {
+            let n = self.mentions.len();
+            if n > self.clause
+                && self.mentions[n - 1].sentence == self.sentence
+                && self.words_between(self.mentions[n - 1].item, i) <= 3
+                && self.neg.is_none()
+                && self.mended_later(n - 1, i)
+            {
+                self.mentions[n - 1].says = Some(Says::Renewed);
+                self.mentions[n - 1].cue = Some(i);
+                self.mentions[n - 1].hedged = false;
+                return;
+            }
+        }
         if back {
             let negated = self.take_negation().is_some() != self.neg_all;
             for k in self.subjects(i) {
@@ -1238,6 +1457,7 @@ impl<'a> Walk<'a> {
             sentence: self.sentence,
             took_adjective: false,
             hedged: self.hedge.is_some() && says == Says::Bad,
+            trailing: false,
         });
         self.note(|w| format!("'{}' governs the part after it", w.words(i)));
     }
@@ -1277,6 +1497,14 @@ impl<'a> Walk<'a> {
             && !self.own_predicate(j, true)
         {
             self.effect_ahead(i, j, part, effect);
+            // `drips oil at the pan gasket`: the place is named as well.
+            if self.items.acts(j + 1, Act::Place)
+                && let Some((place, part)) = self.part_ahead(j)
+                && let Some(effect) =
+                    choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
+            {
+                self.effect_ahead(i, place, part, effect);
+            }
             return true;
         }
         false
@@ -1329,7 +1557,7 @@ impl<'a> Walk<'a> {
         let unreal = self.unreal.is_some();
         self.push_effect(i, j, Some(part), effect, negated, unreal);
         // The noun ahead is spoken for when it is reached.
-        self.taken = Some(j);
+        self.taken.push(j);
     }
 
     fn push_effect(

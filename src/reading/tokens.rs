@@ -89,6 +89,25 @@ impl Tokens {
         }
     }
 
+    /// Puts other words in the place of some tokens' words; `changes` by
+    /// rising token. Where they stand in the listing's text does not change.
+    pub fn replace(&mut self, changes: &[(usize, String)]) {
+        let old = std::mem::take(&mut self.folded);
+        let mut changes = changes.iter().peekable();
+        self.folded.reserve(old.len() + 16);
+        self.folded.push(' ');
+        for (i, token) in self.list.iter_mut().enumerate() {
+            let word = match changes.next_if(|(at, _)| *at == i) {
+                Some((_, word)) => word.as_str(),
+                None => &old[token.folded.0 as usize..token.folded.1 as usize],
+            };
+            let start = self.folded.len() as u32;
+            self.folded.push_str(word);
+            token.folded = (start, self.folded.len() as u32);
+            self.folded.push(' ');
+        }
+    }
+
     /// Takes a text apart, replacing what was held before.
     pub fn fill(&mut self, text: &str) {
         self.folded.clear();

@@ -85,3 +85,13 @@ fn every_row_with_a_stray_quote_costs_no_other_row() {
     let intake = read(format!("id,text,price\n{rows}"));
     assert_eq!(intake.listings.len(), 3_000);
 }
+
+#[test]
+fn quotes_that_chain_row_to_row_are_read_row_by_row() {
+    let rows: String = (0..3_000)
+        .map(|n| format!("{n}x\",\"b {n},{n}\n"))
+        .collect();
+    let intake = read(format!("id,text,price\n{rows}"));
+    assert_eq!(intake.listings.len(), 3_000);
+    assert_eq!(bodies(&intake)[2_999], "\"b 2999");
+}
