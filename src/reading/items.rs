@@ -40,6 +40,8 @@ pub struct Items<'a> {
     pub list: &'a [Item],
     /// The phrases.
     pub scanner: &'a Scanner,
+    /// The tokens under the items.
+    pub tokens: &'a Tokens,
 }
 
 impl<'a> Items<'a> {
@@ -49,6 +51,13 @@ impl<'a> Items<'a> {
             ItemKind::Phrase(p) => Some(self.scanner.phrase(p)),
             _ => None,
         }
+    }
+
+    /// The folded text of an item's first token.
+    pub fn word(&self, index: usize) -> &'a str {
+        self.list
+            .get(index)
+            .map_or("", |i| self.tokens.word(i.first as usize))
     }
 
     /// The cue of an item.

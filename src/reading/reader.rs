@@ -80,7 +80,7 @@ impl<'l> Reader<'l> {
             &self.scanner,
             &mut scratch.items,
         );
-        let (sayings, _) = self.walk(&scratch.items).run();
+        let (sayings, _) = self.walk(&scratch.items, &scratch.tokens).run();
         let sayings = merge(sayings, self.lexicon);
         let signs = signs::gather(&scratch.hits, &scratch.tokens, &self.scanner);
         let headline = scratch
@@ -106,11 +106,12 @@ impl<'l> Reader<'l> {
         reading
     }
 
-    fn walk<'a>(&'a self, items: &'a [Item]) -> Walk<'a> {
+    fn walk<'a>(&'a self, items: &'a [Item], tokens: &'a Tokens) -> Walk<'a> {
         Walk::new(
             Items {
                 list: items,
                 scanner: &self.scanner,
+                tokens,
             },
             &self.lexicon.parts,
         )
@@ -131,7 +132,7 @@ impl<'l> Reader<'l> {
             &self.scanner,
             &mut s.items,
         );
-        self.walk(&s.items).traced().run().1
+        self.walk(&s.items, &s.tokens).traced().run().1
     }
 
     fn words(&self, phrase: u32) -> &str {

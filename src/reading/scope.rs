@@ -92,6 +92,8 @@ struct Mention {
     consumed: bool,
     hedged: bool,
     question: bool,
+    /// Only the place of the part before it: `the line under the hood`.
+    place: bool,
     qualifiers: Vec<u32>,
     sentence: u32,
 }
@@ -321,8 +323,64 @@ impl<'a> Walk<'a> {
                 }
                 self.latest = false;
             }
-            ItemKind::Number => {}
+            ItemKind::Number => self.number(i),
             ItemKind::Phrase(_) => self.phrase(i),
+        }
+    }
+
+    /// A number right behind a part: `tires 80%`, `brakes 8/10` mark how good
+    /// it is; `timing belt 2019`, `plugs at 105k` when it was renewed.
+    fn number(&mut self, i: usize) {
+        let Some(k) = self.mentions.len().checked_sub(1) else {
+            return;
+        };
+        let m = &self.mentions[k];
+        let near = m.sentence == self.sentence
+            && self.clause <= k
+            && m.is_open()
+            && self.words_between(m.item, i) == 0
+            && !self.signs_between(m.item, i);
+        if !near {
+            return;
+        }
+        let word = self.items.word(i);
+        let Some(value) = word
+            .trim_end_matches('k')
+            .replace(',', "")
+            .parse::<f64>()
+            .ok()
+        else {
+            return;
+        };
+        let sign = |j: usize, s: u8| {
+            self.items
+                .list
+                .get(j)
+                .is_some_and(|it| it.kind == ItemKind::Sign(s))
+        };
+        let says = if sign(i + 1, b'%') || self.items.word(i + 1) == "percent" {
+            match value {
+                v if v >= 45.0 => Some(Says::Sound),
+                v if v <= 30.0 => Some(Says::Bad),
+                _ => None,
+            }
+        } else if sign(i + 1, b'/') && self.items.word(i + 2) == "10" {
+            match value {
+                v if v >= 7.0 => Some(Says::Sound),
+                v if v <= 4.0 => Some(Says::Bad),
+                _ => None,
+            }
+        } else {
+            let placed = i > 0 && self.items.acts(i - 1, Act::Place);
+            let year = (1990.0..=2035.0).contains(&value) && word.len() == 4 && self.sentence > 0;
+            let odometer =
+                placed && (word.ends_with('k') || (20_000.0..=400_000.0).contains(&value));
+            (year || odometer).then_some(Says::Renewed)
+        };
+        if let Some(says) = says {
+            for k in self.subjects(i) {
+                self.say_of(k, i, says, false);
+            }
         }
     }
 
@@ -341,13 +399,16 @@ impl<'a> Walk<'a> {
             }
             b':' => {
                 // A heading: a cue with nothing governed yet.
-                if let Some(gov) = self.gov
+                let own = self.heading_cue(i);
+                if own.is_none()
+                    && let Some(gov) = self.gov
                     && gov.count == 0
+                    && gov.sentence == self.sentence
                     && self.clause_is_heading(i)
                 {
                     self.section = Some(gov);
                     self.note(|w| format!("heading '{}'", w.words(gov.item)));
-                } else if let Some(cue) = self.heading_cue(i) {
+                } else if let Some(cue) = own {
                     let gov = Governor {
                         says: cue.1,
                         item: cue.0,
@@ -385,7 +446,17 @@ impl<'a> Walk<'a> {
                 Some(Cue {
                     act: Act::State(says),
                     ..
-                }) => Some((j, says)),
+                }) => {
+                    // `Not done:`
+                    let denied = j > 0
+                        && (self.items.acts(j - 1, Act::Negates)
+                            || self.items.acts(j - 1, Act::Lacks));
+                    match (says, denied) {
+                        (Says::Renewed | Says::Sound, true) => Some((j, Says::Bad)),
+                        (_, true) => Some((j, Says::Sound)),
+                        (says, false) => Some((j, says)),
+                    }
+                }
                 _ => None,
             })
     }
@@ -425,6 +496,21 @@ impl<'a> Walk<'a> {
         });
         if open.is_some() {
             self.section = open;
+        } else if sign == b'\n'
+            && next - self.sentence_start <= 5
+            && let Some((item, says)) = self.heading_cue(next.saturating_sub(1))
+        {
+            self.section = Some(Governor {
+                says,
+                item,
+                negated: false,
+                verb: true,
+                count: 0,
+                sentence: self.sentence,
+                took_adjective: false,
+                hedged: false,
+                trailing: false,
+            });
         }
         if sign == b'.' && self.section.is_some_and(|s| s.sentence != self.sentence) {
             // Whole sentences under a heading speak for themselves.
@@ -592,11 +678,28 @@ impl<'a> Walk<'a> {
             consumed: false,
             hedged: false,
             question: false,
+            place: false,
             qualifiers: self.qualifiers(i),
             sentence: self.sentence,
         };
         let noun = m.is_noun();
         if self.taken.contains(&i) {
+            m.consumed = true;
+            self.mentions.push(m);
+            return;
+        }
+        let place = noun
+            && self.placed(i)
+            && self.mentions.last().is_some_and(|p| {
+                p.sentence == self.sentence
+                    && self.mentions.len() > self.clause
+                    && p.is_noun()
+                    && (p.is_open() || p.lacks || p.place)
+                    && self.words_between(p.item, i) == 0
+                    && !(p.item + 1..i).any(|j| self.items.joins(j))
+            });
+        if place {
+            m.place = true;
             m.consumed = true;
             self.mentions.push(m);
             return;
@@ -1058,6 +1161,9 @@ impl<'a> Walk<'a> {
             if m.sentence != self.sentence {
                 break;
             }
+            if m.place {
+                continue;
+            }
             if out.is_empty() && self.words_between(m.item, i) > 4 {
                 break;
             }
@@ -1306,6 +1412,9 @@ impl<'a> Walk<'a> {
             self.mentions[k].cue = Some(i);
         } else if m.is_noun() && m.says == Some(Says::Renewed) && says == Says::Spare {
             self.spare_back(k, i);
+        } else if m.is_noun() && m.says == Some(Says::Renewed) && says == Says::Bad && !negated {
+            // `put one in last year and now that one is bad too`
+            self.say_of(k, i, says, false);
         }
     }
 
@@ -1332,7 +1441,7 @@ impl<'a> Walk<'a> {
         self.hedge = Some(i);
         if let Some(m) = self.mentions.last_mut()
             && m.sentence == self.sentence
-            && (m.says == Some(Says::Bad) || !m.is_noun())
+            && (m.says == Some(Says::Bad) || m.is_open() || !m.is_noun())
             && !m.denied
         {
             m.hedged = true;
@@ -1408,22 +1517,24 @@ impl<'a> Walk<'a> {
         let follows = follows_now || self.part_follows(i, 3);
         if !follows {
             // `it is shot`, `was rebuilt`; a stray adjective says nothing.
-            if self.pronoun.is_some_and(|p| i - p <= 4)
-                && (says == Says::Renewed || says == Says::Bad)
-                && previous.is_none()
-            {
+            let since = self
+                .pronoun
+                .is_some_and(|p| i - p <= 4 && previous.is_none_or(|m| m.item < p));
+            if since && (says == Says::Renewed || says == Says::Bad) {
                 let negated = self.take_negation().is_some();
                 self.say_of_last(i, says, negated);
             } else if says == Says::Renewed
                 && let Some(k) = self.mentions.len().checked_sub(1)
                 && self.mentions[k].sentence == self.sentence
-                && !self.mentions[k].is_noun()
+                && (!self.mentions[k].is_noun()
+                    || self.mentions[k].consumed && self.mentions[k].says.is_none())
                 && !self.mentions[k].denied
                 && self.words_between(self.mentions[k].item, i) <= 3
             {
                 // `oil leak fixed`
                 self.mentions[k].says = Some(Says::Renewed);
                 self.mentions[k].cue = Some(i);
+                self.mentions[k].consumed = false;
             } else {
                 self.neg = None;
             }
@@ -1476,8 +1587,8 @@ impl<'a> Walk<'a> {
                     && !self.signs_between(m.item, i)
                     && (m.is_open()
                         || m.lacks
-                        || m.consumed && m.says.is_none()
-                        || m.says == Some(Says::Renewed))
+                        || m.consumed && m.says.is_none() && !m.place
+                        || m.says == Some(Says::Renewed) && m.item + 1 == i)
             })
             .map(|m| (m.item, m.named.clone()));
         if let Some((item, named)) = before {
@@ -1487,6 +1598,13 @@ impl<'a> Walk<'a> {
                 // `knock` after a part that no row names is a fault of its own.
                 if effect.of != EffectOf::Nothing {
                     self.take_effect(i, item, k, subject, effect);
+                    // `the rear main leaks oil`: the fluid is spoken for.
+                    if self.items.names(i + 1)
+                        && let Some((j, part)) = self.part_ahead(i)
+                        && choose(effects, Some(part)).is_some_and(|e| e.of == EffectOf::Named)
+                    {
+                        self.taken.push(j);
+                    }
                     return true;
                 }
             }
