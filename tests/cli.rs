@@ -177,6 +177,11 @@ fn a_table_of_the_lexicon_that_is_wrong_is_named_with_its_place() {
     let head = "code,share,fixed,words,question,source\n";
     let folder = ads()
         .with("code/unknowns.csv", format!("{head}need_work,0,0,w,q,s\n"))
+        .with(
+            "twice/phrases.csv",
+            "phrase,code,says\nclutch,clutch,noun\nclutch,clutch,noun\n",
+        )
+        .with("part/phrases.csv", "phrase,code,says\nclutch,clutsh,noun\n")
         .with("name/phrase.csv", "a,b\n")
         .with("give/give.csv", "basis,give,opening,source\nplain,-1,1,s\n");
     folder.fails(
@@ -187,6 +192,15 @@ fn a_table_of_the_lexicon_that_is_wrong_is_named_with_its_place() {
     folder.fails(
         &["read", "ads.csv", "--lexicon", "give"],
         "give/give.csv, line 2, column 'give': -1 is negative; it must be 0 or more",
+    );
+    folder.fails(
+        &["read", "ads.csv", "--lexicon", "twice"],
+        "twice/phrases.csv, line 3, column 'phrase': 'clutch' stands twice; remove one",
+    );
+    folder.fails(
+        &["read", "ads.csv", "--lexicon", "part"],
+        "part/phrases.csv, line 2, column 'code': 'clutsh' is no code of parts.csv; \
+         did you mean 'clutch'?",
     );
     let ran = folder.run(&["read", "ads.csv", "--lexicon", "name"]);
     assert_eq!(
@@ -395,6 +409,36 @@ fn contacts_are_masked_where_people_share() {
         let out = folder.run(args).ok().out;
         assert!(!out.contains("555-0114"), "{args:?}\n{out}");
         assert!(!out.contains("joe@example.com"), "{args:?}\n{out}");
+    }
+}
+
+#[test]
+fn hostile_text_reaches_no_terminal_and_no_spreadsheet() {
+    let folder = Folder::new().with(
+        "ads.csv",
+        "id,title,description,price\n\
+         =7,=HYPERLINK(1) 2004 Saab 9-3\u{1b}]0;x\u{7},\u{1b}[2Jruns \u{9b}31m \u{202e}rust,500\n",
+    );
+    for args in [
+        &["shortlist", "ads.csv"][..],
+        &["shortlist", "ads.csv", "--format", "csv"],
+        &["shortlist", "ads.csv", "--format", "json"],
+        &["shortlist", "ads.csv", "--format", "markdown"],
+        &["read", "ads.csv", "--with-text"],
+        &["read", "ads.csv", "--with-text", "--format", "csv"],
+        &["explain", "=7", "ads.csv"],
+    ] {
+        let ran = folder.run(args).ok();
+        let acts = |c: char| (c.is_control() && c != '\n') || c == '\u{202e}';
+        assert!(!ran.out.contains(acts), "{args:?}\n{:?}", ran.out);
+        assert!(!ran.err.contains(acts), "{args:?}\n{:?}", ran.err);
+        if args.contains(&"csv") {
+            assert!(
+                !ran.out.contains(",=") && !ran.out.contains("\n="),
+                "{}",
+                ran.out
+            );
+        }
     }
 }
 

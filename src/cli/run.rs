@@ -12,6 +12,7 @@ use crate::profile::Profile;
 use crate::report::explain::Explanation;
 use crate::report::markdown::write_markdown;
 use crate::report::table::write_table;
+use crate::report::text::plain;
 use crate::report::{ReadRow, Shortlist, json};
 
 /// How a run ended that gave its result.
@@ -117,7 +118,7 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
         return Err(CliError::NoAd {
             near: near.map_or_else(
                 || "; the shortlist shows the ids".to_owned(),
-                |near| format!("; did you mean '{}'?", crate::report::text::plain(near)),
+                |near| format!("; did you mean '{}'?", plain(near)),
             ),
             id: args.id,
         });
@@ -137,7 +138,8 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
 
 fn find<'a>(all: &'a Appraised, id: &str) -> Option<(&'a crate::intake::Listing, &'a Appraisal)> {
     let mut pairs = all.listings.iter().zip(&all.appraisals);
-    pairs.find(|(listing, _)| listing.id.0 == id)
+    // As it stands in the file, or as the shortlist shows it.
+    pairs.find(|(listing, _)| listing.id.0 == id || plain(&listing.id.0) == id)
 }
 
 fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {

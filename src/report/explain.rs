@@ -3,8 +3,10 @@
 use std::io::{self, Write};
 use std::ops::Range;
 
+use super::car::Car;
+use super::entries::{UNTOLD, entries, field};
 use super::marked::marked;
-use super::shortlist::{Basis, Car, Shortlist};
+use super::shortlist::{Basis, Shortlist};
 use super::text::{
     distance, left, part_words, right, shown, span, span_signed, width, with_cents, wrap,
 };
@@ -12,7 +14,7 @@ use crate::costing::{FixBill, JobLine};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::margin::Appraisal;
-use crate::reading::{AskBasis, Evidence, Kind, Reading};
+use crate::reading::{AskBasis, Kind};
 use crate::units::{Hours, Money, ThreePoint};
 
 /// Everything there is to say about one listing.
@@ -394,60 +396,4 @@ fn facts(car: &Car, basis: &Basis) -> String {
 
 fn points(range: &ThreePoint<Money>) -> String {
     format!("{} ({})", range.likely, span(range))
-}
-
-/// One numbered line of what was read.
-struct Entry<'a> {
-    what: String,
-    meaning: Option<String>,
-    evidence: Vec<&'a Evidence>,
-}
-
-/// Fields, claims, vague wording: the numbers that mark the text.
-fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<'a>> {
-    let fields = reading.fields.iter().map(|(key, evidence)| Entry {
-        what: format!("{key} {}", field(reading, key)),
-        meaning: None,
-        evidence: vec![evidence],
-    });
-    let claims = reading.claims.iter().map(|claim| {
-        let done = claim
-            .done_at
-            .map(|miles| format!(", done at {miles} miles"));
-        let part = lexicon.parts.get(claim.part);
-        Entry {
-            what: format!("{} {}", part_words(lexicon, claim.part), claim.says),
-            meaning: Some(format!("{}{}", part.meaning, done.unwrap_or_default())),
-            evidence: claim.evidence.iter().collect(),
-        }
-    });
-    let vague = reading.vague.iter().map(|(vague, evidence)| Entry {
-        what: format!("vague {}", vague.word().replace('_', " ")),
-        meaning: None,
-        evidence: vec![evidence],
-    });
-    fields.chain(claims).chain(vague).collect()
-}
-
-/// Stands for a value that the ad does not give.
-const UNTOLD: &str = "not told";
-
-/// The value of a plain field in words.
-fn field(reading: &Reading, key: &str) -> String {
-    let opt = |value: Option<String>| value.unwrap_or_else(|| UNTOLD.to_owned());
-    match key {
-        "kind" => reading.kind.to_string(),
-        "year" => opt(reading.year.map(|y| y.to_string())),
-        "make" => opt(reading.make.clone()),
-        "model" => opt(reading.model.clone()),
-        "ask" => opt(reading.ask.map(|a| a.to_string())),
-        "ask_basis" => reading.ask_basis.to_string(),
-        "miles" => opt(reading.miles.map(|m| m.to_string())),
-        "miles_basis" => reading.miles_basis.to_string(),
-        "title" => reading.title.to_string(),
-        "moves" => reading.moves.to_string(),
-        "gearbox" => reading.gearbox.to_string(),
-        "vin" => opt(reading.vin.clone()),
-        _ => String::new(),
-    }
 }

@@ -2,7 +2,8 @@
 
 use std::io::{self, Write};
 
-use super::shortlist::{Car, Range, Shortlist};
+use super::car::{Car, Range};
+use super::shortlist::Shortlist;
 use super::text::{distance, span, span_signed};
 use crate::safe_text::for_markdown;
 use crate::units::{DistanceUnit, Money};

@@ -34,6 +34,8 @@
 //!
 //! See [`ReadRow`].
 
+pub mod car;
+mod entries;
 pub mod explain;
 pub mod flat;
 pub mod json;
@@ -44,6 +46,7 @@ pub mod shortlist;
 pub mod table;
 pub mod text;
 
+pub use car::Car;
 pub use reading::ReadRow;
-pub use shortlist::{Basis, Car, Shortlist};
+pub use shortlist::{Basis, Shortlist};
 pub use text::shown;

@@ -5,7 +5,8 @@
 
 use std::io::{self, Write};
 
-use super::shortlist::{Car, Shortlist};
+use super::car::Car;
+use super::shortlist::Shortlist;
 use super::text::{cut, distance, left, right, span, span_signed, width, wrap};
 use crate::reading::{Gearbox, Kind};
 use crate::units::{DistanceUnit, Money};
@@ -97,7 +98,7 @@ fn figures(car: &Car) -> [Cell; 4] {
     if car.kind != Kind::Car {
         return Default::default();
     }
-    let range = |r: Option<&super::shortlist::Range>, signed: bool| match r {
+    let range = |r: Option<&super::car::Range>, signed: bool| match r {
         None => ["?".to_owned(), String::new()],
         Some(r) => {
             let span = if signed { span_signed } else { span };
