@@ -190,6 +190,8 @@ pub struct Meaning {
     pub signs: Vec<Sign>,
     /// Words beside numbers.
     pub numbers: Vec<NumberCue>,
+    /// Before a colon or alone on a line: what the list below it says.
+    pub heading: Option<Says>,
     /// Looks like a part but is none.
     pub decoy: bool,
     /// Looks like a sign of this field but is none: `owners manual`.
@@ -328,6 +330,19 @@ impl Gathering {
                     )
                 })?),
             };
+            if row.text("side")? == "heading" {
+                let Act::State(says) = act else {
+                    return Err(row.error("act", "a heading gives a state: bad, renewed, sound, spare"));
+                };
+                for form in forms(&row, "phrase", row.required("phrase")?)? {
+                    let meaning = self.by_phrase.entry(form.clone()).or_default();
+                    if meaning.heading.is_some_and(|h| h != says) {
+                        return Err(conflict(&row, &form));
+                    }
+                    meaning.heading = Some(says);
+                }
+                continue;
+            }
             let side = match row.text("side")? {
                 "after" => Side::After,
                 "before" => Side::Before,
@@ -335,7 +350,7 @@ impl Gathering {
                 word => {
                     return Err(row.error(
                         "side",
-                        format!("'{word}' is none of: after, before, either"),
+                        format!("'{word}' is none of: after, before, either, heading"),
                     ));
                 }
             };

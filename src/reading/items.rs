@@ -96,7 +96,7 @@ fn has_scope(phrase: &Phrase) -> bool {
             SignField::Gearbox | SignField::Kind | SignField::Distance
         )
     });
-    !m.named.is_empty() || m.cue.is_some() || !m.effects.is_empty() || m.decoy || opaque
+    !m.named.is_empty() || m.heading.is_some() || m.cue.is_some() || !m.effects.is_empty() || m.decoy || opaque
 }
 
 /// Whether a phrase of more words begins inside this one and ends behind it:

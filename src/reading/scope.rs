@@ -398,6 +398,7 @@ impl<'a> Walk<'a> {
                 }
             }
             b':' => {
+                self.hedge = None;
                 // A heading: a cue with nothing governed yet.
                 let own = self.heading_cue(i);
                 if own.is_none()
@@ -443,6 +444,12 @@ impl<'a> Walk<'a> {
         (self.sentence_start..colon)
             .rev()
             .find_map(|j| match self.items.cue(j) {
+                _ if self.heading(j).is_some() => self.heading(j).map(|says| (j, says)),
+                // `works:` is a verb with its object left out, no heading.
+                Some(Cue {
+                    act: Act::State(Says::Sound),
+                    side: Side::Before,
+                }) => None,
                 Some(Cue {
                     act: Act::State(says),
                     ..
@@ -459,6 +466,10 @@ impl<'a> Walk<'a> {
                 }
                 _ => None,
             })
+    }
+
+    fn heading(&self, i: usize) -> Option<Says> {
+        self.items.phrase(i).and_then(|p| p.meaning.heading)
     }
 
     /// `probably the coil, I think`: a hedge with nothing after it turns back.
@@ -704,6 +715,20 @@ impl<'a> Walk<'a> {
             self.mentions.push(m);
             return;
         }
+        if noun && self.compound(i) {
+            // `tailgate window`, `engine harness`: the last noun is the thing.
+            if let Some(p) = self.mentions.last_mut() {
+                m.says = p.says.take();
+                m.cue = p.cue;
+                m.lacks = std::mem::take(&mut p.lacks);
+                m.hedged = std::mem::take(&mut p.hedged);
+                m.linked = p.linked;
+                p.place = true;
+                p.consumed = true;
+            }
+            self.mentions.push(m);
+            return;
+        }
         self.apply_negation(&mut m, noun);
         if m.says.is_none() && !m.denied {
             self.apply_governor(&mut m, noun);
@@ -729,6 +754,24 @@ impl<'a> Walk<'a> {
             )
         });
         self.mentions.push(m);
+    }
+
+    /// Whether the noun right before this one only tells which one is meant.
+    /// Nouns in the plural, and three in a row, are a list without commas.
+    fn compound(&self, i: usize) -> bool {
+        let Some(p) = self.mentions.last() else {
+            return false;
+        };
+        p.item + 1 == i
+            && i > 0
+            && p.is_noun()
+            && !p.place
+            && !p.consumed
+            && !self.words(p.item).ends_with('s')
+            && !(self.items.names(i + 1)
+                && self.items.phrase(i + 1).is_some_and(|n| {
+                    n.meaning.named.iter().all(|n| n.naming == Naming::Noun)
+                }))
     }
 
     fn apply_negation(&mut self, m: &mut Mention, noun: bool) {
@@ -1063,7 +1106,13 @@ impl<'a> Walk<'a> {
                     m.latest = true;
                 }
             }
-            Act::Pronoun => self.pronoun = Some(i),
+            Act::Pronoun => {
+                // A new subject: the list before it is over.
+                if self.gov.is_some_and(|g| g.sentence == self.sentence && g.says != Says::Bad || g.count > 0) {
+                    self.gov = self.section;
+                }
+                self.pronoun = Some(i);
+            }
             Act::Modifier | Act::And | Act::Or | Act::Place => {}
             Act::Copula => {
                 // A verb of its own ends the list before it.
@@ -1154,6 +1203,13 @@ impl<'a> Walk<'a> {
     /// The parts a predicate at `i` speaks of: indices of mentions.
     fn subjects(&self, i: usize) -> Vec<usize> {
         let mut out = Vec::new();
+        // `tires right before it quit`: the pronoun is the subject.
+        if i > 0
+            && self.items.acts(i - 1, Act::Pronoun)
+            && self.items.word(i - 1).starts_with("it")
+        {
+            return out;
+        }
         let mut k = self.mentions.len();
         while k > self.clause {
             k -= 1;
@@ -1257,7 +1313,7 @@ impl<'a> Walk<'a> {
             } else if says == Says::Bad
                 && !negated
                 && m.says == Some(Says::Renewed)
-                && !self.signs_between(m.item, i)
+                && (m.item + 1 == i || self.latest || self.items.acts(i + 1, Act::Latest))
             {
                 self.mentions[k].says = Some(Says::Bad);
                 self.mentions[k].cue = Some(i);
@@ -1398,6 +1454,11 @@ impl<'a> Walk<'a> {
         if self.sentence - m.sentence > 1 {
             return;
         }
+        // `it` does not stand for `tires`.
+        let plural = self.words(m.item).ends_with('s');
+        if plural && self.pronoun.is_some_and(|p| self.items.word(p).starts_with("it")) {
+            return;
+        }
         if m.is_noun()
             && (m.is_open() || m.consumed && m.says.is_none() || m.says.is_some_and(Says::is_fault))
             && (m.says.is_none() || says != Says::Sound)
@@ -1492,7 +1553,8 @@ impl<'a> Walk<'a> {
                         self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::Pronoun)
                     })
             });
-        let back = open_before && (copula_before || adjacent_before || !follows_now) || apposed;
+        let _ = copula_before;
+        let back = open_before && (adjacent_before || !follows_now) || apposed;
         if !back && !follows_now && says == Says::Renewed {
             let n = self.mentions.len();
             if n > self.clause
