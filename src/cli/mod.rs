@@ -1,5 +1,5 @@
 //! The command line: raw arguments ([`args`]), what they mean ([`config`]),
-//! the stages in order ([`pipeline`]), and one function a command ([`run`]).
+//! the stages in order ([`pipeline`]), and one function a command ([`mod@run`]).
 
 pub mod args;
 pub mod as_of;
