@@ -32,7 +32,8 @@ pub struct JobLine {
     pub outwork: ThreePoint<Money>,
     /// Why work goes out, if it does.
     pub outwork_why: Option<String>,
-    /// What doing it together with another job saves, already taken off.
+    /// With which jobs it shares work, and why; what that saves is already
+    /// taken off parts, consumables, hours and outwork.
     pub shared_with: Option<String>,
     /// All of it in money, the user's hours at the profile's rate, if the job
     /// has to be done.
@@ -50,7 +51,10 @@ pub struct LeftAlone {
     pub part: PartId,
     /// In words, what is left undone.
     pub name: String,
-    /// What it takes off the value of the finished car.
+    /// How likely the fault is there.
+    pub chance: Chance,
+    /// What it takes off the value of the finished car, on average: the mean
+    /// of its range times the chance.
     pub effect: Money,
     /// What putting it right would cost (likely).
     pub instead_of: Money,
@@ -64,7 +68,8 @@ pub struct FixBill {
     /// Faults left, with their effect on value.
     pub left: Vec<LeftAlone>,
     /// Range of the bill: sum over jobs, chances weighed; `likely` is the
-    /// mean, `low` and `high` are about one in ten.
+    /// mean, `low` and `high` are the 10 % and 90 % points. What is left alone
+    /// is not in it.
     pub total: ThreePoint<Money>,
     /// Standard deviation of the total, in money.
     pub deviation: f64,
@@ -72,4 +77,6 @@ pub struct FixBill {
     pub hours: ThreePoint<Hours>,
     /// The bill if every job that may be needed is needed, at its high cost.
     pub worst: Money,
+    /// What was supposed because it is not known, in words.
+    pub notes: Vec<String>,
 }

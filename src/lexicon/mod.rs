@@ -10,6 +10,7 @@ pub mod classes;
 pub mod comparable_headers;
 pub mod covers;
 pub mod curves;
+pub mod give;
 pub mod headers;
 pub mod light_faults;
 pub mod ordinary;
@@ -21,6 +22,7 @@ pub mod shared_work;
 pub mod skills;
 pub mod table;
 pub mod titles;
+pub mod unknowns;
 pub mod vehicles;
 
 use std::path::Path;
@@ -30,6 +32,7 @@ use classes::Classes;
 use comparable_headers::ComparableHeaders;
 use covers::Covers;
 use curves::Curves;
+use give::Give;
 use headers::Headers;
 use light_faults::LightFaults;
 use ordinary::OrdinaryWords;
@@ -40,6 +43,7 @@ use shared_work::SharedWorks;
 use skills::Skills;
 pub use table::{LexiconError, Row, Sheet, Source};
 use titles::Titles;
+use unknowns::Unknowns;
 use vehicles::Vehicles;
 
 /// All tables, read and checked against each other.
@@ -49,6 +53,10 @@ pub struct Lexicon {
     pub headers: Headers,
     /// The codes of parts and symptoms.
     pub parts: Parts,
+    /// What sellers give.
+    pub give: Give,
+    /// What an ad can leave open.
+    pub unknowns: Unknowns,
     /// What sellers call them, cues, signs and words beside numbers.
     pub phrases: Phrases,
     /// Makes and models.
@@ -98,6 +106,8 @@ impl Lexicon {
     fn read(source: &Source) -> Result<Self, LexiconError> {
         let headers = Headers::read(&source.sheet("headers.csv")?)?;
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
+        let give = Give::read(&source.sheet("give.csv")?)?;
+        let unknowns = Unknowns::read(&source.sheet("unknowns.csv")?)?;
         let phrases = Phrases::read(
             &source.sheet("phrases.csv")?,
             &source.sheet("cues.csv")?,
@@ -123,6 +133,8 @@ impl Lexicon {
         Ok(Lexicon {
             headers,
             parts,
+            give,
+            unknowns,
             phrases,
             vehicles,
             covers,

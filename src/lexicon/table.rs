@@ -76,26 +76,28 @@ macro_rules! built_in {
 /// The tables that the binary carries, by name. One registry: a table that is
 /// not listed here is not read.
 pub const BUILT_IN: &[(&str, &str)] = built_in![
-    "parts.csv",
-    "phrases.csv",
-    "cues.csv",
-    "effects.csv",
-    "headers.csv",
-    "signs.csv",
-    "numbers.csv",
-    "makes.csv",
-    "models.csv",
-    "wmi.csv",
     "causes.csv",
-    "covers.csv",
-    "ordinary_words.csv",
     "classes.csv",
     "comparable_headers.csv",
+    "covers.csv",
+    "cues.csv",
+    "effects.csv",
+    "give.csv",
+    "headers.csv",
     "light_faults.csv",
+    "makes.csv",
+    "models.csv",
+    "numbers.csv",
+    "ordinary_words.csv",
+    "parts.csv",
+    "phrases.csv",
     "repairs.csv",
     "shared_work.csv",
+    "signs.csv",
     "skills.csv",
     "titles.csv",
+    "unknowns.csv",
+    "wmi.csv",
     "worth.csv",
 ];
 
@@ -326,7 +328,7 @@ impl<'a> Row<'a> {
             .map_err(|_| self.error(column, format!("'{text}' is not {expected}")))
     }
 
-    /// An amount of at least nothing; empty counts as nothing.
+    /// An amount from nothing to ten million; empty counts as nothing.
     ///
     /// # Errors
     /// When the cell holds something else.
@@ -336,6 +338,11 @@ impl<'a> Row<'a> {
             .unwrap_or_default();
         if value.is_sign_negative() && !value.is_zero() {
             return Err(self.error(column, format!("{value} is negative; it must be 0 or more")));
+        }
+        // No figure of this trade is near it, and products of several such
+        // figures must stay within what a decimal can hold.
+        if value > Decimal::from(10_000_000) {
+            return Err(self.error(column, format!("{value} is more than 10,000,000")));
         }
         Ok(value)
     }

@@ -1,6 +1,7 @@
 //! The types of an appraisal.
 
 use crate::costing::FixBill;
+use crate::lexicon::unknowns::Open;
 use crate::reading::Reading;
 use crate::units::{Money, ThreePoint};
 use crate::worth::Worth;
@@ -17,6 +18,9 @@ pub enum Action {
 }
 
 impl Action {
+    /// All actions, the best first.
+    pub const ALL: &'static [Action] = &[Action::View, Action::Ask, Action::Skip];
+
     /// The word printed for it.
     pub const fn word(self) -> &'static str {
         match self {
@@ -38,6 +42,19 @@ pub struct Step {
     pub why: String,
 }
 
+/// Something the ad leaves open, with what is set aside for it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unknown {
+    /// Vague wording or a gap.
+    pub open: Open,
+    /// In words for people.
+    pub words: String,
+    /// Money set aside for it; nothing where there is no worth to go by.
+    pub allowance: Money,
+    /// What to ask the seller.
+    pub question: String,
+}
+
 /// One listing with everything that was worked out about it.
 #[derive(Debug, Clone)]
 pub struct Appraisal {
@@ -50,18 +67,22 @@ pub struct Appraisal {
     pub worth: Option<Worth>,
     /// The price expected to be paid: ask less the usual give.
     pub expected_price: Option<Money>,
-    /// The sum, line by line; it adds up to `margin.likely`.
+    /// The sum, line by line; it adds up to `margin.likely`. Without a price
+    /// it ends before the price: what is left to pay for the car and to earn.
     pub steps: Vec<Step>,
     /// Margin: about one in ten below `low`, mean, one in ten above `high`.
     pub margin: Option<ThreePoint<Money>>,
-    /// The most to pay so that the wanted margin is still expected.
+    /// The most to pay so that the wanted margin is still expected and a loss
+    /// is no likelier than accepted. Whole units, never negative.
     pub ceiling: Option<Money>,
-    /// A first offer below the ceiling.
+    /// A first offer below the ceiling; none where the ceiling is nothing.
     pub first_offer: Option<Money>,
-    /// Expected margin per hour of the user's work; none without work.
+    /// Expected margin per hour of the user's work (repair and preparing for
+    /// sale), on top of the pay for those hours that is already taken off.
+    /// Less than an hour counts as one.
     pub margin_per_hour: Option<Money>,
-    /// Vague wording and missing facts, in words for people.
-    pub unknowns: Vec<String>,
+    /// Vague wording and missing facts.
+    pub unknowns: Vec<Unknown>,
     /// What to do.
     pub action: Action,
     /// Why, in a few words.

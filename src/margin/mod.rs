@@ -2,5 +2,13 @@
 //! the shortlist.
 
 pub mod appraisal;
+mod appraiser;
+pub mod order;
+pub mod position;
+mod sum;
+mod unknown;
+mod verdict;
 
-pub use appraisal::{Action, Appraisal, Step};
+pub use appraisal::{Action, Appraisal, Step, Unknown};
+pub use appraiser::Appraiser;
+pub use order::Sort;

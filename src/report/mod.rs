@@ -1,1 +1,52 @@
-//! What a person or a program sees.
+//! What a person or a program sees. A report is built once ([`Shortlist`],
+//! [`ReadRow`]) and rendered many ways; text that others wrote is made
+//! harmless on the way ([`shown`]).
+//!
+//! # The shortlist as JSON
+//!
+//! `--format json` gives one object: `as_of` (year that ages are counted to),
+//! `as_of_from` (where that year is from), `currency`, `sort`,
+//! `wanted_margin`, `loss_limit`, `ads` (listings read), and `cars`, a list in
+//! ranked order. `--format jsonl` gives the objects of `cars`, one a line.
+//! Each has all of these keys; what is unknown is null:
+//!
+//! | key | value |
+//! | --- | --- |
+//! | `rank` | from 1 |
+//! | `id`, `file`, `line` | the listing and where it was read |
+//! | `place`, `date`, `link` | as the site gave them |
+//! | `action`, `reason`, `question` | `view`, `ask`, `skip`; why; what to ask |
+//! | `kind` ... `vin` | as in [`ReadRow`] |
+//! | `expected_price` | ask less the usual give |
+//! | `faults` | list of `{part, says}`, `says` being `bad` or `suspect` |
+//! | `bill` | `{low, likely, high, worst, hours, jobs, left}` |
+//! | `worth` | `{low, likely, high, floor, basis, supposed}` |
+//! | `margin` | `{low, likely, high}`, points of one in ten, mean, one in ten |
+//! | `margin_per_hour`, `ceiling`, `first_offer` | money |
+//! | `unknowns` | list of `{code, words, allowance, question}` |
+//! | `steps` | list of `{label, amount, why}`; sums to `margin.likely` |
+//! | `warnings` | what a careful reader should doubt |
+//!
+//! Money is in units of `currency` to the cent, hours in hours, distance in
+//! miles.
+//!
+//! # A reading as JSON
+//!
+//! See [`ReadRow`].
+
+pub mod car;
+mod entries;
+pub mod explain;
+pub mod flat;
+pub mod json;
+pub mod markdown;
+pub mod marked;
+pub mod reading;
+pub mod shortlist;
+pub mod table;
+pub mod text;
+
+pub use car::Car;
+pub use reading::ReadRow;
+pub use shortlist::{Basis, Shortlist};
+pub use text::shown;

@@ -1,0 +1,262 @@
+//! The command line as typed, before it is known what it means.
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+use std::str::FromStr;
+
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::{Args as ClapArgs, Parser, Subcommand};
+use rust_decimal::Decimal;
+
+use super::as_of::AsOf;
+use super::error::CliError;
+use super::usage;
+use crate::intake::ColumnOverride;
+use crate::margin::{Action, Sort};
+use crate::units::Money;
+
+/// What is left of a car after the repair, read from saved ads.
+#[derive(Debug, Parser)]
+#[command(
+    name = "fixworth",
+    version,
+    max_term_width = 80,
+    disable_help_subcommand = true,
+    about = "Reads saved ads for cars that need work and ranks what is left after the repair",
+    long_about = "Reads CSV exports of ads for cars that need work, turns what each ad tells \
+        into jobs, parts, hours and money, and ranks the cars by what is left after the \
+        repair. It estimates; it certifies nothing.",
+    after_long_help = "Examples:\n  \
+        fixworth shortlist ads.csv\n  \
+        fixworth shortlist *.csv --top 20 --max-price 2000 --actions view,ask\n  \
+        fixworth explain 7312345678 ads.csv\n  \
+        fixworth profile > mine.toml\n\n\
+        Exit codes: 0 done; 1 rows were rejected and --strict was given; 2 nothing done, \
+        the reason is on standard error."
+)]
+pub struct Args {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Rank the ads by what is left after the repair
+    #[command(after_long_help = "Examples:\n  \
+        fixworth shortlist ads.csv\n  \
+        fixworth shortlist ads.csv --profile mine.toml --comparables sold.csv\n  \
+        fixworth shortlist a.csv b.csv --sort low-end --format csv --out list.csv\n  \
+        fixworth shortlist odd.csv --column price=Cost --column text=Words")]
+    Shortlist(ShortlistArgs),
+    /// Write what each ad says, with the place where it says so
+    #[command(after_long_help = "Examples:\n  \
+        fixworth read ads.csv > readings.jsonl\n  \
+        fixworth read ads.csv --format csv --out readings.csv\n\n\
+        Bytes of evidence count from the headline on, a line break, then the body.")]
+    Read(ReadArgs),
+    /// Show one ad in full: what was read where, and how each figure was made
+    #[command(after_long_help = "Examples:\n  \
+        fixworth explain 7312345678 ads.csv\n  \
+        fixworth explain 7312345678 ads.csv --profile mine.toml | less\n\n\
+        Give the same files and options as to 'shortlist': the other ads tell what cars \
+        are worth.")]
+    Explain(ExplainArgs),
+    /// Print the default profile with an explanation of each key
+    #[command(after_long_help = "Example:\n  \
+        fixworth profile > mine.toml    then change what is yours, and\n  \
+        fixworth shortlist ads.csv --profile mine.toml")]
+    Profile(ProfileArgs),
+}
+
+/// Where ads come from.
+#[derive(Debug, ClapArgs)]
+pub struct InputArgs {
+    /// CSV exports of ads; - for standard input
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<PathBuf>,
+    /// Read a field from the column with this header, where it is not found
+    #[arg(long = "column", value_name = "FIELD=HEADER", help_heading = "Input")]
+    pub columns: Vec<ColumnOverride>,
+    /// Folder of tables to use in place of the built-in ones of the same name
+    #[arg(long, value_name = "DIR", help_heading = "Input")]
+    pub lexicon: Option<PathBuf>,
+    /// Write the rows that could not be used to this file, with the reason
+    #[arg(long, value_name = "FILE", help_heading = "Input")]
+    pub rejects: Option<PathBuf>,
+    /// Exit with 1 where a row could not be used
+    #[arg(long, help_heading = "Input")]
+    pub strict: bool,
+}
+
+/// What figures are made with.
+#[derive(Debug, ClapArgs)]
+pub struct FigureArgs {
+    /// Your rates, skills and aims; 'fixworth profile' prints the default
+    #[arg(long, value_name = "FILE", help_heading = "Figures")]
+    pub profile: Option<PathBuf>,
+    /// CSV of cars with known prices; without it the ads' own sound cars serve
+    #[arg(long, value_name = "FILE", help_heading = "Figures")]
+    pub comparables: Option<PathBuf>,
+    /// Year (or date) that ages are counted to [default: that of the newest ad]
+    #[arg(long, value_name = "YEAR", help_heading = "Figures")]
+    pub as_of: Option<AsOf>,
+}
+
+/// Where the result goes.
+#[derive(Debug, ClapArgs)]
+pub struct OutputArgs {
+    /// Write to this file; it appears only once it is complete
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    pub out: Option<PathBuf>,
+    /// Width of text in columns [default: that of the terminal, else 80]
+    #[arg(long, value_name = "COLUMNS", value_parser = clap::value_parser!(u16).range(40..=400),
+        help_heading = "Output")]
+    pub width: Option<u16>,
+}
+
+/// `fixworth shortlist`.
+#[derive(Debug, ClapArgs)]
+pub struct ShortlistArgs {
+    /// Where ads come from.
+    #[command(flatten)]
+    pub input: InputArgs,
+    /// What figures are made with.
+    #[command(flatten)]
+    pub figures: FigureArgs,
+    /// What to rank by, the most first
+    #[arg(long, default_value = "margin", value_parser = sorts(), help_heading = "Choice")]
+    pub sort: Sort,
+    /// Show no more than the first N
+    #[arg(long, value_name = "N", value_parser = count, help_heading = "Choice")]
+    pub top: Option<usize>,
+    /// Leave out ads that ask more; ads without a price stay
+    #[arg(long, value_name = "AMOUNT", value_parser = amount, help_heading = "Choice")]
+    pub max_price: Option<Money>,
+    /// Leave out ads whose expected margin is less or unknown
+    #[arg(long, value_name = "AMOUNT", value_parser = amount, allow_negative_numbers = true,
+        help_heading = "Choice")]
+    pub min_margin: Option<Money>,
+    /// Show only ads to view, ask about, or skip
+    #[arg(long, value_delimiter = ',', value_parser = actions(), help_heading = "Choice")]
+    pub actions: Vec<Action>,
+    /// Form of the list
+    #[arg(long, default_value = "table", value_parser = ["table", "csv", "json", "jsonl", "markdown"],
+        help_heading = "Output")]
+    pub format: String,
+    /// Where the list goes.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// `fixworth read`.
+#[derive(Debug, ClapArgs)]
+pub struct ReadArgs {
+    /// Where ads come from.
+    #[command(flatten)]
+    pub input: InputArgs,
+    /// Your profile, for the unit of distances that have none
+    #[arg(long, value_name = "FILE", help_heading = "Input")]
+    pub profile: Option<PathBuf>,
+    /// Form of the readings
+    #[arg(long, default_value = "jsonl", value_parser = ["jsonl", "json", "csv"],
+        help_heading = "Output")]
+    pub format: String,
+    /// Add the text that the evidence points into (contacts not masked in JSON)
+    #[arg(long, help_heading = "Output")]
+    pub with_text: bool,
+    /// Write to this file; it appears only once it is complete
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    pub out: Option<PathBuf>,
+}
+
+/// `fixworth explain`.
+#[derive(Debug, ClapArgs)]
+pub struct ExplainArgs {
+    /// Id of the ad, as the shortlist shows it
+    pub id: String,
+    /// Where ads come from.
+    #[command(flatten)]
+    pub input: InputArgs,
+    /// What figures are made with.
+    #[command(flatten)]
+    pub figures: FigureArgs,
+    /// Where the text goes.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// `fixworth profile`.
+#[derive(Debug, ClapArgs)]
+pub struct ProfileArgs {
+    /// Write to this file; it appears only once it is complete
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+}
+
+impl Args {
+    /// Parses the process's arguments.
+    ///
+    /// # Errors
+    /// One line that says what is wrong; or the help that was asked for, as
+    /// [`CliError::Help`].
+    pub fn parse_from_words(
+        words: impl IntoIterator<Item = impl Into<OsString> + Clone>,
+    ) -> Result<Self, CliError> {
+        Args::try_parse_from(words).map_err(|e| usage::explained(&e))
+    }
+}
+
+fn sorts() -> impl TypedValueParser<Value = Sort> {
+    PossibleValuesParser::new(Sort::ALL.iter().map(|s| s.word())).map(|word| {
+        let all = Sort::ALL.iter().copied();
+        all.into_iter()
+            .find(|s| s.word() == word)
+            .unwrap_or_default()
+    })
+}
+
+fn actions() -> impl TypedValueParser<Value = Action> {
+    PossibleValuesParser::new(Action::ALL.iter().map(|a| a.word())).map(|word| {
+        let all = Action::ALL.iter().copied();
+        all.into_iter()
+            .find(|a| a.word() == word)
+            .unwrap_or(Action::Skip)
+    })
+}
+
+fn count(text: &str) -> Result<usize, String> {
+    text.parse()
+        .map_err(|_| "give a whole number such as 20".to_owned())
+}
+
+fn amount(text: &str) -> Result<Money, String> {
+    Decimal::from_str(text)
+        .map(Money::new)
+        .map_err(|_| "give an amount such as 1500".to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    use super::*;
+
+    #[test]
+    fn the_commands_are_well_formed() {
+        Args::command().debug_assert();
+    }
+
+    #[test]
+    fn every_help_line_fits_80_columns() {
+        let mut command = Args::command();
+        command.build();
+        for sub in command.get_subcommands_mut() {
+            let help = sub.render_long_help().to_string();
+            for line in help.lines() {
+                assert!(line.chars().count() <= 80, "{}: {line}", sub.get_name());
+            }
+        }
+    }
+}

@@ -1,0 +1,120 @@
+//! The year that ages are counted to. Never the clock: a run over an old
+//! export gives the same result for ever.
+
+use std::str::FromStr;
+
+use crate::intake::Listing;
+use crate::reading::Reading;
+use crate::units::ModelYear;
+
+/// A year named by the user, alone or as the beginning of a date.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct AsOf(pub ModelYear);
+
+/// The first and last year that can be meant.
+const YEARS: std::ops::RangeInclusive<u16> = 1950..=2100;
+
+impl FromStr for AsOf {
+    type Err = String;
+
+    /// `2016`, `2016-05`, `2016-05-03`.
+    fn from_str(text: &str) -> Result<Self, String> {
+        let expected = || "give a year such as 2016 or a date such as 2016-05-03".to_owned();
+        let mut parts = text.split('-');
+        let mut part = |digits: usize| {
+            parts
+                .next()
+                .map(|p| match p.parse::<u16>() {
+                    Ok(value) if p.len() == digits => Ok(value),
+                    _ => Err(expected()),
+                })
+                .transpose()
+        };
+        let (year, month, day) = (part(4)?, part(2)?, part(2)?);
+        let fits = |value: Option<u16>, range: std::ops::RangeInclusive<u16>| {
+            value.is_none_or(|v| range.contains(&v))
+        };
+        match year {
+            Some(year)
+                if YEARS.contains(&year)
+                    && fits(month, 1..=12)
+                    && fits(day, 1..=31)
+                    && parts.next().is_none() =>
+            {
+                Ok(AsOf(ModelYear(year)))
+            }
+            _ => Err(expected()),
+        }
+    }
+}
+
+/// The year of the newest date that an ad carries, else of the newest model
+/// that is offered; with where it is from, in words.
+pub fn found(listings: &[Listing], readings: &[Reading]) -> (ModelYear, String) {
+    let dated = listings
+        .iter()
+        .filter_map(|l| l.date.as_deref())
+        .filter_map(year_in)
+        .max();
+    if let Some(year) = dated {
+        return (ModelYear(year), "the newest date of the ads".to_owned());
+    }
+    let newest = readings.iter().filter_map(|r| r.year).max();
+    match newest {
+        Some(year) => (year, "the newest model year of the ads".to_owned()),
+        // Nothing has an age then, so that any year does.
+        None => (
+            ModelYear(*YEARS.start()),
+            "since no ad tells a date or a model year".to_owned(),
+        ),
+    }
+}
+
+/// The four-digit year in a date as written: `2016-05-03T10:12`, `3 May 2016`,
+/// `05/03/2016`.
+fn year_in(date: &str) -> Option<u16> {
+    date.split(|c: char| !c.is_ascii_digit())
+        .flat_map(|digits| match digits.len() {
+            4 => digits.parse().ok(),
+            // 20160503, with or without a time behind it.
+            8 | 12 | 14 => digits.get(..4)?.parse().ok(),
+            _ => None,
+        })
+        .find(|year| YEARS.contains(year))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn years_and_dates_are_taken_and_nothing_else() {
+        for text in ["2016", "2016-05", "2016-05-03"] {
+            assert_eq!(text.parse(), Ok(AsOf(ModelYear(2016))), "{text}");
+        }
+        for text in [
+            "16",
+            "2016-13",
+            "2016-5",
+            "2016-05-03-01",
+            "1850",
+            "May",
+            "",
+        ] {
+            assert!(text.parse::<AsOf>().is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn the_year_of_a_date_however_it_is_written() {
+        for date in [
+            "2016-05-03T10:12:00-0500",
+            "3 May 2016",
+            "05/03/2016",
+            "20160503",
+        ] {
+            assert_eq!(year_in(date), Some(2016), "{date}");
+        }
+        assert_eq!(year_in("yesterday 10:12"), None);
+    }
+}

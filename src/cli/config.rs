@@ -1,0 +1,130 @@
+//! What the arguments mean: tables and profile read, files looked for.
+
+use std::io::IsTerminal as _;
+use std::path::{Path, PathBuf};
+
+use super::args::{FigureArgs, InputArgs, OutputArgs};
+use super::as_of::AsOf;
+use super::error::{CliError, nearest};
+use crate::intake::ColumnOverride;
+use crate::lexicon::Lexicon;
+use crate::profile::Profile;
+
+/// Where ads come from, and the tables they are read with.
+#[derive(Debug)]
+pub struct InputConfig {
+    /// The files in the order given.
+    pub files: Vec<PathBuf>,
+    /// Columns named by the user.
+    pub columns: Vec<ColumnOverride>,
+    /// The tables.
+    pub lexicon: Lexicon,
+    /// Where rows that cannot be used go.
+    pub rejects: Option<PathBuf>,
+    /// Whether such a row makes the exit code 1.
+    pub strict: bool,
+}
+
+/// What figures are made with.
+#[derive(Debug)]
+pub struct FigureConfig {
+    /// The user's figures.
+    pub profile: Profile,
+    /// Cars with known prices.
+    pub comparables: Option<PathBuf>,
+    /// The year that ages are counted to, if given.
+    pub as_of: Option<AsOf>,
+}
+
+impl InputConfig {
+    /// Reads the tables and looks for the files.
+    ///
+    /// # Errors
+    /// A table that is wrong, a file that is not there.
+    pub fn resolve(args: InputArgs) -> Result<Self, CliError> {
+        let lexicon = match &args.lexicon {
+            Some(dir) => Lexicon::from_dir(dir)?,
+            None => Lexicon::built_in()?,
+        };
+        args.files.iter().try_for_each(|f| must_exist(f))?;
+        Ok(InputConfig {
+            files: args.files,
+            columns: args.columns,
+            lexicon,
+            rejects: args.rejects,
+            strict: args.strict,
+        })
+    }
+}
+
+impl FigureConfig {
+    /// Reads the profile and looks for the file of comparables.
+    ///
+    /// # Errors
+    /// A profile that cannot be read or says what it cannot, a comparables
+    /// file that is not there.
+    pub fn resolve(args: FigureArgs, lexicon: &Lexicon) -> Result<Self, CliError> {
+        let profile = read_profile(args.profile.as_deref(), lexicon)?;
+        if let Some(path) = &args.comparables {
+            must_exist(path)?;
+        }
+        Ok(FigureConfig {
+            profile,
+            comparables: args.comparables,
+            as_of: args.as_of,
+        })
+    }
+}
+
+/// The profile of a file, or the default; its skills are looked up in the
+/// tables.
+///
+/// # Errors
+/// A file that cannot be read or says what it cannot.
+pub fn read_profile(path: Option<&Path>, lexicon: &Lexicon) -> Result<Profile, CliError> {
+    let Some(path) = path else {
+        return Ok(Profile::default());
+    };
+    must_exist(path)?;
+    let text = std::fs::read_to_string(path).map_err(|problem| CliError::Read {
+        path: path.to_owned(),
+        problem,
+    })?;
+    let name = path.display().to_string();
+    Ok(Profile::parse_checked(&name, &text, &lexicon.skills)?)
+}
+
+/// Columns of text to write.
+pub fn width(args: &OutputArgs) -> usize {
+    const USUAL: usize = 80;
+    if let Some(width) = args.width {
+        return usize::from(width);
+    }
+    let to_terminal = args.out.is_none() && std::io::stdout().is_terminal();
+    let terminal = to_terminal.then(terminal_size::terminal_size).flatten();
+    terminal.map_or(USUAL, |(width, _)| usize::from(width.0))
+}
+
+/// Whether a path can be opened at all; `-` stands for standard input.
+fn must_exist(path: &Path) -> Result<(), CliError> {
+    if path.as_os_str() == "-" || path.exists() {
+        return Ok(());
+    }
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let folder = match path.parent() {
+        Some(parent) if parent != Path::new("") => parent,
+        _ => Path::new("."),
+    };
+    let mut others: Vec<String> = std::fs::read_dir(folder)
+        .into_iter()
+        .flatten()
+        .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
+        .collect();
+    others.sort();
+    let near = nearest(&name, others.iter().map(String::as_str)).map_or_else(
+        || "; check the name and the folder".to_owned(),
+        |near| format!("; did you mean '{}'?", path.with_file_name(near).display()),
+    );
+    let path = path.display();
+    Err(CliError::Usage(format!("{path}: no such file{near}")))
+}

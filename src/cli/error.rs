@@ -1,0 +1,81 @@
+//! Why a run ended without a result.
+
+use std::io;
+use std::path::PathBuf;
+
+use crate::intake::IntakeError;
+use crate::lexicon::LexiconError;
+use crate::profile::ProfileError;
+use crate::worth::ComparablesError;
+
+/// Why nothing was done. Each is one line; all but the first two exit with 2.
+#[derive(Debug, thiserror::Error)]
+pub enum CliError {
+    /// Help or version was asked for: its text.
+    #[error("{0}")]
+    Help(String),
+    /// Whoever read the output has closed it.
+    #[error("the output was closed")]
+    Closed,
+    /// The command line says something that it cannot.
+    #[error("{0}")]
+    Usage(String),
+    /// A table of the lexicon.
+    #[error("{0}")]
+    Lexicon(#[from] LexiconError),
+    /// The profile.
+    #[error("{0}")]
+    Profile(#[from] ProfileError),
+    /// The phrases of the lexicon.
+    #[error("the tables of phrases cannot be searched for together: {0}; shorten them")]
+    Phrases(aho_corasick::BuildError),
+    /// A file of ads.
+    #[error("{0}")]
+    Intake(#[from] IntakeError),
+    /// A file of comparables.
+    #[error("{0}")]
+    Comparables(#[from] ComparablesError),
+    /// A file cannot be read.
+    #[error("{}: cannot be read: {problem}", path.display())]
+    Read {
+        /// The file.
+        path: PathBuf,
+        /// The system's words.
+        problem: io::Error,
+    },
+    /// A file cannot be written.
+    #[error("{}: cannot be written: {problem}", path.display())]
+    Write {
+        /// The file.
+        path: PathBuf,
+        /// The system's words.
+        problem: io::Error,
+    },
+    /// Standard output cannot be written.
+    #[error("standard output: cannot be written: {0}")]
+    Stdout(io::Error),
+    /// No ad has this id.
+    #[error("no ad has the id '{id}'{near}")]
+    NoAd {
+        /// The id asked for.
+        id: String,
+        /// `; did you mean '7'?`, or nothing.
+        near: String,
+    },
+}
+
+/// The name that is most like `wanted`, if one is like it at all.
+pub(super) fn nearest<'a>(
+    wanted: &str,
+    names: impl IntoIterator<Item = &'a str>,
+) -> Option<&'a str> {
+    /// Below this, two names have little in common (Jaro similarity; tried on
+    /// swapped and dropped letters, which stay above 0.85).
+    const ALIKE: f64 = 0.8;
+    names
+        .into_iter()
+        .map(|name| (strsim::jaro(name, wanted), name))
+        .filter(|(likeness, _)| *likeness >= ALIKE)
+        .max_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.cmp(a.1)))
+        .map(|(_, name)| name)
+}

@@ -1,0 +1,156 @@
+//! What the cars of a run are worth: the comparables and the model fitted to
+//! them.
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::FromPrimitive;
+
+use super::config::FigureConfig;
+use super::error::CliError;
+use super::notes::{Note, first_problems};
+use crate::lexicon::Lexicon;
+use crate::lexicon::vehicles::VehicleName;
+use crate::profile::{Profile, Ton};
+use crate::reading::Reading;
+use crate::units::{ModelYear, Money};
+use crate::worth::{self, Comparable, ComparablesFile, Named, PriceModel, Scrap, Subject};
+
+/// What cars of a run are worth.
+pub struct Market<'a> {
+    model: PriceModel,
+    /// For each listing its position among the comparables, where it is one.
+    own: Vec<Option<usize>>,
+    profile: &'a Profile,
+    lexicon: &'a Lexicon,
+}
+
+impl<'a> Market<'a> {
+    /// Fits the prices: to the file of comparables where it has rows enough,
+    /// else to the sound cars among the readings, else to the general curve.
+    ///
+    /// # Errors
+    /// A file of comparables that cannot be used at all.
+    pub fn new(
+        config: &'a FigureConfig,
+        lexicon: &'a Lexicon,
+        as_of: ModelYear,
+        readings: &[Reading],
+        notes: &mut Vec<Note>,
+    ) -> Result<Self, CliError> {
+        let profile = &config.profile;
+        let mut own = vec![None; readings.len()];
+        let mut sound = Vec::new();
+        for (reading, own) in readings.iter().zip(&mut own) {
+            if let Some(car) = sound_car(reading, profile, lexicon) {
+                *own = Some(sound.len());
+                sound.push(car);
+            }
+        }
+        let file = config
+            .comparables
+            .as_deref()
+            .map(|path| {
+                let options = worth::ReadOptions {
+                    headers: &lexicon.comparable_headers,
+                    distance_unit: profile.distance_unit,
+                    names: &|make, model| named(make, model, lexicon),
+                };
+                ComparablesFile::read(path, &options)
+            })
+            .transpose()?;
+        notes.extend(file.iter().flat_map(first_problems));
+        let basis = worth::Basis::choose(file.as_ref(), &sound);
+        if basis.origin != worth::Origin::Batch {
+            own.fill(None);
+        }
+        notes.extend(basis.warning.iter().map(|w| Note::File {
+            what: w.to_string(),
+        }));
+        let options = worth::Options::new(as_of);
+        Ok(Market {
+            model: PriceModel::fit(basis.rows, basis.origin, &lexicon.curves, &options),
+            own,
+            profile,
+            lexicon,
+        })
+    }
+
+    /// What the car at this place of the batch is worth.
+    pub fn worth(
+        &self,
+        place: usize,
+        reading: &Reading,
+        class: Option<&str>,
+    ) -> Option<worth::Worth> {
+        let classes = &self.lexicon.classes;
+        let weight = class.and_then(|c| classes.find(c));
+        let scrap = Scrap {
+            curb_weight_lb: weight.unwrap_or_else(|| classes.reference()).curb_weight_lb,
+            per_ton: scrap_per_short_ton(self.profile),
+        };
+        let subject = Subject {
+            make: reading.make.clone(),
+            model: reading.model.clone(),
+            class: class.map(str::to_owned),
+            year: reading.year,
+            miles: reading.miles,
+            body: None,
+            engine: None,
+            title: reading.title,
+        };
+        let own = self.own.get(place).copied().flatten();
+        self.model
+            .estimate(&subject, &self.lexicon.titles, &scrap, own)
+    }
+}
+
+/// The scrap price by the ton of 2,000 lb, whichever ton it was quoted in.
+fn scrap_per_short_ton(profile: &Profile) -> Money {
+    let factor = Ton::Short.pounds() / profile.scrap_ton.pounds();
+    let factor = Decimal::from_f64(factor).unwrap_or(Decimal::ONE);
+    profile.scrap_per_ton.times(factor)
+}
+
+/// The class of the car that is read, where the model is known.
+pub fn class_of<'a>(reading: &Reading, lexicon: &'a Lexicon) -> Option<&'a str> {
+    let (make, model) = (reading.make.as_deref()?, reading.model.as_deref()?);
+    let model = lexicon.vehicles.find_model(make, model, reading.year)?;
+    Some(&model.class)
+}
+
+/// A sound car of the batch at the price that it should sell for: what is
+/// usually given is taken off the ask. Prices in other money do not count.
+fn sound_car(reading: &Reading, profile: &Profile, lexicon: &Lexicon) -> Option<Comparable> {
+    let same_money = reading
+        .currency
+        .is_none_or(|c| c.sign() == profile.currency.sign());
+    let class = class_of(reading, lexicon);
+    let car = Comparable::from_reading(reading, class, &lexicon.light_faults)?;
+    let kept = Decimal::ONE - lexicon.give.get(reading.ask_basis).give;
+    same_money.then(|| Comparable {
+        price: Money::new((car.price.amount() * kept).round_dp(2)),
+        ..car
+    })
+}
+
+/// Usual names and class of a make and model as a file writes them; as written
+/// where the tables do not know them.
+fn named(make: &str, model: &str, lexicon: &Lexicon) -> Named {
+    let vehicles = &lexicon.vehicles;
+    let makes = vehicles.makes_of(&make.to_lowercase());
+    let known = vehicles.names.get(&model.to_lowercase());
+    let known = known.into_iter().flatten().find_map(|name| match name {
+        VehicleName::Model { model, .. } => {
+            let row = vehicles.model(*model);
+            makes.contains(&row.make).then_some(row)
+        }
+        VehicleName::Make(_) => None,
+    });
+    let usual = makes.first().map_or(make, |id| vehicles.make(*id));
+    Named {
+        make: known
+            .map_or(usual, |row| vehicles.make(row.make))
+            .to_owned(),
+        model: known.map_or(model, |row| &row.name).to_owned(),
+        class: known.map(|row| row.class.clone()),
+    }
+}

@@ -1,0 +1,17 @@
+//! The command line: raw arguments ([`args`]), what they mean ([`config`]),
+//! the stages in order ([`pipeline`]), and one function a command ([`mod@run`]).
+
+pub mod args;
+pub mod as_of;
+pub mod config;
+pub mod error;
+mod market;
+pub mod notes;
+pub mod output;
+pub mod pipeline;
+pub mod run;
+mod usage;
+
+pub use args::Args;
+pub use error::CliError;
+pub use run::{Outcome, run};

@@ -1,0 +1,113 @@
+//! What is said beside the result, on standard error.
+
+use std::fmt;
+use std::io::Write as _;
+
+use crate::intake::Reject;
+use crate::report::text::plain;
+use crate::units::ModelYear;
+use crate::worth::ComparablesFile;
+
+/// Something the user should know; its text says what to do about it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Note {
+    /// A row could not be used.
+    Rejected {
+        /// The row's place and what is wrong.
+        what: String,
+    },
+    /// More rows could not be used than are listed.
+    MoreRejected {
+        /// How many more.
+        count: usize,
+        /// Whether they are written to a file.
+        written: bool,
+    },
+    /// Something about a whole file.
+    File {
+        /// What, with the file's name.
+        what: String,
+    },
+    /// The year that ages are counted to was not given.
+    AsOf {
+        /// The year.
+        year: ModelYear,
+        /// Where it is from.
+        from: String,
+    },
+}
+
+impl fmt::Display for Note {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Note::Rejected { what } => write!(f, "row left out: {what}"),
+            Note::MoreRejected {
+                count,
+                written: true,
+            } => write!(
+                f,
+                "{count} more rows left out; the file of --rejects has them"
+            ),
+            Note::MoreRejected { count, .. } => {
+                write!(
+                    f,
+                    "{count} more rows left out; --rejects FILE writes them all"
+                )
+            }
+            Note::File { what } => f.write_str(what),
+            Note::AsOf { year, from } => {
+                write!(
+                    f,
+                    "ages are counted to {year}, {from}; --as-of YEAR sets it"
+                )
+            }
+        }
+    }
+}
+
+/// Prints notes; a closed standard error is no reason to fail.
+pub fn tell(notes: &[Note]) {
+    let mut err = std::io::stderr().lock();
+    for note in notes {
+        let _ = writeln!(err, "fixworth: {note}");
+    }
+}
+
+/// As many rows as are told; a damaged file has thousands.
+const MOST: usize = 10;
+
+/// The first rows that could not be used, and how many there are beside them.
+pub fn first_rejects(rejects: &[Reject], written: bool) -> Vec<Note> {
+    let mut notes: Vec<Note> = rejects
+        .iter()
+        .take(MOST)
+        .map(|r| Note::Rejected {
+            what: format!("{}, line {}: {}", plain(&r.file), r.line, r.reason),
+        })
+        .collect();
+    let count = rejects.len().saturating_sub(MOST);
+    if count > 0 {
+        notes.push(Note::MoreRejected { count, written });
+    }
+    notes
+}
+
+/// The first things wrong in a file of comparables, likewise.
+pub fn first_problems(file: &ComparablesFile) -> Vec<Note> {
+    let path = plain(&file.path.display().to_string());
+    let mut notes: Vec<Note> = file
+        .problems
+        .iter()
+        .take(MOST)
+        .map(|problem| Note::File {
+            what: format!("{path}, {}", plain(&problem.to_string())),
+        })
+        .collect();
+    let count = file.problems.len().saturating_sub(MOST);
+    if count > 0 {
+        notes.push(Note::File {
+            what: format!("{path}: {count} more lines have something wrong"),
+        });
+    }
+    notes
+}

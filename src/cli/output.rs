@@ -1,0 +1,104 @@
+//! Where a result goes: standard output, or a file that appears complete.
+
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, BufWriter, Write};
+use std::path::{Path, PathBuf};
+
+use super::error::CliError;
+
+/// Writes a result to a file, or to standard output where none is named.
+///
+/// A file is written aside and renamed, so that a reader never sees half of it
+/// and a failed run leaves the old one. What is no regular file (a device, a
+/// pipe) is written directly.
+///
+/// # Errors
+/// When writing fails; [`CliError::Closed`] when standard output was closed.
+pub fn deliver(
+    out: Option<&Path>,
+    write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+) -> Result<(), CliError> {
+    match out {
+        None => to_stdout(write),
+        Some(path) => to_file(path, write).map_err(|problem| CliError::Write {
+            path: path.to_owned(),
+            problem,
+        }),
+    }
+}
+
+fn to_stdout(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), CliError> {
+    let mut out = BufWriter::new(io::stdout().lock());
+    let result = write(&mut out).and_then(|()| out.flush());
+    result.map_err(|problem| match problem.kind() {
+        io::ErrorKind::BrokenPipe => CliError::Closed,
+        _ => CliError::Stdout(problem),
+    })
+}
+
+fn to_file(path: &Path, write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> io::Result<()> {
+    let special = fs::metadata(path).is_ok_and(|m| !m.is_file() && !m.is_dir());
+    if special {
+        let mut out = BufWriter::new(OpenOptions::new().write(true).open(path)?);
+        write(&mut out)?;
+        return out.flush();
+    }
+    // A link is followed, so that its target is replaced and not the link.
+    let path = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    if path.is_dir() {
+        return Err(io::Error::from(io::ErrorKind::IsADirectory));
+    }
+    let (aside, file) = create_aside(&path)?;
+    let result = fill(file, write).and_then(|()| fs::rename(&aside, &path));
+    if result.is_err() {
+        let _ = fs::remove_file(&aside);
+    }
+    result
+}
+
+fn fill(file: File, write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> io::Result<()> {
+    let mut out = BufWriter::new(file);
+    write(&mut out)?;
+    out.into_inner()?.sync_all()
+}
+
+/// A new file beside `path`, so that renaming stays on one file system.
+fn create_aside(path: &Path) -> io::Result<(PathBuf, File)> {
+    let name = path
+        .file_name()
+        .ok_or_else(|| io::Error::from(io::ErrorKind::InvalidFilename))?;
+    for attempt in 0..100 {
+        let mut aside = std::ffi::OsString::from(".");
+        aside.push(name);
+        aside.push(format!(".{}-{attempt}.part", std::process::id()));
+        let aside = path.with_file_name(aside);
+        match OpenOptions::new().write(true).create_new(true).open(&aside) {
+            Ok(file) => return Ok((aside, file)),
+            Err(e) if e.kind() == io::ErrorKind::AlreadyExists => {}
+            Err(e) => return Err(e),
+        }
+    }
+    Err(io::Error::from(io::ErrorKind::AlreadyExists))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_failed_write_leaves_the_old_file_and_nothing_else() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("list.csv");
+        fs::write(&path, "old").unwrap();
+        let result = deliver(Some(&path), |out| {
+            out.write_all(b"new")?;
+            Err(io::Error::other("boom"))
+        });
+        assert!(result.is_err());
+        assert_eq!(fs::read_to_string(&path).unwrap(), "old");
+        assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1);
+        deliver(Some(&path), |out| out.write_all(b"new")).unwrap();
+        assert_eq!(fs::read_to_string(&path).unwrap(), "new");
+        assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1);
+    }
+}

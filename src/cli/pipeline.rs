@@ -1,0 +1,126 @@
+//! The stages in order, over all listings of a run.
+
+use rayon::prelude::*;
+
+use super::as_of;
+use super::config::{FigureConfig, InputConfig};
+use super::error::CliError;
+use super::market::{Market, class_of};
+use super::notes::{Note, first_rejects};
+use crate::costing::cost;
+use crate::intake::{self, Listing, Reject};
+use crate::lexicon::Lexicon;
+use crate::margin::{Appraisal, Appraiser, Sort};
+use crate::reading::reader::{Reader, Scratch};
+use crate::reading::{Kind, Reading};
+use crate::report::Basis;
+use crate::units::DistanceUnit;
+
+/// Listings with what they say, in the order of the files.
+#[derive(Debug)]
+pub struct Batch {
+    /// The ads.
+    pub listings: Vec<Listing>,
+    /// What each says.
+    pub readings: Vec<Reading>,
+    /// Rows that could not be used.
+    pub rejects: Vec<Reject>,
+    /// What the user should know.
+    pub notes: Vec<Note>,
+}
+
+/// A batch with everything worked out.
+#[derive(Debug)]
+pub struct Appraised {
+    /// The ads.
+    pub listings: Vec<Listing>,
+    /// What was worked out of each, in the same order.
+    pub appraisals: Vec<Appraisal>,
+    /// What the figures rest on.
+    pub basis: Basis,
+    /// Rows that could not be used.
+    pub rejects: Vec<Reject>,
+    /// What the user should know.
+    pub notes: Vec<Note>,
+}
+
+/// Files to readings; `unit` is that of distances where an ad does not say.
+///
+/// # Errors
+/// A file that cannot be used at all.
+pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError> {
+    let options = intake::Options {
+        columns: config.columns.clone(),
+    };
+    let intake = intake::read_all(&config.files, &options, &config.lexicon)?;
+    let reader = Reader::new(&config.lexicon, unit).map_err(CliError::Phrases)?;
+    let readings = intake
+        .listings
+        .par_iter()
+        .map_init(Scratch::default, |scratch, l| reader.read_with(l, scratch))
+        .collect();
+    let mut notes: Vec<Note> = intake
+        .warnings
+        .iter()
+        .map(|w| Note::File {
+            what: w.to_string(),
+        })
+        .collect();
+    notes.extend(first_rejects(&intake.rejects, config.rejects.is_some()));
+    Ok(Batch {
+        listings: intake.listings,
+        readings,
+        rejects: intake.rejects,
+        notes,
+    })
+}
+
+/// Readings to appraisals, each in the place of its listing.
+///
+/// # Errors
+/// A file of comparables that cannot be used at all.
+pub fn appraise(
+    batch: Batch,
+    config: &FigureConfig,
+    lexicon: &Lexicon,
+    sort: Sort,
+) -> Result<Appraised, CliError> {
+    let Batch {
+        listings,
+        readings,
+        rejects,
+        mut notes,
+    } = batch;
+    let profile = &config.profile;
+    let (as_of, from) = config.as_of.map_or_else(
+        || {
+            let (year, from) = as_of::found(&listings, &readings);
+            notes.push(Note::AsOf {
+                year,
+                from: from.clone(),
+            });
+            (year, from)
+        },
+        |given| (given.0, "as given".to_owned()),
+    );
+    let market = Market::new(config, lexicon, as_of, &readings, &mut notes)?;
+    let appraiser = Appraiser::new(profile, lexicon);
+    let appraisals = readings
+        .into_par_iter()
+        .enumerate()
+        .map(|(i, reading)| {
+            let class = class_of(&reading, lexicon);
+            let is_car = reading.kind == Kind::Car;
+            let worth = is_car.then(|| market.worth(i, &reading, class)).flatten();
+            let bill = is_car.then(|| cost(&reading, class, lexicon, profile));
+            appraiser.appraise(reading, bill, worth)
+        })
+        .collect();
+    Ok(Appraised {
+        listings,
+        appraisals,
+        basis: Basis::new(as_of, &from, profile, sort),
+        rejects,
+        notes,
+    })
+}

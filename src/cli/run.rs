@@ -1,0 +1,163 @@
+//! One function a command.
+
+use super::args::{Args, Command, ExplainArgs, ProfileArgs, ReadArgs, ShortlistArgs};
+use super::config::{FigureConfig, InputConfig, read_profile, width};
+use super::error::{CliError, nearest};
+use super::notes::{Note, tell};
+use super::output::deliver;
+use super::pipeline::{self, Appraised};
+use crate::intake::{Reject, write_rejects};
+use crate::margin::Appraisal;
+use crate::profile::Profile;
+use crate::report::explain::Explanation;
+use crate::report::markdown::write_markdown;
+use crate::report::table::write_table;
+use crate::report::text::plain;
+use crate::report::{ReadRow, Shortlist, json};
+
+/// How a run ended that gave its result.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// All is well.
+    Done,
+    /// Rows were rejected, and the user wants to be told.
+    RowsRejected,
+}
+
+/// Does what the arguments say.
+///
+/// # Errors
+/// Why there is no result.
+pub fn run(args: Args) -> Result<Outcome, CliError> {
+    match args.command {
+        Command::Shortlist(args) => shortlist(args),
+        Command::Read(args) => read(args),
+        Command::Explain(args) => explain(args),
+        Command::Profile(args) => profile(&args),
+    }
+}
+
+fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
+    let columns = width(&args.output);
+    let input = InputConfig::resolve(args.input)?;
+    let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
+    let batch = pipeline::read(&input, figures.profile.distance_unit)?;
+    let all = pipeline::appraise(batch, &figures, &input.lexicon, args.sort)?;
+    let chosen = |a: &Appraisal| {
+        let dear = args
+            .max_price
+            .zip(a.reading.ask)
+            .is_some_and(|(most, ask)| ask > most);
+        let poor = args
+            .min_margin
+            .is_some_and(|least| a.margin.is_none_or(|m| m.likely < least));
+        let wanted = args.actions.is_empty() || args.actions.contains(&a.action);
+        !dear && !poor && wanted
+    };
+    let mut ranked: Vec<_> = all
+        .listings
+        .iter()
+        .zip(&all.appraisals)
+        .filter(|(_, a)| chosen(a))
+        .collect();
+    ranked.sort_by(|a, b| args.sort.compare(a.1, b.1));
+    ranked.truncate(args.top.unwrap_or(usize::MAX));
+    let list = Shortlist::new(
+        all.basis.clone(),
+        all.listings.len(),
+        ranked,
+        &input.lexicon,
+    );
+    let outcome = conclude(&input, &all.rejects, &all.notes)?;
+    deliver(args.output.out.as_deref(), |out| {
+        match args.format.as_str() {
+            "csv" => list.write_csv(out),
+            "json" => list.write_json(out),
+            "jsonl" => list.write_jsonl(out),
+            "markdown" => write_markdown(&list, out),
+            _ => write_table(&list, columns, out),
+        }
+    })?;
+    Ok(outcome)
+}
+
+fn read(args: ReadArgs) -> Result<Outcome, CliError> {
+    let input = InputConfig::resolve(args.input)?;
+    let profile = read_profile(args.profile.as_deref(), &input.lexicon)?;
+    let batch = pipeline::read(&input, profile.distance_unit)?;
+    let rows: Vec<_> = batch
+        .listings
+        .iter()
+        .zip(&batch.readings)
+        .map(|(listing, reading)| ReadRow::new(listing, reading, &input.lexicon, args.with_text))
+        .collect();
+    let outcome = conclude(&input, &batch.rejects, &batch.notes)?;
+    deliver(args.out.as_deref(), |out| match args.format.as_str() {
+        "csv" => ReadRow::write_csv(&rows, out),
+        "json" => {
+            json::write_pretty(out, &rows)?;
+            out.write_all(b"\n")
+        }
+        _ => rows.iter().try_for_each(|row| {
+            json::write_line(out, row)?;
+            out.write_all(b"\n")
+        }),
+    })?;
+    Ok(outcome)
+}
+
+fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
+    let columns = width(&args.output);
+    let input = InputConfig::resolve(args.input)?;
+    let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
+    let batch = pipeline::read(&input, figures.profile.distance_unit)?;
+    let all = pipeline::appraise(batch, &figures, &input.lexicon, Default::default())?;
+    let Some((listing, appraisal)) = find(&all, &args.id) else {
+        let ids = all.listings.iter().map(|l| l.id.0.as_str());
+        let near = nearest(&args.id, ids);
+        return Err(CliError::NoAd {
+            near: near.map_or_else(
+                || "; the shortlist shows the ids".to_owned(),
+                |near| format!("; did you mean '{}'?", plain(near)),
+            ),
+            id: args.id,
+        });
+    };
+    let outcome = conclude(&input, &all.rejects, &all.notes)?;
+    let explanation = Explanation {
+        listing,
+        appraisal,
+        basis: &all.basis,
+        lexicon: &input.lexicon,
+    };
+    deliver(args.output.out.as_deref(), |out| {
+        explanation.write(columns, out)
+    })?;
+    Ok(outcome)
+}
+
+fn find<'a>(all: &'a Appraised, id: &str) -> Option<(&'a crate::intake::Listing, &'a Appraisal)> {
+    let mut pairs = all.listings.iter().zip(&all.appraisals);
+    // As it stands in the file, or as the shortlist shows it.
+    pairs.find(|(listing, _)| listing.id.0 == id || plain(&listing.id.0) == id)
+}
+
+fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {
+    deliver(args.out.as_deref(), |out| {
+        out.write_all(Profile::commented().as_bytes())
+    })?;
+    Ok(Outcome::Done)
+}
+
+/// Tells what there is to tell beside the result.
+fn conclude(input: &InputConfig, rejects: &[Reject], notes: &[Note]) -> Result<Outcome, CliError> {
+    tell(notes);
+    if let Some(path) = &input.rejects {
+        write_rejects(path, rejects)?;
+    }
+    Ok(if input.strict && !rejects.is_empty() {
+        Outcome::RowsRejected
+    } else {
+        Outcome::Done
+    })
+}

@@ -1,0 +1,94 @@
+//! What the claims come to, part by part, before any money.
+
+use crate::lexicon::parts::{PartId, PartKind, Parts};
+use crate::reading::{Claim, Says};
+
+/// What is held of one part or symptom when all claims on it are heard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Heard {
+    bad: bool,
+    suspect: bool,
+    good: bool,
+    /// A replacement comes along.
+    pub spare: bool,
+}
+
+/// How sure a fault is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Belief {
+    /// Not spoken of, or said to be good.
+    None,
+    /// Feared by the seller; or a replacement lies ready and nobody says why.
+    Suspected,
+    /// Told.
+    Stated,
+}
+
+impl Heard {
+    /// How sure its fault is. A fault outweighs praise: what was repaired and
+    /// is bad again is bad.
+    pub fn belief(self) -> Belief {
+        if self.bad {
+            Belief::Stated
+        } else if self.suspect || self.spare {
+            Belief::Suspected
+        } else {
+            Belief::None
+        }
+    }
+
+    /// Whether it is only praised or renewed, which makes it a less likely
+    /// cause of anything.
+    pub fn cleared(self) -> bool {
+        self.good && self.belief() == Belief::None
+    }
+}
+
+/// What was heard of every code, beside `parts.csv`.
+#[derive(Debug)]
+pub struct Faults {
+    heard: Vec<Heard>,
+    /// Codes with a fault, in table order.
+    faulty: Vec<PartId>,
+}
+
+impl Faults {
+    /// Gathers the claims of a reading; their order does not matter.
+    pub fn of(claims: &[Claim], parts: &Parts) -> Self {
+        let mut heard = vec![Heard::default(); parts.len()];
+        for claim in claims {
+            let Some(h) = heard.get_mut(claim.part.index()) else {
+                continue;
+            };
+            match claim.says {
+                Says::Bad => h.bad = true,
+                Says::Suspect => h.suspect = true,
+                Says::Renewed | Says::Sound => h.good = true,
+                // Nobody brings a spare noise along.
+                Says::Spare => h.spare = parts.get(claim.part).kind == PartKind::Part,
+            }
+        }
+        let faulty = parts
+            .ids()
+            .filter(|p| heard[p.index()].belief() > Belief::None)
+            .collect();
+        Faults { heard, faulty }
+    }
+
+    /// What was heard of a code.
+    pub fn heard(&self, part: PartId) -> Heard {
+        self.heard[part.index()]
+    }
+
+    /// Codes of a kind with a fault, in table order.
+    pub fn of_kind<'a>(
+        &'a self,
+        kind: PartKind,
+        parts: &'a Parts,
+    ) -> impl Iterator<Item = (PartId, Belief)> + 'a {
+        self.faulty
+            .iter()
+            .filter(move |p| parts.get(**p).kind == kind)
+            .map(|p| (*p, self.heard(*p).belief()))
+    }
+}

@@ -1,0 +1,316 @@
+//! One ad of the shortlist, as data for every format.
+
+use std::sync::Arc;
+
+use serde::Serialize;
+
+use super::json::Number;
+use super::text::{part_words, plain, shown};
+use crate::costing::{FixBill, JobLine};
+use crate::intake::Listing;
+use crate::lexicon::Lexicon;
+use crate::lexicon::unknowns::Open;
+use crate::margin::{Appraisal, Unknown};
+use crate::reading::{AskBasis, Gearbox, Kind, MilesBasis, Moves, Says, Title};
+use crate::units::{Miles, ModelYear, Money, ThreePoint};
+use crate::worth::{Worth, WorthBasis};
+
+/// Three points of an amount.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct Range {
+    /// About one in ten is below.
+    pub low: Number,
+    /// The middle or mean.
+    pub likely: Number,
+    /// About one in ten is above.
+    pub high: Number,
+    /// The same as money, for people's formats.
+    #[serde(skip)]
+    pub money: ThreePoint<Money>,
+}
+
+impl From<ThreePoint<Money>> for Range {
+    fn from(money: ThreePoint<Money>) -> Self {
+        Range {
+            low: money.low.into(),
+            likely: money.likely.into(),
+            high: money.high.into(),
+            money,
+        }
+    }
+}
+
+/// One ad with what was worked out about it. The module [`crate::report`]
+/// lists the keys.
+#[derive(Debug, Serialize)]
+#[allow(missing_docs)] // The keys are documented once, at the module.
+pub struct Car {
+    pub rank: usize,
+    pub id: String,
+    pub action: &'static str,
+    pub reason: String,
+    pub question: Option<String>,
+    pub kind: Kind,
+    pub year: Option<ModelYear>,
+    pub make: Option<String>,
+    pub model: Option<String>,
+    pub ask: Option<Number>,
+    pub ask_basis: AskBasis,
+    pub expected_price: Option<Number>,
+    pub ceiling: Option<Number>,
+    pub first_offer: Option<Number>,
+    pub margin: Option<Range>,
+    pub margin_per_hour: Option<Number>,
+    pub bill: Option<BillPart>,
+    pub worth: Option<WorthPart>,
+    pub miles: Option<Miles>,
+    pub miles_basis: MilesBasis,
+    pub title: Title,
+    pub moves: Moves,
+    pub gearbox: Gearbox,
+    pub vin: Option<String>,
+    pub faults: Vec<Fault>,
+    pub unknowns: Vec<UnknownPart>,
+    pub steps: Vec<StepPart>,
+    pub warnings: Vec<String>,
+    pub place: Option<String>,
+    pub date: Option<String>,
+    pub link: Option<String>,
+    pub file: Arc<str>,
+    pub line: u64,
+    /// The headline, for ads whose make was not read.
+    pub headline: String,
+}
+
+/// A fault that the ad tells.
+#[derive(Debug, Serialize)]
+pub struct Fault {
+    /// Code of the part or symptom.
+    pub part: String,
+    /// `bad` or `suspect`.
+    pub says: Says,
+    /// The code in words.
+    #[serde(skip)]
+    pub words: String,
+}
+
+/// The fix bill in short.
+#[derive(Debug, Serialize)]
+pub struct BillPart {
+    /// The range of the total.
+    #[serde(flatten)]
+    pub total: Range,
+    /// If every job that may be needed is needed, at its high cost.
+    pub worst: Number,
+    /// The user's own hours.
+    pub hours: Number,
+    /// Jobs, dearest first.
+    pub jobs: Vec<JobPart>,
+    /// Faults that are cheaper to leave.
+    pub left: Vec<LeftPart>,
+}
+
+/// One job in short.
+#[derive(Debug, Serialize)]
+pub struct JobPart {
+    /// Its code in `repairs.csv`.
+    pub job: String,
+    /// In words.
+    pub name: String,
+    /// How likely it has to be done.
+    pub chance: f64,
+    /// What it costs if it has to be done.
+    pub cost: Range,
+}
+
+/// A fault left as it is.
+#[derive(Debug, Serialize)]
+pub struct LeftPart {
+    /// In words.
+    pub name: String,
+    /// What it takes off the value.
+    pub effect: Number,
+}
+
+/// The worth in short.
+#[derive(Debug, Serialize)]
+pub struct WorthPart {
+    /// 10 %, 50 % and 90 % points once the car is right.
+    #[serde(flatten)]
+    pub right: Range,
+    /// Scrap value.
+    pub floor: Number,
+    /// `comparables`, `batch` or `curve`.
+    pub basis: &'static str,
+    /// Facts that were missing and supposed.
+    pub supposed: Vec<String>,
+}
+
+/// Something left open.
+#[derive(Debug, Serialize)]
+pub struct UnknownPart {
+    /// Code in `unknowns.csv`.
+    pub code: &'static str,
+    /// In words.
+    pub words: String,
+    /// Money set aside for it.
+    pub allowance: Number,
+    /// What to ask.
+    pub question: String,
+    /// Whether it is vague wording rather than a missing fact.
+    #[serde(skip)]
+    pub vague: bool,
+}
+
+/// One line of the sum.
+#[derive(Debug, Serialize)]
+pub struct StepPart {
+    /// What it is.
+    pub label: String,
+    /// What it adds.
+    pub amount: Number,
+    /// How it was made.
+    pub why: String,
+}
+
+impl Car {
+    /// The ad at a rank.
+    pub fn new(rank: usize, listing: &Listing, a: &Appraisal, lexicon: &Lexicon) -> Self {
+        let reading = &a.reading;
+        let faults = reading.claims.iter().filter(|c| c.says.is_fault());
+        let clean = |text: &Option<String>| text.as_deref().map(shown);
+        Car {
+            rank,
+            id: plain(&reading.id.0),
+            action: a.action.word(),
+            reason: a.reason.clone(),
+            question: a.question.clone(),
+            kind: reading.kind,
+            year: reading.year,
+            make: clean(&reading.make),
+            model: clean(&reading.model),
+            ask: reading.ask.map(Number::from),
+            ask_basis: reading.ask_basis,
+            expected_price: a.expected_price.map(Number::from),
+            ceiling: a.ceiling.map(Number::from),
+            first_offer: a.first_offer.map(Number::from),
+            margin: a.margin.map(Range::from),
+            margin_per_hour: a.margin_per_hour.map(Number::from),
+            bill: a.bill.as_ref().map(BillPart::new),
+            worth: a.worth.as_ref().map(WorthPart::new),
+            miles: reading.miles,
+            miles_basis: reading.miles_basis,
+            title: reading.title,
+            moves: reading.moves,
+            gearbox: reading.gearbox,
+            vin: reading.vin.clone(),
+            faults: faults
+                .map(|c| Fault {
+                    part: lexicon.parts.code(c.part).to_owned(),
+                    says: c.says,
+                    words: part_words(lexicon, c.part),
+                })
+                .collect(),
+            unknowns: a.unknowns.iter().map(UnknownPart::new).collect(),
+            steps: a
+                .steps
+                .iter()
+                .map(|s| StepPart {
+                    label: s.label.clone(),
+                    amount: s.amount.into(),
+                    why: s.why.clone(),
+                })
+                .collect(),
+            warnings: reading.warnings.iter().map(|w| shown(w)).collect(),
+            place: clean(&listing.place),
+            date: clean(&listing.date),
+            link: listing.link.as_deref().map(plain),
+            file: Arc::from(plain(&listing.origin.file)),
+            line: listing.origin.line,
+            headline: shown(listing.headline()),
+        }
+    }
+
+    /// Year, make and model; the headline where the make was not read.
+    pub fn name(&self) -> String {
+        let Some(make) = &self.make else {
+            return self.headline.trim().to_owned();
+        };
+        let year = self.year.map(|y| y.to_string());
+        [year.as_deref(), Some(make), self.model.as_deref()]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(" ")
+    }
+
+    /// Bad parts, then those that may be: `head gasket, maybe water pump`.
+    pub fn faults_in_words(&self) -> String {
+        let bad = self.faults.iter().filter(|f| f.says == Says::Bad);
+        let maybe = self.faults.iter().filter(|f| f.says != Says::Bad);
+        bad.map(|f| f.words.clone())
+            .chain(maybe.map(|f| format!("maybe {}", f.words)))
+            .collect::<Vec<_>>()
+            .join(", ")
+    }
+
+    /// What is left open, of the one kind or the other. A part that is only
+    /// suspected stands among the faults already.
+    pub fn open_in_words(&self, vague: bool) -> String {
+        self.unknowns
+            .iter()
+            .filter(|u| u.vague == vague && u.code != "suspect")
+            .map(|u| u.words.as_str())
+            .collect::<Vec<_>>()
+            .join(", ")
+    }
+}
+
+impl BillPart {
+    fn new(bill: &FixBill) -> Self {
+        let job = |job: &JobLine| JobPart {
+            job: job.job.clone(),
+            name: job.name.clone(),
+            chance: job.chance.value(),
+            cost: job.cost.into(),
+        };
+        let left = bill.left.iter().map(|left| LeftPart {
+            name: left.name.clone(),
+            effect: left.effect.into(),
+        });
+        BillPart {
+            total: bill.total.into(),
+            worst: bill.worst.into(),
+            hours: bill.hours.likely.into(),
+            jobs: bill.jobs.iter().map(job).collect(),
+            left: left.collect(),
+        }
+    }
+}
+
+impl WorthPart {
+    fn new(worth: &Worth) -> Self {
+        WorthPart {
+            right: worth.right.into(),
+            floor: worth.floor.into(),
+            basis: match worth.basis {
+                WorthBasis::Comparables { .. } => "comparables",
+                WorthBasis::Batch { .. } => "batch",
+                WorthBasis::Curve => "curve",
+            },
+            supposed: worth.supposed.clone(),
+        }
+    }
+}
+
+impl UnknownPart {
+    fn new(unknown: &Unknown) -> Self {
+        UnknownPart {
+            code: unknown.open.code(),
+            words: unknown.words.clone(),
+            allowance: unknown.allowance.into(),
+            question: unknown.question.clone(),
+            vague: matches!(unknown.open, Open::Vague(_)),
+        }
+    }
+}

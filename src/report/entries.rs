@@ -1,0 +1,64 @@
+//! What was read, as numbered lines: the numbers mark the text.
+
+use super::text::part_words;
+use crate::lexicon::Lexicon;
+use crate::reading::{Evidence, Reading};
+
+/// One numbered line of what was read.
+pub(super) struct Entry<'a> {
+    /// What was read.
+    pub what: String,
+    /// What the code means.
+    pub meaning: Option<String>,
+    /// Where.
+    pub evidence: Vec<&'a Evidence>,
+}
+
+/// Fields, claims, vague wording: the numbers that mark the text.
+pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<'a>> {
+    let fields = reading.fields.iter().map(|(key, evidence)| Entry {
+        what: format!("{key} {}", field(reading, key)),
+        meaning: None,
+        evidence: vec![evidence],
+    });
+    let claims = reading.claims.iter().map(|claim| {
+        let done = claim
+            .done_at
+            .map(|miles| format!(", done at {miles} miles"));
+        let part = lexicon.parts.get(claim.part);
+        Entry {
+            what: format!("{} {}", part_words(lexicon, claim.part), claim.says),
+            meaning: Some(format!("{}{}", part.meaning, done.unwrap_or_default())),
+            evidence: claim.evidence.iter().collect(),
+        }
+    });
+    let vague = reading.vague.iter().map(|(vague, evidence)| Entry {
+        what: format!("vague {}", vague.word().replace('_', " ")),
+        meaning: None,
+        evidence: vec![evidence],
+    });
+    fields.chain(claims).chain(vague).collect()
+}
+
+/// Stands for a value that the ad does not give.
+pub(super) const UNTOLD: &str = "not told";
+
+/// The value of a plain field in words.
+pub(super) fn field(reading: &Reading, key: &str) -> String {
+    let opt = |value: Option<String>| value.unwrap_or_else(|| UNTOLD.to_owned());
+    match key {
+        "kind" => reading.kind.to_string(),
+        "year" => opt(reading.year.map(|y| y.to_string())),
+        "make" => opt(reading.make.clone()),
+        "model" => opt(reading.model.clone()),
+        "ask" => opt(reading.ask.map(|a| a.to_string())),
+        "ask_basis" => reading.ask_basis.to_string(),
+        "miles" => opt(reading.miles.map(|m| m.to_string())),
+        "miles_basis" => reading.miles_basis.to_string(),
+        "title" => reading.title.to_string(),
+        "moves" => reading.moves.to_string(),
+        "gearbox" => reading.gearbox.to_string(),
+        "vin" => opt(reading.vin.clone()),
+        _ => String::new(),
+    }
+}

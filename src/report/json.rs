@@ -1,0 +1,141 @@
+//! JSON that is safe to look at in a terminal: characters that could steer it
+//! or reorder a line are escaped, so that the text is kept and nothing acts.
+
+use std::io::{self, Write};
+
+use serde::{Serialize, Serializer};
+use serde_json::ser::{CompactFormatter, Formatter, PrettyFormatter};
+
+use crate::units::{Hours, Money};
+
+/// Money or hours as a JSON number: whole where it is whole, else rounded to
+/// hundredths.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Number(rust_decimal::Decimal);
+
+impl From<Money> for Number {
+    fn from(money: Money) -> Self {
+        Number(money.amount().round_dp(2))
+    }
+}
+
+impl From<Number> for Money {
+    fn from(number: Number) -> Self {
+        Money::new(number.0)
+    }
+}
+
+impl From<Hours> for Number {
+    fn from(hours: Hours) -> Self {
+        Number(hours.amount().round_dp(2))
+    }
+}
+
+impl std::fmt::Display for Number {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        self.0.normalize().fmt(f)
+    }
+}
+
+impl Serialize for Number {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        use rust_decimal::prelude::ToPrimitive;
+        match self.0.to_i64() {
+            Some(whole) if self.0.is_integer() => serializer.serialize_i64(whole),
+            _ => serializer.serialize_f64(self.0.to_f64().unwrap_or(f64::NAN)),
+        }
+    }
+}
+
+/// One value on one line, without the line break.
+///
+/// # Errors
+/// When writing fails.
+pub fn write_line(out: &mut dyn Write, value: &impl Serialize) -> io::Result<()> {
+    let mut json = serde_json::Serializer::with_formatter(out, Guarded(CompactFormatter));
+    value.serialize(&mut json).map_err(io::Error::from)
+}
+
+/// One value over many lines.
+///
+/// # Errors
+/// When writing fails.
+pub fn write_pretty(out: &mut dyn Write, value: &impl Serialize) -> io::Result<()> {
+    let mut json = serde_json::Serializer::with_formatter(out, Guarded(PrettyFormatter::new()));
+    value.serialize(&mut json).map_err(io::Error::from)
+}
+
+/// Whether a character could act on a terminal or on the order of a line:
+/// C0 is escaped by JSON itself; here C1, separators, marks of direction and
+/// characters of no width.
+fn acts(c: char) -> bool {
+    matches!(c,
+        '\u{7f}'..='\u{9f}' | '\u{ad}' | '\u{61c}' | '\u{200b}'..='\u{200f}'
+        | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}'
+        | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
+}
+
+struct Guarded<F>(F);
+
+macro_rules! forward {
+    ($($name:ident($($arg:ident: $ty:ty),*)),* $(,)?) => {
+        $(fn $name<W: ?Sized + Write>(&mut self, w: &mut W $(, $arg: $ty)*) -> io::Result<()> {
+            self.0.$name(w $(, $arg)*)
+        })*
+    };
+}
+
+impl<F: Formatter> Formatter for Guarded<F> {
+    forward![
+        begin_array(),
+        end_array(),
+        begin_array_value(first: bool),
+        end_array_value(),
+        begin_object(),
+        end_object(),
+        begin_object_key(first: bool),
+        end_object_key(),
+        begin_object_value(),
+        end_object_value(),
+    ];
+
+    fn write_string_fragment<W: ?Sized + Write>(
+        &mut self,
+        w: &mut W,
+        fragment: &str,
+    ) -> io::Result<()> {
+        let mut from = 0;
+        for (at, c) in fragment.char_indices().filter(|(_, c)| acts(*c)) {
+            w.write_all(&fragment.as_bytes()[from..at])?;
+            let mut units = [0; 2];
+            for unit in c.encode_utf16(&mut units) {
+                write!(w, "\\u{unit:04x}")?;
+            }
+            from = at + c.len_utf8();
+        }
+        w.write_all(&fragment.as_bytes()[from..])
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn text_survives_but_nothing_in_it_acts() {
+        let text = "a\u{1b}[2Jb\u{9b}31mc\u{202e}d\u{e0041}é\"\n";
+        let mut out = Vec::new();
+        write_line(&mut out, &text).unwrap();
+        let json = String::from_utf8(out).unwrap();
+        assert!(json.chars().all(|c| !c.is_control() && !acts(c)), "{json}");
+        assert_eq!(serde_json::from_str::<String>(&json).unwrap(), text);
+    }
+
+    #[test]
+    fn whole_money_is_a_whole_number() {
+        let mut out = Vec::new();
+        let list = [900.0, 12.5, -0.004].map(|v| Number::from(Money::from_f64(v).unwrap()));
+        write_line(&mut out, &list).unwrap();
+        assert_eq!(out, b"[900,12.5,0]");
+    }
+}

@@ -1,0 +1,201 @@
+//! A reading for programs.
+
+use std::io::{self, Write};
+
+use serde::Serialize;
+
+use super::flat::{Column, write_csv};
+use super::json::Number;
+use super::text::shown;
+use crate::intake::Listing;
+use crate::lexicon::Lexicon;
+use crate::reading::{
+    AskBasis, Evidence, Gearbox, Kind, MilesBasis, Moves, Reading, Says, Title, Vague,
+};
+use crate::units::{Currency, Miles, ModelYear};
+
+/// What one listing says, in the order of its keys. After the facts:
+///
+/// * `evidence`: list of `{at, start, end, rule}`; `at` is a JSON Pointer (RFC
+///   6901) to the value in this object, `start` and `end` are bytes of the
+///   listing's text (headline, line break, body), `rule` is what fired;
+/// * `currency`: the money of `ask` where the ad or the column says it;
+/// * `warnings`: what a careful reader should doubt;
+/// * `text`: the listing's text, only where it was asked for.
+#[derive(Debug, Serialize)]
+pub struct ReadRow<'a> {
+    /// The listing's id.
+    pub id: &'a str,
+    /// What is offered.
+    pub kind: Kind,
+    /// Model year.
+    pub year: Option<ModelYear>,
+    /// Make.
+    pub make: Option<&'a str>,
+    /// Model.
+    pub model: Option<&'a str>,
+    /// What the seller asks now for the whole car.
+    pub ask: Option<Number>,
+    /// How the price is meant.
+    pub ask_basis: AskBasis,
+    /// Distance on the car.
+    pub miles: Option<Miles>,
+    /// How the distance is known.
+    pub miles_basis: MilesBasis,
+    /// The papers.
+    pub title: Title,
+    /// Whether it moves.
+    pub moves: Moves,
+    /// The gearbox.
+    pub gearbox: Gearbox,
+    /// Vehicle identification number.
+    pub vin: Option<&'a str>,
+    /// What is said of parts and symptoms.
+    pub claims: Vec<ReadClaim<'a>>,
+    /// Vague wording.
+    pub vague: Vec<Vague>,
+    /// Where each of these was read.
+    pub evidence: Vec<Place<'a>>,
+    /// The money of `ask`.
+    pub currency: Option<Currency>,
+    /// Doubts.
+    pub warnings: &'a [String],
+    /// The text that `evidence` points into.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub text: Option<&'a str>,
+}
+
+/// One claim.
+#[derive(Debug, Serialize)]
+pub struct ReadClaim<'a> {
+    /// Code of the part or symptom.
+    pub part: &'a str,
+    /// What is said of it.
+    pub says: Says,
+    /// Distance on the car when the work was done.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub done_at: Option<Miles>,
+}
+
+/// Where a value was read.
+#[derive(Debug, Serialize)]
+pub struct Place<'a> {
+    /// JSON Pointer to the value.
+    pub at: String,
+    /// First byte.
+    pub start: usize,
+    /// Byte behind the last.
+    pub end: usize,
+    /// The rule that fired.
+    pub rule: &'a str,
+}
+
+impl<'a> ReadRow<'a> {
+    /// The row of a reading; with the text where `with_text`.
+    pub fn new(
+        listing: &'a Listing,
+        reading: &'a Reading,
+        lexicon: &'a Lexicon,
+        with_text: bool,
+    ) -> Self {
+        ReadRow {
+            id: &reading.id.0,
+            kind: reading.kind,
+            year: reading.year,
+            make: reading.make.as_deref(),
+            model: reading.model.as_deref(),
+            ask: reading.ask.map(Number::from),
+            ask_basis: reading.ask_basis,
+            miles: reading.miles,
+            miles_basis: reading.miles_basis,
+            title: reading.title,
+            moves: reading.moves,
+            gearbox: reading.gearbox,
+            vin: reading.vin.as_deref(),
+            claims: reading
+                .claims
+                .iter()
+                .map(|c| ReadClaim {
+                    part: lexicon.parts.code(c.part),
+                    says: c.says,
+                    done_at: c.done_at,
+                })
+                .collect(),
+            vague: reading.vague.iter().map(|(v, _)| *v).collect(),
+            evidence: places(reading),
+            currency: reading.currency,
+            warnings: &reading.warnings,
+            text: with_text.then_some(listing.text.as_str()),
+        }
+    }
+
+    /// All rows as CSV, lists within a cell separated by `;`.
+    ///
+    /// # Errors
+    /// When writing fails.
+    pub fn write_csv(rows: &[ReadRow<'_>], out: &mut dyn Write) -> io::Result<()> {
+        write_csv(out, &columns(rows.iter().any(|r| r.text.is_some())), rows)
+    }
+}
+
+fn places(reading: &Reading) -> Vec<Place<'_>> {
+    let fields = reading.fields.iter().map(|(key, e)| (format!("/{key}"), e));
+    let claims = reading.claims.iter().enumerate().flat_map(|(i, claim)| {
+        let at = move |e| (format!("/claims/{i}"), e);
+        claim.evidence.iter().map(at)
+    });
+    let vague = reading.vague.iter().enumerate();
+    let vague = vague.map(|(i, (_, e))| (format!("/vague/{i}"), e));
+    fields
+        .chain(claims)
+        .chain(vague)
+        .map(|(at, e): (String, &Evidence)| Place {
+            at,
+            start: e.range.start,
+            end: e.range.end,
+            rule: &e.rule,
+        })
+        .collect()
+}
+
+fn opt<T: ToString>(value: Option<T>) -> String {
+    value.map_or_else(String::new, |v| v.to_string())
+}
+
+fn columns<'a>(with_text: bool) -> Vec<Column<ReadRow<'a>>> {
+    let mut columns: Vec<Column<ReadRow<'a>>> = vec![
+        ("id", |r| r.id.to_owned()),
+        ("kind", |r| r.kind.to_string()),
+        ("year", |r| opt(r.year)),
+        ("make", |r| opt(r.make)),
+        ("model", |r| opt(r.model)),
+        ("ask", |r| opt(r.ask)),
+        ("ask_basis", |r| r.ask_basis.to_string()),
+        ("miles", |r| opt(r.miles.map(|m| m.0))),
+        ("miles_basis", |r| r.miles_basis.to_string()),
+        ("title", |r| r.title.to_string()),
+        ("moves", |r| r.moves.to_string()),
+        ("gearbox", |r| r.gearbox.to_string()),
+        ("vin", |r| opt(r.vin)),
+        ("claims", |r| {
+            let claims = r.claims.iter().map(|c| format!("{} {}", c.part, c.says));
+            claims.collect::<Vec<_>>().join("; ")
+        }),
+        ("vague", |r| {
+            let vague = r.vague.iter().map(|v| v.word());
+            vague.collect::<Vec<_>>().join("; ")
+        }),
+        ("evidence", |r| {
+            let places = r
+                .evidence
+                .iter()
+                .map(|p| format!("{} {}..{} {}", p.at, p.start, p.end, p.rule));
+            places.collect::<Vec<_>>().join("; ")
+        }),
+        ("warnings", |r| shown(&r.warnings.join("; "))),
+    ];
+    if with_text {
+        columns.push(("text", |r| shown(r.text.unwrap_or_default())));
+    }
+    columns
+}

@@ -1,0 +1,179 @@
+//! Words and lines: how figures and facts are put for people.
+
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
+use crate::lexicon::Lexicon;
+use crate::lexicon::parts::PartId;
+use crate::safe_text::{for_terminal, mask_contacts};
+use crate::units::{DistanceUnit, KM_PER_MILE, Miles, Money, ThreePoint};
+
+/// Text that others wrote, on one line, without characters that could act on a
+/// terminal. For what identifies a listing and must stay whole.
+pub fn plain(text: &str) -> String {
+    for_terminal(text).into_owned()
+}
+
+/// Text that others wrote, made fit for a terminal and for sharing: one line,
+/// no characters that act, no phone numbers, no mail addresses.
+pub fn shown(text: &str) -> String {
+    mask_contacts(&for_terminal(text)).into_owned()
+}
+
+/// A part's code in words.
+pub fn part_words(lexicon: &Lexicon, part: PartId) -> String {
+    lexicon.parts.code(part).replace('_', " ")
+}
+
+/// `420-800`, for figures that are not negative.
+pub fn span(range: &ThreePoint<Money>) -> String {
+    format!("{}-{}", range.low, range.high)
+}
+
+/// `-100 to 2,300`, for figures that may be negative.
+pub fn span_signed(range: &ThreePoint<Money>) -> String {
+    format!("{} to {}", range.low, range.high)
+}
+
+/// `148,000 mi`.
+pub fn distance(miles: Miles, unit: DistanceUnit) -> String {
+    match unit {
+        DistanceUnit::Miles => format!("{miles} mi"),
+        DistanceUnit::Km => {
+            let km = (f64::from(miles.0) * KM_PER_MILE).round();
+            // Saturates, where a distance is absurd anyway.
+            format!("{} km", Miles(km as u32))
+        }
+    }
+}
+
+/// Money with cents and thousands: `-1,245.50`.
+pub fn with_cents(amount: Money) -> String {
+    let cents = amount.amount().round_dp(2).abs();
+    let whole = Money::new(cents.trunc());
+    let sign = if amount < Money::ZERO && !cents.is_zero() {
+        "-"
+    } else {
+        ""
+    };
+    let text = format!("{:.2}", cents);
+    let fraction = text.split_once('.').map_or("00", |(_, f)| f);
+    format!("{sign}{whole}.{fraction}")
+}
+
+/// Columns that a text takes on a terminal.
+pub fn width(text: &str) -> usize {
+    text.width()
+}
+
+/// The text cut to a width, with `...` where something was cut.
+pub fn cut(text: &str, most: usize) -> String {
+    if width(text) <= most {
+        return text.to_owned();
+    }
+    let room = most.saturating_sub(3);
+    let mut used = 0;
+    let mut out = String::new();
+    for c in text.chars() {
+        used += c.width().unwrap_or(0);
+        if used > room {
+            break;
+        }
+        out.push(c);
+    }
+    out.truncate(out.trim_end().len());
+    out.push_str(&"..."[..most.min(3)]);
+    out
+}
+
+/// The text filled up with blanks on the right.
+pub fn left(text: &str, columns: usize) -> String {
+    let fill = columns.saturating_sub(width(text));
+    format!("{text}{}", " ".repeat(fill))
+}
+
+/// The text filled up with blanks on the left.
+pub fn right(text: &str, columns: usize) -> String {
+    let fill = columns.saturating_sub(width(text));
+    format!("{}{text}", " ".repeat(fill))
+}
+
+/// Lines no wider than `most`, broken at blanks; a word that is wider is
+/// broken inside.
+pub fn wrap(text: &str, most: usize) -> Vec<String> {
+    let most = most.max(1);
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    let mut used = 0;
+    for word in text.split_whitespace() {
+        let wide = width(word);
+        if used > 0 && used + 1 + wide > most {
+            lines.push(std::mem::take(&mut line));
+            used = 0;
+        }
+        if used > 0 {
+            line.push(' ');
+            used += 1;
+        }
+        if wide <= most {
+            line.push_str(word);
+            used += wide;
+            continue;
+        }
+        for c in word.chars() {
+            let wide = c.width().unwrap_or(0);
+            if used + wide > most {
+                lines.push(std::mem::take(&mut line));
+                used = 0;
+            }
+            line.push(c);
+            used += wide;
+        }
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_keep_to_the_width_and_lose_nothing() {
+        let lines = wrap("head gasket, maybe water pump aaaaaaaaaaaaaaaaaaaa end", 12);
+        assert!(lines.iter().all(|l| width(l) <= 12), "{lines:?}");
+        assert_eq!(
+            lines,
+            [
+                "head gasket,",
+                "maybe water",
+                "pump",
+                "aaaaaaaaaaaa",
+                "aaaaaaaa end"
+            ]
+        );
+    }
+
+    #[test]
+    fn a_cut_says_so() {
+        assert_eq!(cut("Mitsubishi Outlander", 12), "Mitsubish...");
+        assert_eq!(cut("Saab", 12), "Saab");
+        assert_eq!(cut("Mitsubishi", 2), "..");
+    }
+
+    #[test]
+    fn cents_are_shown_with_their_sign() {
+        let money = |v| Money::from_f64(v).unwrap();
+        assert_eq!(with_cents(money(-1245.5)), "-1,245.50");
+        assert_eq!(with_cents(money(-0.4)), "-0.40");
+        assert_eq!(with_cents(money(0.0)), "0.00");
+    }
+
+    #[test]
+    fn distance_is_shown_in_the_users_unit() {
+        assert_eq!(distance(Miles(148_000), DistanceUnit::Miles), "148,000 mi");
+        // 148,000 x 1.609344 = 238,182.9.
+        assert_eq!(distance(Miles(148_000), DistanceUnit::Km), "238,183 km");
+    }
+}

@@ -1,0 +1,129 @@
+//! What holds of a bill whatever the claims and the profile.
+
+use fixworth::costing::FixBill;
+use fixworth::profile::Profile;
+use fixworth::reading::Says;
+use fixworth::units::{Money, ThreePoint};
+use proptest::prelude::*;
+use rust_decimal::Decimal;
+
+mod common;
+
+use common::{LEXICON, bill_of};
+
+fn any_claims() -> impl Strategy<Value = Vec<(usize, usize)>> {
+    prop::collection::vec((0..LEXICON.parts.len(), 0..5_usize), 0..9)
+}
+
+fn named(raw: &[(usize, usize)]) -> Vec<(&'static str, Says)> {
+    let ids: Vec<_> = LEXICON.parts.ids().collect();
+    raw.iter()
+        .map(|(p, s)| (LEXICON.parts.code(ids[*p]), Says::ALL[*s]))
+        .collect()
+}
+
+/// Codes around cooling and engine, where symptoms, causes and shared work
+/// meet most.
+const TANGLED: &[&str] = &[
+    "head_gasket",
+    "engine",
+    "radiator",
+    "thermostat",
+    "coolant_hose",
+    "water_pump",
+    "timing_belt",
+    "overheats",
+    "coolant_leak",
+    "smoke_white",
+    "coolant_in_oil",
+    "smoke",
+    "burns_oil",
+    "oil_leak",
+    "leak",
+    "valve_cover_gasket",
+    "piston_rings",
+    "rear_main_seal",
+    "clutch",
+    "transmission",
+    "slips",
+    "transmission_leak",
+    "grinds_gear",
+    "intake_manifold",
+];
+
+fn profiles() -> impl Strategy<Value = Profile> {
+    (
+        0_i64..40,
+        0_u32..=10,
+        any::<bool>(),
+        any::<bool>(),
+        0_usize..10,
+    )
+        .prop_map(|(hour, suspect, used, engine, tools)| {
+            let mut text = format!(
+                "hour_value = {hour}\nsuspect_chance = {}\nbuys_used_parts = {used}\n",
+                f64::from(suspect) / 10.0
+            );
+            if !engine {
+                text += "skills = [\"basic\", \"cooling\", \"brakes\"]\n";
+            }
+            let mut p = Profile::parse("p", &text).unwrap();
+            p.tools.truncate(tools);
+            p
+        })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    #[test]
+    fn one_more_fault_never_lowers_the_mean(
+        raw in any_claims(),
+        tangled in prop::collection::vec((0..TANGLED.len(), 0..2_usize), 0..8),
+        more in 0..TANGLED.len(),
+        any_more in 0..LEXICON.parts.len(),
+        pick in any::<bool>(),
+        suspect in any::<bool>(),
+        profile in profiles(),
+    ) {
+        let mut claims = named(&raw);
+        claims.extend(tangled.iter().map(|(i, s)| (TANGLED[*i], Says::ALL[*s])));
+        let before = bill_of(&claims, &profile);
+        let code = if pick { TANGLED[more] } else { named(&[(any_more, 0)])[0].0 };
+        let says = if suspect { Says::Suspect } else { Says::Bad };
+        // A part said to be in order and said to be bad is bad: its praise no
+        // longer makes it an unlikely cause.
+        claims.push((code, says));
+        let after = bill_of(&claims, &profile);
+        let (b, a) = (before.total.likely.to_f64(), after.total.likely.to_f64());
+        prop_assert!(a >= b - 0.05, "{b} fell to {a} by {code} {says} on {claims:?}");
+        let left = |bill: &FixBill| bill.left.iter().map(|l| l.effect.to_f64()).sum::<f64>();
+        prop_assert!(left(&after) >= left(&before) - 0.01);
+    }
+
+    #[test]
+    fn sums_are_exact_and_ordered(raw in any_claims(), profile in profiles()) {
+        let bill = bill_of(&named(&raw), &profile);
+        for l in &bill.jobs {
+            let sum = l.parts
+                + ThreePoint::exactly(l.consumables)
+                + l.own_hours.map(|h| h * profile.hour_value)
+                + l.outwork;
+            prop_assert_eq!(sum, l.cost);
+            prop_assert!(l.cost.low >= Money::ZERO);
+            prop_assert!(l.cost.low <= l.cost.likely && l.cost.likely <= l.cost.high);
+            prop_assert!(!l.because.is_empty() && !l.why.is_empty() && !l.source.is_empty());
+        }
+        prop_assert_eq!(bill.worst, bill.jobs.iter().map(|l| l.cost.high).sum::<Money>());
+        let mean: Money = bill
+            .jobs
+            .iter()
+            .map(|l| l.cost.mean().times(Decimal::try_from(l.chance.value()).unwrap().round_dp(6)))
+            .sum();
+        prop_assert_eq!(bill.total.likely, Money::new(mean.amount().round_dp(2)));
+        prop_assert!(bill.total.low <= bill.total.likely && bill.total.likely <= bill.total.high);
+        prop_assert!(bill.deviation.is_finite());
+        let dearest: Vec<_> = bill.jobs.iter().map(|l| l.cost.likely.to_f64() * l.chance.value()).collect();
+        prop_assert!(dearest.is_sorted_by(|a, b| a >= b));
+    }
+}
