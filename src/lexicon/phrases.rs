@@ -399,7 +399,8 @@ impl Gathering {
     }
 
     fn read_signs(&mut self, sheet: &Sheet) -> Result<(), LexiconError> {
-        use crate::reading::{AskBasis, Gearbox, Kind, MilesBasis, Moves, Title, Vague};
+        use crate::reading::signs::MovesSign;
+        use crate::reading::{AskBasis, Gearbox, Kind, MilesBasis, Title, Vague};
         let mut seen = HashSet::new();
         for row in sheet.rows() {
             once(&row, &mut seen, row.text("field")?)?;
@@ -407,7 +408,7 @@ impl Gathering {
             let hides = value == "ignore";
             let (field, known) = match row.required("field")? {
                 "title" => (SignField::Title, Title::of_word(value).is_some()),
-                "moves" => (SignField::Moves, Moves::of_word(value).is_some()),
+                "moves" => (SignField::Moves, MovesSign::of_word(value).is_some()),
                 "gearbox" => (SignField::Gearbox, Gearbox::of_word(value).is_some()),
                 "vague" => (SignField::Vague, Vague::of_word(value).is_some()),
                 "ask_basis" => (SignField::AskBasis, AskBasis::of_word(value).is_some()),

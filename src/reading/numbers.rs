@@ -44,8 +44,10 @@ pub fn find(tokens: &Tokens, out: &mut Vec<Number>) {
         match tokens.kind(i) {
             TokenKind::Number => {
                 if let Some((mut number, next)) = digits(tokens, i) {
-                    number.money = i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$');
+                    number.money = i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$')
+                        || money_behind(tokens, number.tokens.1);
                     out.push(number);
+                    join_range(tokens, out);
                     i = next;
                     continue;
                 }
@@ -61,6 +63,40 @@ pub fn find(tokens: &Tokens, out: &mut Vec<Number>) {
         }
         i += 1;
     }
+}
+
+/// Whether a sign of money is glued to the end of a number: `1200$`.
+fn money_behind(tokens: &Tokens, last: usize) -> bool {
+    tokens.kind(last + 1) == TokenKind::Sign(b'$')
+        && tokens.list[last].source.1 == tokens.list[last + 1].source.0
+        && tokens.kind(last + 2) != TokenKind::Number
+}
+
+/// `between 139 and 141 thousand` is one figure: the middle.
+fn join_range(tokens: &Tokens, out: &mut Vec<Number>) {
+    let [.., low, high] = out.as_slice() else {
+        return;
+    };
+    let (first, second) = (low.tokens, high.tokens);
+    let begins = first.0 > 0 && tokens.word(first.0 - 1) == "between";
+    if !begins || first.1 + 2 != second.0 || tokens.word(first.1 + 1) != "and" {
+        return;
+    }
+    let mut from = low.value;
+    if high.form == Form::Thousands && from < 1000.0 {
+        from *= 1000.0;
+    }
+    if from > high.value {
+        return;
+    }
+    let mut joined = *high;
+    joined.value = f64::midpoint(from, high.value);
+    joined.tokens = (first.0, second.1);
+    if joined.value >= 1000.0 {
+        joined.form = Form::Thousands;
+    }
+    out.truncate(out.len() - 2);
+    out.push(joined);
 }
 
 /// Reads one number token, and the token after it where it belongs to it.
@@ -103,9 +139,11 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
     if length > 12 {
         return None;
     }
+    // 187,4xx: two figures of the last group are hidden.
+    let hidden_here = bytes[at..].iter().take_while(|b| matches!(b, b'x' | b'*')).count();
     if commas > 0 && after_comma == 3 {
         form = Form::Grouped;
-    } else if commas > 0 {
+    } else if commas > 0 && !(hidden_here > 0 && after_comma + hidden_here == 3) {
         // `4,5` in a list without spaces: take the first figure only.
         let first = word.split(',').next().unwrap_or_default();
         value = first.parse().ok()?;
@@ -132,7 +170,7 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
             .take_while(|b| matches!(b, b'x' | b'*'))
             .count();
         let lead = tail.len() - tail.trim_start_matches(',').len();
-        if xs >= 2 || (xs == 1 && lead == 1) {
+        if xs >= 2 || (xs == 1 && (lead == 1 || commas > 0 || length >= 4)) {
             let scale = 10_f64.powi(xs as i32);
             value = value * scale + scale / 2.0;
             form = Form::Masked;
@@ -157,17 +195,19 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
             form = Form::Thousands;
             last = i + 1;
             next = i + 2;
-            tail_at = bytes.len();
-        } else if (after == "thousand" || after == "thou" || after == "grand") && value < 1000.0 {
+            tail_at = usize::MAX;
+        } else if matches!(after, "thousand" | "thou" | "grand" | "mil") && value < 1000.0 {
             value *= 1000.0;
             form = Form::Thousands;
             last = i + 1;
             next = i + 2;
+            tail_at = usize::MAX;
         } else if after == "hundred" && value < 100.0 {
             value *= 100.0;
             form = Form::Words;
             last = i + 1;
             next = i + 2;
+            tail_at = usize::MAX;
         } else if hidden(after) && form == Form::Plain && value < 1000.0 {
             let xs = after.len() as i32;
             let scale = 10_f64.powi(xs);
@@ -175,6 +215,7 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
             form = Form::Masked;
             last = i + 1;
             next = i + 2;
+            tail_at = usize::MAX;
         } else if tokens.kind(i + 1) == TokenKind::Sign(b',')
             && hidden(tokens.word(i + 2))
             && value < 1000.0
@@ -184,6 +225,7 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
             form = Form::Masked;
             last = i + 2;
             next = i + 3;
+            tail_at = usize::MAX;
         } else if form == Form::Plain
             && (1..=3).contains(&length)
             && tokens.kind(i + 1) == TokenKind::Number
@@ -199,6 +241,7 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
             form = Form::Grouped;
             last = i + 1;
             next = i + 2;
+            tail_at = usize::MAX;
         }
     }
     Some((

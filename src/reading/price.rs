@@ -84,7 +84,8 @@ pub fn read(
     for (n, roles) in numbers {
         let money = n.money;
         let role = role_of(roles);
-        if n.value < 40.0 || n.value > 500_000.0 || n.form == Form::Masked {
+        let far = n.form == Form::Thousands && n.value >= 50_000.0 && !money;
+        if n.value < 40.0 || n.value > 500_000.0 || n.form == Form::Masked || far {
             if role == Some(NumberRole::Deposit) && money {
                 deposits.push((n.value, n.tokens));
             }
@@ -150,16 +151,21 @@ fn role_of(roles: &Roles) -> Option<NumberRole> {
 
 /// A number alone at the end of a sentence, in the way of a price.
 fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
-    let end = matches!(
-        tokens.kind(n.tokens.1 + 1),
-        TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b'!')
-    );
+    // The last word of an ad is its price.
+    let last_of_all = n.tokens.1 + 1 >= tokens.list.len()
+        || n.tokens.1 + 2 == tokens.list.len()
+            && matches!(tokens.kind(n.tokens.1 + 1), TokenKind::Sign(_));
+    let end = last_of_all
+        || matches!(
+            tokens.kind(n.tokens.1 + 1),
+            TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b'!')
+        );
     let begin = n.tokens.0 == 0
         || matches!(
             tokens.kind(n.tokens.0 - 1),
             TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b',' | b'!' | b'-')
         );
-    end && (begin || n.form == Form::Words)
+    end && (begin || last_of_all || n.form == Form::Words)
         && matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
         && (150.0..=20_000.0).contains(&n.value)
         && !(1950.0..=2030.0).contains(&n.value)

@@ -5,12 +5,12 @@ use rust_decimal::prelude::FromPrimitive;
 
 use super::items::{self, Item, Items};
 use super::merge::merge;
-use super::model::{AskBasis, Claim, Evidence, Gearbox, Kind, Moves, Reading, Title};
+use super::model::{AskBasis, Claim, Evidence, Gearbox, Kind, Moves, Reading, Says, Title};
 use super::numbers::{self, Number};
 use super::roles::{self, Roles};
 use super::scan::{Hit, Scanner};
 use super::scope::{Saying, Walk};
-use super::signs::{self, Signs};
+use super::signs::{self, Signs, Stoppers};
 use super::tokens::{TokenKind, Tokens};
 use super::{distance, price, vehicle, vin};
 use crate::intake::Listing;
@@ -226,6 +226,10 @@ impl<'l> Reader<'l> {
         reading.ask_basis = ask.basis;
         page.note(reading, "ask", ask.tokens, "price asked");
         if ask.basis == AskBasis::Plain
+            && let Some(basis) = self.basis_in_cell(page.listing.price.as_deref())
+        {
+            reading.ask_basis = basis;
+        } else if ask.basis == AskBasis::Plain
             && let Some(sign) = signs::ask_basis(page.signs, ask.tokens)
         {
             reading.ask_basis = sign.value;
@@ -249,6 +253,18 @@ impl<'l> Reader<'l> {
         });
     }
 
+    /// How the price is meant, where the price column itself says so:
+    /// `1,500 obo`.
+    fn basis_in_cell(&self, cell: Option<&str>) -> Option<AskBasis> {
+        let cell = cell.filter(|c| c.bytes().any(|b| b.is_ascii_alphabetic()))?;
+        let mut tokens = Tokens::default();
+        tokens.fill(cell);
+        let mut hits = Vec::new();
+        self.scanner.scan(&tokens, &mut hits);
+        let signs = signs::gather(&hits, &tokens, &self.scanner);
+        signs.ask_basis.first().map(|f| f.value)
+    }
+
     fn distance(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
         let cell = distance::Cell {
             text: page.listing.distance.as_deref(),
@@ -258,7 +274,6 @@ impl<'l> Reader<'l> {
         let d = distance::read(
             cell,
             &scratch.roles,
-            page.tokens,
             unit,
             page.signs.doubted.is_some(),
         );
@@ -278,9 +293,11 @@ impl<'l> Reader<'l> {
             reading.title = f.value;
             page.note(reading, "title", Some(f.tokens), self.words(f.phrase));
         }
-        if let Some(f) = signs::moves(page.signs) {
-            reading.moves = f.value;
-            page.note(reading, "moves", Some(f.tokens), self.words(f.phrase));
+        if let Some((moves, sign)) = signs::moves(page.signs, self.stoppers(reading)) {
+            reading.moves = moves;
+            if let Some(f) = sign {
+                page.note(reading, "moves", Some(f.tokens), self.words(f.phrase));
+            }
         }
         if let Some(f) = signs::gearbox(page.signs) {
             reading.gearbox = f.value;
@@ -293,6 +310,26 @@ impl<'l> Reader<'l> {
             }
         }
         reading.vague.sort_by_key(|(v, _)| *v);
+    }
+
+    /// The faults read that bear on whether the car moves.
+    fn stoppers(&self, reading: &Reading) -> Stoppers {
+        let mut out = Stoppers::default();
+        for claim in &reading.claims {
+            let code = self.lexicon.parts.code(claim.part);
+            match (code, claim.says) {
+                ("no_start" | "cranks_no_start", Says::Bad) => out.no_start = true,
+                ("no_start" | "cranks_no_start", Says::Sound | Says::Renewed) => out.starts = true,
+                (
+                    "transmission" | "clutch" | "coolant_in_oil" | "soft_pedal" | "brake_line"
+                    | "rust_frame" | "head_gasket" | "overheats" | "gear_lost",
+                    Says::Bad,
+                ) => out.stays = true,
+                _ => {}
+            }
+        }
+        out.starts &= !out.no_start;
+        out
     }
 
     /// What is offered: a headline that asks for a car, or that offers parts

@@ -134,25 +134,23 @@ fn years(
         if n.money || first != last || n.form != Form::Plain {
             continue;
         }
+        let in_headline = first < headline;
         let plate = roles.after == Some(NumberRole::Plate);
         let digits = word.bytes().take_while(u8::is_ascii_digit).count();
         if digits != word.len() {
             continue;
         }
-        if matches!(
+        let unit = matches!(
             roles.after,
-            Some(
-                NumberRole::UnitKm
-                    | NumberRole::UnitMiles
-                    | NumberRole::Ask
-                    | NumberRole::Deposit
-                    | NumberRole::OtherMoney
-            )
-        ) || matches!(roles.before, Some(NumberRole::OtherMoney))
-        {
+            Some(NumberRole::UnitKm | NumberRole::UnitMiles)
+        );
+        let sum = matches!(
+            roles.after,
+            Some(NumberRole::Ask | NumberRole::Deposit | NumberRole::OtherMoney)
+        ) || roles.before == Some(NumberRole::OtherMoney);
+        if unit || sum && !in_headline {
             continue;
         }
-        let in_headline = first < headline;
         let beside = names.iter().any(|v| {
             v.first == last + 1
                 || v.last + 1 == first
@@ -177,10 +175,11 @@ fn years(
                     let y = if two >= 40 { 1900 + two } else { 2000 + two };
                     let apostrophe = first_is_quoted(tokens, first);
                     let start = first == 0;
-                    let odd = matches!(
-                        roles.after,
-                        Some(NumberRole::Neither | NumberRole::OtherDistance)
-                    );
+                    let odd = !apostrophe
+                        && matches!(
+                            roles.after,
+                            Some(NumberRole::Neither | NumberRole::OtherDistance)
+                        );
                     if odd || !YEARS.contains(&y) || (31..40).contains(&two) {
                         None
                     } else if apostrophe && (beside || in_headline) {
@@ -191,7 +190,9 @@ fn years(
                         Some((y, 3))
                     } else if in_headline && last + 1 == headline {
                         Some((y, 2))
-                    } else if beside {
+                    } else if beside || in_headline && digits == 2 && word.starts_with('0') {
+                        Some((y, 1))
+                    } else if in_headline && (70..=99).contains(&two) && roles.after.is_none() {
                         Some((y, 1))
                     } else {
                         None
@@ -214,13 +215,21 @@ fn years(
     }
     // A four-digit year in the text counts only beside a name or at its
     // beginning; elsewhere it dates a job.
-    out.retain(|y| {
-        y.tokens.0 < headline
-            || y.weight >= 5
-            || y.weight == 7
-            || y.tokens.0 <= headline + 3
-            || y.weight < 3
-    });
+    let found = |y: &Year| {
+        y.tokens.0 < headline || y.weight >= 5 || y.tokens.0 <= headline + 3 || y.weight < 3
+    };
+    if out.iter().any(found) {
+        out.retain(found);
+    } else {
+        // With no better one, a year alone at the end of a sentence, or one
+        // that the seller believes: `2001 I believe.`
+        out.retain(|y| {
+            matches!(
+                tokens.kind(y.tokens.0.wrapping_sub(1)),
+                TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b'!')
+            )
+        });
+    }
     out
 }
 
@@ -279,8 +288,10 @@ fn choose(
                     || (name.last < y.tokens.0 && y.tokens.0 - name.last <= 2)
             });
             let starts = name.first == 0;
+            let early = name.first < headline + 3;
             if *shy
                 && !(make_beside
+                    || make_known && early && !bare_number(name, vehicles, *model)
                     || make_known && in_headline
                     || in_headline
                         && (year_before || starts)
@@ -317,7 +328,8 @@ fn choose(
             }
             // The car spoken of first is the one offered.
             score -= (name.first.min(200) / 8) as i32;
-            if best.is_none_or(|(s, ..)| score > s) {
+            // Of one name under two badges (Opel, Vauxhall) the later row wins.
+            if best.is_none_or(|(s, _, b)| score > s || score == s && b.first == name.first) {
                 best = Some((score, *model, name));
             }
         }
