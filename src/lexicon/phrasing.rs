@@ -41,7 +41,7 @@ pub fn forms(row: &Row<'_>, column: &str, written: &str) -> Result<Vec<String>, 
         *form = form.split_whitespace().collect::<Vec<_>>().join(" ");
         if let Some(c) = form
             .chars()
-            .find(|c| !(c.is_alphanumeric() || matches!(*c, ' ' | '.' | ':' | '?' | ',')) || c.is_uppercase())
+            .find(|c| !(c.is_alphanumeric() || matches!(*c, ' ' | '.' | ':' | '?' | ',' | '/')) || c.is_uppercase())
         {
             return Err(row.error(
                 column,

@@ -81,6 +81,16 @@ pub fn read(
             best = Some((strength, m, r));
         }
     }
+    // `61k` in the headline and `61,288` in the text: the exact one.
+    if let Some((strength, n, _)) = best
+        && n.form == Form::Thousands
+        && let Some((m, r)) = numbers.iter().find(|(m, r)| {
+            m.form == Form::Grouped && !m.money && (m.value - n.value).abs() < 1000.0
+                && r.after != Some(NumberRole::OtherDistance)
+        })
+    {
+        best = Some((strength, m, r));
+    }
     if best.is_none() {
         best = numbers
             .iter()

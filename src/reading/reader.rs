@@ -5,7 +5,7 @@ use rust_decimal::prelude::FromPrimitive;
 
 use super::items::{self, Item, Items};
 use super::merge::merge;
-use super::model::{AskBasis, Claim, Evidence, Gearbox, Kind, Moves, Reading, Says, Title};
+use super::model::{AskBasis, Claim, Evidence, Gearbox, Kind, Moves, Reading, Says, Title, Vague};
 use super::numbers::{self, Number};
 use super::roles::{self, Roles};
 use super::scan::{Hit, Scanner};
@@ -15,6 +15,7 @@ use super::tokens::{TokenKind, Tokens};
 use super::{distance, price, vehicle, vin};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
+use crate::lexicon::phrases::{NumberRole, SignField};
 use crate::units::{Currency, DistanceUnit, Money};
 
 /// Reads listings by the tables of a lexicon. Shared between threads; each
@@ -93,7 +94,7 @@ impl<'l> Reader<'l> {
         self.vehicle(&mut reading, &page, scratch);
         self.price(&mut reading, &page, scratch);
         self.distance(&mut reading, &page, scratch);
-        self.papers(&mut reading, &page);
+        self.papers(&mut reading, &page, scratch);
         self.kind(&mut reading, &page, scratch);
         reading
     }
@@ -146,6 +147,7 @@ impl<'l> Reader<'l> {
             year: page.listing.year.as_deref(),
             make: page.listing.make.as_deref(),
             model: page.listing.model.as_deref(),
+            pounds: page.currency() == Some(Currency::Gbp),
         };
         let vehicles = &self.lexicon.vehicles;
         let v = vehicle::read(
@@ -226,7 +228,9 @@ impl<'l> Reader<'l> {
         reading.ask_basis = ask.basis;
         page.note(reading, "ask", ask.tokens, "price asked");
         if ask.basis == AskBasis::Plain
-            && let Some(basis) = self.basis_in_cell(page.listing.price.as_deref())
+            && let Some(basis) = self
+                .basis_in_cell(page.listing.price.as_deref())
+                .or_else(|| self.basis_glued(ask.tokens, page, scratch))
         {
             reading.ask_basis = basis;
         } else if ask.basis == AskBasis::Plain
@@ -240,17 +244,7 @@ impl<'l> Reader<'l> {
                 self.words(sign.phrase),
             );
         }
-        reading.currency = page.listing.currency.or_else(|| {
-            let t = &page.listing.text;
-            let cell = page.listing.price.as_deref().unwrap_or_default();
-            if t.contains('£') || cell.contains('£') {
-                Some(Currency::Gbp)
-            } else if t.contains('€') || cell.contains('€') {
-                Some(Currency::Eur)
-            } else {
-                None
-            }
-        });
+        reading.currency = page.currency();
     }
 
     /// How the price is meant, where the price column itself says so:
@@ -263,6 +257,22 @@ impl<'l> Reader<'l> {
         self.scanner.scan(&tokens, &mut hits);
         let signs = signs::gather(&hits, &tokens, &self.scanner);
         signs.ask_basis.first().map(|f| f.value)
+    }
+
+    /// How the price is meant, where the word is glued to the figure:
+    /// `1400obo`.
+    fn basis_glued(
+        &self,
+        price: Option<(usize, usize)>,
+        page: &Page<'_>,
+        scratch: &Scratch,
+    ) -> Option<AskBasis> {
+        let at = price?;
+        let number = scratch.numbers.iter().find(|n| n.tokens == at)?;
+        let tail = page.tokens.word(at.1).get(number.tail..)?;
+        let signs = &self.scanner.find(tail)?.meaning.signs;
+        let sign = signs.iter().find(|s| s.field == SignField::AskBasis)?;
+        AskBasis::of_word(&sign.value)
     }
 
     fn distance(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
@@ -288,7 +298,7 @@ impl<'l> Reader<'l> {
         );
     }
 
-    fn papers(&self, reading: &mut Reading, page: &Page<'_>) {
+    fn papers(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
         if let Some(f) = signs::title(page.signs) {
             reading.title = f.value;
             page.note(reading, "title", Some(f.tokens), self.words(f.phrase));
@@ -308,6 +318,12 @@ impl<'l> Reader<'l> {
                 let evidence = page.evidence(f.tokens, self.words(f.phrase));
                 reading.vague.push((f.value, evidence));
             }
+        }
+        if !reading.vague.iter().any(|(v, _)| *v == Vague::Pressure)
+            && let Some(at) = first_with(scratch, page.tokens)
+        {
+            let evidence = page.evidence(at, "the first with the money");
+            reading.vague.push((Vague::Pressure, evidence));
         }
         reading.vague.sort_by_key(|(v, _)| *v);
     }
@@ -338,13 +354,14 @@ impl<'l> Reader<'l> {
         let early = page.headline + 3;
         for f in &page.signs.kind {
             let counts = match f.value {
-                Kind::Other => f.tokens.0 == 0 || f.tokens.0 < page.headline.min(3),
+                Kind::Other => f.tokens.0 == 0 || f.tokens.0 < page.headline.max(1),
                 Kind::Parts => f.tokens.0 < early || page.headline == 0,
                 Kind::Car => false,
             };
             if counts {
                 reading.kind = f.value;
                 page.note(reading, "kind", Some(f.tokens), self.words(f.phrase));
+                break;
             }
         }
         let _ = scratch;
@@ -356,6 +373,18 @@ impl<'l> Reader<'l> {
     }
 }
 
+/// `first $400 takes it`: the sum that the first to come gets the car for.
+fn first_with(scratch: &Scratch, tokens: &Tokens) -> Option<(usize, usize)> {
+    scratch.roles.iter().find_map(|(n, roles)| {
+        let mut before = n.tokens.0.checked_sub(1)?;
+        if tokens.kind(before) == TokenKind::Sign(b'$') {
+            before = before.checked_sub(1)?;
+        }
+        let sum = n.value >= 100.0 && (n.money || roles.has(NumberRole::Ask));
+        (sum && tokens.word(before) == "first").then_some((before, n.tokens.1))
+    })
+}
+
 /// One listing under the reader's eyes.
 struct Page<'a> {
     listing: &'a Listing,
@@ -365,6 +394,21 @@ struct Page<'a> {
 }
 
 impl Page<'_> {
+    /// The currency, where the export or a sign of money tells.
+    fn currency(&self) -> Option<Currency> {
+        self.listing.currency.or_else(|| {
+            let cell = self.listing.price.as_deref().unwrap_or_default();
+            let has = |sign| self.listing.text.contains(sign) || cell.contains(sign);
+            if has('£') {
+                Some(Currency::Gbp)
+            } else if has('€') {
+                Some(Currency::Eur)
+            } else {
+                None
+            }
+        })
+    }
+
     fn evidence(&self, tokens: (usize, usize), rule: &str) -> Evidence {
         Evidence {
             range: self.tokens.source(tokens.0, tokens.1),

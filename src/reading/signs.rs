@@ -222,7 +222,7 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
     let first = |v: MovesSign| kept.iter().copied().find(|f| f.value == v);
     let drives = first(MovesSign::Drives);
     let no_start = first(MovesSign::NoStart);
-    if no_start.is_some() && !claims.starts {
+    if no_start.is_some() && !(claims.starts && drives.is_some()) {
         return Some((Moves::NoStart, no_start));
     }
     let starts = first(MovesSign::Starts);
@@ -240,9 +240,7 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
     if claims.no_start && starts.is_none() {
         return Some((Moves::NoStart, None));
     }
-    if let Some(once) = first(MovesSign::DidNotStart)
-        && !claims.starts
-    {
+    if let Some(once) = first(MovesSign::DidNotStart) {
         return Some((Moves::NoStart, Some(once)));
     }
     let tow = first(MovesSign::Tow);

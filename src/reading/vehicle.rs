@@ -34,6 +34,8 @@ pub struct Cells<'a> {
     pub make: Option<&'a str>,
     /// Model column.
     pub model: Option<&'a str>,
+    /// The price is in pounds: of two badges of one car, the British one.
+    pub pounds: bool,
 }
 
 /// Model years an ad can speak of.
@@ -77,6 +79,7 @@ pub fn read(
         &mut out,
         cell_make,
         cells.model,
+        cells.pounds,
         &names,
         &years,
         vehicles,
@@ -135,6 +138,10 @@ fn years(
             continue;
         }
         let in_headline = first < headline;
+        // `1998? No, 97.`
+        if tokens.kind(last + 1) == TokenKind::Sign(b'?') && tokens.word(last + 2) == "no" {
+            continue;
+        }
         let plate = roles.after == Some(NumberRole::Plate);
         let digits = word.bytes().take_while(u8::is_ascii_digit).count();
         if digits != word.len() {
@@ -175,6 +182,10 @@ fn years(
                     let y = if two >= 40 { 1900 + two } else { 2000 + two };
                     let apostrophe = first_is_quoted(tokens, first);
                     let start = first == 0;
+                    // The text may say again what the headline should.
+                    let leads = word.starts_with('0')
+                        && (headline..=headline + 1).contains(&first)
+                        && tokens.kind(first.wrapping_sub(1)) != TokenKind::Word;
                     let odd = !apostrophe
                         && matches!(
                             roles.after,
@@ -190,7 +201,7 @@ fn years(
                         Some((y, 3))
                     } else if in_headline && last + 1 == headline {
                         Some((y, 2))
-                    } else if beside || in_headline && digits == 2 && word.starts_with('0') {
+                    } else if beside || leads || in_headline && word.starts_with('0') {
                         Some((y, 1))
                     } else if in_headline && (70..=99).contains(&two) && roles.after.is_none() {
                         Some((y, 1))
@@ -243,10 +254,12 @@ fn first_is_quoted(tokens: &Tokens, i: usize) -> bool {
     }
 }
 
+#[allow(clippy::too_many_arguments)]
 fn choose(
     out: &mut Vehicle,
     cell_make: Option<MakeId>,
     cell_model: Option<&str>,
+    pounds: bool,
     names: &[Name<'_>],
     years: &[Year],
     vehicles: &Vehicles,
@@ -328,8 +341,9 @@ fn choose(
             }
             // The car spoken of first is the one offered.
             score -= (name.first.min(200) / 8) as i32;
-            // Of one name under two badges (Opel, Vauxhall) the later row wins.
-            if best.is_none_or(|(s, _, b)| score > s || score == s && b.first == name.first) {
+            let other_badge =
+                |s: i32, b: &Name<'_>| pounds && score >= s && b.first == name.first;
+            if best.is_none_or(|(s, _, b)| score > s || other_badge(s, b)) {
                 best = Some((score, *model, name));
             }
         }
