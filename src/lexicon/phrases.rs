@@ -399,8 +399,8 @@ impl Gathering {
     }
 
     fn read_signs(&mut self, sheet: &Sheet) -> Result<(), LexiconError> {
-        use crate::reading::signs::MovesSign;
-        use crate::reading::{AskBasis, Gearbox, Kind, MilesBasis, Title, Vague};
+        use crate::reading::signs::{KindSign, MovesSign};
+        use crate::reading::{AskBasis, Gearbox, MilesBasis, Title, Vague};
         let mut seen = HashSet::new();
         for row in sheet.rows() {
             once(&row, &mut seen, row.text("field")?)?;
@@ -413,7 +413,7 @@ impl Gathering {
                 "vague" => (SignField::Vague, Vague::of_word(value).is_some()),
                 "ask_basis" => (SignField::AskBasis, AskBasis::of_word(value).is_some()),
                 "miles_basis" => (SignField::MilesBasis, MilesBasis::of_word(value).is_some()),
-                "kind" => (SignField::Kind, Kind::of_word(value).is_some()),
+                "kind" => (SignField::Kind, KindSign::of_word(value).is_some()),
                 "distance" => (SignField::Distance, matches!(value, "km" | "miles")),
                 word => {
                     return Err(row.error(

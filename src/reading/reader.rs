@@ -10,7 +10,7 @@ use super::numbers::{self, Number};
 use super::roles::{self, Roles};
 use super::scan::{Hit, Scanner};
 use super::scope::{Saying, Walk};
-use super::signs::{self, Signs, Stoppers};
+use super::signs::{self, KindSign, Signs, Stoppers};
 use super::tokens::{TokenKind, Tokens};
 use super::{distance, price, vehicle, vin};
 use crate::intake::Listing;
@@ -95,7 +95,7 @@ impl<'l> Reader<'l> {
         self.price(&mut reading, &page, scratch);
         self.distance(&mut reading, &page, scratch);
         self.papers(&mut reading, &page, scratch);
-        self.kind(&mut reading, &page, scratch);
+        self.kind(&mut reading, &page);
         reading
     }
 
@@ -350,27 +350,44 @@ impl<'l> Reader<'l> {
 
     /// What is offered: a headline that asks for a car, or that offers parts
     /// of one.
-    fn kind(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
+    fn kind(&self, reading: &mut Reading, page: &Page<'_>) {
         let early = page.headline + 3;
         for f in &page.signs.kind {
             let counts = match f.value {
-                Kind::Other => f.tokens.0 == 0 || f.tokens.0 < page.headline.max(1),
-                Kind::Parts => f.tokens.0 < early || page.headline == 0,
-                Kind::Car => false,
+                KindSign::Other => f.tokens.0 < page.headline.max(1),
+                KindSign::Parts => f.tokens.0 < early || page.headline == 0,
+                KindSign::Goods => f.tokens.0 < early && !comes_along(f.tokens, page, reading),
             };
             if counts {
-                reading.kind = f.value;
+                reading.kind = f.value.kind();
                 page.note(reading, "kind", Some(f.tokens), self.words(f.phrase));
                 break;
             }
         }
-        let _ = scratch;
         if reading.kind != Kind::Car {
             reading.moves = Moves::Unstated;
             reading.gearbox = Gearbox::Unstated;
             reading.title = Title::Unstated;
         }
     }
+}
+
+/// Whether a thing named after a car's year only comes along with the car:
+/// `1998 Mazda 626, roof rack goes with it`, not `1998 Mazda 626 roof rack`.
+fn comes_along(goods: (usize, usize), page: &Page<'_>, reading: &Reading) -> bool {
+    let start = page.tokens.source(goods.0, goods.0).start;
+    let after_year = reading
+        .fields
+        .iter()
+        .any(|(key, e)| *key == "year" && e.range.end <= start);
+    let ends = goods.1 + 1 >= page.headline
+        || !matches!(page.tokens.kind(goods.1 + 1), TokenKind::Word | TokenKind::Number);
+    let joined = goods.0 > 0
+        && matches!(
+            page.tokens.word(goods.0 - 1),
+            "with" | "w" | "and" | "plus" | "has" | "includes" | "a" | "new"
+        );
+    after_year && (!ends || joined)
 }
 
 /// `first $400 takes it`: the sum that the first to come gets the car for.

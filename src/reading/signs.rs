@@ -46,6 +46,37 @@ impl MovesSign {
     }
 }
 
+/// What a saying tells of what is offered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum KindSign {
+    /// `parts`: a car for its parts, or parts off a car.
+    Parts,
+    /// `goods`: a thing that may also come along with a car.
+    Goods,
+    /// `other`: wanted, a service.
+    Other,
+}
+
+impl KindSign {
+    /// The value of a word of the table.
+    pub fn of_word(word: &str) -> Option<Self> {
+        Some(match word {
+            "parts" => KindSign::Parts,
+            "goods" => KindSign::Goods,
+            "other" => KindSign::Other,
+            _ => return None,
+        })
+    }
+
+    /// The kind that it makes the offer.
+    pub fn kind(self) -> Kind {
+        match self {
+            KindSign::Parts | KindSign::Goods => Kind::Parts,
+            KindSign::Other => Kind::Other,
+        }
+    }
+}
+
 /// A sign found: its word and where.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Found<T> {
@@ -73,7 +104,7 @@ pub struct Signs {
     /// Doubt about the odometer.
     pub doubted: Option<(usize, usize)>,
     /// What is offered.
-    pub kind: Vec<Found<Kind>>,
+    pub kind: Vec<Found<KindSign>>,
     /// Unit of distance where the ad was written.
     pub unit: Option<DistanceUnit>,
 }
@@ -117,7 +148,7 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
                     push(&mut signs.ask_basis, AskBasis::of_word(value), at, phrase)
                 }
                 SignField::MilesBasis => signs.doubted = signs.doubted.or(Some(at)),
-                SignField::Kind => push(&mut signs.kind, Kind::of_word(value), at, phrase),
+                SignField::Kind => push(&mut signs.kind, KindSign::of_word(value), at, phrase),
                 SignField::Distance => {
                     signs.unit = signs.unit.or(Some(match value {
                         "km" => DistanceUnit::Km,
