@@ -39,10 +39,10 @@ pub fn forms(row: &Row<'_>, column: &str, written: &str) -> Result<Vec<String>, 
     for form in &mut out {
         form.push_str(rest);
         *form = form.split_whitespace().collect::<Vec<_>>().join(" ");
-        if let Some(c) = form
-            .chars()
-            .find(|c| !(c.is_alphanumeric() || matches!(*c, ' ' | '.' | ':' | '?' | ',' | '/')) || c.is_uppercase())
-        {
+        if let Some(c) = form.chars().find(|c| {
+            !(c.is_alphanumeric() || matches!(*c, ' ' | '.' | ':' | '?' | ',' | '/'))
+                || c.is_uppercase()
+        }) {
             return Err(row.error(
                 column,
                 format!(

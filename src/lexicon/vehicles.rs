@@ -140,7 +140,13 @@ impl Vehicles {
                 let form = matchable(&row, alias)?;
                 let shy = shy || bare(&form);
                 if let Some(parted) = parted(&form) {
-                    self.add(parted, VehicleName::Model { model: id, shy: true });
+                    self.add(
+                        parted,
+                        VehicleName::Model {
+                            model: id,
+                            shy: true,
+                        },
+                    );
                 }
                 self.add(form, VehicleName::Model { model: id, shy });
             }

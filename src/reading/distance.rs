@@ -85,7 +85,9 @@ pub fn read(
     if let Some((strength, n, _)) = best
         && n.form == Form::Thousands
         && let Some((m, r)) = numbers.iter().find(|(m, r)| {
-            m.form == Form::Grouped && !m.money && (m.value - n.value).abs() < 1000.0
+            m.form == Form::Grouped
+                && !m.money
+                && (m.value - n.value).abs() < 1000.0
                 && r.after != Some(NumberRole::OtherDistance)
         })
     {
@@ -189,7 +191,10 @@ fn of_cell(cell: Cell<'_>, unit: DistanceUnit) -> Option<(Miles, MilesBasis)> {
         && high >= low
     {
         let unit = cell.unit.unwrap_or(unit);
-        return Some((to_miles(f64::midpoint(low, high), unit)?, MilesBasis::Rounded));
+        return Some((
+            to_miles(f64::midpoint(low, high), unit)?,
+            MilesBasis::Rounded,
+        ));
     }
     let mut tokens = Tokens::default();
     tokens.fill(text);
@@ -228,8 +233,9 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
     if roles.after == Some(OtherDistance) {
         return None;
     }
-    if roles.before == Some(OtherDistance) && roles.after != Some(Distance) {
-        return None;
+    if roles.before == Some(OtherDistance) {
+        // `engine has 40k on it`: the car's only where no other is told.
+        return (roles.after == Some(Distance)).then_some(1);
     }
     let told = roles.before == Some(Distance) || roles.after == Some(Distance);
     let figure = matches!(n.form, Form::Thousands | Form::Masked);
@@ -246,7 +252,9 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
     ) && !unit
         && !told
         && n.form != Form::Masked
-        && !(n.form == Form::Thousands && n.value >= 40_000.0 && roles.after.is_none())
+        && !(matches!(n.form, Form::Thousands | Form::Grouped)
+            && n.value >= 40_000.0
+            && roles.after.is_none())
     {
         return None;
     }

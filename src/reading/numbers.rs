@@ -1,6 +1,7 @@
 //! Numbers in the text: read from the digits by hand, once, for price,
 //! distance and year alike.
 
+use super::numerals::spelled;
 use super::tokens::{TokenKind, Tokens};
 
 /// How a number is written.
@@ -140,7 +141,10 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
         return None;
     }
     // 187,4xx: two figures of the last group are hidden.
-    let hidden_here = bytes[at..].iter().take_while(|b| matches!(b, b'x' | b'*')).count();
+    let hidden_here = bytes[at..]
+        .iter()
+        .take_while(|b| matches!(b, b'x' | b'*'))
+        .count();
     if commas > 0 && after_comma == 3 {
         form = Form::Grouped;
     } else if commas > 0 && !(hidden_here > 0 && after_comma + hidden_here == 3) {
@@ -190,13 +194,7 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
     } else {
         // `187 k`, `187 xxx`, `58 thousand`, `1 850` after a money sign.
         let after = tokens.word(i + 1);
-        if after == "k" && value < 1000.0 {
-            value *= 1000.0;
-            form = Form::Thousands;
-            last = i + 1;
-            next = i + 2;
-            tail_at = usize::MAX;
-        } else if matches!(after, "thousand" | "thou" | "grand" | "mil") && value < 1000.0 {
+        if matches!(after, "k" | "thousand" | "thou" | "grand" | "mil") && value < 1000.0 {
             value *= 1000.0;
             form = Form::Thousands;
             last = i + 1;
@@ -256,124 +254,6 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
     ))
 }
 
-/// A number in words that is worth reading as a price or a distance: at least
-/// a hundred. `eighteen hundred`, `twenty-two fifty`, `nine fifty`,
-/// `two grand`, `one thousand two hundred and fifty`.
-fn spelled(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
-    let mut total = 0.0;
-    let mut current = 0.0_f64;
-    let mut pairs = 0;
-    let mut scaled = false;
-    let mut last_small = 0.0_f64;
-    let mut j = i;
-    let mut end = i;
-    while let Some(part) = small(tokens.word(j)).or_else(|| scale(tokens.word(j))) {
-        match part {
-            Part::Small(n) => {
-                if last_small == 0.0 || (last_small >= 20.0 && last_small % 10.0 == 0.0 && n < 10.0)
-                {
-                    current += n;
-                } else if n >= 10.0 && current < 100.0 && !scaled {
-                    // `twenty-two fifty`, `nine fifty`
-                    current = current * 100.0 + n;
-                    pairs += 1;
-                    scaled = true;
-                } else {
-                    break;
-                }
-                last_small = n;
-            }
-            Part::Hundred => {
-                if current == 0.0 {
-                    current = 1.0;
-                }
-                current *= 100.0;
-                scaled = true;
-                last_small = 0.0;
-            }
-            Part::Thousand => {
-                if current == 0.0 {
-                    current = 1.0;
-                }
-                total += current * 1000.0;
-                current = 0.0;
-                scaled = true;
-                last_small = 0.0;
-            }
-        }
-        end = j;
-        j += 1;
-        // `two thousand and fifty`
-        if tokens.word(j) == "and" && scaled && small(tokens.word(j + 1)).is_some() {
-            j += 1;
-        }
-    }
-    let value = total + current;
-    // `a hundred` is said of many things; a lone `hundred` is no figure.
-    if !scaled || value < 100.0 || (end == i && pairs == 0) {
-        return None;
-    }
-    Some((
-        Number {
-            value,
-            form: Form::Words,
-            tokens: (i, end),
-            money: false,
-            tail: usize::MAX,
-        },
-        end + 1,
-    ))
-}
-
-enum Part {
-    Small(f64),
-    Hundred,
-    Thousand,
-}
-
-// Numerals are grammar, not trade knowledge: they stay in the code.
-fn small(word: &str) -> Option<Part> {
-    const NAMES: [&str; 20] = [
-        "zero",
-        "one",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-        "thirteen",
-        "fourteen",
-        "fifteen",
-        "sixteen",
-        "seventeen",
-        "eighteen",
-        "nineteen",
-    ];
-    const TENS: [&str; 8] = [
-        "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
-    ];
-    if let Some(n) = NAMES.iter().position(|w| *w == word) {
-        return (n > 0).then_some(Part::Small(n as f64));
-    }
-    TENS.iter()
-        .position(|w| *w == word)
-        .map(|n| Part::Small((n as f64 + 2.0) * 10.0))
-}
-
-fn scale(word: &str) -> Option<Part> {
-    match word {
-        "hundred" => Some(Part::Hundred),
-        "thousand" | "grand" => Some(Part::Thousand),
-        _ => None,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -397,6 +277,26 @@ mod tests {
         assert_eq!(values("$1,850.00"), [(1850.0, Form::Grouped)]);
         assert_eq!(values("98 k"), [(98_000.0, Form::Thousands)]);
         assert_eq!(values("$1 850"), [(1850.0, Form::Grouped)]);
+    }
+
+    #[test]
+    fn hidden_figures_give_the_middle_of_their_range() {
+        assert_eq!(values("133,4xx"), [(133_450.0, Form::Masked)]);
+        assert_eq!(values("112,55x"), [(112_555.0, Form::Masked)]);
+        assert_eq!(values("117 thousand miles"), [(117_000.0, Form::Thousands)]);
+        assert_eq!(
+            values("between 139 and 141 thousand"),
+            [(140_000.0, Form::Thousands)]
+        );
+    }
+
+    #[test]
+    fn money_signs_stand_on_either_side() {
+        let mut tokens = Tokens::default();
+        tokens.fill("1200$ or $900");
+        let mut out = Vec::new();
+        find(&tokens, &mut out);
+        assert!(out.iter().all(|n| n.money), "{out:?}");
     }
 
     #[test]

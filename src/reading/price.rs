@@ -84,7 +84,10 @@ pub fn read(
     for (n, roles) in numbers {
         let money = n.money;
         let role = role_of(roles);
-        let far = n.form == Form::Thousands && n.value >= 50_000.0 && !money;
+        // Without a sign of money, a figure of that size is a distance.
+        let far = !money
+            && (n.form == Form::Thousands && n.value >= 50_000.0
+                || n.form == Form::Grouped && n.value >= 60_000.0);
         if n.value < 40.0 || n.value > 500_000.0 || n.form == Form::Masked || far {
             if role == Some(NumberRole::Deposit) && money {
                 deposits.push((n.value, n.tokens));
@@ -196,8 +199,7 @@ fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[(f64, (usize, usiz
         let lower = found
             .iter()
             .filter(|c| c.explicit && (c.both || c.money || !agrees))
-            .filter(|c| c.value < value && c.value > value * 0.3)
-            .next_back();
+            .rfind(|c| c.value < value && c.value > value * 0.3);
         if let (Some(c), false) = (lower, agrees) {
             return plain(c);
         }

@@ -281,12 +281,7 @@ impl<'l> Reader<'l> {
             unit: page.listing.distance_unit,
         };
         let unit = page.signs.unit.unwrap_or(self.unit);
-        let d = distance::read(
-            cell,
-            &scratch.roles,
-            unit,
-            page.signs.doubted.is_some(),
-        );
+        let d = distance::read(cell, &scratch.roles, unit, page.signs.doubted.is_some());
         reading.miles = d.miles;
         reading.miles_basis = d.basis;
         page.note(reading, "miles", d.tokens, "distance on the car");
@@ -381,7 +376,10 @@ fn comes_along(goods: (usize, usize), page: &Page<'_>, reading: &Reading) -> boo
         .iter()
         .any(|(key, e)| *key == "year" && e.range.end <= start);
     let ends = goods.1 + 1 >= page.headline
-        || !matches!(page.tokens.kind(goods.1 + 1), TokenKind::Word | TokenKind::Number);
+        || !matches!(
+            page.tokens.kind(goods.1 + 1),
+            TokenKind::Word | TokenKind::Number
+        );
     let joined = goods.0 > 0
         && matches!(
             page.tokens.word(goods.0 - 1),

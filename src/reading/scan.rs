@@ -19,7 +19,8 @@ pub struct Hit {
 }
 
 impl Hit {
-    /// How many tokens it covers.
+    /// How many tokens it covers: one or more.
+    #[allow(clippy::len_without_is_empty)]
     pub fn len(self) -> u32 {
         self.last - self.first + 1
     }

@@ -302,10 +302,7 @@ impl Tokens {
                 // 1,850 and 187,xxx and 5.9 but not the comma of a list.
                 b',' => next.is_some_and(|n| n.is_ascii_digit() || matches!(n, b'x' | b'X')),
                 b'.' => next.is_some_and(|n| n.is_ascii_digit()),
-                b'*' => {
-                    end > at && bytes[end - 1] != b'*' && next == Some(&b'*')
-                        || end > at && bytes[end - 1] == b'*'
-                }
+                b'*' => end > at && (bytes[end - 1] == b'*' || next == Some(&b'*')),
                 _ => false,
             };
             if !keep {

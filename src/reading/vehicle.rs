@@ -78,8 +78,7 @@ pub fn read(
     choose(
         &mut out,
         cell_make,
-        cells.model,
-        cells.pounds,
+        cells,
         &names,
         &years,
         vehicles,
@@ -201,9 +200,11 @@ fn years(
                         Some((y, 3))
                     } else if in_headline && last + 1 == headline {
                         Some((y, 2))
-                    } else if beside || leads || in_headline && word.starts_with('0') {
-                        Some((y, 1))
-                    } else if in_headline && (70..=99).contains(&two) && roles.after.is_none() {
+                    } else if beside
+                        || leads
+                        || in_headline && word.starts_with('0')
+                        || in_headline && (70..=99).contains(&two) && roles.after.is_none()
+                    {
                         Some((y, 1))
                     } else {
                         None
@@ -254,12 +255,10 @@ fn first_is_quoted(tokens: &Tokens, i: usize) -> bool {
     }
 }
 
-#[allow(clippy::too_many_arguments)]
 fn choose(
     out: &mut Vehicle,
     cell_make: Option<MakeId>,
-    cell_model: Option<&str>,
-    pounds: bool,
+    cells: Cells<'_>,
     names: &[Name<'_>],
     years: &[Year],
     vehicles: &Vehicles,
@@ -342,13 +341,13 @@ fn choose(
             // The car spoken of first is the one offered.
             score -= (name.first.min(200) / 8) as i32;
             let other_badge =
-                |s: i32, b: &Name<'_>| pounds && score >= s && b.first == name.first;
+                |s: i32, b: &Name<'_>| cells.pounds && score >= s && b.first == name.first;
             if best.is_none_or(|(s, _, b)| score > s || other_badge(s, b)) {
                 best = Some((score, *model, name));
             }
         }
     }
-    if let Some(cell) = cell_model {
+    if let Some(cell) = cells.model {
         let folded = crate::lexicon::vehicles::folded(cell);
         if let Some(model) = vehicles
             .names
