@@ -427,9 +427,12 @@ impl Gathering {
             }
             for form in forms(&row, "phrase", row.required("phrase")?)? {
                 let meaning = self.by_phrase.entry(form.clone()).or_default();
-                let clash = meaning.effects.iter().any(|e| match of {
-                    EffectOf::Named => e.subjects.iter().any(|s| subjects.contains(s)),
-                    other => e.of == other,
+                let clash = meaning.effects.iter().any(|e| {
+                    e.claims != claims
+                        && match of {
+                            EffectOf::Named => e.subjects.iter().any(|s| subjects.contains(s)),
+                            other => e.of == other,
+                        }
                 });
                 if clash {
                     return Err(conflict(&row, &form));
@@ -445,7 +448,8 @@ impl Gathering {
     }
 
     fn read_signs(&mut self, sheet: &Sheet) -> Result<(), LexiconError> {
-        use crate::reading::{AskBasis, Gearbox, Kind, MilesBasis, Moves, Title, Vague};
+        use crate::reading::signs::{KindSign, MovesSign};
+        use crate::reading::{AskBasis, Gearbox, MilesBasis, Title, Vague};
         let mut seen = HashSet::new();
         for row in sheet.rows() {
             once(&row, &mut seen, row.text("field")?)?;
@@ -453,12 +457,12 @@ impl Gathering {
             let hides = value == "ignore";
             let (field, known) = match row.required("field")? {
                 "title" => (SignField::Title, Title::of_word(value).is_some()),
-                "moves" => (SignField::Moves, Moves::of_word(value).is_some()),
+                "moves" => (SignField::Moves, MovesSign::of_word(value).is_some()),
                 "gearbox" => (SignField::Gearbox, Gearbox::of_word(value).is_some()),
                 "vague" => (SignField::Vague, Vague::of_word(value).is_some()),
                 "ask_basis" => (SignField::AskBasis, AskBasis::of_word(value).is_some()),
                 "miles_basis" => (SignField::MilesBasis, MilesBasis::of_word(value).is_some()),
-                "kind" => (SignField::Kind, Kind::of_word(value).is_some()),
+                "kind" => (SignField::Kind, KindSign::of_word(value).is_some()),
                 "distance" => (SignField::Distance, matches!(value, "km" | "miles")),
                 word => {
                     return Err(row.error(
