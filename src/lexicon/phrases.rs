@@ -60,6 +60,9 @@ pub enum Act {
     Past,
     /// `used to`: it is not so any more.
     Formerly,
+    /// `last spring`, `two years ago`: right behind a bare part it says when
+    /// that was renewed.
+    Dates,
     /// `when`: a border; right behind a praise it takes the praise back.
     When,
     /// `yes`, as the answer to a part's name.
@@ -331,6 +334,7 @@ impl Gathering {
                 "past" => Act::Past,
                 "formerly" => Act::Formerly,
                 "when" => Act::When,
+                "dates" => Act::Dates,
                 "affirms" => Act::Affirms,
                 "border" => Act::Border,
                 "modifier" => Act::Modifier,
@@ -347,7 +351,7 @@ impl Gathering {
                         "act",
                         format!(
                             "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
-                             negates, negates_all, affirms, formerly, when, hedges, unreal, past, border, modifier, and, \
+                             negates, negates_all, affirms, formerly, when, dates, hedges, unreal, past, border, modifier, and, \
                              or, copula, pronoun, place, latest, with, too"
                         ),
                     )

@@ -227,6 +227,8 @@ impl Walk<'_> {
                     let noun = named.iter().all(|n| n.naming.is_noun());
                     return noun.then(|| (j, named[0].part));
                 }
+                // `Rust: floors and sills`
+                ItemKind::Sign(b':') if j == i + 1 => {}
                 ItemKind::Phrase(_)
                     if self.items.acts(j, Act::Modifier)
                         || self.items.acts(j, Act::Place)

@@ -19,6 +19,7 @@ impl Walk<'_> {
                 self.clause = self.mentions.len();
             }
             Act::Unreal => self.unreal = Some(i),
+            Act::Dates => self.dated(i),
             Act::Past => self.past = Some(i),
             Act::Formerly => self.formerly = true,
             Act::Affirms => {

@@ -103,7 +103,9 @@ impl Walk<'_> {
         if near {
             let k = self.mentions.len() - 1;
             let m = &self.mentions[k];
-            if says == Says::Spare
+            if says == Says::Spare && !negated && m.is_noun() && m.says == Some(Says::Bad) {
+                self.spare_besides(k, i);
+            } else if says == Says::Spare
                 && m.is_noun()
                 && matches!(
                     m.says,
@@ -189,6 +191,19 @@ impl Walk<'_> {
             })
     }
 
+    /// `pump is shot, new one comes with it`: broken, and a spare besides.
+    pub(super) fn spare_besides(&mut self, k: usize, i: usize) {
+        let m = self.mentions[k].clone();
+        for named in &m.named {
+            let mut saying = self.saying(&m, named.part, Says::Spare);
+            let cue = self.items.list[i];
+            saying.tokens.1 = saying.tokens.1.max(cue.last);
+            saying.cue = Some(i);
+            saying.rule.cue = self.phrase_of(i);
+            self.extra.push(saying);
+        }
+    }
+
     /// `new radiator and hoses in the trunk`: all of the list is spare.
     pub(super) fn spare_back(&mut self, last: usize, i: usize) {
         let mut k = last;
@@ -265,6 +280,11 @@ impl Walk<'_> {
         {
             return;
         }
+        if m.is_noun() && m.says == Some(Says::Bad) && says == Says::Spare && !negated {
+            self.spare_besides(k, i);
+            return;
+        }
+        let m = &self.mentions[k];
         if m.is_noun()
             && (m.is_open() || m.consumed && m.says.is_none() || m.says.is_some_and(Says::is_fault))
             && (m.says.is_none() || says != Says::Sound)

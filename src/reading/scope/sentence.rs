@@ -6,25 +6,9 @@ impl Walk<'_> {
     /// A number right behind a part: `tires 80%`, `brakes 8/10` mark how good
     /// it is; `timing belt 2019`, `plugs at 105k` when it was renewed.
     pub(super) fn number(&mut self, i: usize) {
-        let Some(k) = self.mentions.len().checked_sub(1) else {
-            return;
-        };
-        let m = &self.mentions[k];
-        let near = m.sentence == self.sentence
-            && self.clause <= k
-            && (m.is_open() || m.shared)
-            && self.words_between(m.item, i) == 0
-            && !self.signs_between(m.item, i);
-        if !near {
-            return;
-        }
         let word = self.items.word(i);
-        let Some(value) = word
-            .trim_end_matches('k')
-            .replace(',', "")
-            .parse::<f64>()
-            .ok()
-        else {
+        let figure = word.trim_end_matches('k').replace(',', "");
+        let Ok(value) = figure.parse::<f64>() else {
             return;
         };
         let sign = |j: usize, s: u8| {
@@ -33,33 +17,67 @@ impl Walk<'_> {
                 .get(j)
                 .is_some_and(|it| it.kind == ItemKind::Sign(s))
         };
-        let says = if sign(i + 1, b'%') || self.items.word(i + 1) == "percent" {
-            match value {
-                v if v >= 45.0 => Some(Says::Sound),
-                v if v <= 30.0 => Some(Says::Bad),
-                _ => None,
-            }
+        if sign(i + 1, b'%') || self.items.word(i + 1) == "percent" {
+            self.marked(i, value / 10.0);
         } else if sign(i + 1, b'/') && self.items.word(i + 2) == "10" {
-            match value {
-                v if v >= 7.0 => Some(Says::Sound),
-                v if v <= 4.0 => Some(Says::Bad),
-                _ => None,
-            }
-        } else {
+            self.marked(i, value);
+        } else if self.sentence > 0 {
             let placed = i > 0 && self.items.acts(i - 1, Act::Place);
-            let year = (1990.0..=2035.0).contains(&value) && word.len() == 4 && self.sentence > 0;
-            let odometer =
-                placed && (word.ends_with('k') || (20_000.0..=400_000.0).contains(&value));
-            (year || odometer).then_some(Says::Renewed)
-        };
-        if let Some(says) = says {
-            if self.mentions[k].shared {
-                self.say_of(k, i, says, false);
+            let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
+            let thousands = word.ends_with('k') && (5.0..=400.0).contains(&value);
+            let odometer = placed && (20_000.0..=400_000.0).contains(&value);
+            if year || thousands || odometer {
+                self.dated(i);
             }
+        }
+    }
+
+    /// A mark out of ten for the parts named right before it.
+    fn marked(&mut self, i: usize, mark: f64) {
+        let says = match mark {
+            m if m >= 4.5 => Says::Sound,
+            m if m <= 3.0 => Says::Bad,
+            _ => return,
+        };
+        let Some(k) = self.named_right_before(i) else {
+            return;
+        };
+        if self.mentions[k].shared {
+            self.say_of(k, i, says, false);
+        } else if self.mentions[k].is_open() {
             for k in self.subjects(i) {
                 self.say_of(k, i, says, false);
             }
         }
+    }
+
+    /// A date or a distance right behind bare parts: then they were renewed.
+    pub(super) fn dated(&mut self, i: usize) {
+        if self
+            .named_right_before(i)
+            .is_some_and(|k| self.mentions[k].is_open())
+        {
+            for k in self.subjects(i) {
+                self.say_of(k, i, Says::Renewed, false);
+            }
+        }
+    }
+
+    /// The mention that only small words part from this item.
+    fn named_right_before(&self, i: usize) -> Option<usize> {
+        let k = self.mentions.len().checked_sub(1)?;
+        let m = &self.mentions[k];
+        let near = m.sentence == self.sentence
+            && self.clause <= k
+            && (m.item + 1..i).all(|j| {
+                self.items.acts(j, Act::Modifier)
+                    || self.items.acts(j, Act::Place)
+                    || matches!(
+                        self.items.list[j].kind,
+                        ItemKind::Number | ItemKind::Sign(b'(' | b':' | b'-')
+                    )
+            });
+        near.then_some(k)
     }
 
     pub(super) fn sign(&mut self, i: usize, sign: u8) {
