@@ -122,7 +122,10 @@ impl Walk<'_> {
                 self.neg_list = true;
                 Some((item, act))
             }
-            None if self.neg_list && m.linked => {
+            None if self.neg_list
+                && m.linked
+                && !m.named.iter().any(|n| n.naming == Naming::States(Says::Sound)) =>
+            {
                 // The denial goes on over the list.
                 let previous = self.mentions.last();
                 let carried = previous.filter(|p| p.denied || p.lacks);
