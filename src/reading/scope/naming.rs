@@ -29,6 +29,12 @@ impl Walk<'_> {
             sentence: self.sentence,
         };
         let noun = m.is_noun();
+        // `shifts fine when it is warm` praises nothing.
+        if m.named.iter().all(|n| n.naming == Naming::States(Says::Sound)) && self.qualified(i) {
+            m.consumed = true;
+            self.mentions.push(m);
+            return;
+        }
         if self.taken.contains(&i) {
             m.consumed = true;
             self.mentions.push(m);
@@ -178,6 +184,7 @@ impl Walk<'_> {
         let first = gov.count == 0 && gov.sentence == self.sentence;
         let own = if noun && gov.says != Says::Spare {
             self.predicate_ahead(m.item, !first)
+                .filter(|_| !first || self.own_predicate_near(m.item))
         } else {
             None
         };
@@ -188,6 +195,10 @@ impl Walk<'_> {
             if !first {
                 self.gov = self.section;
             }
+            return;
+        }
+        // `code for a misfire`: the fault is there, only a part would be doubted.
+        if !noun && gov.says == Says::Suspect {
             return;
         }
         if !noun && gov.says == Says::Sound && !gov.negated {

@@ -155,7 +155,7 @@ impl Walk<'_> {
     }
 
     /// Whether a saying is taken back right behind it.
-    fn qualified(&self, i: usize) -> bool {
+    pub(super) fn qualified(&self, i: usize) -> bool {
         match self.items.cue(i + 1) {
             Some(Cue {
                 act: Act::State(Says::Bad),

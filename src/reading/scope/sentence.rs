@@ -34,7 +34,7 @@ impl Walk<'_> {
                 )
             });
             if year || thousands || odometer {
-                self.dated_behind(i, closes);
+                self.dated_behind(i, closes && year);
             }
         }
     }
@@ -98,7 +98,7 @@ impl Walk<'_> {
 
     pub(super) fn sign(&mut self, i: usize, sign: u8) {
         match sign {
-            b',' | b'/' | b'*' | b';' | b'-' | b'(' | b')' => {
+            b',' | b'/' | b'*' | b';' | b'-' | b'(' | b')' | b'^' => {
                 self.settle_bare_negation(i);
                 self.unreal = None;
                 if self.hedge.is_some_and(|h| h + 1 == i) {
@@ -111,6 +111,24 @@ impl Walk<'_> {
                 }
                 if sign == b')' {
                     self.hedge = None;
+                }
+                // `cooling system redone - radiator, pump and hoses`
+                if matches!(sign, b'-' | b'(')
+                    && self.part_follows(i, 0)
+                    && let Some((item, says)) = self.heading_cue(i)
+                    && i - item <= 3
+                {
+                    self.gov = Some(Governor {
+                        says,
+                        item,
+                        negated: false,
+                        verb: true,
+                        count: 0,
+                        sentence: self.sentence,
+                        took_adjective: false,
+                        hedged: false,
+                        trailing: false,
+                    });
                 }
             }
             b':' => {
