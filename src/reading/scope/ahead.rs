@@ -7,6 +7,7 @@ impl Walk<'_> {
     pub(super) fn only_list_between(&self, from: usize, to: usize) -> bool {
         (from + 1..to).all(|j| {
             self.items.joins(j)
+                || self.items.acts(j, Act::With)
                 || self.items.acts(j, Act::Modifier)
                 || matches!(self.items.list[j].kind, ItemKind::Number)
         })

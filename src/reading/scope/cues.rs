@@ -5,7 +5,11 @@ use super::*;
 impl Walk<'_> {
     pub(super) fn cue(&mut self, i: usize, cue: Cue) {
         match cue.act {
-            Act::Border | Act::When => self.border(i),
+            Act::Border => self.border(i),
+            Act::When => {
+                self.border(i);
+                self.when = true;
+            }
             Act::Lacks | Act::Negates if cue.side == Side::Before => self.answer_no(i),
             Act::Lacks | Act::Negates => {
                 self.neg = Some((i, cue.act));

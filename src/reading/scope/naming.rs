@@ -181,7 +181,9 @@ impl Walk<'_> {
     pub(super) fn apply_governor(&mut self, m: &mut Mention, noun: bool) {
         let Some(mut gov) = self.gov else { return };
         // A list that goes on is left where an item has a predicate of its own.
-        let first = gov.count == 0 && gov.sentence == self.sentence;
+        let first = gov.count == 0
+            && gov.sentence == self.sentence
+            && self.mentions.last().is_none_or(|p| p.item < gov.item);
         let own = if noun && gov.says != Says::Spare {
             self.predicate_ahead(m.item, !first)
                 .filter(|_| !first || self.own_predicate_near(m.item))
@@ -206,7 +208,8 @@ impl Walk<'_> {
             return;
         }
         if gov.trailing {
-            if noun && self.shared_with_last(m.item, gov.says) {
+            if noun && self.shared_with_last(m.item, gov.says) && !self.own_predicate(m.item, false)
+            {
                 m.says = Some(gov.says);
                 m.cue = Some(gov.item);
                 m.shared = true;

@@ -268,7 +268,7 @@ impl Walk<'_> {
             return;
         };
         let m = &self.mentions[k];
-        if self.sentence - m.sentence > 1 {
+        if self.sentence - m.sentence > 1 || self.when {
             return;
         }
         // `it` does not stand for `tires`.
@@ -301,6 +301,9 @@ impl Walk<'_> {
             self.spare_back(k, i);
         } else if m.is_noun() && m.says == Some(Says::Renewed) && says == Says::Bad && !negated {
             // `put one in last year and now that one is bad too`
+            self.say_of(k, i, says, false);
+        } else if m.is_noun() && m.says == Some(Says::Sound) && says == Says::Renewed && !negated {
+            // `does not need brakes (I did them in August)`
             self.say_of(k, i, says, false);
         }
     }

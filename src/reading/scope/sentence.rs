@@ -273,6 +273,7 @@ impl Walk<'_> {
         self.unreal = None;
         self.past = None;
         self.formerly = false;
+        self.when = false;
         self.latest = false;
         self.pronoun = None;
         self.sentence += 1;
@@ -358,6 +359,7 @@ impl Walk<'_> {
         self.hedge = None;
         self.unreal = None;
         self.formerly = false;
+        self.when = false;
         self.latest = false;
         self.pronoun = None;
         self.clause = self.mentions.len();
