@@ -81,6 +81,8 @@ impl Walk<'_> {
             Act::Too => self.too(i),
             Act::State(says) => match cue.side {
                 Side::After => self.verb(i, says),
+                Side::Next if self.part_follows(i, 0) => self.verb(i, says),
+                Side::Next => {}
                 Side::Before => self.predicate(i, says),
                 Side::Either => self.adjective(i, says),
             },
