@@ -120,7 +120,7 @@ fn cut_alike(shown: &[&str], printed: &[&str]) -> Vec<String> {
             let short = segment
                 .iter()
                 .find(|l| l.contains(GAP) && fits_line(l, line));
-            out.push(short.unwrap_or(line).to_owned());
+            out.push((*short.unwrap_or(line)).to_owned());
         }
         from = end;
     }
