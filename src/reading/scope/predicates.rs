@@ -155,7 +155,7 @@ impl Walk<'_> {
     }
 
     /// Whether a saying is taken back right behind it.
-    fn qualified(&self, i: usize) -> bool {
+    pub(super) fn qualified(&self, i: usize) -> bool {
         matches!(
             self.items.cue(i + 1),
             Some(
@@ -269,7 +269,7 @@ impl Walk<'_> {
             return;
         };
         let m = &self.mentions[k];
-        if self.sentence - m.sentence > 1 {
+        if self.sentence - m.sentence > 1 || self.when {
             return;
         }
         // `it` does not stand for `tires`.
@@ -302,6 +302,9 @@ impl Walk<'_> {
             self.spare_back(k, i);
         } else if m.is_noun() && m.says == Some(Says::Renewed) && says == Says::Bad && !negated {
             // `put one in last year and now that one is bad too`
+            self.say_of(k, i, says, false);
+        } else if m.is_noun() && m.says == Some(Says::Sound) && says == Says::Renewed && !negated {
+            // `does not need brakes (I did them in August)`
             self.say_of(k, i, says, false);
         }
     }

@@ -26,8 +26,15 @@ impl Walk<'_> {
             let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
             let thousands = word.ends_with('k') && (5.0..=400.0).contains(&value);
             let odometer = placed && (20_000.0..=400_000.0).contains(&value);
+            // `Clutch, 2020.`
+            let closes = self.items.list.get(i + 1).is_none_or(|n| {
+                matches!(
+                    n.kind,
+                    ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b',' | b';' | b'(' | b')')
+                )
+            });
             if year || thousands || odometer {
-                self.dated(i);
+                self.dated_behind(i, closes && year);
             }
         }
     }
@@ -53,13 +60,28 @@ impl Walk<'_> {
 
     /// A date or a distance right behind bare parts: then they were renewed.
     pub(super) fn dated(&mut self, i: usize) {
+        self.dated_behind(i, false);
+    }
+
+    fn dated_behind(&mut self, i: usize, comma: bool) {
+        let at = if comma && i > 0 && self.items.list[i - 1].kind == ItemKind::Sign(b',') {
+            i - 1
+        } else {
+            i
+        };
         if self
-            .named_right_before(i)
+            .named_right_before(at)
             .is_some_and(|k| self.mentions[k].is_open())
         {
             for k in self.subjects(i) {
                 self.say_of(k, i, Says::Renewed, false);
             }
+        } else if let Some(k) = self
+            .named_right_before(at)
+            .filter(|k| self.mentions[*k].is_noun() && self.mentions[*k].says == Some(Says::Sound))
+        {
+            // `Good: timing belt in 2019`
+            self.say_of(k, i, Says::Renewed, false);
         }
     }
 
@@ -82,7 +104,7 @@ impl Walk<'_> {
 
     pub(super) fn sign(&mut self, i: usize, sign: u8) {
         match sign {
-            b',' | b'/' | b'*' | b';' | b'-' | b'(' | b')' => {
+            b',' | b'/' | b'*' | b';' | b'-' | b'(' | b')' | b'^' => {
                 self.settle_bare_negation(i);
                 self.unreal = None;
                 if self.hedge.is_some_and(|h| h + 1 == i) {
@@ -95,6 +117,24 @@ impl Walk<'_> {
                 }
                 if sign == b')' {
                     self.hedge = None;
+                }
+                // `cooling system redone - radiator, pump and hoses`
+                if matches!(sign, b'-' | b'(')
+                    && self.part_follows(i, 0)
+                    && let Some((item, says)) = self.heading_cue(i)
+                    && i - item <= 3
+                {
+                    self.gov = Some(Governor {
+                        says,
+                        item,
+                        negated: false,
+                        verb: true,
+                        count: 0,
+                        sentence: self.sentence,
+                        took_adjective: false,
+                        hedged: false,
+                        trailing: false,
+                    });
                 }
             }
             b':' => {
@@ -138,7 +178,7 @@ impl Walk<'_> {
     /// `NEW:`, `Replaced:`, `Good:`, `Bad -`: a state word right before a
     /// colon, with no part before it in the sentence.
     pub(super) fn heading_cue(&self, colon: usize) -> Option<(usize, Says)> {
-        if self.sentence_mentions != self.mentions.len() || colon - self.sentence_start > 5 {
+        if self.sentence_mentions != self.mentions.len() || colon - self.sentence_start > 9 {
             return None;
         }
         (self.sentence_start..colon)
@@ -223,18 +263,16 @@ impl Walk<'_> {
                 trailing: false,
             });
         }
-        if sign == b'.' && self.section.is_some_and(|s| s.sentence != self.sentence) {
-            // Whole sentences under a heading speak for themselves.
-            if !self.bullet(self.sentence_start) {
+        // Behind a full stop a heading reaches on only over bare names.
+        if matches!(sign, b'.' | b'!')
+            && self.section.is_some()
+            && !self.bullet(self.sentence_start)
+        {
+            let ruled = self.section.is_some_and(|s| s.sentence == self.sentence)
+                || self.bare_names(self.sentence_start, next);
+            if !ruled || !self.bare_names(next, self.items.list.len()) {
                 self.section = None;
             }
-        } else if (sign == b'.' || sign == b'!')
-            && (self
-                .section
-                .is_some_and(|s| s.sentence == self.sentence && s.count > 0)
-                || self.gov.is_some_and(|g| g.count > 0))
-        {
-            self.section = None;
         }
         self.gov = None;
         self.neg = None;
@@ -244,6 +282,7 @@ impl Walk<'_> {
         self.unreal = None;
         self.past = None;
         self.formerly = false;
+        self.when = false;
         self.latest = false;
         self.pronoun = None;
         self.sentence += 1;
@@ -257,6 +296,25 @@ impl Walk<'_> {
                 ..section
             });
         }
+    }
+
+    /// Whether the sentence that begins here is nothing but names of parts
+    /// with small words: `Battery.` `Both front struts.`
+    fn bare_names(&self, start: usize, end: usize) -> bool {
+        let mut named = false;
+        for j in start..end {
+            match self.items.list[j].kind {
+                ItemKind::End(_) | ItemKind::Blank => return named && j - start <= 7,
+                ItemKind::Number | ItemKind::Sign(b',' | b'(' | b')') => {}
+                ItemKind::Phrase(_) if self.items.names(j) => named = true,
+                ItemKind::Phrase(_)
+                    if self.items.joins(j)
+                        || self.items.acts(j, Act::Modifier)
+                        || self.items.acts(j, Act::Dates) => {}
+                _ => return false,
+            }
+        }
+        named && end - start <= 7
     }
 
     pub(super) fn bullet(&self, start: usize) -> bool {
@@ -310,6 +368,7 @@ impl Walk<'_> {
         self.hedge = None;
         self.unreal = None;
         self.formerly = false;
+        self.when = false;
         self.latest = false;
         self.pronoun = None;
         self.clause = self.mentions.len();
