@@ -15,6 +15,7 @@ pub fn meanings(meaning: &Meaning, parts: &Parts) -> Vec<String> {
     for named in &meaning.named {
         let naming = match named.naming {
             Naming::Noun => "noun",
+            Naming::Generic => "generic",
             Naming::Subject => "subject",
             Naming::Fault => "fault",
             Naming::States(says) => says.word(),
@@ -75,6 +76,10 @@ pub fn act_word(act: Act) -> &'static str {
         Act::Hedges => "hedges",
         Act::Unreal => "unreal",
         Act::Past => "past",
+        Act::Formerly => "formerly",
+        Act::Dates => "dates",
+        Act::When => "when",
+        Act::Affirms => "affirms",
         Act::Border => "border",
         Act::Modifier => "modifier",
         Act::And => "and",

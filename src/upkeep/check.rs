@@ -182,7 +182,7 @@ impl<'a> Checker<'a> {
             }
         }
         for row in self.of(Table::Phrases) {
-            if !matches!(row.cells[1].as_str(), "noun" | "subject" | "fault") {
+            if !matches!(row.cells[1].as_str(), "noun" | "generic" | "subject" | "fault") {
                 continue;
             }
             let taken = row.forms.iter().find_map(|form| {
@@ -248,7 +248,7 @@ impl<'a> Checker<'a> {
     /// Names that swallow a cue: `bad gas tank` as a noun is never bad.
     fn hidden_cues(&mut self) {
         for row in self.of(Table::Phrases) {
-            if !matches!(row.cells[1].as_str(), "noun" | "subject") {
+            if !matches!(row.cells[1].as_str(), "noun" | "generic" | "subject") {
                 continue;
             }
             let swallowed = row.forms.iter().find_map(|form| {
@@ -349,7 +349,7 @@ impl<'a> Checker<'a> {
     /// Phrases that say something by themselves, and do not.
     fn names(&mut self) {
         for row in self.of(Table::Phrases) {
-            if matches!(row.cells[1].as_str(), "noun" | "subject" | "ignore") {
+            if matches!(row.cells[1].as_str(), "noun" | "generic" | "subject" | "ignore") {
                 continue;
             }
             let codes: Vec<PartId> = row.cells[0]

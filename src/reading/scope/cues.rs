@@ -6,6 +6,10 @@ impl Walk<'_> {
     pub(super) fn cue(&mut self, i: usize, cue: Cue) {
         match cue.act {
             Act::Border => self.border(i),
+            Act::When => {
+                self.border(i);
+                self.when = true;
+            }
             Act::Lacks | Act::Negates if cue.side == Side::Before => self.answer_no(i),
             Act::Lacks | Act::Negates => {
                 self.neg = Some((i, cue.act));
@@ -19,7 +23,19 @@ impl Walk<'_> {
                 self.clause = self.mentions.len();
             }
             Act::Unreal => self.unreal = Some(i),
+            Act::Dates => self.dated(i),
             Act::Past => self.past = Some(i),
+            Act::Formerly => self.formerly = true,
+            Act::Affirms => {
+                let answers = i > 0
+                    && matches!(
+                        self.items.list[i - 1].kind,
+                        ItemKind::Sign(b':') | ItemKind::End(b'?')
+                    );
+                if answers {
+                    self.predicate(i, Says::Sound);
+                }
+            }
             Act::Latest => {
                 self.latest = true;
                 if let Some(m) = self
@@ -98,8 +114,31 @@ impl Walk<'_> {
     }
 
     pub(super) fn verb(&mut self, i: usize, says: Says) {
-        let negated = self.take_negation().is_some();
+        // `nothing wrong with it except the clutch`: a denial far off is not of
+        // this verb.
+        let negated = self.take_negation().is_some_and(|n| i - n <= 2);
         self.neg_list = false;
+        // `put a new one in`
+        let mut object = i + 1;
+        while self.items.acts(object, Act::Modifier)
+            || matches!(
+                self.items.cue(object),
+                Some(Cue {
+                    act: Act::State(Says::Renewed),
+                    side: Side::Either
+                })
+            )
+        {
+            object += 1;
+        }
+        if says == Says::Renewed
+            && object > i + 1
+            && self.items.acts(object, Act::Pronoun)
+            && !self.part_follows(object, 1)
+        {
+            self.say_of_last(i, says, negated);
+            return;
+        }
         // `replaced it`, `needs one`
         if self.items.acts(i + 1, Act::Pronoun) && !self.part_follows(i + 1, 1) {
             self.say_of_last(i, says, negated);
@@ -139,12 +178,26 @@ impl Walk<'_> {
     }
 
     pub(super) fn answer_no(&mut self, i: usize) {
+        let Some(m) = self.mentions.last() else {
+            return;
+        };
+        let reach = m.item + 1..i;
+        if self.sentence - m.sentence > 1 || reach.len() > 6 {
+            return;
+        }
+        let adjacent = reach.clone().all(|j| {
+            matches!(
+                self.items.list[j].kind,
+                ItemKind::Sign(b':' | b'-') | ItemKind::End(_) | ItemKind::Blank
+            ) || self.items.acts(j, Act::Copula)
+                || self.items.acts(j, Act::Modifier)
+        });
+        if !adjacent {
+            return;
+        }
         let Some(m) = self.mentions.last_mut() else {
             return;
         };
-        if self.sentence - m.sentence > 1 {
-            return;
-        }
         m.cue = Some(i);
         m.question = false;
         m.hedged = false;

@@ -100,6 +100,9 @@ struct Mention {
     latest: bool,
     /// A saying took it as its subject and gave the claims itself.
     consumed: bool,
+    /// Its state came over from the part before it.
+    shared: bool,
+    formerly: bool,
     hedged: bool,
     question: bool,
     /// Only the place of the part before it: `the line under the hood`.
@@ -153,6 +156,7 @@ pub struct Walk<'a> {
     hedge_used: bool,
     unreal: Option<usize>,
     past: Option<usize>,
+    formerly: bool,
     latest: bool,
     pronoun: Option<usize>,
     clause: usize,
@@ -161,6 +165,8 @@ pub struct Walk<'a> {
     sentence_mentions: usize,
     /// A noun ahead that a saying has taken as its subject.
     taken: Vec<usize>,
+    /// The clause tells of a time: `replaced when it cracked`.
+    when: bool,
     trace: Option<Vec<Step>>,
 }
 
@@ -182,6 +188,7 @@ impl<'a> Walk<'a> {
             hedge_used: false,
             unreal: None,
             past: None,
+            formerly: false,
             latest: false,
             pronoun: None,
             clause: 0,
@@ -189,6 +196,7 @@ impl<'a> Walk<'a> {
             sentence_start: 0,
             sentence_mentions: 0,
             taken: Vec::new(),
+            when: false,
             trace: None,
         }
     }
@@ -289,7 +297,7 @@ impl<'a> Walk<'a> {
         let symptom = self.is_symptom(named.part);
         let own = match named.naming {
             Naming::Subject => return None,
-            Naming::Noun => None,
+            Naming::Noun | Naming::Generic => None,
             Naming::Fault => Some(Says::Bad),
             Naming::States(s) => Some(s),
         };
@@ -309,6 +317,13 @@ impl<'a> Walk<'a> {
                 Some(Says::Bad | Says::Suspect) => Some(Says::Sound),
                 Some(Says::Sound) => Some(Says::Bad),
                 _ => None,
+            };
+        }
+        if m.formerly {
+            says = match says {
+                Some(Says::Bad | Says::Suspect) => Some(Says::Sound),
+                Some(Says::Sound) => Some(Says::Bad),
+                other => other,
             };
         }
         if m.hedged && says == Some(Says::Bad) {
@@ -368,7 +383,11 @@ impl<'a> Walk<'a> {
         match meaning.cue {
             Some(cue) => self.cue(i, cue),
             // Signs of other fields change the subject.
-            None if !meaning.signs.is_empty() => self.border(i),
+            None if !meaning.signs.is_empty() => {
+                // What is denied is the sign: `do not drive it`.
+                self.neg = None;
+                self.border(i);
+            }
             None => {}
         }
     }
