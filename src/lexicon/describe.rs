@@ -55,6 +55,7 @@ fn cue(cue: Cue) -> String {
     let side = match cue.side {
         Side::After => "of what follows",
         Side::Before => "of what stands before",
+        Side::Next => "of the one right behind",
         Side::Either => "on either side",
     };
     match cue.act {

@@ -182,7 +182,10 @@ impl<'a> Checker<'a> {
             }
         }
         for row in self.of(Table::Phrases) {
-            if !matches!(row.cells[1].as_str(), "noun" | "generic" | "subject" | "fault") {
+            if !matches!(
+                row.cells[1].as_str(),
+                "noun" | "generic" | "subject" | "fault"
+            ) {
                 continue;
             }
             let taken = row.forms.iter().find_map(|form| {
@@ -349,7 +352,10 @@ impl<'a> Checker<'a> {
     /// Phrases that say something by themselves, and do not.
     fn names(&mut self) {
         for row in self.of(Table::Phrases) {
-            if matches!(row.cells[1].as_str(), "noun" | "generic" | "subject" | "ignore") {
+            if matches!(
+                row.cells[1].as_str(),
+                "noun" | "generic" | "subject" | "ignore"
+            ) {
                 continue;
             }
             let codes: Vec<PartId> = row.cells[0]

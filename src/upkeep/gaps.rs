@@ -19,6 +19,7 @@ use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::{Act, Naming};
 use crate::reading::Says;
+use crate::reading::codes;
 use crate::reading::items::{self, Item, ItemKind};
 use crate::reading::scan::{Hit, Phrase, Scanner};
 use crate::reading::spelling::Speller;
@@ -150,6 +151,8 @@ impl Work {
         self.tokens.fill(text);
         speller.apply(&mut self.tokens, lexicon, &mut self.spelled);
         scanner.scan(&self.tokens, &mut self.hits);
+        let codes = codes::find(&self.tokens, &self.hits, scanner, lexicon);
+        codes::mark(&codes, scanner, &mut self.hits);
         items::build(&self.tokens, text, &self.hits, scanner, &mut self.items);
         // Names of cars and words beside numbers are known as well.
         let mut known = vec![false; self.tokens.list.len()];

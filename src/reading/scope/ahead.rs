@@ -145,6 +145,10 @@ impl Walk<'_> {
                 ItemKind::Sign(b',' | b'/') => listed = true,
                 ItemKind::Sign(_) | ItemKind::Number => return None,
                 ItemKind::Word => {
+                    // `A/C is ice`: its own clause, in words no table knows.
+                    if copula && !listed {
+                        return Some((None, true));
+                    }
                     if listed || strict {
                         return None;
                     }
@@ -169,7 +173,7 @@ impl Walk<'_> {
                                 let found = match cue.side {
                                     Side::Before => true,
                                     Side::Either => copula || !self.part_follows(j, 0),
-                                    Side::After => false,
+                                    Side::After | Side::Next => false,
                                 };
                                 return found.then_some((Some(says), copula));
                             }

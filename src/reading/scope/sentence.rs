@@ -76,6 +76,12 @@ impl Walk<'_> {
             for k in self.subjects(i) {
                 self.say_of(k, i, Says::Renewed, false);
             }
+        } else if let Some(k) = self
+            .named_right_before(at)
+            .filter(|k| self.mentions[*k].is_noun() && self.mentions[*k].says == Some(Says::Sound))
+        {
+            // `Good: timing belt in 2019`
+            self.say_of(k, i, Says::Renewed, false);
         }
     }
 
