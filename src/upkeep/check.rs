@@ -9,11 +9,11 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use super::probe::Probe;
 use super::rows::{Table, Written, written};
 use crate::lexicon::parts::{PartId, PartKind};
-use crate::lexicon::phrases::{Act, Meaning, Naming};
+use crate::lexicon::phrases::{Act, Meaning, Naming, Side};
 use crate::lexicon::phrasing::{joined, plural};
 use crate::lexicon::{Lexicon, LexiconError, Source};
-use crate::reading::Gearbox;
 use crate::reading::tokens::Tokens;
+use crate::reading::{Gearbox, Kind, Moves};
 use crate::units::Money;
 
 /// How sure a finding is.
@@ -219,32 +219,37 @@ impl<'a> Checker<'a> {
                 Table::Effects => ["ignore", ""],
                 _ => continue,
             };
-            let hit = row.forms.iter().find_map(|form| {
-                let meaning = self.meanings.get(form.as_str())?;
+            let by = |form: &str| {
+                let meaning = self.meanings.get(form)?;
                 if meaning.decoy {
-                    Some((form, first[0]))
+                    Some(first[0])
                 } else if !meaning.named.is_empty() && !first[1].is_empty() {
-                    Some((form, first[1]))
+                    Some(first[1])
                 } else {
                     None
                 }
-            });
-            match hit {
-                Some((form, "ignore")) => {
-                    let text = format!(
-                        "'{form}' never acts: phrases.csv ignores the same phrase; remove one"
-                    );
-                    self.find(Level::Error, row, text);
-                }
-                Some((form, _)) => {
-                    let text = format!(
-                        "'{form}' also names a part in phrases.csv: the name goes first and the \
-                         cue is hardly heard"
-                    );
-                    self.find(Level::Note, row, text);
-                }
-                None => {}
-            }
+            };
+            let taken: Vec<(&String, &str)> = row
+                .forms
+                .iter()
+                .filter_map(|form| Some((form, by(form)?)))
+                .collect();
+            let Some((form, by)) = taken.first() else {
+                continue;
+            };
+            let what = match *by {
+                "ignore" => "phrases.csv ignores the same phrase, which goes first",
+                _ => "phrases.csv names a part by the same phrase, which goes first",
+            };
+            let all_ignored =
+                taken.len() == row.forms.len() && taken.iter().all(|(_, by)| *by == "ignore");
+            let (level, then) = if all_ignored {
+                (Level::Error, "the row never acts; remove one")
+            } else {
+                (Level::Note, "it is hardly heard here")
+            };
+            let text = format!("'{form}': {what}; {then}");
+            self.find(level, row, text);
         }
     }
 
@@ -257,20 +262,21 @@ impl<'a> Checker<'a> {
             let swallowed = row.forms.iter().find_map(|form| {
                 let mut ends = form.match_indices(' ').map(|(i, _)| i).collect::<Vec<_>>();
                 ends.push(form.len());
-                let heads = ends.iter().map(|end| &form[..*end]);
+                let heads = ends.iter().map(|end| (&form[..*end], Side::Before));
                 let tails = ends.iter().filter_map(|end| form.get(end + 1..));
+                let tails = tails.map(|tail| (tail, Side::After));
                 heads
                     .chain(tails)
-                    .filter(|part| *part != form)
-                    .find_map(|part| {
+                    .filter(|(part, _)| *part != form)
+                    .find_map(|(part, deaf)| {
                         let meaning = self.meanings.get(part)?;
-                        let state = meaning.cue.is_some_and(|c| {
-                            matches!(
-                                c.act,
-                                Act::State(_) | Act::Lacks | Act::Negates | Act::NegatesAll
-                            )
-                        });
-                        (state && meaning.named.is_empty()).then_some((form, part))
+                        // A cue that bears on the other side is no loss.
+                        let cue = meaning.cue.filter(|c| c.side != deaf)?;
+                        let tells = matches!(
+                            cue.act,
+                            Act::State(_) | Act::Lacks | Act::Negates | Act::NegatesAll
+                        );
+                        (tells && meaning.named.is_empty()).then_some((form, part))
                     })
             });
             if let Some((form, part)) = swallowed {
@@ -394,7 +400,10 @@ impl<'a> Checker<'a> {
     fn signs(&mut self) {
         for row in self.of(Table::Signs) {
             let field = row.cells[0].as_str();
-            if row.cells[1] == "ignore" || field == "distance" {
+            // What is no value of the contract acts only beside other signs.
+            let lent = field == "moves" && Moves::of_word(&row.cells[1]).is_none()
+                || field == "kind" && Kind::of_word(&row.cells[1]).is_none();
+            if row.cells[1] == "ignore" || field == "distance" || lent {
                 continue;
             }
             let mut read = false;
