@@ -6,7 +6,7 @@
 //! right, and the floor) → [`margin`] (range, ceiling, rank) → [`report`].
 //! Each stage takes the type before it and gives its own; none looks back.
 //! What the trade knows lives in the tables of [`lexicon`], what the user
-//! wants in the [`profile`].
+//! wants in the [`profile`]; [`upkeep`] helps to keep the tables.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
@@ -20,4 +20,5 @@ pub mod reading;
 pub mod report;
 pub mod safe_text;
 pub mod units;
+pub mod upkeep;
 pub mod worth;

@@ -9,7 +9,7 @@ use fixworth::cli::{Args, CliError, Outcome, run};
 fn main() -> ExitCode {
     match Args::parse_from_words(std::env::args_os()).and_then(run) {
         Ok(Outcome::Done) => ExitCode::SUCCESS,
-        Ok(Outcome::RowsRejected) => ExitCode::from(1),
+        Ok(Outcome::RowsRejected | Outcome::TablesWrong) => ExitCode::from(1),
         Err(CliError::Closed) => ExitCode::SUCCESS,
         Err(CliError::Help(text)) => {
             // A closed pipe is no failure here either.

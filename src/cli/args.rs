@@ -10,6 +10,7 @@ use rust_decimal::Decimal;
 
 use super::as_of::AsOf;
 use super::error::CliError;
+use super::upkeep_args::{GradeArgs, LexiconCommand};
 use super::usage;
 use crate::intake::ColumnOverride;
 use crate::margin::{Action, Sort};
@@ -31,8 +32,8 @@ use crate::units::Money;
         fixworth shortlist boards/*.csv --top 20 --max-price 2000 --actions view,ask\n  \
         fixworth explain 7312345678 ads.csv\n  \
         fixworth profile > mine.toml\n\n\
-        Exit codes: 0 done; 1 rows were rejected and --strict was given; 2 nothing done, \
-        the reason is on standard error."
+        Exit codes: 0 done; 1 rows were rejected and --strict was given, or 'lexicon \
+        check' found errors; 2 nothing done, the reason is on standard error."
 )]
 pub struct Args {
     /// What to do.
@@ -53,7 +54,8 @@ pub enum Command {
     /// Write what each ad says, with the place where it says so
     #[command(after_long_help = "Examples:\n  \
         fixworth read ads.csv > readings.jsonl\n  \
-        fixworth read ads.csv --format csv --out readings.csv\n\n\
+        fixworth read ads.csv --format csv --out readings.csv\n  \
+        fixworth read ads.csv --why --id 7312345678 | less\n\n\
         Bytes of evidence count from the headline on, a line break, then the body.")]
     Read(ReadArgs),
     /// Show one ad in full: what was read where, and how each figure was made
@@ -68,6 +70,17 @@ pub enum Command {
         fixworth profile > mine.toml    then change what is yours, and\n  \
         fixworth shortlist ads.csv --profile mine.toml")]
     Profile(ProfileArgs),
+    /// Compare what is read of labelled ads with their labels
+    #[command(after_long_help = "Examples:\n  \
+        fixworth grade labelled.jsonl\n  \
+        fixworth grade labelled.jsonl --misses 40 --why | less\n  \
+        fixworth grade labelled.jsonl --lexicon mine --against built-in\n\n\
+        A labelled ad is one JSON object a line: id, title_text, body, price_field, \
+        odometer_field, year_field, and gold, what a careful person read.")]
+    Grade(GradeArgs),
+    /// Check, export and extend the tables that ads are read with
+    #[command(subcommand)]
+    Lexicon(LexiconCommand),
 }
 
 /// Where ads come from.
@@ -166,9 +179,16 @@ pub struct ReadArgs {
     /// Add the text that the evidence points into (contacts not masked in JSON)
     #[arg(long, help_heading = "Output")]
     pub with_text: bool,
-    /// Write to this file; it appears only once it is complete
-    #[arg(long, value_name = "FILE", help_heading = "Output")]
-    pub out: Option<PathBuf>,
+    /// Only the ad with this id
+    #[arg(long, value_name = "ID", help_heading = "Choice")]
+    pub id: Option<String>,
+    /// Tell instead why each ad is read so: words, phrases, reach of cues,
+    /// numbers; slow, so best with --id
+    #[arg(long, help_heading = "Output", conflicts_with_all = ["format", "with_text"])]
+    pub why: bool,
+    /// Where the readings go.
+    #[command(flatten)]
+    pub output: OutputArgs,
 }
 
 /// `fixworth explain`.
@@ -226,7 +246,7 @@ fn actions() -> impl TypedValueParser<Value = Action> {
     })
 }
 
-fn count(text: &str) -> Result<usize, String> {
+pub(super) fn count(text: &str) -> Result<usize, String> {
     text.parse()
         .map_err(|_| "give a whole number such as 20".to_owned())
 }
@@ -252,7 +272,9 @@ mod tests {
     fn every_help_line_fits_80_columns() {
         let mut command = Args::command();
         command.build();
-        for sub in command.get_subcommands_mut() {
+        let mut waiting: Vec<_> = command.get_subcommands().cloned().collect();
+        while let Some(mut sub) = waiting.pop() {
+            waiting.extend(sub.get_subcommands().cloned());
             let help = sub.render_long_help().to_string();
             for line in help.lines() {
                 assert!(line.chars().count() <= 80, "{}: {line}", sub.get_name());

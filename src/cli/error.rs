@@ -6,6 +6,8 @@ use std::path::PathBuf;
 use crate::intake::IntakeError;
 use crate::lexicon::LexiconError;
 use crate::profile::ProfileError;
+use crate::upkeep::LabelledError;
+use crate::upkeep::export::ExportError;
 use crate::worth::ComparablesError;
 
 /// Why nothing was done. Each is one line; all but the first two exit with 2.
@@ -35,6 +37,12 @@ pub enum CliError {
     /// A file of comparables.
     #[error("{0}")]
     Comparables(#[from] ComparablesError),
+    /// Labelled ads.
+    #[error("{0}")]
+    Labelled(#[from] LabelledError),
+    /// Tables could not be written.
+    #[error("{0}")]
+    Export(#[from] ExportError),
     /// A file cannot be read.
     #[error("{}: cannot be read: {problem}", path.display())]
     Read {

@@ -10,6 +10,8 @@ pub mod notes;
 pub mod output;
 pub mod pipeline;
 pub mod run;
+mod upkeep;
+pub mod upkeep_args;
 mod usage;
 
 pub use args::Args;

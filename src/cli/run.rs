@@ -5,14 +5,17 @@ use super::config::{FigureConfig, InputConfig, read_profile, width};
 use super::error::{CliError, nearest};
 use super::notes::{Note, tell};
 use super::output::deliver;
-use super::pipeline::{self, Appraised};
-use crate::intake::{Reject, write_rejects};
+use super::pipeline;
+use super::upkeep;
+use crate::intake::{Listing, Reject, write_rejects};
 use crate::margin::Appraisal;
 use crate::profile::Profile;
+use crate::reading::Reader;
 use crate::report::explain::Explanation;
 use crate::report::markdown::write_markdown;
 use crate::report::table::write_table;
 use crate::report::text::plain;
+use crate::report::why::write_why;
 use crate::report::{ReadRow, Shortlist, json};
 
 /// How a run ended that gave its result.
@@ -22,6 +25,8 @@ pub enum Outcome {
     Done,
     /// Rows were rejected, and the user wants to be told.
     RowsRejected,
+    /// The tables have errors.
+    TablesWrong,
 }
 
 /// Does what the arguments say.
@@ -34,6 +39,8 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
         Command::Read(args) => read(args),
         Command::Explain(args) => explain(args),
         Command::Profile(args) => profile(&args),
+        Command::Grade(args) => upkeep::grade(&args),
+        Command::Lexicon(command) => upkeep::lexicon(command),
     }
 }
 
@@ -82,26 +89,47 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
 }
 
 fn read(args: ReadArgs) -> Result<Outcome, CliError> {
+    let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
     let profile = read_profile(args.profile.as_deref(), &input.lexicon)?;
     let batch = pipeline::read(&input, profile.distance_unit)?;
-    let rows: Vec<_> = batch
-        .listings
+    let pairs: Vec<_> = match &args.id {
+        Some(id) => vec![find(&batch.listings, &batch.readings, id)?],
+        None => batch.listings.iter().zip(&batch.readings).collect(),
+    };
+    let rows: Vec<_> = pairs
         .iter()
-        .zip(&batch.readings)
         .map(|(listing, reading)| ReadRow::new(listing, reading, &input.lexicon, args.with_text))
         .collect();
     let outcome = conclude(&input, &batch.rejects, &batch.notes)?;
-    deliver(args.out.as_deref(), |out| match args.format.as_str() {
-        "csv" => ReadRow::write_csv(&rows, out),
-        "json" => {
-            json::write_pretty(out, &rows)?;
-            out.write_all(b"\n")
+    if args.why {
+        let reader =
+            Reader::new(&input.lexicon, profile.distance_unit).map_err(CliError::Phrases)?;
+        deliver(args.output.out.as_deref(), |out| {
+            pairs.iter().try_for_each(|(listing, _)| {
+                write_why(
+                    listing,
+                    &reader.trace(listing),
+                    &input.lexicon,
+                    columns,
+                    out,
+                )
+            })
+        })?;
+        return Ok(outcome);
+    }
+    deliver(args.output.out.as_deref(), |out| {
+        match args.format.as_str() {
+            "csv" => ReadRow::write_csv(&rows, out),
+            "json" => {
+                json::write_pretty(out, &rows)?;
+                out.write_all(b"\n")
+            }
+            _ => rows.iter().try_for_each(|row| {
+                json::write_line(out, row)?;
+                out.write_all(b"\n")
+            }),
         }
-        _ => rows.iter().try_for_each(|row| {
-            json::write_line(out, row)?;
-            out.write_all(b"\n")
-        }),
     })?;
     Ok(outcome)
 }
@@ -112,17 +140,7 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, Default::default())?;
-    let Some((listing, appraisal)) = find(&all, &args.id) else {
-        let ids = all.listings.iter().map(|l| l.id.0.as_str());
-        let near = nearest(&args.id, ids);
-        return Err(CliError::NoAd {
-            near: near.map_or_else(
-                || "; the shortlist shows the ids".to_owned(),
-                |near| format!("; did you mean '{}'?", plain(near)),
-            ),
-            id: args.id,
-        });
-    };
+    let (listing, appraisal) = find(&all.listings, &all.appraisals, &args.id)?;
     let outcome = conclude(&input, &all.rejects, &all.notes)?;
     let explanation = Explanation {
         listing,
@@ -136,10 +154,25 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     Ok(outcome)
 }
 
-fn find<'a>(all: &'a Appraised, id: &str) -> Option<(&'a crate::intake::Listing, &'a Appraisal)> {
-    let mut pairs = all.listings.iter().zip(&all.appraisals);
-    // As it stands in the file, or as the shortlist shows it.
-    pairs.find(|(listing, _)| listing.id.0 == id || plain(&listing.id.0) == id)
+/// The ad with this id, as it stands in the file or as the shortlist shows it,
+/// with what was worked out of it.
+fn find<'a, T>(
+    listings: &'a [Listing],
+    results: &'a [T],
+    id: &str,
+) -> Result<(&'a Listing, &'a T), CliError> {
+    let mut pairs = listings.iter().zip(results);
+    let found = pairs.find(|(listing, _)| listing.id.0 == id || plain(&listing.id.0) == id);
+    found.ok_or_else(|| {
+        let near = nearest(id, listings.iter().map(|l| l.id.0.as_str()));
+        CliError::NoAd {
+            near: near.map_or_else(
+                || "; the shortlist shows the ids".to_owned(),
+                |near| format!("; did you mean '{}'?", plain(near)),
+            ),
+            id: id.to_owned(),
+        }
+    })
 }
 
 fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {
@@ -150,7 +183,11 @@ fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {
 }
 
 /// Tells what there is to tell beside the result.
-fn conclude(input: &InputConfig, rejects: &[Reject], notes: &[Note]) -> Result<Outcome, CliError> {
+pub(super) fn conclude(
+    input: &InputConfig,
+    rejects: &[Reject],
+    notes: &[Note],
+) -> Result<Outcome, CliError> {
     tell(notes);
     if let Some(path) = &input.rejects {
         write_rejects(path, rejects)?;

@@ -10,6 +10,7 @@ pub mod classes;
 pub mod comparable_headers;
 pub mod covers;
 pub mod curves;
+pub mod describe;
 pub mod fault_codes;
 pub mod give;
 pub mod headers;
@@ -107,7 +108,11 @@ impl Lexicon {
         Self::read(&Source::dir(dir)?)
     }
 
-    fn read(source: &Source) -> Result<Self, LexiconError> {
+    /// The tables of a source.
+    ///
+    /// # Errors
+    /// The first thing wrong in any table, with its place.
+    pub fn read(source: &Source) -> Result<Self, LexiconError> {
         let headers = Headers::read(&source.sheet("headers.csv")?)?;
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
         let give = Give::read(&source.sheet("give.csv")?)?;

@@ -236,6 +236,11 @@ impl Sheet {
         })
     }
 
+    /// The table's name, with the folder where it came from one.
+    pub fn file(&self) -> &str {
+        &self.file
+    }
+
     /// An error of the table as a whole.
     pub fn error(&self, problem: impl Into<String>) -> LexiconError {
         LexiconError::Table {

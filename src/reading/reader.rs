@@ -1,5 +1,7 @@
 //! The reader: built once from the lexicon, it reads listing after listing.
 
+mod trace;
+
 use std::collections::HashMap;
 
 use rust_decimal::Decimal;
@@ -20,6 +22,8 @@ use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::{NumberRole, SignField};
 use crate::units::{Currency, DistanceUnit, Money};
+
+pub use trace::{FoundPhrase, MadeSaying, NamedVehicle, SeenNumber, SignSeen, Trace, Turn};
 
 /// Reads listings by the tables of a lexicon. Shared between threads; each
 /// thread brings its own [`Scratch`].
@@ -119,26 +123,6 @@ impl<'l> Reader<'l> {
             },
             &self.lexicon.parts,
         )
-    }
-
-    /// Every step of the reading of the claims, for people who look for the
-    /// reason of one.
-    pub fn trace(&self, listing: &Listing) -> Vec<String> {
-        let mut s = Scratch::default();
-        s.tokens.fill(&listing.text);
-        self.speller
-            .apply(&mut s.tokens, self.lexicon, &mut s.spelled);
-        self.scanner.scan(&s.tokens, &mut s.hits);
-        let codes = codes::find(&s.tokens, &s.hits, &self.scanner, self.lexicon);
-        codes::mark(&codes, &self.scanner, &mut s.hits);
-        items::build(
-            &s.tokens,
-            &listing.text,
-            &s.hits,
-            &self.scanner,
-            &mut s.items,
-        );
-        self.walk(&s.items, &s.tokens).traced().run().1
     }
 
     fn words(&self, phrase: u32) -> &str {

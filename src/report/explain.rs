@@ -6,10 +6,9 @@ use std::ops::Range;
 use super::car::Car;
 use super::entries::{UNTOLD, entries, field};
 use super::marked::marked;
+use super::page::Page;
 use super::shortlist::{Basis, Shortlist};
-use super::text::{
-    distance, left, part_words, right, shown, span, span_signed, width, with_cents, wrap,
-};
+use super::text::{distance, left, part_words, right, shown, span, span_signed, width, with_cents};
 use crate::costing::{FixBill, JobLine};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
@@ -32,35 +31,6 @@ pub struct Explanation<'a> {
 
 /// Widest label of a step that stands on the line of its figure.
 const LABEL: usize = 26;
-
-/// Writes lines within a width, with indents.
-struct Page<'a> {
-    out: &'a mut dyn Write,
-    columns: usize,
-}
-
-impl Page<'_> {
-    /// A blank line and a heading.
-    fn head(&mut self, text: &str) -> io::Result<()> {
-        writeln!(self.out, "\n{text}")
-    }
-
-    /// A paragraph at an indent; lines after the first are set in further.
-    fn put(&mut self, indent: usize, text: &str) -> io::Result<()> {
-        self.hang(&" ".repeat(indent), indent + 2, text)
-    }
-
-    /// A paragraph behind a prefix, its later lines set in by `indent`.
-    fn hang(&mut self, prefix: &str, indent: usize, text: &str) -> io::Result<()> {
-        let room = self.columns.saturating_sub(width(prefix).max(indent));
-        let mut start = prefix.to_owned();
-        for line in wrap(text, room.max(20)) {
-            writeln!(self.out, "{start}{line}")?;
-            start = " ".repeat(indent);
-        }
-        Ok(())
-    }
-}
 
 impl Explanation<'_> {
     /// Writes it as text at a width in columns.

@@ -38,13 +38,17 @@ pub mod car;
 mod entries;
 pub mod explain;
 pub mod flat;
+pub mod gaps;
+pub mod grade;
 pub mod json;
 pub mod markdown;
 pub mod marked;
+mod page;
 pub mod reading;
 pub mod shortlist;
 pub mod table;
 pub mod text;
+pub mod why;
 
 pub use car::Car;
 pub use reading::ReadRow;

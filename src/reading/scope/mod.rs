@@ -14,11 +14,14 @@ mod effects;
 mod naming;
 mod predicates;
 mod sentence;
+mod steps;
 
 use super::items::{Item, ItemKind, Items};
 use super::model::Says;
 use crate::lexicon::parts::{PartId, PartKind, Parts};
 use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
+
+pub use steps::Step;
 
 /// A saying of one code, before sayings of the same code are brought together.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -164,7 +167,7 @@ pub struct Walk<'a> {
     taken: Vec<usize>,
     /// The clause tells of a time: `replaced when it cracked`.
     when: bool,
-    trace: Option<Vec<String>>,
+    trace: Option<Vec<Step>>,
 }
 
 impl<'a> Walk<'a> {
@@ -208,7 +211,11 @@ impl<'a> Walk<'a> {
         if self.trace.is_some() {
             let line = text(self);
             if let Some(trace) = &mut self.trace {
-                trace.push(line);
+                // The walk sets the item when the step is over.
+                trace.push(Step {
+                    item: 0,
+                    text: line,
+                });
             }
         }
     }
@@ -219,13 +226,18 @@ impl<'a> Walk<'a> {
 
     /// All sayings of the text, in its order, and the trace if one was asked
     /// for.
-    pub fn run(mut self) -> (Vec<Saying>, Vec<String>) {
+    pub fn run(mut self) -> (Vec<Saying>, Vec<Step>) {
         let mut i = 0;
         while i < self.items.list.len() {
+            let before = self.standing();
             self.step(i);
+            self.changed(i, before);
             i += 1;
         }
+        let before = self.standing();
         self.end_sentence(b'.', self.items.list.len());
+        self.changed(i, before);
+        self.unsaid();
         let trace = self.trace.take().unwrap_or_default();
         let mut sayings = std::mem::take(&mut self.extra);
         for m in &self.mentions {

@@ -93,9 +93,9 @@ impl Walk<'_> {
         }
         self.note(|w| {
             format!(
-                "names '{}': {:?}{}{}{}",
+                "names '{}': {}{}{}{}",
                 w.words(i),
-                m.says,
+                m.says.map_or("open", Says::word),
                 if m.denied { " denied" } else { "" },
                 if m.hedged { " hedged" } else { "" },
                 m.cue

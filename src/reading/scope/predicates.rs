@@ -260,7 +260,10 @@ impl Walk<'_> {
         if says == Some(Says::Renewed) || says == Some(Says::Bad) {
             self.share(i, says);
         }
-        self.note(|w| format!("'{}' says of '{}': {says:?}", w.words(i), w.words(item)));
+        self.note(|w| {
+            let says = says.map_or("nothing", Says::word);
+            format!("'{}' says of '{}': {says}", w.words(i), w.words(item))
+        });
     }
 
     /// A pronoun, or nothing at all, stands for what was named last.

@@ -1,0 +1,139 @@
+//! The commands that help to keep the tables.
+
+use std::path::Path;
+
+use super::config::{InputConfig, width};
+use super::error::CliError;
+use super::output::deliver;
+use super::pipeline;
+use super::run::{Outcome, conclude};
+use super::upkeep_args::{CheckArgs, ExportArgs, GapsArgs, GradeArgs, LexiconCommand};
+use crate::lexicon::{Lexicon, Source};
+use crate::reading::Reader;
+use crate::report::gaps::write_gaps;
+use crate::report::grade::{write_changes, write_grade, write_mistakes};
+use crate::report::text::plain;
+use crate::report::why::write_why;
+use crate::units::DistanceUnit;
+use crate::upkeep::check::{CheckError, Level, check};
+use crate::upkeep::compare::compare;
+use crate::upkeep::labelled::{Labelled, Met, meet, read_files};
+use crate::upkeep::score::{Judged, judge};
+use crate::upkeep::{export::export, gaps::gaps};
+
+pub(super) fn lexicon(command: LexiconCommand) -> Result<Outcome, CliError> {
+    match command {
+        LexiconCommand::Check(args) => check_tables(&args),
+        LexiconCommand::Export(args) => export_tables(&args),
+        LexiconCommand::Gaps(args) => find_gaps(args),
+    }
+}
+
+/// The word that stands for the tables of the binary.
+const BUILT_IN: &str = "built-in";
+
+fn tables(dir: Option<&Path>) -> Result<Lexicon, CliError> {
+    Ok(Lexicon::read(&source(dir)?)?)
+}
+
+fn source(dir: Option<&Path>) -> Result<Source, CliError> {
+    Ok(match dir {
+        Some(dir) if dir.as_os_str() != BUILT_IN => Source::dir(dir)?,
+        _ => Source::built_in(),
+    })
+}
+
+pub(super) fn grade(args: &GradeArgs) -> Result<Outcome, CliError> {
+    let columns = width(&args.output);
+    let rows = read_files(&args.files)?;
+    let lexicon = tables(args.lexicon.as_deref())?;
+    let (met, judged) = graded(&rows, &lexicon)?;
+    let before = match &args.against {
+        Some(dir) => Some(graded(&rows, &tables(Some(dir))?)?.1),
+        None => None,
+    };
+    let reader = Reader::new(&lexicon, DistanceUnit::Miles).map_err(CliError::Phrases)?;
+    deliver(args.output.out.as_deref(), |out| {
+        write_grade(&judged, out)?;
+        if let Some(before) = &before {
+            let changes = compare(&rows, before, &judged);
+            write_changes(&changes, before, &judged, columns, out)?;
+        }
+        let Some(most) = args.misses else {
+            return Ok(());
+        };
+        let ads = write_mistakes(&rows, &judged, most, columns, out)?;
+        for listing in ads.iter().filter_map(|i| met[*i].listing.as_ref()) {
+            if args.why {
+                writeln!(out)?;
+                write_why(listing, &reader.trace(listing), &lexicon, columns, out)?;
+            }
+        }
+        Ok(())
+    })?;
+    Ok(Outcome::Done)
+}
+
+fn graded(rows: &[Labelled], lexicon: &Lexicon) -> Result<(Vec<Met>, Vec<Judged>), CliError> {
+    let met = meet(rows, lexicon)?;
+    let pairs = rows.iter().zip(&met);
+    let judged = pairs.map(|(row, met)| judge(row, met, &lexicon.parts));
+    let judged = judged.collect();
+    Ok((met, judged))
+}
+
+fn check_tables(args: &CheckArgs) -> Result<Outcome, CliError> {
+    let source = source(args.lexicon.as_deref())?;
+    let (lines, errors) = match check(&source) {
+        Ok(mut findings) => {
+            findings.retain(|f| f.level == Level::Error || !args.errors_only);
+            let errors = findings.iter().filter(|f| f.level == Level::Error).count();
+            let notes = findings.len() - errors;
+            let mut lines: Vec<String> = findings.iter().map(ToString::to_string).collect();
+            lines.push(if args.errors_only {
+                format!("{errors} errors")
+            } else {
+                format!("{errors} errors, {notes} notes")
+            });
+            (lines, errors)
+        }
+        // Nothing else can be looked at until this is put right.
+        Err(CheckError::Lexicon(wrong)) => (vec![format!("error: {wrong}")], 1),
+        Err(CheckError::Phrases(wrong)) => return Err(CliError::Phrases(wrong)),
+    };
+    deliver(args.out.as_deref(), |out| {
+        lines
+            .iter()
+            .try_for_each(|line| writeln!(out, "{}", plain(line)))
+    })?;
+    Ok(if errors > 0 {
+        Outcome::TablesWrong
+    } else {
+        Outcome::Done
+    })
+}
+
+fn export_tables(args: &ExportArgs) -> Result<Outcome, CliError> {
+    let written = export(&args.dir, args.force)?;
+    let dir = args.dir.display();
+    deliver(None, |out| {
+        writeln!(
+            out,
+            "{written} tables written to {dir}; change what you like, remove the others, and give \
+             --lexicon {dir}"
+        )
+    })?;
+    Ok(Outcome::Done)
+}
+
+fn find_gaps(args: GapsArgs) -> Result<Outcome, CliError> {
+    let columns = width(&args.output);
+    let input = InputConfig::resolve(args.input)?;
+    let batch = pipeline::read(&input, DistanceUnit::Miles)?;
+    let found = gaps(&batch.listings, &input.lexicon, args.least).map_err(CliError::Phrases)?;
+    let outcome = conclude(&input, &batch.rejects, &batch.notes)?;
+    deliver(args.output.out.as_deref(), |out| {
+        write_gaps(&found, batch.listings.len(), args.top, columns, out)
+    })?;
+    Ok(outcome)
+}

@@ -1,0 +1,91 @@
+//! Arguments of the commands that help to keep the tables.
+
+use std::path::PathBuf;
+
+use clap::{Args as ClapArgs, Subcommand};
+
+use super::args::{InputArgs, OutputArgs, count};
+
+/// `fixworth grade`.
+#[derive(Debug, ClapArgs)]
+pub struct GradeArgs {
+    /// Labelled ads, JSON lines
+    #[arg(required = true, value_name = "LABELLED")]
+    pub files: Vec<PathBuf>,
+    /// Folder of tables to use in place of the built-in ones of the same name
+    #[arg(long, value_name = "DIR", help_heading = "Tables")]
+    pub lexicon: Option<PathBuf>,
+    /// Tables to compare with, or the word built-in: what is gained, what broken
+    #[arg(long, value_name = "DIR", help_heading = "Tables")]
+    pub against: Option<PathBuf>,
+    /// Show the first N mistakes
+    #[arg(long, value_name = "N", value_parser = count, help_heading = "Output")]
+    pub misses: Option<usize>,
+    /// Tell why each ad with a mistake shown is read so
+    #[arg(long, requires = "misses", help_heading = "Output")]
+    pub why: bool,
+    /// Where the grade goes.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// `fixworth lexicon`.
+#[derive(Debug, Subcommand)]
+pub enum LexiconCommand {
+    /// Find rows of the tables that can never act, or look as if they might not
+    #[command(after_long_help = "Examples:\n  \
+        fixworth lexicon check --lexicon mine\n  \
+        fixworth lexicon check --errors-only\n\n\
+        Exit codes: 0 no errors, though there may be notes; 1 errors; 2 not checked.")]
+    Check(CheckArgs),
+    /// Write the built-in tables to a folder, to be changed and given to --lexicon
+    #[command(after_long_help = "Example:\n  fixworth lexicon export mine")]
+    Export(ExportArgs),
+    /// List words near faults in your own ads that no table knows
+    #[command(after_long_help = "Examples:\n  \
+        fixworth lexicon gaps ads.csv\n  \
+        fixworth lexicon gaps *.csv --lexicon mine --least 5 --top 100")]
+    Gaps(GapsArgs),
+}
+
+/// `fixworth lexicon check`.
+#[derive(Debug, ClapArgs)]
+pub struct CheckArgs {
+    /// Folder of tables to use in place of the built-in ones of the same name
+    #[arg(long, value_name = "DIR")]
+    pub lexicon: Option<PathBuf>,
+    /// Leave the notes out
+    #[arg(long)]
+    pub errors_only: bool,
+    /// Write to this file; it appears only once it is complete
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+}
+
+/// `fixworth lexicon export`.
+#[derive(Debug, ClapArgs)]
+pub struct ExportArgs {
+    /// Folder to write to; it is made if need be
+    #[arg(value_name = "DIR")]
+    pub dir: PathBuf,
+    /// Write over tables that are there
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// `fixworth lexicon gaps`.
+#[derive(Debug, ClapArgs)]
+pub struct GapsArgs {
+    /// Where ads come from.
+    #[command(flatten)]
+    pub input: InputArgs,
+    /// Show no more than the first N
+    #[arg(long, value_name = "N", value_parser = count, default_value = "40", help_heading = "Choice")]
+    pub top: usize,
+    /// Leave out words that stand near faults in fewer ads
+    #[arg(long, value_name = "N", default_value = "3", help_heading = "Choice")]
+    pub least: u32,
+    /// Where the list goes.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}

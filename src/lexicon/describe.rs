@@ -1,0 +1,135 @@
+//! What a phrase means, in the words of the tables.
+
+use super::parts::Parts;
+use super::phrases::{
+    Act, Cue, EffectOf, Meaning, Naming, NumberCue, NumberRole, Side, Sign, SignField,
+};
+
+/// All meanings of a phrase, one a line, as a mechanic would find them in the
+/// tables: `names radiator (noun)`, `cue: bad, on either side`.
+pub fn meanings(meaning: &Meaning, parts: &Parts) -> Vec<String> {
+    let mut out = Vec::new();
+    if meaning.decoy {
+        out.push("ignored: only looks like a part".to_owned());
+    }
+    for named in &meaning.named {
+        let naming = match named.naming {
+            Naming::Noun => "noun",
+            Naming::Generic => "generic",
+            Naming::Subject => "subject",
+            Naming::Fault => "fault",
+            Naming::States(says) => says.word(),
+        };
+        out.push(format!("names {} ({naming})", parts.code(named.part)));
+    }
+    out.extend(meaning.cue.map(cue));
+    if let Some(says) = meaning.heading {
+        out.push(format!("heading: {says}"));
+    }
+    for effect in &meaning.effects {
+        let of = match effect.of {
+            EffectOf::Any => "any part".to_owned(),
+            EffectOf::Nothing => "nothing named".to_owned(),
+            EffectOf::Named => {
+                let codes: Vec<_> = effect.subjects.iter().map(|p| parts.code(*p)).collect();
+                codes.join(", ")
+            }
+        };
+        let claims: Vec<_> = effect
+            .claims
+            .iter()
+            .map(|(part, says)| format!("{}:{says}", part.map_or("subject", |p| parts.code(p))))
+            .collect();
+        out.push(format!("said of {of}: {}", claims.join(" ")));
+    }
+    out.extend(meaning.signs.iter().map(sign));
+    if let Some(field) = meaning.hides {
+        out.push(format!("no sign of {}: hides it", field_word(field)));
+    }
+    out.extend(meaning.numbers.iter().copied().map(number));
+    out
+}
+
+/// `cue: bad, of what follows`.
+fn cue(cue: Cue) -> String {
+    let side = match cue.side {
+        Side::After => "of what follows",
+        Side::Before => "of what stands before",
+        Side::Next => "of the one right behind",
+        Side::Either => "on either side",
+    };
+    match cue.act {
+        Act::State(says) => format!("cue: {says}, {side}"),
+        Act::Lacks => format!("cue: lacks, {side}"),
+        Act::Negates => format!("cue: negates, {side}"),
+        Act::Hedges => format!("cue: hedges, {side}"),
+        act => format!("cue: {}", act_word(act)),
+    }
+}
+
+/// The word of `cues.csv` for an act.
+pub fn act_word(act: Act) -> &'static str {
+    match act {
+        Act::State(says) => says.word(),
+        Act::Lacks => "lacks",
+        Act::Negates => "negates",
+        Act::NegatesAll => "negates_all",
+        Act::Hedges => "hedges",
+        Act::Unreal => "unreal",
+        Act::Past => "past",
+        Act::Formerly => "formerly",
+        Act::Dates => "dates",
+        Act::When => "when",
+        Act::Affirms => "affirms",
+        Act::Border => "border",
+        Act::Modifier => "modifier",
+        Act::And => "and",
+        Act::Or => "or",
+        Act::Copula => "copula",
+        Act::Pronoun => "pronoun",
+        Act::Place => "place",
+        Act::With => "with",
+        Act::Too => "too",
+        Act::Latest => "latest",
+    }
+}
+
+fn sign(sign: &Sign) -> String {
+    format!("sign: {} {}", field_word(sign.field), sign.value)
+}
+
+/// The word of `signs.csv` for a field.
+pub fn field_word(field: SignField) -> &'static str {
+    match field {
+        SignField::Title => "title",
+        SignField::Moves => "moves",
+        SignField::Gearbox => "gearbox",
+        SignField::Vague => "vague",
+        SignField::AskBasis => "ask_basis",
+        SignField::MilesBasis => "miles_basis",
+        SignField::Kind => "kind",
+        SignField::Distance => "distance",
+    }
+}
+
+fn number(cue: NumberCue) -> String {
+    let side = if cue.before { "before" } else { "after" };
+    format!("{} a number: {}", side, role_word(cue.role))
+}
+
+/// The word of `numbers.csv` for a role.
+pub fn role_word(role: NumberRole) -> &'static str {
+    match role {
+        NumberRole::Ask => "ask",
+        NumberRole::Was => "was",
+        NumberRole::OtherMoney => "other_money",
+        NumberRole::Deposit => "deposit",
+        NumberRole::Distance => "distance",
+        NumberRole::OtherDistance => "other_distance",
+        NumberRole::UnitMiles => "unit_miles",
+        NumberRole::UnitKm => "unit_km",
+        NumberRole::Neither => "neither",
+        NumberRole::Approximate => "approximate",
+        NumberRole::Plate => "plate",
+    }
+}

@@ -1,0 +1,16 @@
+//! Keeping the tables: how well they read labelled ads ([`score`],
+//! [`compare`]), what in them can never act ([`check`]), and which words of
+//! the market they do not know yet ([`gaps`]).
+
+pub mod bootstrap;
+pub mod check;
+pub mod compare;
+pub mod export;
+pub mod gaps;
+pub mod labelled;
+mod probe;
+mod rows;
+pub mod score;
+
+pub use labelled::{Gold, Labelled, LabelledError};
+pub use score::{Counts, Grade, Judged, Mistake};

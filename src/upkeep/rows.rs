@@ -1,0 +1,85 @@
+//! The rows of the five tables of phrases as they were written, with their
+//! places: what the reading merges, a finding must tell apart again.
+
+use crate::lexicon::phrasing::forms;
+use crate::lexicon::{LexiconError, Source};
+
+/// The tables of phrases.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(super) enum Table {
+    Phrases,
+    Cues,
+    Effects,
+    Signs,
+    Numbers,
+}
+
+impl Table {
+    const ALL: [Table; 5] = [
+        Table::Phrases,
+        Table::Cues,
+        Table::Effects,
+        Table::Signs,
+        Table::Numbers,
+    ];
+
+    pub(super) const fn file(self) -> &'static str {
+        match self {
+            Table::Phrases => "phrases.csv",
+            Table::Cues => "cues.csv",
+            Table::Effects => "effects.csv",
+            Table::Signs => "signs.csv",
+            Table::Numbers => "numbers.csv",
+        }
+    }
+
+    /// Columns that, with the phrase, make two rows say the same.
+    const fn columns(self) -> [&'static str; 2] {
+        match self {
+            Table::Phrases => ["code", "says"],
+            Table::Cues => ["act", "side"],
+            Table::Effects => ["subject", "claims"],
+            Table::Signs => ["field", "value"],
+            Table::Numbers => ["role", "stands"],
+        }
+    }
+}
+
+/// One written row.
+#[derive(Debug, Clone)]
+pub(super) struct Written {
+    pub(super) table: Table,
+    /// The file as named in messages.
+    pub(super) file: String,
+    pub(super) line: u64,
+    /// The phrase as written.
+    pub(super) phrase: String,
+    /// The plain phrases it stands for.
+    pub(super) forms: Vec<String>,
+    /// The two cells beside it, in the order of [`Table::columns`].
+    pub(super) cells: [String; 2],
+}
+
+/// All rows of the five tables.
+///
+/// # Errors
+/// A table that cannot be read.
+pub(super) fn written(source: &Source) -> Result<Vec<Written>, LexiconError> {
+    let mut out = Vec::new();
+    for table in Table::ALL {
+        let sheet = source.sheet(table.file())?;
+        let [a, b] = table.columns();
+        for row in sheet.rows() {
+            let phrase = row.required("phrase")?;
+            out.push(Written {
+                table,
+                file: sheet.file().to_owned(),
+                line: row.line(),
+                phrase: phrase.to_owned(),
+                forms: forms(&row, "phrase", phrase)?,
+                cells: [row.text(a)?.to_owned(), row.text(b)?.to_owned()],
+            });
+        }
+    }
+    Ok(out)
+}
