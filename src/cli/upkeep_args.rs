@@ -44,7 +44,7 @@ pub enum LexiconCommand {
     /// List words near faults in your own ads that no table knows
     #[command(after_long_help = "Examples:\n  \
         fixworth lexicon gaps ads.csv\n  \
-        fixworth lexicon gaps *.csv --lexicon mine --least 5 --top 100")]
+        fixworth lexicon gaps boards/*.csv --lexicon mine --least 5 --top 100")]
     Gaps(GapsArgs),
 }
 

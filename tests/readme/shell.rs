@@ -42,7 +42,12 @@ impl Folder {
         write("a.csv", &ad("description,price", "1"));
         write("b.csv", &ad("description,price", "2"));
         write("odd.csv", &ad("Words,Cost", "3"));
-        std::fs::create_dir(dir.path().join("boards")).unwrap();
+        for folder in ["boards", "mine"] {
+            std::fs::create_dir(dir.path().join(folder)).unwrap();
+        }
+        let labelled = std::fs::read_to_string(samples.join("labelled/practice.jsonl")).unwrap();
+        let few: Vec<_> = labelled.lines().take(5).collect();
+        write("labelled.jsonl", &few.join("\n"));
         write("boards/coast.csv", &ad("description,price", "4"));
         for (from, to) in [
             ("comparables.csv", "sold.csv"),
