@@ -54,8 +54,7 @@ fn ads(lexicon: &Lexicon) -> Vec<(Labelled, Met)> {
 
 /// Whether an ad belongs to the third that was held back.
 fn held_back(row: &Labelled) -> bool {
-    let number: String = row.id.chars().filter(char::is_ascii_digit).collect();
-    number.parse::<u32>().unwrap() % 3 == 0
+    row.number().unwrap().is_multiple_of(3)
 }
 
 #[test]

@@ -43,6 +43,13 @@ impl Folder {
         write("b.csv", &ad("description,price", "2"));
         write("odd.csv", &ad("Words,Cost", "3"));
         std::fs::create_dir(dir.path().join("boards")).unwrap();
+        std::fs::create_dir(dir.path().join("mine")).unwrap();
+        write(
+            "mine/covers.csv",
+            "code,covers,note\noil_leak,leak,the fluid is named\n",
+        );
+        let labelled = std::fs::read_to_string(samples.join("labelled/practice.jsonl")).unwrap();
+        write("labelled.jsonl", labelled.lines().next().unwrap());
         write("boards/coast.csv", &ad("description,price", "4"));
         for (from, to) in [
             ("comparables.csv", "sold.csv"),
@@ -81,8 +88,23 @@ pub fn program(command: &str) -> String {
     command.replace("cargo run --release --", "fixworth")
 }
 
-/// The commands that the help lists.
-pub fn commands_in(help: &str) -> Vec<String> {
+/// The commands that the help of the program lists, those of a command of
+/// commands (`lexicon check`) among them.
+pub fn commands(folder: &Folder) -> Vec<String> {
+    let mut all = Vec::new();
+    for command in commands_in(&folder.stdout("fixworth --help")) {
+        let own = commands_in(&folder.stdout(&format!("fixworth {command} --help")));
+        if own.is_empty() {
+            all.push(command);
+        } else {
+            all.extend(own.iter().map(|sub| format!("{command} {sub}")));
+        }
+    }
+    all
+}
+
+/// The commands that a help text lists.
+fn commands_in(help: &str) -> Vec<String> {
     help.lines()
         .skip_while(|l| *l != "Commands:")
         .skip(1)
