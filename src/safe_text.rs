@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 use regex::Regex;
 use unicode_width::UnicodeWidthChar;
 
-pub use contacts::mask_contacts;
+pub use contacts::{contacts, mask_contacts};
 
 /// What stands in place of a control character.
 const REPLACEMENT: char = '\u{fffd}';

@@ -13,28 +13,28 @@ use fixworth::upkeep::score::{FIELDS, Grade, Group, judge};
 
 /// Least F1 of a group of claims: of all ads to learn from, of those held back.
 const GROUPS: [(Group, f64, f64); 5] = [
-    (Group::All, 0.0, 0.0),
-    (Group::Fault, 0.0, 0.0),
-    (Group::Good, 0.0, 0.0),
-    (Group::Named, 0.0, 0.0),
-    (Group::Vague, 0.0, 0.0),
+    (Group::All, 0.842, 0.791),
+    (Group::Fault, 0.836, 0.780),
+    (Group::Good, 0.848, 0.802),
+    (Group::Named, 0.883, 0.845),
+    (Group::Vague, 0.944, 0.826),
 ];
 /// Least share of codes named by both whose fault or none is told apart.
-const POLARITY: (f64, f64) = (0.0, 0.0);
+const POLARITY: (f64, f64) = (0.953, 0.943);
 /// Least share of a plain field that is right.
 const FIELD: [(&str, f64, f64); 12] = [
-    ("kind", 0.0, 0.0),
-    ("ask", 0.0, 0.0),
-    ("miles", 0.0, 0.0),
-    ("year", 0.0, 0.0),
-    ("make", 0.0, 0.0),
-    ("model", 0.0, 0.0),
-    ("ask_basis", 0.0, 0.0),
-    ("miles_basis", 0.0, 0.0),
-    ("title", 0.0, 0.0),
-    ("moves", 0.0, 0.0),
-    ("gearbox", 0.0, 0.0),
-    ("vin", 0.0, 0.0),
+    ("kind", 0.983, 0.979),
+    ("ask", 0.988, 0.968),
+    ("miles", 0.977, 0.949),
+    ("year", 0.983, 0.979),
+    ("make", 0.990, 0.990),
+    ("model", 0.986, 0.971),
+    ("ask_basis", 0.970, 0.938),
+    ("miles_basis", 0.973, 0.953),
+    ("title", 0.970, 0.949),
+    ("moves", 0.923, 0.846),
+    ("gearbox", 0.979, 0.979),
+    ("vin", 0.990, 0.986),
 ];
 
 /// Ads and what was read of them.
@@ -54,8 +54,7 @@ fn ads(lexicon: &Lexicon) -> Vec<(Labelled, Met)> {
 
 /// Whether an ad belongs to the third that was held back.
 fn held_back(row: &Labelled) -> bool {
-    let number: String = row.id.chars().filter(char::is_ascii_digit).collect();
-    number.parse::<u32>().unwrap() % 3 == 0
+    row.number().unwrap().is_multiple_of(3)
 }
 
 #[test]

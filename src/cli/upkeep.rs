@@ -17,7 +17,7 @@ use crate::report::why::write_why;
 use crate::units::DistanceUnit;
 use crate::upkeep::check::{CheckError, Level, check};
 use crate::upkeep::compare::compare;
-use crate::upkeep::labelled::{Labelled, Met, meet, read_files};
+use crate::upkeep::labelled::{Labelled, LabelledError, Met, meet, read_files};
 use crate::upkeep::score::{Judged, judge};
 use crate::upkeep::{export::export, gaps::gaps};
 
@@ -45,7 +45,14 @@ fn source(dir: Option<&Path>) -> Result<Source, CliError> {
 
 pub(super) fn grade(args: &GradeArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
-    let rows = read_files(&args.files)?;
+    let mut rows = read_files(&args.files)?;
+    rows.retain(|row| {
+        let held_back = args.leave_out.zip(row.number());
+        !held_back.is_some_and(|(n, number)| number.is_multiple_of(n))
+    });
+    if rows.is_empty() {
+        return Err(LabelledError::Empty.into());
+    }
     let lexicon = tables(args.lexicon.as_deref())?;
     let (met, judged) = graded(&rows, &lexicon)?;
     let before = match &args.against {

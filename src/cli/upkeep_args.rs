@@ -18,6 +18,11 @@ pub struct GradeArgs {
     /// Tables to compare with, or the word built-in: what is gained, what broken
     #[arg(long, value_name = "DIR", help_heading = "Tables")]
     pub against: Option<PathBuf>,
+    /// Leave out ads whose number in the id is divisible by N: those that are
+    /// held back while the tables are made
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(2..),
+        help_heading = "Choice")]
+    pub leave_out: Option<u64>,
     /// Show the first N mistakes
     #[arg(long, value_name = "N", value_parser = count, help_heading = "Output")]
     pub misses: Option<usize>,
@@ -39,12 +44,12 @@ pub enum LexiconCommand {
         Exit codes: 0 no errors, though there may be notes; 1 errors; 2 not checked.")]
     Check(CheckArgs),
     /// Write the built-in tables to a folder, to be changed and given to --lexicon
-    #[command(after_long_help = "Example:\n  fixworth lexicon export mine")]
+    #[command(after_long_help = "Example:\n  fixworth lexicon export tables")]
     Export(ExportArgs),
     /// List words near faults in your own ads that no table knows
     #[command(after_long_help = "Examples:\n  \
         fixworth lexicon gaps ads.csv\n  \
-        fixworth lexicon gaps boards/*.csv --lexicon mine --least 5 --top 100")]
+        fixworth lexicon gaps a.csv b.csv --lexicon mine --least 5 --top 100")]
     Gaps(GapsArgs),
 }
 

@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 
 use super::page::Page;
-use super::text::{left, plain, shown};
+use super::text::{left, shown};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::reading::reader::Trace;
@@ -64,13 +64,7 @@ pub fn write_why(
     none(&mut page, trace.signs.is_empty())?;
     page.head("Numbers")?;
     for n in &trace.numbers {
-        let context = shown(&n.context);
-        // Of a telephone number no part is shown.
-        if context == plain(&n.context) {
-            page.put(2, &format!("{} in '{context}'", n.value))?;
-        } else {
-            page.put(2, &format!("a number in '{context}'"))?;
-        }
+        page.put(2, &format!("{} in '{}'", n.value, shown(&n.context)))?;
         for line in n.roles.iter().chain(&n.verdicts) {
             page.put(6, &shown(line))?;
         }

@@ -5,6 +5,7 @@
 //! year or a VIN is left.
 
 use std::borrow::Cow;
+use std::ops::Range;
 use std::sync::LazyLock;
 
 use regex::{Captures, Regex};
@@ -67,18 +68,46 @@ pub fn mask_contacts(text: &str) -> Cow<'_, str> {
 
 fn once(text: &str) -> Cow<'_, str> {
     CONTACTS.replace_all(text, |found: &Captures<'_>| {
-        let whole = found.get_match();
-        let (begin, end) = (whole.start(), whole.end());
-        if found.name("mail").is_some() {
-            return MAIL.to_owned();
+        let number = found.get_match().as_str();
+        match found.name("mail") {
+            Some(_) => MAIL.to_owned(),
+            None if is_contact(text, found) => PHONE.to_owned(),
+            None => number.to_owned(),
         }
-        let number = whole.as_str();
-        let is_contact = stands_alone(&text[..begin], &text[end..])
+    })
+}
+
+/// Whether what the pattern found is a mail address or a telephone number.
+fn is_contact(text: &str, found: &Captures<'_>) -> bool {
+    let whole = found.get_match();
+    let number = whole.as_str();
+    found.name("mail").is_some()
+        || stands_alone(&text[..whole.start()], &text[whole.end()..])
             && (found.name("sure").is_some()
                 || (found.name("spaced").is_some() && !ends_in_year(number))
-                || (found.name("local").is_some() && is_local_number(number)));
-        if is_contact { PHONE } else { number }.to_owned()
-    })
+                || (found.name("local").is_some() && is_local_number(number)))
+}
+
+/// Bytes of the text that [`mask_contacts`] would mask, in order.
+pub fn contacts(text: &str) -> Vec<Range<usize>> {
+    let mut all: Vec<Range<usize>> = Vec::new();
+    let mut left = text.to_owned();
+    loop {
+        let found: Vec<Range<usize>> = CONTACTS
+            .captures_iter(&left)
+            .filter(|found| is_contact(&left, found))
+            .map(|found| found.get_match().range())
+            .collect();
+        if found.is_empty() {
+            all.sort_by_key(|range| range.start);
+            return all;
+        }
+        // A mask may uncover a number beside it, as there.
+        for range in found {
+            left.replace_range(range.clone(), &"[".repeat(range.len()));
+            all.push(range);
+        }
+    }
 }
 
 /// Whether a number is no part of a longer one, of a word such as a VIN, or
@@ -118,6 +147,22 @@ fn is_local_number(number: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_places_of_contacts_are_those_that_are_masked() {
+        for text in [
+            "call 555-0114 or 555-0115, joe@example.com; £500-1250",
+            "202-555-0123 202-555-0124é, 187000 miles",
+            "no contact, $1,500",
+        ] {
+            let mut masked = text.to_owned();
+            for range in contacts(text).into_iter().rev() {
+                let mail = text[range.clone()].contains('@');
+                masked.replace_range(range, if mail { MAIL } else { PHONE });
+            }
+            assert_eq!(masked, mask_contacts(text), "{text}");
+        }
+    }
     use proptest::prelude::*;
 
     #[test]

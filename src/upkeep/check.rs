@@ -103,7 +103,7 @@ pub fn check(source: &Source) -> Result<Vec<Finding>, CheckError> {
 }
 
 /// Forms of one row that are tried: those of a row are much alike.
-const TRIED: usize = 20;
+const TRIED: usize = 6;
 
 struct Checker<'a> {
     lexicon: &'a Lexicon,

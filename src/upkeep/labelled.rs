@@ -43,7 +43,7 @@ pub enum LabelledError {
         id: String,
     },
     /// There is nothing to grade by.
-    #[error("no labelled ads in the files given; each line is one JSON object")]
+    #[error("no labelled ads to grade by; each line of a file is one JSON object")]
     Empty,
     /// The ads could not be brought through the intake.
     #[error("{0}")]
@@ -74,6 +74,15 @@ pub struct Labelled {
     pub year_field: String,
     /// What a careful person read.
     pub gold: Gold,
+}
+
+impl Labelled {
+    /// The figures of its id, by which ads are held back; none where it has
+    /// none.
+    pub fn number(&self) -> Option<u64> {
+        let figures: String = self.id.chars().filter(char::is_ascii_digit).collect();
+        figures.parse().ok()
+    }
 }
 
 /// What a careful person read; keys and values of the reading contract.

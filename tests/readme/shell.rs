@@ -42,12 +42,14 @@ impl Folder {
         write("a.csv", &ad("description,price", "1"));
         write("b.csv", &ad("description,price", "2"));
         write("odd.csv", &ad("Words,Cost", "3"));
-        for folder in ["boards", "mine"] {
-            std::fs::create_dir(dir.path().join(folder)).unwrap();
-        }
+        std::fs::create_dir(dir.path().join("boards")).unwrap();
+        std::fs::create_dir(dir.path().join("mine")).unwrap();
+        write(
+            "mine/covers.csv",
+            "code,covers,note\noil_leak,leak,the fluid is named\n",
+        );
         let labelled = std::fs::read_to_string(samples.join("labelled/practice.jsonl")).unwrap();
-        let few: Vec<_> = labelled.lines().take(5).collect();
-        write("labelled.jsonl", &few.join("\n"));
+        write("labelled.jsonl", labelled.lines().next().unwrap());
         write("boards/coast.csv", &ad("description,price", "4"));
         for (from, to) in [
             ("comparables.csv", "sold.csv"),
@@ -79,25 +81,26 @@ impl Folder {
         );
         String::from_utf8(ran.stdout).unwrap()
     }
-
-    /// All commands by the help texts, those of commands after them.
-    pub fn commands(&self) -> Vec<String> {
-        let mut all = commands_in(&self.stdout("fixworth --help"));
-        assert!(!all.is_empty());
-        let mut next = 0;
-        while let Some(command) = all.get(next).cloned() {
-            let help = self.stdout(&format!("fixworth {command} --help"));
-            let inner = commands_in(&help).into_iter();
-            all.extend(inner.map(|c| format!("{command} {c}")));
-            next += 1;
-        }
-        all
-    }
 }
 
 /// The command with the program under test in the place of a build.
 pub fn program(command: &str) -> String {
     command.replace("cargo run --release --", "fixworth")
+}
+
+/// The commands that the help of the program lists, those of a command of
+/// commands (`lexicon check`) among them.
+pub fn commands(folder: &Folder) -> Vec<String> {
+    let mut all = Vec::new();
+    for command in commands_in(&folder.stdout("fixworth --help")) {
+        let own = commands_in(&folder.stdout(&format!("fixworth {command} --help")));
+        if own.is_empty() {
+            all.push(command);
+        } else {
+            all.extend(own.iter().map(|sub| format!("{command} {sub}")));
+        }
+    }
+    all
 }
 
 /// The commands that a help text lists.

@@ -9,18 +9,20 @@
 use std::ops::Range;
 
 use super::*;
-use crate::lexicon::describe::{meanings, role_word};
+use crate::lexicon::describe::{field_word, meanings, role_word};
 use crate::lexicon::phrases::Meaning;
 use crate::lexicon::vehicles::VehicleName;
 use crate::reading::items::ItemKind;
 use crate::reading::model::Says;
 use crate::reading::scan::Phrase;
+use crate::safe_text::contacts;
 
 /// At most so many numbers and names are asked about: each costs a reading.
 const MOST: usize = 100;
 
-/// Everything that led to a reading. Texts come from the listing: make them
-/// harmless before they are shown.
+/// Everything that led to a reading. Words of telephone numbers and mail
+/// addresses are left out, since taken apart they could not be known for such;
+/// other text of the listing must still be made harmless before it is shown.
 #[derive(Debug, Clone)]
 pub struct Trace {
     /// The words as they are looked up, one text a line of the listing.
@@ -124,6 +126,7 @@ impl Reader<'_> {
             .filter(|i| plain.word(*i) != s.tokens.word(*i))
             .map(|i| (plain.word(i).to_owned(), s.tokens.word(i).to_owned()))
             .collect();
+        let hidden = contact_tokens(&listing.text, &s.tokens);
         let (sayings, steps) = self.walk(&s.items, &s.tokens).traced().run();
         let mut turns: Vec<(usize, Turn)> = Vec::new();
         for step in steps {
@@ -132,7 +135,7 @@ impl Reader<'_> {
                 None => turns.push((
                     step.item,
                     Turn {
-                        words: item_words(&s, step.item),
+                        words: item_words(&s, &hidden, step.item),
                         did: vec![step.text],
                     },
                 )),
@@ -140,19 +143,19 @@ impl Reader<'_> {
         }
         turns.sort_by_key(|(item, _)| *item);
         Trace {
-            lines: lines(&s.tokens),
+            lines: lines(&s, &hidden),
             spelled,
-            phrases: self.found_phrases(&s),
+            phrases: self.found_phrases(&s, &hidden),
             turns: turns.into_iter().map(|(_, turn)| turn).collect(),
             sayings: self.fates(sayings, &s.tokens),
             signs: self.signs_seen(&s, &reading),
-            numbers: self.seen_numbers(listing, &mut s, &reading),
+            numbers: self.seen_numbers(listing, &mut s, &hidden, &reading),
             vehicles: self.named_vehicles(listing, &mut s, &reading),
             reading,
         }
     }
 
-    fn found_phrases(&self, s: &Scratch) -> Vec<FoundPhrase> {
+    fn found_phrases(&self, s: &Scratch, hidden: &[bool]) -> Vec<FoundPhrase> {
         let item_at = |hit: &Hit| {
             s.items.iter().find(|item| {
                 matches!(item.kind, ItemKind::Phrase(_))
@@ -174,7 +177,7 @@ impl Reader<'_> {
                     meanings: meanings(&p.meaning, &self.lexicon.parts),
                     hidden_by: by
                         .filter(|_| of_scope(&p.meaning))
-                        .map(|item| words_of(s, item.first as usize, item.last as usize)),
+                        .map(|item| words_of(s, hidden, item.first as usize, item.last as usize)),
                 }
             })
             .collect()
@@ -228,7 +231,11 @@ impl Reader<'_> {
             let range = s.tokens.source(hit.first as usize, hit.last as usize);
             let read = |e: &Evidence| e.range == range && e.rule == phrase.words;
             for sign in &phrase.meaning.signs {
-                let field = crate::lexicon::describe::field_word(sign.field);
+                // The unit of distance where an ad was written: see the numbers.
+                if sign.field == SignField::Distance {
+                    continue;
+                }
+                let field = field_word(sign.field);
                 let counts = match field {
                     "vague" => reading.vague.iter().any(|(_, e)| read(e)),
                     _ => reading
@@ -262,7 +269,13 @@ impl Reader<'_> {
         reading
     }
 
-    fn seen_numbers(&self, listing: &Listing, s: &mut Scratch, whole: &Reading) -> Vec<SeenNumber> {
+    fn seen_numbers(
+        &self,
+        listing: &Listing,
+        s: &mut Scratch,
+        hidden: &[bool],
+        whole: &Reading,
+    ) -> Vec<SeenNumber> {
         let all = std::mem::take(&mut s.roles);
         let without_cells = Listing {
             price: None,
@@ -271,7 +284,8 @@ impl Reader<'_> {
             ..listing.clone()
         };
         let mut out = Vec::new();
-        for (number, roles) in all.iter().take(MOST) {
+        let own = |(n, _): &&(Number, Roles)| !hidden[n.tokens.0];
+        for (number, roles) in all.iter().filter(own).take(MOST) {
             let range = s.tokens.source(number.tokens.0, number.tokens.1);
             s.roles = vec![(*number, *roles)];
             let alone = self.again(&without_cells, s);
@@ -297,7 +311,7 @@ impl Reader<'_> {
             }
             let first = number.tokens.0.saturating_sub(2);
             out.push(SeenNumber {
-                context: words_of(s, first, number.tokens.1 + 2),
+                context: words_of(s, hidden, first, number.tokens.1 + 2),
                 value: number.value,
                 roles: words,
                 verdicts,
@@ -451,30 +465,62 @@ fn because(roles: &[String]) -> String {
     }
 }
 
-fn item_words(s: &Scratch, item: usize) -> String {
+/// Which tokens lie in a telephone number or a mail address.
+fn contact_tokens(text: &str, tokens: &Tokens) -> Vec<bool> {
+    let contacts = contacts(text);
+    let within = |range: Range<usize>| {
+        let at = contacts.partition_point(|c| c.end <= range.start);
+        contacts.get(at).is_some_and(|c| c.start < range.end)
+    };
+    tokens
+        .list
+        .iter()
+        .map(|t| within(t.source_range()))
+        .collect()
+}
+
+fn item_words(s: &Scratch, hidden: &[bool], item: usize) -> String {
     match s.items.get(item) {
         None => "(end)".to_owned(),
         Some(i) => match i.kind {
             ItemKind::End(b'\n') => "(line)".to_owned(),
             ItemKind::Blank => "(empty line)".to_owned(),
-            _ => words_of(s, i.first as usize, i.last as usize),
+            _ => words_of(s, hidden, i.first as usize, i.last as usize),
         },
     }
 }
 
+/// Stands for the words of a telephone number or mail address.
+const CONTACT: &str = "[contact]";
+
 /// The folded words of some tokens, line breaks as strokes.
-fn words_of(s: &Scratch, first: usize, last: usize) -> String {
-    let last = last.min(s.tokens.list.len().saturating_sub(1));
-    let words: Vec<&str> = (first..=last)
-        .map(|i| match s.tokens.word(i) {
-            "\n" => "|",
-            word => word,
-        })
-        .collect();
+fn words_of(s: &Scratch, hidden: &[bool], first: usize, last: usize) -> String {
+    let mut words: Vec<&str> = Vec::new();
+    for i in first..=last.min(s.tokens.list.len().saturating_sub(1)) {
+        match s.tokens.word(i) {
+            _ if hidden.get(i).is_some_and(|h| *h) => {
+                if words.last() != Some(&CONTACT) {
+                    words.push(CONTACT);
+                }
+            }
+            "\n" => words.push("|"),
+            word => words.push(word),
+        }
+    }
     words.join(" ")
 }
 
-fn lines(tokens: &Tokens) -> Vec<String> {
-    let lines = tokens.folded.split('\n').map(str::trim);
-    lines.filter(|l| !l.is_empty()).map(str::to_owned).collect()
+fn lines(s: &Scratch, hidden: &[bool]) -> Vec<String> {
+    let whole = s.tokens.list.len();
+    let breaks =
+        (0..whole).filter(|i| matches!(s.tokens.kind(*i), TokenKind::Line | TokenKind::Blank));
+    let mut start = 0;
+    let mut out = Vec::new();
+    for end in breaks.chain([whole]) {
+        if end > start {
+            out.push(words_of(s, hidden, start, end - 1));
+        }
+        start = end + 1;
+    }
+    out
 }
