@@ -14,6 +14,9 @@ use crate::reading::Says;
 pub enum Naming {
     /// A part's name: says nothing until a cue governs it.
     Noun,
+    /// A name by itself, but behind another part's name a piece of that part:
+    /// `distributor bearing`.
+    Generic,
     /// Only the subject of sayings: `coolant` in `uses coolant`.
     Subject,
     /// A fault's name: it is there unless denied.
@@ -25,7 +28,7 @@ pub enum Naming {
 impl Naming {
     /// Whether it says nothing by itself.
     pub const fn is_noun(self) -> bool {
-        matches!(self, Naming::Noun | Naming::Subject)
+        matches!(self, Naming::Noun | Naming::Generic | Naming::Subject)
     }
 }
 
@@ -55,6 +58,12 @@ pub enum Act {
     Unreal,
     /// `used to`, `was`: it was so once.
     Past,
+    /// `used to`: it is not so any more.
+    Formerly,
+    /// `when`: a border; right behind a praise it takes the praise back.
+    When,
+    /// `yes`, as the answer to a part's name.
+    Affirms,
     /// Ends every reach: `but`, `i`, `because`.
     Border,
     /// Belongs to the part beside it: `front`, `the`, `all four`.
@@ -261,6 +270,7 @@ impl Gathering {
             let says = row.required("says")?;
             let naming = match says {
                 "noun" => Some(Naming::Noun),
+                "generic" => Some(Naming::Generic),
                 "subject" => Some(Naming::Subject),
                 "fault" => Some(Naming::Fault),
                 "ignore" => None,
@@ -268,7 +278,7 @@ impl Gathering {
                     row.error(
                         "says",
                         format!(
-                            "'{word}' is none of: noun, subject, fault, bad, suspect, renewed, sound, \
+                            "'{word}' is none of: noun, generic, subject, fault, bad, suspect, renewed, sound, \
                              spare, ignore"
                         ),
                     )
@@ -286,7 +296,7 @@ impl Gathering {
                 None => Vec::new(),
             };
             for form in forms(&row, "phrase", row.required("phrase")?)? {
-                if matches!(naming, Some(Naming::Noun | Naming::Subject | Naming::Fault)) {
+                if naming.is_some_and(|n| n.is_noun() || n == Naming::Fault) {
                     let forms = [
                         plural(&form),
                         joined(&form),
@@ -319,6 +329,9 @@ impl Gathering {
                 "hedges" => Act::Hedges,
                 "unreal" => Act::Unreal,
                 "past" => Act::Past,
+                "formerly" => Act::Formerly,
+                "when" => Act::When,
+                "affirms" => Act::Affirms,
                 "border" => Act::Border,
                 "modifier" => Act::Modifier,
                 "and" => Act::And,
@@ -334,7 +347,7 @@ impl Gathering {
                         "act",
                         format!(
                             "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
-                             negates, negates_all, hedges, unreal, past, border, modifier, and, \
+                             negates, negates_all, affirms, formerly, when, hedges, unreal, past, border, modifier, and, \
                              or, copula, pronoun, place, latest, with, too"
                         ),
                     )
@@ -414,9 +427,12 @@ impl Gathering {
             }
             for form in forms(&row, "phrase", row.required("phrase")?)? {
                 let meaning = self.by_phrase.entry(form.clone()).or_default();
-                let clash = meaning.effects.iter().any(|e| match of {
-                    EffectOf::Named => e.subjects.iter().any(|s| subjects.contains(s)),
-                    other => e.of == other,
+                let clash = meaning.effects.iter().any(|e| {
+                    e.claims != claims
+                        && match of {
+                            EffectOf::Named => e.subjects.iter().any(|s| subjects.contains(s)),
+                            other => e.of == other,
+                        }
                 });
                 if clash {
                     return Err(conflict(&row, &form));
@@ -432,7 +448,8 @@ impl Gathering {
     }
 
     fn read_signs(&mut self, sheet: &Sheet) -> Result<(), LexiconError> {
-        use crate::reading::{AskBasis, Gearbox, Kind, MilesBasis, Moves, Title, Vague};
+        use crate::reading::signs::{KindSign, MovesSign};
+        use crate::reading::{AskBasis, Gearbox, MilesBasis, Title, Vague};
         let mut seen = HashSet::new();
         for row in sheet.rows() {
             once(&row, &mut seen, row.text("field")?)?;
@@ -440,12 +457,12 @@ impl Gathering {
             let hides = value == "ignore";
             let (field, known) = match row.required("field")? {
                 "title" => (SignField::Title, Title::of_word(value).is_some()),
-                "moves" => (SignField::Moves, Moves::of_word(value).is_some()),
+                "moves" => (SignField::Moves, MovesSign::of_word(value).is_some()),
                 "gearbox" => (SignField::Gearbox, Gearbox::of_word(value).is_some()),
                 "vague" => (SignField::Vague, Vague::of_word(value).is_some()),
                 "ask_basis" => (SignField::AskBasis, AskBasis::of_word(value).is_some()),
                 "miles_basis" => (SignField::MilesBasis, MilesBasis::of_word(value).is_some()),
-                "kind" => (SignField::Kind, Kind::of_word(value).is_some()),
+                "kind" => (SignField::Kind, KindSign::of_word(value).is_some()),
                 "distance" => (SignField::Distance, matches!(value, "km" | "miles")),
                 word => {
                     return Err(row.error(

@@ -2,7 +2,8 @@
 //!
 //! Phrases are lower case, without apostrophes, words parted by one space.
 //! `(a|b|)` means any of the words between the strokes, or nothing; it saves
-//! writing `does not work`, `doesnt work`, `dont work` three times.
+//! writing `does not work`, `doesnt work`, `dont work` three times. A colon, a
+//! comma or a question mark is a word of its own: `title : clean`.
 
 use super::table::{LexiconError, Row};
 
@@ -38,10 +39,10 @@ pub fn forms(row: &Row<'_>, column: &str, written: &str) -> Result<Vec<String>, 
     for form in &mut out {
         form.push_str(rest);
         *form = form.split_whitespace().collect::<Vec<_>>().join(" ");
-        if let Some(c) = form
-            .chars()
-            .find(|c| !(c.is_alphanumeric() || *c == ' ' || *c == '.') || c.is_uppercase())
-        {
+        if let Some(c) = form.chars().find(|c| {
+            !(c.is_alphanumeric() || matches!(*c, ' ' | '.' | ':' | '?' | ',' | '/'))
+                || c.is_uppercase()
+        }) {
             return Err(row.error(
                 column,
                 format!(

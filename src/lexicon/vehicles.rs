@@ -139,6 +139,15 @@ impl Vehicles {
             for alias in row.list("aliases")? {
                 let form = matchable(&row, alias)?;
                 let shy = shy || bare(&form);
+                if let Some(parted) = parted(&form) {
+                    self.add(
+                        parted,
+                        VehicleName::Model {
+                            model: id,
+                            shy: true,
+                        },
+                    );
+                }
                 self.add(form, VehicleName::Model { model: id, shy });
             }
         }
@@ -217,6 +226,14 @@ impl Vehicles {
         let two = || vin.get(..2).and_then(|w| self.wmi.get(w));
         three.or_else(two).map_or(&[], Vec::as_slice)
     }
+}
+
+/// `is300` is also written `is 300`.
+fn parted(form: &str) -> Option<String> {
+    let letters = form.bytes().take_while(u8::is_ascii_lowercase).count();
+    let (head, tail) = form.split_at(letters);
+    let figures = (2..=4).contains(&tail.len()) && tail.bytes().all(|b| b.is_ascii_digit());
+    ((1..=3).contains(&letters) && figures).then(|| format!("{head} {tail}"))
 }
 
 /// An alias as it stands in the folded text.

@@ -55,20 +55,49 @@ fn basis(form: Form, approximate: bool) -> MilesBasis {
 pub fn read(
     cell: Cell<'_>,
     numbers: &[(Number, Roles)],
-    tokens: &Tokens,
     unit: DistanceUnit,
     doubted: bool,
 ) -> Distance {
+    let unit = unit_of(numbers).unwrap_or(unit);
     let from_cell = of_cell(cell, unit);
-    let mut best: Option<(u8, usize, &Number, &Roles)> = None;
-    for (i, (n, roles)) in numbers.iter().enumerate() {
-        let Some(strength) = strength(n, roles, tokens) else {
+    let mut best: Option<(u8, &Number, &Roles)> = None;
+    for (n, roles) in numbers {
+        let Some(strength) = strength(n, roles) else {
             continue;
         };
-        if best.is_none_or(|(s, at, ..)| strength > s || strength == s && better(n, &numbers[at].0))
-        {
-            best = Some((strength, i, n, roles));
+        if best.is_none_or(|(s, b, _)| strength > s || strength == s && better(n, b)) {
+            best = Some((strength, n, roles));
         }
+    }
+    // Jobs were done in the past: a larger figure outdoes a weakly told one.
+    if let Some((strength, n, _)) = best
+        && strength < 5
+    {
+        let larger = numbers
+            .iter()
+            .filter(|(m, r)| strength_of_exact(m, r) && better(m, n) && m.value < n.value * 2.5)
+            .max_by(|a, b| a.0.value.total_cmp(&b.0.value));
+        if let Some((m, r)) = larger {
+            best = Some((strength, m, r));
+        }
+    }
+    // `61k` in the headline and `61,288` in the text: the exact one.
+    if let Some((strength, n, _)) = best
+        && n.form == Form::Thousands
+        && let Some((m, r)) = numbers.iter().find(|(m, r)| {
+            m.form == Form::Grouped
+                && !m.money
+                && (m.value - n.value).abs() < 1000.0
+                && r.after != Some(NumberRole::OtherDistance)
+        })
+    {
+        best = Some((strength, m, r));
+    }
+    if best.is_none() {
+        best = numbers
+            .iter()
+            .find(|(n, r)| in_thousands(n, r))
+            .map(|(n, r)| (1, n, r));
     }
     let mut out = match (from_cell, best) {
         (Some((miles, basis)), _) => Distance {
@@ -76,15 +105,17 @@ pub fn read(
             basis,
             tokens: None,
         },
-        (None, Some((_, _, n, roles))) => {
+        (None, Some((_, n, roles))) => {
             let unit = match roles.after {
                 Some(NumberRole::UnitKm) => DistanceUnit::Km,
                 Some(NumberRole::UnitMiles) => DistanceUnit::Miles,
                 _ => unit,
             };
+            let short = in_thousands(n, roles);
+            let value = if short { n.value * 1000.0 } else { n.value };
             Distance {
-                miles: to_miles(n.value, unit),
-                basis: basis(n.form, roles.approximate),
+                miles: to_miles(value, unit),
+                basis: basis(n.form, roles.approximate || short),
                 tokens: Some(n.tokens),
             }
         }
@@ -100,6 +131,52 @@ pub fn read(
     out
 }
 
+/// The unit of the ad, where a distance in it has one and none has the other.
+fn unit_of(numbers: &[(Number, Roles)]) -> Option<DistanceUnit> {
+    let has = |role| {
+        let far = |n: &Number| n.value >= 1000.0;
+        numbers.iter().any(|(n, r)| far(n) && r.after == Some(role))
+    };
+    match (has(NumberRole::UnitKm), has(NumberRole::UnitMiles)) {
+        (true, false) => Some(DistanceUnit::Km),
+        (false, true) => Some(DistanceUnit::Miles),
+        _ => None,
+    }
+}
+
+/// Whether a number is short for thousands: `has 151 now`.
+fn in_thousands(n: &Number, roles: &Roles) -> bool {
+    let told = roles.has(NumberRole::Distance)
+        || n.form == Form::Plain && roles.before == Some(NumberRole::Ask) && roles.after.is_none();
+    !n.money
+        && matches!(n.form, Form::Plain | Form::Words | Form::Fraction)
+        && (30.0..400.0).contains(&n.value)
+        && told
+        && !matches!(
+            roles.after,
+            Some(
+                NumberRole::Neither
+                    | NumberRole::OtherDistance
+                    | NumberRole::Ask
+                    | NumberRole::OtherMoney
+                    | NumberRole::Deposit
+                    | NumberRole::UnitKm
+                    | NumberRole::UnitMiles
+            )
+        )
+}
+
+/// A figure written out in full, of a size that only a distance has.
+fn strength_of_exact(n: &Number, roles: &Roles) -> bool {
+    !n.money
+        && n.form == Form::Grouped
+        && (40_000.0..600_000.0).contains(&n.value)
+        && !matches!(
+            roles.after,
+            Some(NumberRole::OtherDistance | NumberRole::Neither | NumberRole::OtherMoney)
+        )
+}
+
 /// Of two equally strong figures the larger is the car's: the other is that of
 /// a part or a job.
 fn better(new: &Number, old: &Number) -> bool {
@@ -108,6 +185,17 @@ fn better(new: &Number, old: &Number) -> bool {
 
 fn of_cell(cell: Cell<'_>, unit: DistanceUnit) -> Option<(Miles, MilesBasis)> {
     let text = cell.text?;
+    if let Some((low, high)) = text.split_once('-')
+        && let (Some(low), Some(high)) = (super::price::of_cell(low), super::price::of_cell(high))
+        && low >= 1000.0
+        && high >= low
+    {
+        let unit = cell.unit.unwrap_or(unit);
+        return Some((
+            to_miles(f64::midpoint(low, high), unit)?,
+            MilesBasis::Rounded,
+        ));
+    }
     let mut tokens = Tokens::default();
     tokens.fill(text);
     let mut numbers = Vec::new();
@@ -136,7 +224,7 @@ fn of_cell(cell: Cell<'_>, unit: DistanceUnit) -> Option<(Miles, MilesBasis)> {
 }
 
 /// How surely a number is the car's distance; `None`: it is not.
-fn strength(n: &Number, roles: &Roles, tokens: &Tokens) -> Option<u8> {
+fn strength(n: &Number, roles: &Roles) -> Option<u8> {
     use NumberRole::{Distance, OtherDistance, UnitKm, UnitMiles};
     if n.money || !RANGE.contains(&n.value) {
         return None;
@@ -145,10 +233,10 @@ fn strength(n: &Number, roles: &Roles, tokens: &Tokens) -> Option<u8> {
     if roles.after == Some(OtherDistance) {
         return None;
     }
-    if roles.before == Some(OtherDistance) && roles.after != Some(Distance) {
-        return None;
+    if roles.before == Some(OtherDistance) {
+        // `engine has 40k on it`: the car's only where no other is told.
+        return (roles.after == Some(Distance)).then_some(1);
     }
-    let _ = tokens;
     let told = roles.before == Some(Distance) || roles.after == Some(Distance);
     let figure = matches!(n.form, Form::Thousands | Form::Masked);
     if matches!(
@@ -162,13 +250,18 @@ fn strength(n: &Number, roles: &Roles, tokens: &Tokens) -> Option<u8> {
         roles.before,
         Some(NumberRole::OtherMoney | NumberRole::Ask | NumberRole::Was)
     ) && !unit
+        && !told
         && n.form != Form::Masked
+        && !(matches!(n.form, Form::Thousands | Form::Grouped)
+            && n.value >= 40_000.0
+            && roles.after.is_none())
     {
         return None;
     }
     match (told, unit, figure) {
-        (true, true, _) => Some(5),
+        (true, true, _) if n.value >= 5000.0 => Some(5),
         (true, false, true) => Some(5),
+        (true, false, false) if n.form == Form::Grouped && n.value >= 20_000.0 => Some(5),
         (false, true, _) if n.value >= 5000.0 => Some(4),
         (false, false, true) if n.value >= 10_000.0 => Some(3),
         (true, false, false) if n.value >= 10_000.0 => Some(3),

@@ -90,11 +90,12 @@ impl<'a> Items<'a> {
 /// vehicles and words beside numbers are plain words here.
 fn has_scope(phrase: &Phrase) -> bool {
     let m = &phrase.meaning;
-    let opaque = m.signs.iter().any(|s| {
-        !matches!(
-            s.field,
-            SignField::Gearbox | SignField::Kind | SignField::Distance
-        )
+    // What is said of driving is opaque, so that praise in it stays there; the
+    // engine that is strong and the odometer that broke speak of parts.
+    let opaque = m.signs.iter().any(|s| match s.field {
+        SignField::Gearbox | SignField::Kind | SignField::Distance | SignField::MilesBasis => false,
+        SignField::Moves => s.value == "drives",
+        _ => true,
     });
     !m.named.is_empty()
         || m.heading.is_some()

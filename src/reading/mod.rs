@@ -11,6 +11,7 @@ pub mod items;
 pub mod merge;
 pub mod model;
 pub mod numbers;
+mod numerals;
 pub mod price;
 pub mod reader;
 pub mod roles;

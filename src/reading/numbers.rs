@@ -1,6 +1,7 @@
 //! Numbers in the text: read from the digits by hand, once, for price,
 //! distance and year alike.
 
+use super::numerals::spelled;
 use super::tokens::{TokenKind, Tokens};
 
 /// How a number is written.
@@ -44,8 +45,10 @@ pub fn find(tokens: &Tokens, out: &mut Vec<Number>) {
         match tokens.kind(i) {
             TokenKind::Number => {
                 if let Some((mut number, next)) = digits(tokens, i) {
-                    number.money = i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$');
+                    number.money = i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$')
+                        || money_behind(tokens, number.tokens.1);
                     out.push(number);
+                    join_range(tokens, out);
                     i = next;
                     continue;
                 }
@@ -61,6 +64,40 @@ pub fn find(tokens: &Tokens, out: &mut Vec<Number>) {
         }
         i += 1;
     }
+}
+
+/// Whether a sign of money is glued to the end of a number: `1200$`.
+fn money_behind(tokens: &Tokens, last: usize) -> bool {
+    tokens.kind(last + 1) == TokenKind::Sign(b'$')
+        && tokens.list[last].source.1 == tokens.list[last + 1].source.0
+        && tokens.kind(last + 2) != TokenKind::Number
+}
+
+/// `between 139 and 141 thousand` is one figure: the middle.
+fn join_range(tokens: &Tokens, out: &mut Vec<Number>) {
+    let [.., low, high] = out.as_slice() else {
+        return;
+    };
+    let (first, second) = (low.tokens, high.tokens);
+    let begins = first.0 > 0 && tokens.word(first.0 - 1) == "between";
+    if !begins || first.1 + 2 != second.0 || tokens.word(first.1 + 1) != "and" {
+        return;
+    }
+    let mut from = low.value;
+    if high.form == Form::Thousands && from < 1000.0 {
+        from *= 1000.0;
+    }
+    if from > high.value {
+        return;
+    }
+    let mut joined = *high;
+    joined.value = f64::midpoint(from, high.value);
+    joined.tokens = (first.0, second.1);
+    if joined.value >= 1000.0 {
+        joined.form = Form::Thousands;
+    }
+    out.truncate(out.len() - 2);
+    out.push(joined);
 }
 
 /// Reads one number token, and the token after it where it belongs to it.
@@ -103,9 +140,14 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
     if length > 12 {
         return None;
     }
+    // 187,4xx: two figures of the last group are hidden.
+    let hidden_here = bytes[at..]
+        .iter()
+        .take_while(|b| matches!(b, b'x' | b'*'))
+        .count();
     if commas > 0 && after_comma == 3 {
         form = Form::Grouped;
-    } else if commas > 0 {
+    } else if commas > 0 && !(hidden_here > 0 && after_comma + hidden_here == 3) {
         // `4,5` in a list without spaces: take the first figure only.
         let first = word.split(',').next().unwrap_or_default();
         value = first.parse().ok()?;
@@ -132,7 +174,7 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
             .take_while(|b| matches!(b, b'x' | b'*'))
             .count();
         let lead = tail.len() - tail.trim_start_matches(',').len();
-        if xs >= 2 || (xs == 1 && lead == 1) {
+        if xs >= 2 || (xs == 1 && (lead == 1 || commas > 0 || length >= 4)) {
             let scale = 10_f64.powi(xs as i32);
             value = value * scale + scale / 2.0;
             form = Form::Masked;
@@ -152,22 +194,18 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
     } else {
         // `187 k`, `187 xxx`, `58 thousand`, `1 850` after a money sign.
         let after = tokens.word(i + 1);
-        if after == "k" && value < 1000.0 {
+        if matches!(after, "k" | "thousand" | "thou" | "grand" | "mil") && value < 1000.0 {
             value *= 1000.0;
             form = Form::Thousands;
             last = i + 1;
             next = i + 2;
-            tail_at = bytes.len();
-        } else if (after == "thousand" || after == "thou" || after == "grand") && value < 1000.0 {
-            value *= 1000.0;
-            form = Form::Thousands;
-            last = i + 1;
-            next = i + 2;
+            tail_at = usize::MAX;
         } else if after == "hundred" && value < 100.0 {
             value *= 100.0;
             form = Form::Words;
             last = i + 1;
             next = i + 2;
+            tail_at = usize::MAX;
         } else if hidden(after) && form == Form::Plain && value < 1000.0 {
             let xs = after.len() as i32;
             let scale = 10_f64.powi(xs);
@@ -175,6 +213,7 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
             form = Form::Masked;
             last = i + 1;
             next = i + 2;
+            tail_at = usize::MAX;
         } else if tokens.kind(i + 1) == TokenKind::Sign(b',')
             && hidden(tokens.word(i + 2))
             && value < 1000.0
@@ -184,6 +223,7 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
             form = Form::Masked;
             last = i + 2;
             next = i + 3;
+            tail_at = usize::MAX;
         } else if form == Form::Plain
             && (1..=3).contains(&length)
             && tokens.kind(i + 1) == TokenKind::Number
@@ -199,6 +239,7 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
             form = Form::Grouped;
             last = i + 1;
             next = i + 2;
+            tail_at = usize::MAX;
         }
     }
     Some((
@@ -211,124 +252,6 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
         },
         next,
     ))
-}
-
-/// A number in words that is worth reading as a price or a distance: at least
-/// a hundred. `eighteen hundred`, `twenty-two fifty`, `nine fifty`,
-/// `two grand`, `one thousand two hundred and fifty`.
-fn spelled(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
-    let mut total = 0.0;
-    let mut current = 0.0_f64;
-    let mut pairs = 0;
-    let mut scaled = false;
-    let mut last_small = 0.0_f64;
-    let mut j = i;
-    let mut end = i;
-    while let Some(part) = small(tokens.word(j)).or_else(|| scale(tokens.word(j))) {
-        match part {
-            Part::Small(n) => {
-                if last_small == 0.0 || (last_small >= 20.0 && last_small % 10.0 == 0.0 && n < 10.0)
-                {
-                    current += n;
-                } else if n >= 10.0 && current < 100.0 && !scaled {
-                    // `twenty-two fifty`, `nine fifty`
-                    current = current * 100.0 + n;
-                    pairs += 1;
-                    scaled = true;
-                } else {
-                    break;
-                }
-                last_small = n;
-            }
-            Part::Hundred => {
-                if current == 0.0 {
-                    current = 1.0;
-                }
-                current *= 100.0;
-                scaled = true;
-                last_small = 0.0;
-            }
-            Part::Thousand => {
-                if current == 0.0 {
-                    current = 1.0;
-                }
-                total += current * 1000.0;
-                current = 0.0;
-                scaled = true;
-                last_small = 0.0;
-            }
-        }
-        end = j;
-        j += 1;
-        // `two thousand and fifty`
-        if tokens.word(j) == "and" && scaled && small(tokens.word(j + 1)).is_some() {
-            j += 1;
-        }
-    }
-    let value = total + current;
-    // `a hundred` is said of many things; a lone `hundred` is no figure.
-    if !scaled || value < 100.0 || (end == i && pairs == 0) {
-        return None;
-    }
-    Some((
-        Number {
-            value,
-            form: Form::Words,
-            tokens: (i, end),
-            money: false,
-            tail: usize::MAX,
-        },
-        end + 1,
-    ))
-}
-
-enum Part {
-    Small(f64),
-    Hundred,
-    Thousand,
-}
-
-// Numerals are grammar, not trade knowledge: they stay in the code.
-fn small(word: &str) -> Option<Part> {
-    const NAMES: [&str; 20] = [
-        "zero",
-        "one",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-        "thirteen",
-        "fourteen",
-        "fifteen",
-        "sixteen",
-        "seventeen",
-        "eighteen",
-        "nineteen",
-    ];
-    const TENS: [&str; 8] = [
-        "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
-    ];
-    if let Some(n) = NAMES.iter().position(|w| *w == word) {
-        return (n > 0).then_some(Part::Small(n as f64));
-    }
-    TENS.iter()
-        .position(|w| *w == word)
-        .map(|n| Part::Small((n as f64 + 2.0) * 10.0))
-}
-
-fn scale(word: &str) -> Option<Part> {
-    match word {
-        "hundred" => Some(Part::Hundred),
-        "thousand" | "grand" => Some(Part::Thousand),
-        _ => None,
-    }
 }
 
 #[cfg(test)]
@@ -354,6 +277,26 @@ mod tests {
         assert_eq!(values("$1,850.00"), [(1850.0, Form::Grouped)]);
         assert_eq!(values("98 k"), [(98_000.0, Form::Thousands)]);
         assert_eq!(values("$1 850"), [(1850.0, Form::Grouped)]);
+    }
+
+    #[test]
+    fn hidden_figures_give_the_middle_of_their_range() {
+        assert_eq!(values("133,4xx"), [(133_450.0, Form::Masked)]);
+        assert_eq!(values("112,55x"), [(112_555.0, Form::Masked)]);
+        assert_eq!(values("117 thousand miles"), [(117_000.0, Form::Thousands)]);
+        assert_eq!(
+            values("between 139 and 141 thousand"),
+            [(140_000.0, Form::Thousands)]
+        );
+    }
+
+    #[test]
+    fn money_signs_stand_on_either_side() {
+        let mut tokens = Tokens::default();
+        tokens.fill("1200$ or $900");
+        let mut out = Vec::new();
+        find(&tokens, &mut out);
+        assert!(out.iter().all(|n| n.money), "{out:?}");
     }
 
     #[test]

@@ -84,7 +84,11 @@ pub fn read(
     for (n, roles) in numbers {
         let money = n.money;
         let role = role_of(roles);
-        if n.value < 40.0 || n.value > 500_000.0 || n.form == Form::Masked {
+        // Without a sign of money, a figure of that size is a distance.
+        let far = !money
+            && (n.form == Form::Thousands && n.value >= 50_000.0
+                || n.form == Form::Grouped && n.value >= 60_000.0);
+        if n.value < 40.0 || n.value > 500_000.0 || n.form == Form::Masked || far {
             if role == Some(NumberRole::Deposit) && money {
                 deposits.push((n.value, n.tokens));
             }
@@ -150,16 +154,21 @@ fn role_of(roles: &Roles) -> Option<NumberRole> {
 
 /// A number alone at the end of a sentence, in the way of a price.
 fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
-    let end = matches!(
-        tokens.kind(n.tokens.1 + 1),
-        TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b'!')
-    );
+    // The last word of an ad is its price.
+    let last_of_all = n.tokens.1 + 1 >= tokens.list.len()
+        || n.tokens.1 + 2 == tokens.list.len()
+            && matches!(tokens.kind(n.tokens.1 + 1), TokenKind::Sign(_));
+    let end = last_of_all
+        || matches!(
+            tokens.kind(n.tokens.1 + 1),
+            TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b'!')
+        );
     let begin = n.tokens.0 == 0
         || matches!(
             tokens.kind(n.tokens.0 - 1),
             TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b',' | b'!' | b'-')
         );
-    end && (begin || n.form == Form::Words)
+    end && (begin || last_of_all || n.form == Form::Words)
         && matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
         && (150.0..=20_000.0).contains(&n.value)
         && !(1950.0..=2030.0).contains(&n.value)
@@ -190,8 +199,7 @@ fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[(f64, (usize, usiz
         let lower = found
             .iter()
             .filter(|c| c.explicit && (c.both || c.money || !agrees))
-            .filter(|c| c.value < value && c.value > value * 0.3)
-            .next_back();
+            .rfind(|c| c.value < value && c.value > value * 0.3);
         if let (Some(c), false) = (lower, agrees) {
             return plain(c);
         }

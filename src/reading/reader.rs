@@ -7,17 +7,18 @@ use rust_decimal::prelude::FromPrimitive;
 
 use super::items::{self, Item, Items};
 use super::merge::merge;
-use super::model::{AskBasis, Claim, Evidence, Gearbox, Kind, Moves, Reading, Title};
+use super::model::{AskBasis, Claim, Evidence, Gearbox, Kind, Moves, Reading, Says, Title, Vague};
 use super::numbers::{self, Number};
 use super::roles::{self, Roles};
 use super::scan::{Hit, Scanner};
 use super::scope::{Saying, Walk};
-use super::signs::{self, Signs};
+use super::signs::{self, KindSign, Signs, Stoppers};
 use super::spelling::Speller;
 use super::tokens::{TokenKind, Tokens};
 use super::{codes, distance, price, vehicle, vin};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
+use crate::lexicon::phrases::{NumberRole, SignField};
 use crate::units::{Currency, DistanceUnit, Money};
 
 /// Reads listings by the tables of a lexicon. Shared between threads; each
@@ -104,8 +105,8 @@ impl<'l> Reader<'l> {
         self.vehicle(&mut reading, &page, scratch);
         self.price(&mut reading, &page, scratch);
         self.distance(&mut reading, &page, scratch);
-        self.papers(&mut reading, &page);
-        self.kind(&mut reading, &page, scratch);
+        self.papers(&mut reading, &page, scratch);
+        self.kind(&mut reading, &page);
         reading
     }
 
@@ -162,6 +163,7 @@ impl<'l> Reader<'l> {
             year: page.listing.year.as_deref(),
             make: page.listing.make.as_deref(),
             model: page.listing.model.as_deref(),
+            pounds: page.currency() == Some(Currency::Gbp),
         };
         let vehicles = &self.lexicon.vehicles;
         let v = vehicle::read(
@@ -242,6 +244,12 @@ impl<'l> Reader<'l> {
         reading.ask_basis = ask.basis;
         page.note(reading, "ask", ask.tokens, "price asked");
         if ask.basis == AskBasis::Plain
+            && let Some(basis) = self
+                .basis_in_cell(page.listing.price.as_deref())
+                .or_else(|| self.basis_glued(ask.tokens, page, scratch))
+        {
+            reading.ask_basis = basis;
+        } else if ask.basis == AskBasis::Plain
             && let Some(sign) = signs::ask_basis(page.signs, ask.tokens)
         {
             reading.ask_basis = sign.value;
@@ -252,17 +260,35 @@ impl<'l> Reader<'l> {
                 self.words(sign.phrase),
             );
         }
-        reading.currency = page.listing.currency.or_else(|| {
-            let t = &page.listing.text;
-            let cell = page.listing.price.as_deref().unwrap_or_default();
-            if t.contains('£') || cell.contains('£') {
-                Some(Currency::Gbp)
-            } else if t.contains('€') || cell.contains('€') {
-                Some(Currency::Eur)
-            } else {
-                None
-            }
-        });
+        reading.currency = page.currency();
+    }
+
+    /// How the price is meant, where the price column itself says so:
+    /// `1,500 obo`.
+    fn basis_in_cell(&self, cell: Option<&str>) -> Option<AskBasis> {
+        let cell = cell.filter(|c| c.bytes().any(|b| b.is_ascii_alphabetic()))?;
+        let mut tokens = Tokens::default();
+        tokens.fill(cell);
+        let mut hits = Vec::new();
+        self.scanner.scan(&tokens, &mut hits);
+        let signs = signs::gather(&hits, &tokens, &self.scanner);
+        signs.ask_basis.first().map(|f| f.value)
+    }
+
+    /// How the price is meant, where the word is glued to the figure:
+    /// `1400obo`.
+    fn basis_glued(
+        &self,
+        price: Option<(usize, usize)>,
+        page: &Page<'_>,
+        scratch: &Scratch,
+    ) -> Option<AskBasis> {
+        let at = price?;
+        let number = scratch.numbers.iter().find(|n| n.tokens == at)?;
+        let tail = page.tokens.word(at.1).get(number.tail..)?;
+        let signs = &self.scanner.find(tail)?.meaning.signs;
+        let sign = signs.iter().find(|s| s.field == SignField::AskBasis)?;
+        AskBasis::of_word(&sign.value)
     }
 
     fn distance(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
@@ -271,13 +297,7 @@ impl<'l> Reader<'l> {
             unit: page.listing.distance_unit,
         };
         let unit = page.signs.unit.unwrap_or(self.unit);
-        let d = distance::read(
-            cell,
-            &scratch.roles,
-            page.tokens,
-            unit,
-            page.signs.doubted.is_some(),
-        );
+        let d = distance::read(cell, &scratch.roles, unit, page.signs.doubted.is_some());
         reading.miles = d.miles;
         reading.miles_basis = d.basis;
         page.note(reading, "miles", d.tokens, "distance on the car");
@@ -289,14 +309,16 @@ impl<'l> Reader<'l> {
         );
     }
 
-    fn papers(&self, reading: &mut Reading, page: &Page<'_>) {
+    fn papers(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
         if let Some(f) = signs::title(page.signs) {
             reading.title = f.value;
             page.note(reading, "title", Some(f.tokens), self.words(f.phrase));
         }
-        if let Some(f) = signs::moves(page.signs) {
-            reading.moves = f.value;
-            page.note(reading, "moves", Some(f.tokens), self.words(f.phrase));
+        if let Some((moves, sign)) = signs::moves(page.signs, self.stoppers(reading)) {
+            reading.moves = moves;
+            if let Some(f) = sign {
+                page.note(reading, "moves", Some(f.tokens), self.words(f.phrase));
+            }
         }
         if let Some(f) = signs::gearbox(page.signs) {
             reading.gearbox = f.value;
@@ -308,31 +330,90 @@ impl<'l> Reader<'l> {
                 reading.vague.push((f.value, evidence));
             }
         }
+        if !reading.vague.iter().any(|(v, _)| *v == Vague::Pressure)
+            && let Some(at) = first_with(scratch, page.tokens)
+        {
+            let evidence = page.evidence(at, "the first with the money");
+            reading.vague.push((Vague::Pressure, evidence));
+        }
         reading.vague.sort_by_key(|(v, _)| *v);
+    }
+
+    /// The faults read that bear on whether the car moves.
+    fn stoppers(&self, reading: &Reading) -> Stoppers {
+        let mut out = Stoppers::default();
+        for claim in &reading.claims {
+            let code = self.lexicon.parts.code(claim.part);
+            match (code, claim.says) {
+                ("no_start" | "cranks_no_start", Says::Bad) => out.no_start = true,
+                ("no_start" | "cranks_no_start", Says::Sound | Says::Renewed) => out.starts = true,
+                (
+                    "transmission" | "clutch" | "coolant_in_oil" | "soft_pedal" | "brake_line"
+                    | "rust_frame" | "head_gasket" | "overheats" | "gear_lost",
+                    Says::Bad,
+                ) => out.stays = true,
+                _ => {}
+            }
+        }
+        out.starts &= !out.no_start;
+        out
     }
 
     /// What is offered: a headline that asks for a car, or that offers parts
     /// of one.
-    fn kind(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
+    fn kind(&self, reading: &mut Reading, page: &Page<'_>) {
         let early = page.headline + 3;
         for f in &page.signs.kind {
             let counts = match f.value {
-                Kind::Other => f.tokens.0 == 0 || f.tokens.0 < page.headline.min(3),
-                Kind::Parts => f.tokens.0 < early || page.headline == 0,
-                Kind::Car => false,
+                KindSign::Other => f.tokens.0 < page.headline.max(1),
+                KindSign::Parts => f.tokens.0 < early || page.headline == 0,
+                KindSign::Goods => f.tokens.0 < early && !comes_along(f.tokens, page, reading),
             };
             if counts {
-                reading.kind = f.value;
+                reading.kind = f.value.kind();
                 page.note(reading, "kind", Some(f.tokens), self.words(f.phrase));
+                break;
             }
         }
-        let _ = scratch;
         if reading.kind != Kind::Car {
             reading.moves = Moves::Unstated;
             reading.gearbox = Gearbox::Unstated;
             reading.title = Title::Unstated;
         }
     }
+}
+
+/// Whether a thing named after a car's year only comes along with the car:
+/// `1998 Mazda 626, roof rack goes with it`, not `1998 Mazda 626 roof rack`.
+fn comes_along(goods: (usize, usize), page: &Page<'_>, reading: &Reading) -> bool {
+    let start = page.tokens.source(goods.0, goods.0).start;
+    let after_year = reading
+        .fields
+        .iter()
+        .any(|(key, e)| *key == "year" && e.range.end <= start);
+    let ends = goods.1 + 1 >= page.headline
+        || !matches!(
+            page.tokens.kind(goods.1 + 1),
+            TokenKind::Word | TokenKind::Number
+        );
+    let joined = goods.0 > 0
+        && matches!(
+            page.tokens.word(goods.0 - 1),
+            "with" | "w" | "and" | "plus" | "has" | "includes" | "a" | "new"
+        );
+    after_year && (!ends || joined)
+}
+
+/// `first $400 takes it`: the sum that the first to come gets the car for.
+fn first_with(scratch: &Scratch, tokens: &Tokens) -> Option<(usize, usize)> {
+    scratch.roles.iter().find_map(|(n, roles)| {
+        let mut before = n.tokens.0.checked_sub(1)?;
+        if tokens.kind(before) == TokenKind::Sign(b'$') {
+            before = before.checked_sub(1)?;
+        }
+        let sum = n.value >= 100.0 && (n.money || roles.has(NumberRole::Ask));
+        (sum && tokens.word(before) == "first").then_some((before, n.tokens.1))
+    })
 }
 
 /// One listing under the reader's eyes.
@@ -344,6 +425,21 @@ struct Page<'a> {
 }
 
 impl Page<'_> {
+    /// The currency, where the export or a sign of money tells.
+    fn currency(&self) -> Option<Currency> {
+        self.listing.currency.or_else(|| {
+            let cell = self.listing.price.as_deref().unwrap_or_default();
+            let has = |sign| self.listing.text.contains(sign) || cell.contains(sign);
+            if has('£') {
+                Some(Currency::Gbp)
+            } else if has('€') {
+                Some(Currency::Eur)
+            } else {
+                None
+            }
+        })
+    }
+
     fn evidence(&self, tokens: (usize, usize), rule: &str) -> Evidence {
         Evidence {
             range: self.tokens.source(tokens.0, tokens.1),

@@ -54,38 +54,62 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
             }
         }
     }
-    // Letters glued to the digits: `98kms`, `61kmi`.
+    // Letters glued to the digits: `98kms`, `61kmi`, `149,000ish`.
     let tail = tokens
         .word(number.tokens.1)
         .get(number.tail..)
         .unwrap_or_default();
     if !tail.is_empty() {
-        roles.after = scanner
-            .find(tail)
-            .and_then(|p| p.meaning.numbers.iter().find(|n| !n.before).map(|n| n.role));
-        // Other letters make it a size or a code: 185r14, 2wd, 5spd.
-        if roles.after.is_none() {
-            roles.after = Some(NumberRole::Neither);
-        }
-        if roles.after == Some(NumberRole::Neither) {
-            return roles;
+        let glued = scanner.find(tail).map(|p| p.meaning.numbers.as_slice());
+        let after = glued.and_then(|n| n.iter().find(|n| !n.before).map(|n| n.role));
+        match after {
+            Some(NumberRole::Approximate) => roles.approximate = true,
+            // Other letters make it a size or a code: 185r14, 2wd, 5spd.
+            None | Some(NumberRole::Neither) => {
+                roles.after = Some(NumberRole::Neither);
+                return roles;
+            }
+            other => roles.after = other,
         }
     }
     let mut start = number.tokens.1 + 1;
+    if tokens.kind(start) == TokenKind::Sign(b'$') {
+        start += 1;
+    }
     if matches!(tokens.kind(start), TokenKind::Sign(b'-' | b')' | b'*'))
         && !matches!(tokens.kind(start + 1), TokenKind::Number)
     {
         start += 1;
     }
+    if let Some((NumberRole::Approximate, last)) = longest_after(start, hits, scanner, true) {
+        roles.approximate = true;
+        start = last + 1;
+    }
+    if let Some((role, _)) = longest_after(start, hits, scanner, false) {
+        roles.after = Some(role);
+    }
+    roles
+}
+
+/// The role that the longest phrase beginning here gives the number before it,
+/// and the phrase's last token.
+fn longest_after(
+    start: usize,
+    hits: &[Hit],
+    scanner: &Scanner,
+    approximate: bool,
+) -> Option<(NumberRole, usize)> {
     let at = hits.partition_point(|h| (h.first as usize) < start);
     let mut longest = 0;
+    let mut found = None;
     for hit in hits[at..].iter().take_while(|h| h.first as usize == start) {
         for cue in &scanner.phrase(hit.phrase).meaning.numbers {
-            if !cue.before && cue.role != NumberRole::Approximate && hit.width() > longest {
+            let wanted = (cue.role == NumberRole::Approximate) == approximate;
+            if !cue.before && wanted && hit.width() > longest {
                 longest = hit.width();
-                roles.after = Some(cue.role);
+                found = Some((cue.role, hit.last as usize));
             }
         }
     }
-    roles
+    found
 }

@@ -7,6 +7,76 @@ use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{Act, SignField};
 use crate::units::DistanceUnit;
 
+/// What a saying tells of whether the car moves. More is said than the field
+/// can hold: the engine that only starts, the trailer that is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MovesSign {
+    /// `drives`: it runs and drives, or is in use.
+    Drives,
+    /// `starts`: the engine starts or runs; nothing is said of driving.
+    Starts,
+    /// `stays`: it does not move, or must not be driven.
+    Stays,
+    /// `tow`: the buyer is to bring a trailer.
+    Tow,
+    /// `no_start`: the engine does not run.
+    NoStart,
+    /// `did_not_start`: it did not run once.
+    DidNotStart,
+    /// `seldom`: the saying before it holds only at times.
+    Seldom,
+    /// `ended`: the saying before it was true once.
+    Ended,
+}
+
+impl MovesSign {
+    /// The value of a word of the table.
+    pub fn of_word(word: &str) -> Option<Self> {
+        Some(match word {
+            "drives" => MovesSign::Drives,
+            "starts" => MovesSign::Starts,
+            "stays" => MovesSign::Stays,
+            "tow" => MovesSign::Tow,
+            "no_start" => MovesSign::NoStart,
+            "did_not_start" => MovesSign::DidNotStart,
+            "seldom" => MovesSign::Seldom,
+            "ended" => MovesSign::Ended,
+            _ => return None,
+        })
+    }
+}
+
+/// What a saying tells of what is offered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum KindSign {
+    /// `parts`: a car for its parts, or parts off a car.
+    Parts,
+    /// `goods`: a thing that may also come along with a car.
+    Goods,
+    /// `other`: wanted, a service.
+    Other,
+}
+
+impl KindSign {
+    /// The value of a word of the table.
+    pub fn of_word(word: &str) -> Option<Self> {
+        Some(match word {
+            "parts" => KindSign::Parts,
+            "goods" => KindSign::Goods,
+            "other" => KindSign::Other,
+            _ => return None,
+        })
+    }
+
+    /// The kind that it makes the offer.
+    pub fn kind(self) -> Kind {
+        match self {
+            KindSign::Parts | KindSign::Goods => Kind::Parts,
+            KindSign::Other => Kind::Other,
+        }
+    }
+}
+
 /// A sign found: its word and where.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Found<T> {
@@ -24,7 +94,7 @@ pub struct Signs {
     /// Papers.
     pub title: Vec<Found<Title>>,
     /// Moving.
-    pub moves: Vec<Found<Moves>>,
+    pub moves: Vec<Found<MovesSign>>,
     /// Gearbox.
     pub gearbox: Vec<Found<Gearbox>>,
     /// Vague wording.
@@ -34,7 +104,7 @@ pub struct Signs {
     /// Doubt about the odometer.
     pub doubted: Option<(usize, usize)>,
     /// What is offered.
-    pub kind: Vec<Found<Kind>>,
+    pub kind: Vec<Found<KindSign>>,
     /// Unit of distance where the ad was written.
     pub unit: Option<DistanceUnit>,
 }
@@ -63,21 +133,22 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
                 continue;
             };
             let at = (hit.first as usize, hit.last as usize);
-            if denied(at.0, hits, tokens, scanner) {
+            let countable = field != SignField::Distance;
+            if countable && (denied(at.0, hits, tokens, scanner) || answered_no(at.1, tokens)) {
                 continue;
             }
             let value = sign.value.as_str();
             let phrase = hit.phrase;
             match field {
                 SignField::Title => push(&mut signs.title, Title::of_word(value), at, phrase),
-                SignField::Moves => push(&mut signs.moves, Moves::of_word(value), at, phrase),
+                SignField::Moves => push(&mut signs.moves, MovesSign::of_word(value), at, phrase),
                 SignField::Gearbox => push(&mut signs.gearbox, Gearbox::of_word(value), at, phrase),
                 SignField::Vague => push(&mut signs.vague, Vague::of_word(value), at, phrase),
                 SignField::AskBasis => {
                     push(&mut signs.ask_basis, AskBasis::of_word(value), at, phrase)
                 }
                 SignField::MilesBasis => signs.doubted = signs.doubted.or(Some(at)),
-                SignField::Kind => push(&mut signs.kind, Kind::of_word(value), at, phrase),
+                SignField::Kind => push(&mut signs.kind, KindSign::of_word(value), at, phrase),
                 SignField::Distance => {
                     signs.unit = signs.unit.or(Some(match value {
                         "km" => DistanceUnit::Km,
@@ -100,11 +171,19 @@ fn push<T>(list: &mut Vec<Found<T>>, value: Option<T>, tokens: (usize, usize), p
     }
 }
 
-/// Whether a denial ends right before this token.
+/// Whether a question ends here that the seller answers with a no: `CVT? No,`.
+fn answered_no(last: usize, tokens: &Tokens) -> bool {
+    tokens.kind(last + 1) == TokenKind::Sign(b'?') && matches!(tokens.word(last + 2), "no" | "nope")
+}
+
+/// Whether a denial ends right before this token, or before its article.
 fn denied(first: usize, hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> bool {
-    let Some(before) = first.checked_sub(1) else {
+    let Some(mut before) = first.checked_sub(1) else {
         return false;
     };
+    if before > 0 && matches!(tokens.word(before), "a" | "an" | "the") {
+        before -= 1;
+    }
     if tokens.kind(before) != TokenKind::Word {
         return false;
     }
@@ -138,11 +217,69 @@ pub fn title(signs: &Signs) -> Option<&Found<Title>> {
         .find_map(|t| signs.title.iter().find(|f| f.value == *t))
 }
 
+/// What the claims read tell of whether the car moves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Stoppers {
+    /// The engine is said not to start or run.
+    pub no_start: bool,
+    /// It is said to start after all: a fault that was put right.
+    pub starts: bool,
+    /// A fault that leaves an engine running and a car standing.
+    pub stays: bool,
+}
+
 /// Whether it moves: what stops it counts before what it does otherwise.
-pub fn moves(signs: &Signs) -> Option<&Found<Moves>> {
-    [Moves::NoStart, Moves::RunsOnly, Moves::Drives]
-        .iter()
-        .find_map(|m| signs.moves.iter().find(|f| f.value == *m))
+pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<MovesSign>>)> {
+    let mut kept: Vec<&Found<MovesSign>> = Vec::new();
+    for f in &signs.moves {
+        match f.value {
+            // `won't crank until you wait`: what stands right before holds at
+            // times only.
+            MovesSign::Seldom | MovesSign::Ended => {
+                let near = |k: &&Found<MovesSign>| f.tokens.0 - k.tokens.1 <= 4;
+                let drops = |v: MovesSign| match f.value {
+                    MovesSign::Seldom => {
+                        matches!(v, MovesSign::NoStart | MovesSign::DidNotStart)
+                    }
+                    _ => v == MovesSign::Drives,
+                };
+                if kept.last().is_some_and(|k| near(k) && drops(k.value)) {
+                    kept.pop();
+                }
+            }
+            _ => kept.push(f),
+        }
+    }
+    let first = |v: MovesSign| kept.iter().copied().find(|f| f.value == v);
+    let drives = first(MovesSign::Drives);
+    let no_start = first(MovesSign::NoStart);
+    if no_start.is_some() && !(claims.starts && drives.is_some()) {
+        return Some((Moves::NoStart, no_start));
+    }
+    let starts = first(MovesSign::Starts);
+    if let Some(stays) = first(MovesSign::Stays) {
+        let moves = if claims.no_start && starts.is_none() {
+            Moves::NoStart
+        } else {
+            Moves::RunsOnly
+        };
+        return Some((moves, Some(stays)));
+    }
+    if drives.is_some() {
+        return Some((Moves::Drives, drives));
+    }
+    if claims.no_start && starts.is_none() {
+        return Some((Moves::NoStart, None));
+    }
+    if let Some(once) = first(MovesSign::DidNotStart) {
+        return Some((Moves::NoStart, Some(once)));
+    }
+    let tow = first(MovesSign::Tow);
+    // A trailer alone does not say whether the engine runs.
+    if tow.is_some() && (starts.is_some() || claims.stays) || starts.is_some() && claims.stays {
+        return Some((Moves::RunsOnly, tow.or(starts)));
+    }
+    None
 }
 
 /// The gearbox: a CVT is also called an automatic, so it counts first; else

@@ -34,6 +34,8 @@ pub struct Cells<'a> {
     pub make: Option<&'a str>,
     /// Model column.
     pub model: Option<&'a str>,
+    /// The price is in pounds: of two badges of one car, the British one.
+    pub pounds: bool,
 }
 
 /// Model years an ad can speak of.
@@ -76,7 +78,7 @@ pub fn read(
     choose(
         &mut out,
         cell_make,
-        cells.model,
+        cells,
         &names,
         &years,
         vehicles,
@@ -134,25 +136,27 @@ fn years(
         if n.money || first != last || n.form != Form::Plain {
             continue;
         }
+        let in_headline = first < headline;
+        // `1998? No, 97.`
+        if tokens.kind(last + 1) == TokenKind::Sign(b'?') && tokens.word(last + 2) == "no" {
+            continue;
+        }
         let plate = roles.after == Some(NumberRole::Plate);
         let digits = word.bytes().take_while(u8::is_ascii_digit).count();
         if digits != word.len() {
             continue;
         }
-        if matches!(
+        let unit = matches!(
             roles.after,
-            Some(
-                NumberRole::UnitKm
-                    | NumberRole::UnitMiles
-                    | NumberRole::Ask
-                    | NumberRole::Deposit
-                    | NumberRole::OtherMoney
-            )
-        ) || matches!(roles.before, Some(NumberRole::OtherMoney))
-        {
+            Some(NumberRole::UnitKm | NumberRole::UnitMiles)
+        );
+        let sum = matches!(
+            roles.after,
+            Some(NumberRole::Ask | NumberRole::Deposit | NumberRole::OtherMoney)
+        ) || roles.before == Some(NumberRole::OtherMoney);
+        if unit || sum && !in_headline {
             continue;
         }
-        let in_headline = first < headline;
         let beside = names.iter().any(|v| {
             v.first == last + 1
                 || v.last + 1 == first
@@ -177,10 +181,15 @@ fn years(
                     let y = if two >= 40 { 1900 + two } else { 2000 + two };
                     let apostrophe = first_is_quoted(tokens, first);
                     let start = first == 0;
-                    let odd = matches!(
-                        roles.after,
-                        Some(NumberRole::Neither | NumberRole::OtherDistance)
-                    );
+                    // The text may say again what the headline should.
+                    let leads = word.starts_with('0')
+                        && (headline..=headline + 1).contains(&first)
+                        && tokens.kind(first.wrapping_sub(1)) != TokenKind::Word;
+                    let odd = !apostrophe
+                        && matches!(
+                            roles.after,
+                            Some(NumberRole::Neither | NumberRole::OtherDistance)
+                        );
                     if odd || !YEARS.contains(&y) || (31..40).contains(&two) {
                         None
                     } else if apostrophe && (beside || in_headline) {
@@ -191,7 +200,11 @@ fn years(
                         Some((y, 3))
                     } else if in_headline && last + 1 == headline {
                         Some((y, 2))
-                    } else if beside {
+                    } else if beside
+                        || leads
+                        || in_headline && word.starts_with('0')
+                        || in_headline && (70..=99).contains(&two) && roles.after.is_none()
+                    {
                         Some((y, 1))
                     } else {
                         None
@@ -214,13 +227,21 @@ fn years(
     }
     // A four-digit year in the text counts only beside a name or at its
     // beginning; elsewhere it dates a job.
-    out.retain(|y| {
-        y.tokens.0 < headline
-            || y.weight >= 5
-            || y.weight == 7
-            || y.tokens.0 <= headline + 3
-            || y.weight < 3
-    });
+    let found = |y: &Year| {
+        y.tokens.0 < headline || y.weight >= 5 || y.tokens.0 <= headline + 3 || y.weight < 3
+    };
+    if out.iter().any(found) {
+        out.retain(found);
+    } else {
+        // With no better one, a year alone at the end of a sentence, or one
+        // that the seller believes: `2001 I believe.`
+        out.retain(|y| {
+            matches!(
+                tokens.kind(y.tokens.0.wrapping_sub(1)),
+                TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b'!')
+            )
+        });
+    }
     out
 }
 
@@ -237,7 +258,7 @@ fn first_is_quoted(tokens: &Tokens, i: usize) -> bool {
 fn choose(
     out: &mut Vehicle,
     cell_make: Option<MakeId>,
-    cell_model: Option<&str>,
+    cells: Cells<'_>,
     names: &[Name<'_>],
     years: &[Year],
     vehicles: &Vehicles,
@@ -279,8 +300,10 @@ fn choose(
                     || (name.last < y.tokens.0 && y.tokens.0 - name.last <= 2)
             });
             let starts = name.first == 0;
+            let early = name.first < headline + 3;
             if *shy
                 && !(make_beside
+                    || make_known && early && !bare_number(name, vehicles, *model)
                     || make_known && in_headline
                     || in_headline
                         && (year_before || starts)
@@ -317,12 +340,14 @@ fn choose(
             }
             // The car spoken of first is the one offered.
             score -= (name.first.min(200) / 8) as i32;
-            if best.is_none_or(|(s, ..)| score > s) {
+            let other_badge =
+                |s: i32, b: &Name<'_>| cells.pounds && score >= s && b.first == name.first;
+            if best.is_none_or(|(s, _, b)| score > s || other_badge(s, b)) {
                 best = Some((score, *model, name));
             }
         }
     }
-    if let Some(cell) = cell_model {
+    if let Some(cell) = cells.model {
         let folded = crate::lexicon::vehicles::folded(cell);
         if let Some(model) = vehicles
             .names

@@ -5,7 +5,7 @@ use super::*;
 impl Walk<'_> {
     pub(super) fn cue(&mut self, i: usize, cue: Cue) {
         match cue.act {
-            Act::Border => self.border(i),
+            Act::Border | Act::When => self.border(i),
             Act::Lacks | Act::Negates if cue.side == Side::Before => self.answer_no(i),
             Act::Lacks | Act::Negates => {
                 self.neg = Some((i, cue.act));
@@ -20,6 +20,17 @@ impl Walk<'_> {
             }
             Act::Unreal => self.unreal = Some(i),
             Act::Past => self.past = Some(i),
+            Act::Formerly => self.formerly = true,
+            Act::Affirms => {
+                let answers = i > 0
+                    && matches!(
+                        self.items.list[i - 1].kind,
+                        ItemKind::Sign(b':') | ItemKind::End(b'?')
+                    );
+                if answers {
+                    self.predicate(i, Says::Sound);
+                }
+            }
             Act::Latest => {
                 self.latest = true;
                 if let Some(m) = self
@@ -139,12 +150,26 @@ impl Walk<'_> {
     }
 
     pub(super) fn answer_no(&mut self, i: usize) {
+        let Some(m) = self.mentions.last() else {
+            return;
+        };
+        let reach = m.item + 1..i;
+        if self.sentence - m.sentence > 1 || reach.len() > 6 {
+            return;
+        }
+        let adjacent = reach.clone().all(|j| {
+            matches!(
+                self.items.list[j].kind,
+                ItemKind::Sign(b':' | b'-') | ItemKind::End(_) | ItemKind::Blank
+            ) || self.items.acts(j, Act::Copula)
+                || self.items.acts(j, Act::Modifier)
+        });
+        if !adjacent {
+            return;
+        }
         let Some(m) = self.mentions.last_mut() else {
             return;
         };
-        if self.sentence - m.sentence > 1 {
-            return;
-        }
         m.cue = Some(i);
         m.question = false;
         m.hedged = false;

@@ -97,6 +97,9 @@ struct Mention {
     latest: bool,
     /// A saying took it as its subject and gave the claims itself.
     consumed: bool,
+    /// Its state came over from the part before it.
+    shared: bool,
+    formerly: bool,
     hedged: bool,
     question: bool,
     /// Only the place of the part before it: `the line under the hood`.
@@ -150,6 +153,7 @@ pub struct Walk<'a> {
     hedge_used: bool,
     unreal: Option<usize>,
     past: Option<usize>,
+    formerly: bool,
     latest: bool,
     pronoun: Option<usize>,
     clause: usize,
@@ -179,6 +183,7 @@ impl<'a> Walk<'a> {
             hedge_used: false,
             unreal: None,
             past: None,
+            formerly: false,
             latest: false,
             pronoun: None,
             clause: 0,
@@ -277,7 +282,7 @@ impl<'a> Walk<'a> {
         let symptom = self.is_symptom(named.part);
         let own = match named.naming {
             Naming::Subject => return None,
-            Naming::Noun => None,
+            Naming::Noun | Naming::Generic => None,
             Naming::Fault => Some(Says::Bad),
             Naming::States(s) => Some(s),
         };
@@ -297,6 +302,13 @@ impl<'a> Walk<'a> {
                 Some(Says::Bad | Says::Suspect) => Some(Says::Sound),
                 Some(Says::Sound) => Some(Says::Bad),
                 _ => None,
+            };
+        }
+        if m.formerly {
+            says = match says {
+                Some(Says::Bad | Says::Suspect) => Some(Says::Sound),
+                Some(Says::Sound) => Some(Says::Bad),
+                other => other,
             };
         }
         if m.hedged && says == Some(Says::Bad) {

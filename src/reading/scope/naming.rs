@@ -20,6 +20,8 @@ impl Walk<'_> {
             unreal: self.unreal.is_some(),
             latest: self.latest,
             consumed: false,
+            shared: false,
+            formerly: self.formerly,
             hedged: false,
             question: false,
             place: false,
@@ -51,6 +53,10 @@ impl Walk<'_> {
         if noun && self.compound(i) {
             // `tailgate window`, `engine harness`: the last noun is the thing.
             if let Some(p) = self.mentions.last_mut() {
+                // `distributor bearing`: a piece of the part before it.
+                if m.named.iter().all(|n| n.naming == Naming::Generic) {
+                    m.named.clone_from(&p.named);
+                }
                 m.says = p.says.take();
                 m.cue = p.cue;
                 m.lacks = std::mem::take(&mut p.lacks);
@@ -142,6 +148,10 @@ impl Walk<'_> {
                 None
             }
         };
+        // `neither rust nor rattles`
+        if active.is_none() && self.neg_all && !noun {
+            m.denied = true;
+        }
         let Some((item, act)) = active else { return };
         m.cue = Some(item);
         if !noun {
@@ -185,6 +195,7 @@ impl Walk<'_> {
             if noun && self.shared_with_last(m.item, gov.says) {
                 m.says = Some(gov.says);
                 m.cue = Some(gov.item);
+                m.shared = true;
             } else {
                 self.gov = self.section;
             }

@@ -62,6 +62,12 @@ impl Walk<'_> {
             });
             return;
         }
+        // `works except in low range`, `works when it is dry`
+        let says = if says == Says::Sound && self.qualified(i) {
+            Says::Bad
+        } else {
+            says
+        };
         let negated = self.take_negation().is_some() != self.neg_all;
         let mut subjects = self.subjects(i);
         // A comma right before a saying cuts it off, unless `all`, `both` or a
@@ -143,6 +149,21 @@ impl Walk<'_> {
                 hedged: self.hedge.is_some() && says == Says::Bad,
                 trailing: false,
             });
+        }
+    }
+
+    /// Whether a saying is taken back right behind it.
+    fn qualified(&self, i: usize) -> bool {
+        match self.items.cue(i + 1) {
+            Some(Cue {
+                act: Act::State(Says::Bad),
+                side: Side::After,
+            }) => true,
+            Some(Cue {
+                act: Act::When | Act::Unreal,
+                ..
+            }) => true,
+            _ => false,
         }
     }
 

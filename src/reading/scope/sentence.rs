@@ -12,7 +12,7 @@ impl Walk<'_> {
         let m = &self.mentions[k];
         let near = m.sentence == self.sentence
             && self.clause <= k
-            && m.is_open()
+            && (m.is_open() || m.shared)
             && self.words_between(m.item, i) == 0
             && !self.signs_between(m.item, i);
         if !near {
@@ -53,6 +53,9 @@ impl Walk<'_> {
             (year || odometer).then_some(Says::Renewed)
         };
         if let Some(says) = says {
+            if self.mentions[k].shared {
+                self.say_of(k, i, says, false);
+            }
             for k in self.subjects(i) {
                 self.say_of(k, i, says, false);
             }
@@ -64,6 +67,10 @@ impl Walk<'_> {
             b',' | b'/' | b'*' | b';' | b'-' | b'(' | b')' => {
                 self.settle_bare_negation(i);
                 self.unreal = None;
+                if self.hedge.is_some_and(|h| h + 1 == i) {
+                    self.settle_bare_hedge(i);
+                    self.hedge = None;
+                }
                 if sign == b';' || sign == b'*' || sign == b'-' {
                     self.neg_list = false;
                     self.hedge = None;
@@ -218,6 +225,7 @@ impl Walk<'_> {
         self.hedge = None;
         self.unreal = None;
         self.past = None;
+        self.formerly = false;
         self.latest = false;
         self.pronoun = None;
         self.sentence += 1;
@@ -283,6 +291,7 @@ impl Walk<'_> {
         self.neg_all = false;
         self.hedge = None;
         self.unreal = None;
+        self.formerly = false;
         self.latest = false;
         self.pronoun = None;
         self.clause = self.mentions.len();

@@ -1,0 +1,427 @@
+//! Each rule of the plain fields on sentences of its own: price, distance,
+//! papers, moving, gearbox, kind, vague wording, year. The ads are invented.
+
+use std::fmt::Debug;
+use std::sync::OnceLock;
+
+use fixworth::intake::{Listing, ListingId, Origin};
+use fixworth::lexicon::Lexicon;
+use fixworth::reading::{
+    AskBasis, Gearbox, Kind, MilesBasis, Moves, Reader, Reading, Title, Vague,
+};
+use fixworth::units::DistanceUnit;
+
+fn reader() -> &'static Reader<'static> {
+    static LEXICON: OnceLock<Lexicon> = OnceLock::new();
+    static READER: OnceLock<Reader<'static>> = OnceLock::new();
+    READER.get_or_init(|| {
+        let lexicon = LEXICON.get_or_init(|| Lexicon::built_in().expect("sound tables"));
+        Reader::new(lexicon, DistanceUnit::Miles).expect("an automaton")
+    })
+}
+
+fn listing(title: &str, text: &str) -> Listing {
+    let origin = Origin {
+        file: "ad".into(),
+        line: 1,
+    };
+    Listing::new(ListingId("1".to_owned()), origin, title, text)
+}
+
+fn read(title: &str, text: &str) -> Reading {
+    reader().read(&listing(title, text))
+}
+
+/// Reads an ad whose headline says only the car.
+fn ad(text: &str) -> Reading {
+    read("2003 Mazda Protege", text)
+}
+
+fn ask(reading: &Reading) -> String {
+    reading
+        .ask
+        .as_ref()
+        .map_or_else(|| "none".to_owned(), |m| format!("{m}").replace(',', ""))
+}
+
+/// Names every row that does not hold, not only the first.
+fn holds<T: PartialEq + Debug>(rows: impl IntoIterator<Item = (&'static str, T, T)>) {
+    let wrong: Vec<String> = rows
+        .into_iter()
+        .filter(|(_, got, want)| got != want)
+        .map(|(text, got, want)| format!("{text} -> {got:?}, not {want:?}"))
+        .collect();
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn moves_is_told_by_use_and_praise() {
+    let texts = [
+        "Runs and drives great.",
+        "I drive it to work every day.",
+        "We took it to the lake last weekend.",
+        "Gets me to work and back.",
+        "It has been my daily for six years.",
+        "My wife uses it for the school run.",
+        "Still in daily use.",
+        "Drives like new.",
+        "Drove it from Ashford to Colby yesterday, no problem.",
+        "She still takes me to town.",
+        "Runs like a top.",
+        "Still driving it until it sells.",
+        "Test drive welcome.",
+        "Pulls strong through all gears.",
+        "Handles well and rides smooth.",
+        "Currently being used as my commuter.",
+        "I use it to haul hay.",
+        "Can be driven home today.",
+        "Insured and on the road.",
+        "Never let me down.",
+        "Turn key and go.",
+        "Good little runner, MOT till June.",
+        "Commutes 40 miles a day.",
+        "Runs, drives, stops.",
+        "Drives and handles as it should.",
+        "Starts, runs and drives.",
+        "Runs and drives perfectly.",
+        "Daily driven.",
+        "It drives ok but the clutch is getting high.",
+        "Drove 300 miles last weekend without a hiccup.",
+        "We drive it every day.",
+        "Ran errands in it this morning, drives fine.",
+    ];
+    holds(texts.map(|t| (t, ad(t).moves, Moves::Drives)));
+}
+
+#[test]
+fn moves_is_told_by_what_stops_the_car() {
+    let texts = [
+        "Motor runs but it wont move.",
+        "Starts right up but it's not safe to drive, bring a trailer.",
+        "Engine starts, transmission is gone, must be towed.",
+        "Starts and idles but no brakes, do not drive it.",
+        "Runs but cannot be driven.",
+        "Engine is good. No forward gears.",
+        "It starts but will not go into gear.",
+        "Fires up but I would not drive it anywhere.",
+        "Undriveable, brake line blew.",
+    ];
+    holds(texts.map(|t| (t, ad(t).moves, Moves::RunsOnly)));
+    let texts = [
+        "It won't start.",
+        "Doesn't run, came that way.",
+        "Non runner.",
+        "Cranks but no start.",
+        "Not running at the moment.",
+        "Engine is seized.",
+        "Timing belt snapped.",
+        "Blown engine, body is straight.",
+        "Turns over but will not fire.",
+        "Was my daily driver until last month, now it won't start.",
+        "Just clicks when you turn the key.",
+        "It quit running last week and I had it towed home.",
+    ];
+    holds(texts.map(|t| (t, ad(t).moves, Moves::NoStart)));
+}
+
+#[test]
+fn moves_is_unstated_where_nothing_is_said() {
+    let texts = [
+        "Excellent condition, garage kept.",
+        "No test drives, sold as is.",
+        "Ran when parked two years ago.",
+        "New tires and battery, cold air.",
+        "You haul.",
+        "My mum can't drive any more.",
+        "Would make a great daily driver for somebody.",
+        "The window motor is dead.",
+        "Drive today with $900 down.",
+        "Never used it much.",
+    ];
+    holds(texts.map(|t| (t, ad(t).moves, Moves::Unstated)));
+}
+
+#[test]
+fn a_start_fault_that_comes_and_goes_leaves_a_car_that_drives() {
+    let texts = [
+        "Runs and drives great, wouldn't start once last winter.",
+        "Drives fine, sometimes it won't crank until you wait a minute.",
+        "It does not run hot. I drive it daily.",
+    ];
+    holds(texts.map(|t| (t, ad(t).moves, Moves::Drives)));
+}
+
+#[test]
+fn prices_in_all_their_spellings() {
+    let rows = [
+        ("Asking 1,450.", "1450"),
+        ("$2,300 obo", "2300"),
+        ("Was $2500, now $1900.", "1900"),
+        ("Eighteen hundred takes it.", "1800"),
+        ("Twenty-two fifty firm", "2250"),
+        ("Price reduced from 3000 to 2400. asking 2400", "2400"),
+        ("I paid 3200 and put 1500 into it. $1800.", "1800"),
+        ("I have $900 in parts in it. Asking $700.", "700"),
+        ("Shop quoted 1200 for the clutch. 800 takes it.", "800"),
+        ("First 650 cash takes it", "650"),
+        ("1200$ firm", "1200"),
+        ("2 grand and it's yours", "2000"),
+        ("I want 1.5k for it", "1500"),
+        ("clean inside. 900", "900"),
+        ("Book value is 4000. I am asking 2750.", "2750"),
+        ("£450 ono", "450"),
+        ("€1,350 or near offer", "1350"),
+        ("Price dropped to $999", "999"),
+        ("$1,100 or trade for a truck", "1100"),
+        (
+            "Need 1300 out of it, new clutch cost 900. Selling for 1300",
+            "1300",
+        ),
+        ("New tires cost $400. $1600", "1600"),
+        ("1500 for the whole car", "1500"),
+    ];
+    holds(rows.map(|(t, want)| (t, ask(&ad(t)), want.to_owned())));
+    let headlines = [
+        ("1999 Saturn SL1 $750", "750"),
+        ("Volvo 240 - 1,200 obo", "1200"),
+    ];
+    holds(headlines.map(|(t, want)| (t, ask(&read(t, "Blue.")), want.to_owned())));
+}
+
+#[test]
+fn figures_that_are_no_price() {
+    let texts = [
+        "New clutch was 900 dollars in parts.",
+        "Has 143,000 miles.",
+        "Call 555-0134 after 5.",
+        "Make me an offer.",
+    ];
+    let none = || "none".to_owned();
+    holds(texts.map(|t| (t, ask(&ad(t)), none())));
+    holds(texts.map(|t| (t, ad(t).ask_basis, AskBasis::None)));
+    let texts = [
+        "$900 down and drive.",
+        "$89 a week, we finance.",
+        "Only $500 down payment.",
+    ];
+    let none = || "none".to_owned();
+    holds(texts.map(|t| (t, ask(&ad(t)), none())));
+    holds(texts.map(|t| (t, ad(t).ask_basis, AskBasis::Deposit)));
+}
+
+#[test]
+fn how_the_price_is_meant() {
+    use AskBasis::{Firm, Negotiable, Plain};
+    let rows = [
+        ("$900 obo", Negotiable),
+        ("$900 or best offer", Negotiable),
+        ("900obo", Negotiable),
+        ("£900 ono", Negotiable),
+        ("$900, open to offers", Negotiable),
+        ("$900/offer", Negotiable),
+        ("$900 neg.", Negotiable),
+        ("$900 B/O", Negotiable),
+        (
+            "I would take less than $900 for a quick sale. asking $900",
+            Negotiable,
+        ),
+        ("$900 firm", Firm),
+        ("$900, price is not negotiable", Firm),
+        ("$900 and I won't take less", Firm),
+        ("$900 no offers", Firm),
+        ("$900, I don't haggle", Firm),
+        ("$900, no lowball offers please", Plain),
+        ("$900, will consider a trade", Plain),
+        ("$900 cash. Brake pedal is firm.", Plain),
+    ];
+    holds(rows.map(|(t, want)| (t, ad(t).ask_basis, want)));
+    let mut l = listing("2003 Mazda Protege", "Blue.");
+    l.price = Some("1,500 obo".to_owned());
+    assert_eq!(reader().read(&l).ask_basis, Negotiable);
+}
+
+#[test]
+fn distances_and_how_they_are_known() {
+    use MilesBasis::{Doubted, Masked, Rounded, Stated};
+    let rows = [
+        ("143,200 miles", 143_200, Stated),
+        ("143k miles", 143_000, Rounded),
+        ("about 143,000 miles", 143_000, Rounded),
+        ("143,xxx miles", 143_500, Masked),
+        ("143,4xx miles", 143_450, Masked),
+        ("143xxx", 143_500, Masked),
+        ("117 thousand miles", 117_000, Rounded),
+        ("98,000ish miles", 98_000, Rounded),
+        ("odometer says 151 something", 151_000, Rounded),
+        ("timing belt done at 90k, now 138k", 138_000, Rounded),
+        ("water pump at 105,000. Currently 148,300.", 148_300, Stated),
+        ("between 139 and 141 thousand miles", 140_000, Rounded),
+        ("88,140 on the clock", 88_140, Stated),
+        ("odometer broke at 212,310", 212_310, Doubted),
+        ("120,000 miles, true mileage unknown", 120_000, Doubted),
+        (
+            "engine has 40k on it, 160,000 miles on the car",
+            160_000,
+            Stated,
+        ),
+        ("I live 12 miles from town. 99,500 miles.", 99_500, Stated),
+        ("new tires 3,000 miles ago, 121,000 miles", 121_000, Stated),
+        ("200,000 km", 124_274, Stated),
+        ("rego till May, 200,000 on the clock", 124_274, Stated),
+        ("New box at 138,000 km, now 162,300", 100_849, Stated),
+        ("5 digit odometer shows 41,200 miles", 41_200, Doubted),
+        ("mileage 187k and climbing", 187_000, Rounded),
+    ];
+    holds(rows.map(|(t, miles, basis)| {
+        let r = ad(t);
+        let got = r.miles.map_or(0, |m| m.0);
+        let near = if got.abs_diff(miles) <= 2 { miles } else { got };
+        (t, (near, r.miles_basis), (miles, basis))
+    }));
+    let texts = [
+        "Drove it 300 miles last week.",
+        "32 mpg on the highway.",
+        "Oil changed every 3,000 miles.",
+        "Located 20 miles north of Ashford.",
+    ];
+    holds(texts.map(|t| (t, ad(t).miles, None)));
+}
+
+#[test]
+fn papers() {
+    use Title::{BillOfSale, Clean, Junk, Lien, Missing, Rebuilt, Salvage, Unstated};
+    let rows = [
+        ("Clean title.", Clean),
+        ("Title: clear", Clean),
+        ("Title's clean, in my name.", Clean),
+        ("Pink slip in hand.", Clean),
+        ("V5 present, one key.", Clean),
+        ("Salvage title.", Salvage),
+        ("Cat N, repaired.", Salvage),
+        ("Rebuilt title, inspected.", Rebuilt),
+        ("There is a lien on it, payoff is 900.", Lien),
+        ("Lost title.", Missing),
+        ("No logbook.", Missing),
+        ("Bill of sale only.", BillOfSale),
+        ("Junk title.", Junk),
+        ("No title jumpers.", Unstated),
+        ("We never sell salvage.", Unstated),
+        ("New brakes.", Unstated),
+    ];
+    holds(rows.map(|(t, want)| (t, ad(t).title, want)));
+}
+
+#[test]
+fn gearboxes() {
+    use Gearbox::{Automatic, Cvt, Manual, Unstated};
+    let rows = [
+        ("5 speed.", Manual),
+        ("five speed manual", Manual),
+        ("stick shift", Manual),
+        ("6spd", Manual),
+        ("three on the tree", Manual),
+        ("4spd auto", Automatic),
+        ("4 speed automatic", Automatic),
+        ("tiptronic", Automatic),
+        ("It has the CVT.", Cvt),
+        ("CVT? No, 4 speed auto.", Automatic),
+        ("Owners manual in the glove box.", Unstated),
+        ("Manual windows.", Unstated),
+        ("Smith Auto Sales", Unstated),
+    ];
+    holds(rows.map(|(t, want)| (t, ad(t).gearbox, want)));
+}
+
+#[test]
+fn kinds_of_offer() {
+    let rows = [
+        (
+            "4 rims off a 2006 Toyota Tacoma",
+            "Good shape.",
+            Kind::Parts,
+        ),
+        (
+            "Parting out 2001 Volkswagen Jetta",
+            "Everything goes.",
+            Kind::Parts,
+        ),
+        ("Haynes manual for Volvo 240", "Clean.", Kind::Parts),
+        ("Tonneau cover", "Fits a short bed.", Kind::Parts),
+        ("Car cover for a Mazda Miata", "Blue.", Kind::Parts),
+        ("Engine out of 2004 Nissan Sentra", "Ran well.", Kind::Parts),
+        ("2004 Saturn Vue parts car", "For parts only.", Kind::Parts),
+        ("Pioneer head unit", "With remote.", Kind::Parts),
+        ("Wanted: Toyota pickup", "Any condition.", Kind::Other),
+        ("WTB Subaru wagon", "Cash.", Kind::Other),
+        ("Mobile mechanic", "I come to you.", Kind::Other),
+        ("Cash for cars", "Free towing.", Kind::Other),
+        ("Vauxhall Astra spares or repair", "Failed MOT.", Kind::Car),
+        ("1999 Dodge Neon parts car or fix", "Runs.", Kind::Car),
+        ("2002 Kia Sephia good for parts", "Or fix it.", Kind::Car),
+        (
+            "2004 Dodge Dakota, roof rack goes with it",
+            "Auto.",
+            Kind::Car,
+        ),
+        (
+            "2005 Hyundai Elantra needs engine",
+            "Clean body.",
+            Kind::Car,
+        ),
+        (
+            "1998 Toyota Camry",
+            "Comes with a service manual.",
+            Kind::Car,
+        ),
+    ];
+    holds(rows.map(|(title, text, want)| (title, read(title, text).kind, want)));
+}
+
+#[test]
+fn vague_wording() {
+    use Vague::*;
+    let vague = |t: &str| -> Vec<Vague> { ad(t).vague.iter().map(|(v, _)| *v).collect() };
+    let rows = [
+        ("Needs some TLC.", NeedsWork),
+        ("Project car.", NeedsWork),
+        ("Has some issues.", UnnamedFault),
+        ("Not sure what's wrong with it.", UnnamedFault),
+        ("Should be an easy fix.", CheapFix),
+        ("Probably just a sensor.", CheapFix),
+        ("Mechanic's special.", MechanicSpecial),
+        ("Ran when parked.", Stale),
+        ("It has been sitting in the barn since 2019.", Stale),
+        ("Sold as is.", AsIs),
+        ("No warranty.", AsIs),
+        ("Selling it for my neighbor.", ThirdHand),
+        ("Bought at auction.", ThirdHand),
+        ("Must go today.", Pressure),
+        ("First $400 takes it.", Pressure),
+        ("Won't last long.", Pressure),
+        ("No test drives.", NoCheck),
+    ];
+    holds(rows.map(|(t, want)| (t, vague(t), vec![want])));
+    let texts = [
+        "No issues at all.",
+        "No hurry to sell.",
+        "Just needs a good home.",
+        "My wife's choice of color.",
+        "No problems.",
+    ];
+    holds(texts.map(|t| (t, vague(t), Vec::new())));
+}
+
+#[test]
+fn years_of_headline_and_text() {
+    let rows = [
+        ("Vauxhall Astra 07 spares or repair", "", 2007),
+        ("Toyota Tacoma", "02 ext cab, new clutch in 2019.", 2002),
+        ("Mazda Miata! 1998? no, '97.", "", 1997),
+        ("Hyundai Accent '08 St. Mary", "", 2008),
+        ("Volkswagen Golf", "Rusty. 2001 I believe.", 2001),
+        ("Vauxhall Corsa 55 plate", "", 2005),
+        ("98 Dodge Ram", "Tires from 2021.", 1998),
+        ("Mitsubishi Eclipse 2003 off the road", "", 2003),
+    ];
+    holds(rows.map(|(title, text, year)| (title, read(title, text).year.map(|y| y.0), Some(year))));
+}
