@@ -19,6 +19,19 @@ const TABLE: &str = include_str!("data/quantities.csv");
 
 static SCANNER: LazyLock<Scanner> = LazyLock::new(|| Scanner::new(&LEXICON).unwrap());
 
+/// Why the reading differs, and in how many rows.
+const ON_PURPOSE: [(&str, usize); 9] = [
+    ("a k is a thousand of what the number counts", 9),
+    ("grand and thou are a thousand", 4),
+    ("hidden digits stand for the middle of their range", 5),
+    ("letters glued to digits are a unit of distance", 4),
+    ("no k where a word begins with it", 2),
+    ("pounds are money", 2),
+    ("prices are said without hundred", 3),
+    ("the word beside a bare figure says that it is a price", 7),
+    ("words for small numbers are no figure", 5),
+];
+
 /// The first number of a text and its unit, by the words beside it.
 fn first(text: &str) -> Option<(f64, &'static str)> {
     let mut tokens = Tokens::default();
@@ -32,6 +45,9 @@ fn first(text: &str) -> Option<(f64, &'static str)> {
         "mile"
     } else if roles.has(NumberRole::UnitKm) {
         "km"
+    } else if roles.has(NumberRole::Distance) {
+        // In the unit of the ad, which is miles where nothing else is said.
+        "mile"
     } else if number.money || roles.has(NumberRole::Ask) {
         "money"
     } else {
@@ -87,7 +103,13 @@ fn numbers_agree_with_the_library_wherever_no_reason_is_given() {
         .filter(|r| !same(first(&r.text), r.theirs.as_ref()))
         .map(|r| format!("{}: {:?} against {:?}", r.text, first(&r.text), r.theirs))
         .collect();
-    assert!(wrong.is_empty(), "{} of {}:\n{}", wrong.len(), held.len(), wrong.join("\n"));
+    assert!(
+        wrong.is_empty(),
+        "{} of {}:\n{}",
+        wrong.len(),
+        held.len(),
+        wrong.join("\n")
+    );
 }
 
 #[test]
@@ -106,13 +128,18 @@ fn where_numbers_differ_on_purpose_they_are_as_the_row_says() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     let counted: Vec<_> = counted.iter().map(|(why, n)| (why.as_str(), *n)).collect();
-    assert_eq!(counted, []);
+    assert_eq!(counted, ON_PURPOSE);
 }
 
 // NIST SP 811: 1 mile = 1.609344 km exactly.
 #[test]
 fn kilometers_are_turned_into_miles_by_the_published_factor() {
-    for (km, miles) in [(160_934, 100_000), (1_609_344, 1_000_000), (214_000, 132_973), (1, 1)] {
+    for (km, miles) in [
+        (160_934, 100_000),
+        (1_609_344, 1_000_000),
+        (214_000, 132_973),
+        (1, 1),
+    ] {
         assert_eq!(fixworth::units::Miles::from_km(km).0, miles, "{km} km");
         let read = ad::read(&format!("Runs well, {km} km."));
         if km > 1000 && km < 1_000_000 {
