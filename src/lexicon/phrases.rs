@@ -60,6 +60,9 @@ pub enum Act {
     Past,
     /// `used to`: it is not so any more.
     Formerly,
+    /// `last spring`, `two years ago`: right behind a bare part it says when
+    /// that was renewed.
+    Dates,
     /// `when`: a border; right behind a praise it takes the praise back.
     When,
     /// `yes`, as the answer to a part's name.
@@ -93,6 +96,8 @@ pub enum Side {
     After,
     /// Before it: `X is shot`.
     Before,
+    /// Only the one right behind it: `it is the X`.
+    Next,
     /// An adjective, on either side: `new X`, `X new`.
     Either,
 }
@@ -250,12 +255,13 @@ impl Phrases {
         all.read_effects(effects, parts)?;
         all.read_signs(signs)?;
         all.read_numbers(numbers)?;
-        for (phrase, named) in all.derived {
+        for (phrase, named) in std::mem::take(&mut all.derived) {
             let meaning = all.by_phrase.entry(phrase).or_default();
             if meaning.named.is_empty() && !meaning.decoy {
                 meaning.named = named;
             }
         }
+        all.inherit();
         let mut list: Vec<_> = all.by_phrase.into_iter().collect();
         list.sort_unstable_by(|a, b| a.0.cmp(&b.0));
         Ok(Phrases { list })
@@ -263,6 +269,37 @@ impl Phrases {
 }
 
 impl Gathering {
+    /// A saying of several words that finds no subject still says what the
+    /// longest shorter phrase within it says: `small oil leak` is an oil leak.
+    fn inherit(&mut self) {
+        let mut found = Vec::new();
+        for (phrase, meaning) in &self.by_phrase {
+            let bare = !meaning.effects.is_empty()
+                && meaning.named.is_empty()
+                && meaning.cue.is_none()
+                && phrase.contains(' ');
+            if !bare {
+                continue;
+            }
+            let words: Vec<&str> = phrase.split(' ').collect();
+            let inner = (1..words.len()).rev().find_map(|len| {
+                words.windows(len).find_map(|w| {
+                    let inner = self.by_phrase.get(&w.join(" "))?;
+                    (!inner.named.is_empty() && !inner.named.iter().all(|n| n.naming.is_noun()))
+                        .then(|| inner.named.clone())
+                })
+            });
+            if let Some(named) = inner {
+                found.push((phrase.clone(), named));
+            }
+        }
+        for (phrase, named) in found {
+            if let Some(meaning) = self.by_phrase.get_mut(&phrase) {
+                meaning.named = named;
+            }
+        }
+    }
+
     fn read_phrases(&mut self, sheet: &Sheet, parts: &Parts) -> Result<(), LexiconError> {
         let mut seen = HashSet::new();
         for row in sheet.rows() {
@@ -331,6 +368,7 @@ impl Gathering {
                 "past" => Act::Past,
                 "formerly" => Act::Formerly,
                 "when" => Act::When,
+                "dates" => Act::Dates,
                 "affirms" => Act::Affirms,
                 "border" => Act::Border,
                 "modifier" => Act::Modifier,
@@ -347,7 +385,7 @@ impl Gathering {
                         "act",
                         format!(
                             "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
-                             negates, negates_all, affirms, formerly, when, hedges, unreal, past, border, modifier, and, \
+                             negates, negates_all, affirms, formerly, when, dates, hedges, unreal, past, border, modifier, and, \
                              or, copula, pronoun, place, latest, with, too"
                         ),
                     )
@@ -371,11 +409,12 @@ impl Gathering {
             let side = match row.text("side")? {
                 "after" => Side::After,
                 "before" => Side::Before,
+                "next" => Side::Next,
                 "either" | "" => Side::Either,
                 word => {
                     return Err(row.error(
                         "side",
-                        format!("'{word}' is none of: after, before, either, heading"),
+                        format!("'{word}' is none of: after, before, next, either, heading"),
                     ));
                 }
             };

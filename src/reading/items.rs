@@ -79,7 +79,7 @@ impl<'a> Items<'a> {
     /// Whether an item joins a list.
     pub fn joins(&self, index: usize) -> bool {
         match self.list.get(index).map(|i| i.kind) {
-            Some(ItemKind::Sign(s)) => matches!(s, b',' | b'/' | b';' | b'*'),
+            Some(ItemKind::Sign(s)) => matches!(s, b',' | b'/' | b';' | b'*' | b'^'),
             Some(ItemKind::Phrase(_)) => self.acts(index, Act::And) || self.acts(index, Act::Or),
             _ => false,
         }

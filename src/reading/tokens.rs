@@ -178,9 +178,10 @@ impl Tokens {
                 self.number(text, at)
             }
             b'.' if bytes.get(at + 1) == Some(&b'.') => {
-                // Dots in a row part thoughts no more than a comma does.
+                // Dots in a row part thoughts no more than a comma does, and do
+                // not cut a saying off from its subject.
                 let end = at + bytes[at..].iter().take_while(|b| **b == b'.').count();
-                self.push(TokenKind::Sign(b','), ",", at..end);
+                self.push(TokenKind::Sign(b'^'), "^", at..end);
                 end
             }
             b',' | b';' | b':' | b'.' | b'!' | b'?' | b'(' | b')' | b'/' | b'$' | b'%' | b'#'
@@ -234,7 +235,7 @@ impl Tokens {
             '–' | '—' | '‒' | '―' => self.push(TokenKind::Sign(b'-'), "-", at..end),
             '•' | '·' | '●' | '▪' | '■' | '◦' | '✔' | '✓' | '➢' | '→' | '★' | '☆' | '►' | '✅'
             | '❌' => self.push(TokenKind::Sign(b'*'), "*", at..end),
-            '…' => self.push(TokenKind::Sign(b','), ",", at..end),
+            '…' => self.push(TokenKind::Sign(b'^'), "^", at..end),
             '“' | '”' | '„' | '″' => self.push(TokenKind::Sign(b'"'), "\"", at..end),
             '’' | '‘' => self.quoted.push(end as u32),
             '½' => self.push(TokenKind::Number, "0.5", at..end),

@@ -7,6 +7,7 @@ impl Walk<'_> {
     pub(super) fn only_list_between(&self, from: usize, to: usize) -> bool {
         (from + 1..to).all(|j| {
             self.items.joins(j)
+                || self.items.acts(j, Act::With)
                 || self.items.acts(j, Act::Modifier)
                 || matches!(self.items.list[j].kind, ItemKind::Number)
         })
@@ -110,6 +111,26 @@ impl Walk<'_> {
         self.predicate_ahead(i, strict).is_some()
     }
 
+    /// Whether the predicate stands before any list sign: `needs battery,
+    /// brakes stuck` says nothing of the battery by `stuck`.
+    pub(super) fn own_predicate_near(&self, i: usize) -> bool {
+        let joint = (i + 1..self.items.list.len()).find(|j| self.items.joins(*j));
+        let end = joint.unwrap_or(self.items.list.len());
+        (i + 1..end).any(|j| match self.items.phrase(j) {
+            Some(p) => {
+                !p.meaning.effects.is_empty()
+                    || matches!(
+                        p.meaning.cue,
+                        Some(Cue {
+                            act: Act::State(_),
+                            ..
+                        })
+                    )
+            }
+            None => false,
+        })
+    }
+
     /// The predicate that [`Self::own_predicate`] looks for: what it says, if
     /// it is a plain state, and whether a copula stands before it.
     pub(super) fn predicate_ahead(&self, i: usize, strict: bool) -> Option<(Option<Says>, bool)> {
@@ -124,6 +145,10 @@ impl Walk<'_> {
                 ItemKind::Sign(b',' | b'/') => listed = true,
                 ItemKind::Sign(_) | ItemKind::Number => return None,
                 ItemKind::Word => {
+                    // `A/C is ice`: its own clause, in words no table knows.
+                    if copula && !listed {
+                        return Some((None, true));
+                    }
                     if listed || strict {
                         return None;
                     }
@@ -148,7 +173,7 @@ impl Walk<'_> {
                                 let found = match cue.side {
                                     Side::Before => true,
                                     Side::Either => copula || !self.part_follows(j, 0),
-                                    Side::After => false,
+                                    Side::After | Side::Next => false,
                                 };
                                 return found.then_some((Some(says), copula));
                             }
@@ -220,13 +245,15 @@ impl Walk<'_> {
 
     pub(super) fn part_ahead(&self, i: usize) -> Option<(usize, PartId)> {
         let mut j = i + 1;
-        while j < self.items.list.len() && j < i + 6 {
+        while j < self.items.list.len() && j < i + 9 {
             match self.items.list[j].kind {
                 ItemKind::Phrase(_) if self.items.names(j) => {
                     let named = &self.items.phrase(j)?.meaning.named;
                     let noun = named.iter().all(|n| n.naming.is_noun());
                     return noun.then(|| (j, named[0].part));
                 }
+                // `Rust: floors and sills`
+                ItemKind::Sign(b':') if j == i + 1 => {}
                 ItemKind::Phrase(_)
                     if self.items.acts(j, Act::Modifier)
                         || self.items.acts(j, Act::Place)

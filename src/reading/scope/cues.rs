@@ -5,7 +5,11 @@ use super::*;
 impl Walk<'_> {
     pub(super) fn cue(&mut self, i: usize, cue: Cue) {
         match cue.act {
-            Act::Border | Act::When => self.border(i),
+            Act::Border => self.border(i),
+            Act::When => {
+                self.border(i);
+                self.when = true;
+            }
             Act::Lacks | Act::Negates if cue.side == Side::Before => self.answer_no(i),
             Act::Lacks | Act::Negates => {
                 self.neg = Some((i, cue.act));
@@ -19,6 +23,7 @@ impl Walk<'_> {
                 self.clause = self.mentions.len();
             }
             Act::Unreal => self.unreal = Some(i),
+            Act::Dates => self.dated(i),
             Act::Past => self.past = Some(i),
             Act::Formerly => self.formerly = true,
             Act::Affirms => {
@@ -76,6 +81,8 @@ impl Walk<'_> {
             Act::Too => self.too(i),
             Act::State(says) => match cue.side {
                 Side::After => self.verb(i, says),
+                Side::Next if self.part_follows(i, 0) => self.verb(i, says),
+                Side::Next => {}
                 Side::Before => self.predicate(i, says),
                 Side::Either => self.adjective(i, says),
             },
@@ -109,8 +116,31 @@ impl Walk<'_> {
     }
 
     pub(super) fn verb(&mut self, i: usize, says: Says) {
-        let negated = self.take_negation().is_some();
+        // `nothing wrong with it except the clutch`: a denial far off is not of
+        // this verb.
+        let negated = self.take_negation().is_some_and(|n| i - n <= 2);
         self.neg_list = false;
+        // `put a new one in`
+        let mut object = i + 1;
+        while self.items.acts(object, Act::Modifier)
+            || matches!(
+                self.items.cue(object),
+                Some(Cue {
+                    act: Act::State(Says::Renewed),
+                    side: Side::Either
+                })
+            )
+        {
+            object += 1;
+        }
+        if says == Says::Renewed
+            && object > i + 1
+            && self.items.acts(object, Act::Pronoun)
+            && !self.part_follows(object, 1)
+        {
+            self.say_of_last(i, says, negated);
+            return;
+        }
         // `replaced it`, `needs one`
         if self.items.acts(i + 1, Act::Pronoun) && !self.part_follows(i + 1, 1) {
             self.say_of_last(i, says, negated);

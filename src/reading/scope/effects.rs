@@ -43,6 +43,16 @@ impl Walk<'_> {
             && !self.own_predicate(j, true)
         {
             self.effect_ahead(i, j, part, effect);
+            // `rust in the sills, doors and floor`: the list goes on.
+            let mut last = j;
+            while let Some((next, part)) = self.list_ahead(last)
+                && let Some(effect) =
+                    choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
+                && !self.own_predicate(next, true)
+            {
+                self.effect_ahead(i, next, part, effect);
+                last = next;
+            }
             // `drips oil at the pan gasket`: the place is named as well.
             if self.items.acts(j + 1, Act::Place)
                 && let Some((place, part)) = self.part_ahead(j)
@@ -54,6 +64,20 @@ impl Walk<'_> {
             return true;
         }
         false
+    }
+
+    /// The next bare noun of a list.
+    fn list_ahead(&self, i: usize) -> Option<(usize, PartId)> {
+        if !self.items.joins(i + 1) {
+            return None;
+        }
+        let mut j = i + 1;
+        while self.items.joins(j) || self.items.acts(j, Act::Modifier) {
+            j += 1;
+        }
+        let named = &self.items.phrase(j)?.meaning.named;
+        let noun = !named.is_empty() && named.iter().all(|n| n.naming.is_noun());
+        noun.then(|| (j, named[0].part))
     }
 
     pub(super) fn take_effect(

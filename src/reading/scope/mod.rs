@@ -162,6 +162,8 @@ pub struct Walk<'a> {
     sentence_mentions: usize,
     /// A noun ahead that a saying has taken as its subject.
     taken: Vec<usize>,
+    /// The clause tells of a time: `replaced when it cracked`.
+    when: bool,
     trace: Option<Vec<String>>,
 }
 
@@ -191,6 +193,7 @@ impl<'a> Walk<'a> {
             sentence_start: 0,
             sentence_mentions: 0,
             taken: Vec::new(),
+            when: false,
             trace: None,
         }
     }
@@ -368,7 +371,11 @@ impl<'a> Walk<'a> {
         match meaning.cue {
             Some(cue) => self.cue(i, cue),
             // Signs of other fields change the subject.
-            None if !meaning.signs.is_empty() => self.border(i),
+            None if !meaning.signs.is_empty() => {
+                // What is denied is the sign: `do not drive it`.
+                self.neg = None;
+                self.border(i);
+            }
             None => {}
         }
     }

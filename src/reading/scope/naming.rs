@@ -29,6 +29,16 @@ impl Walk<'_> {
             sentence: self.sentence,
         };
         let noun = m.is_noun();
+        // `shifts fine when it is warm` praises nothing.
+        if m.named
+            .iter()
+            .all(|n| n.naming == Naming::States(Says::Sound))
+            && self.qualified(i)
+        {
+            m.consumed = true;
+            self.mentions.push(m);
+            return;
+        }
         if self.taken.contains(&i) {
             m.consumed = true;
             self.mentions.push(m);
@@ -122,7 +132,13 @@ impl Walk<'_> {
                 self.neg_list = true;
                 Some((item, act))
             }
-            None if self.neg_list && m.linked => {
+            None if self.neg_list
+                && m.linked
+                && !m
+                    .named
+                    .iter()
+                    .any(|n| n.naming == Naming::States(Says::Sound)) =>
+            {
                 // The denial goes on over the list.
                 let previous = self.mentions.last();
                 let carried = previous.filter(|p| p.denied || p.lacks);
@@ -172,9 +188,12 @@ impl Walk<'_> {
     pub(super) fn apply_governor(&mut self, m: &mut Mention, noun: bool) {
         let Some(mut gov) = self.gov else { return };
         // A list that goes on is left where an item has a predicate of its own.
-        let first = gov.count == 0 && gov.sentence == self.sentence;
+        let first = gov.count == 0
+            && gov.sentence == self.sentence
+            && self.mentions.last().is_none_or(|p| p.item < gov.item);
         let own = if noun && gov.says != Says::Spare {
             self.predicate_ahead(m.item, !first)
+                .filter(|_| !first || self.own_predicate_near(m.item))
         } else {
             None
         };
@@ -187,12 +206,17 @@ impl Walk<'_> {
             }
             return;
         }
+        // `code for a misfire`: the fault is there, only a part would be doubted.
+        if !noun && gov.says == Says::Suspect {
+            return;
+        }
         if !noun && gov.says == Says::Sound && !gov.negated {
             // `good, no leaks`: praise does not mend a fault.
             return;
         }
         if gov.trailing {
-            if noun && self.shared_with_last(m.item, gov.says) {
+            if noun && self.shared_with_last(m.item, gov.says) && !self.own_predicate(m.item, false)
+            {
                 m.says = Some(gov.says);
                 m.cue = Some(gov.item);
                 m.shared = true;

@@ -103,7 +103,9 @@ impl Walk<'_> {
         if near {
             let k = self.mentions.len() - 1;
             let m = &self.mentions[k];
-            if says == Says::Spare
+            if says == Says::Spare && !negated && m.is_noun() && m.says == Some(Says::Bad) {
+                self.spare_besides(k, i);
+            } else if says == Says::Spare
                 && m.is_noun()
                 && matches!(
                     m.says,
@@ -153,18 +155,19 @@ impl Walk<'_> {
     }
 
     /// Whether a saying is taken back right behind it.
-    fn qualified(&self, i: usize) -> bool {
-        match self.items.cue(i + 1) {
-            Some(Cue {
-                act: Act::State(Says::Bad),
-                side: Side::After,
-            }) => true,
-            Some(Cue {
-                act: Act::When | Act::Unreal,
-                ..
-            }) => true,
-            _ => false,
-        }
+    pub(super) fn qualified(&self, i: usize) -> bool {
+        matches!(
+            self.items.cue(i + 1),
+            Some(
+                Cue {
+                    act: Act::State(Says::Bad),
+                    side: Side::After,
+                } | Cue {
+                    act: Act::When | Act::Unreal,
+                    ..
+                }
+            )
+        )
     }
 
     /// `old cluster died and was replaced`, `tires (replaced last year)`.
@@ -187,6 +190,19 @@ impl Walk<'_> {
                     })
                 )
             })
+    }
+
+    /// `pump is shot, new one comes with it`: broken, and a spare besides.
+    pub(super) fn spare_besides(&mut self, k: usize, i: usize) {
+        let m = self.mentions[k].clone();
+        for named in &m.named {
+            let mut saying = self.saying(&m, named.part, Says::Spare);
+            let cue = self.items.list[i];
+            saying.tokens.1 = saying.tokens.1.max(cue.last);
+            saying.cue = Some(i);
+            saying.rule.cue = self.phrase_of(i);
+            self.extra.push(saying);
+        }
     }
 
     /// `new radiator and hoses in the trunk`: all of the list is spare.
@@ -253,7 +269,7 @@ impl Walk<'_> {
             return;
         };
         let m = &self.mentions[k];
-        if self.sentence - m.sentence > 1 {
+        if self.sentence - m.sentence > 1 || self.when {
             return;
         }
         // `it` does not stand for `tires`.
@@ -265,6 +281,11 @@ impl Walk<'_> {
         {
             return;
         }
+        if m.is_noun() && m.says == Some(Says::Bad) && says == Says::Spare && !negated {
+            self.spare_besides(k, i);
+            return;
+        }
+        let m = &self.mentions[k];
         if m.is_noun()
             && (m.is_open() || m.consumed && m.says.is_none() || m.says.is_some_and(Says::is_fault))
             && (m.says.is_none() || says != Says::Sound)
@@ -281,6 +302,9 @@ impl Walk<'_> {
             self.spare_back(k, i);
         } else if m.is_noun() && m.says == Some(Says::Renewed) && says == Says::Bad && !negated {
             // `put one in last year and now that one is bad too`
+            self.say_of(k, i, says, false);
+        } else if m.is_noun() && m.says == Some(Says::Sound) && says == Says::Renewed && !negated {
+            // `does not need brakes (I did them in August)`
             self.say_of(k, i, says, false);
         }
     }

@@ -6,25 +6,9 @@ impl Walk<'_> {
     /// A number right behind a part: `tires 80%`, `brakes 8/10` mark how good
     /// it is; `timing belt 2019`, `plugs at 105k` when it was renewed.
     pub(super) fn number(&mut self, i: usize) {
-        let Some(k) = self.mentions.len().checked_sub(1) else {
-            return;
-        };
-        let m = &self.mentions[k];
-        let near = m.sentence == self.sentence
-            && self.clause <= k
-            && (m.is_open() || m.shared)
-            && self.words_between(m.item, i) == 0
-            && !self.signs_between(m.item, i);
-        if !near {
-            return;
-        }
         let word = self.items.word(i);
-        let Some(value) = word
-            .trim_end_matches('k')
-            .replace(',', "")
-            .parse::<f64>()
-            .ok()
-        else {
+        let figure = word.trim_end_matches('k').replace(',', "");
+        let Ok(value) = figure.parse::<f64>() else {
             return;
         };
         let sign = |j: usize, s: u8| {
@@ -33,38 +17,94 @@ impl Walk<'_> {
                 .get(j)
                 .is_some_and(|it| it.kind == ItemKind::Sign(s))
         };
-        let says = if sign(i + 1, b'%') || self.items.word(i + 1) == "percent" {
-            match value {
-                v if v >= 45.0 => Some(Says::Sound),
-                v if v <= 30.0 => Some(Says::Bad),
-                _ => None,
-            }
+        if sign(i + 1, b'%') || self.items.word(i + 1) == "percent" {
+            self.marked(i, value / 10.0);
         } else if sign(i + 1, b'/') && self.items.word(i + 2) == "10" {
-            match value {
-                v if v >= 7.0 => Some(Says::Sound),
-                v if v <= 4.0 => Some(Says::Bad),
-                _ => None,
-            }
-        } else {
+            self.marked(i, value);
+        } else if self.sentence > 0 {
             let placed = i > 0 && self.items.acts(i - 1, Act::Place);
-            let year = (1990.0..=2035.0).contains(&value) && word.len() == 4 && self.sentence > 0;
-            let odometer =
-                placed && (word.ends_with('k') || (20_000.0..=400_000.0).contains(&value));
-            (year || odometer).then_some(Says::Renewed)
-        };
-        if let Some(says) = says {
-            if self.mentions[k].shared {
-                self.say_of(k, i, says, false);
+            let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
+            let thousands = word.ends_with('k') && (5.0..=400.0).contains(&value);
+            let odometer = placed && (20_000.0..=400_000.0).contains(&value);
+            // `Clutch, 2020.`
+            let closes = self.items.list.get(i + 1).is_none_or(|n| {
+                matches!(
+                    n.kind,
+                    ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b',' | b';' | b'(' | b')')
+                )
+            });
+            if year || thousands || odometer {
+                self.dated_behind(i, closes && year);
             }
+        }
+    }
+
+    /// A mark out of ten for the parts named right before it.
+    fn marked(&mut self, i: usize, mark: f64) {
+        let says = match mark {
+            m if m >= 4.5 => Says::Sound,
+            m if m <= 3.0 => Says::Bad,
+            _ => return,
+        };
+        let Some(k) = self.named_right_before(i) else {
+            return;
+        };
+        if self.mentions[k].shared {
+            self.say_of(k, i, says, false);
+        } else if self.mentions[k].is_open() {
             for k in self.subjects(i) {
                 self.say_of(k, i, says, false);
             }
         }
     }
 
+    /// A date or a distance right behind bare parts: then they were renewed.
+    pub(super) fn dated(&mut self, i: usize) {
+        self.dated_behind(i, false);
+    }
+
+    fn dated_behind(&mut self, i: usize, comma: bool) {
+        let at = if comma && i > 0 && self.items.list[i - 1].kind == ItemKind::Sign(b',') {
+            i - 1
+        } else {
+            i
+        };
+        if self
+            .named_right_before(at)
+            .is_some_and(|k| self.mentions[k].is_open())
+        {
+            for k in self.subjects(i) {
+                self.say_of(k, i, Says::Renewed, false);
+            }
+        } else if let Some(k) = self
+            .named_right_before(at)
+            .filter(|k| self.mentions[*k].is_noun() && self.mentions[*k].says == Some(Says::Sound))
+        {
+            // `Good: timing belt in 2019`
+            self.say_of(k, i, Says::Renewed, false);
+        }
+    }
+
+    /// The mention that only small words part from this item.
+    fn named_right_before(&self, i: usize) -> Option<usize> {
+        let k = self.mentions.len().checked_sub(1)?;
+        let m = &self.mentions[k];
+        let near = m.sentence == self.sentence
+            && self.clause <= k
+            && (m.item + 1..i).all(|j| {
+                self.items.acts(j, Act::Modifier)
+                    || self.items.acts(j, Act::Place)
+                    || matches!(
+                        self.items.list[j].kind,
+                        ItemKind::Number | ItemKind::Sign(b'(' | b':' | b'-')
+                    )
+            });
+        near.then_some(k)
+    }
+
     pub(super) fn sign(&mut self, i: usize, sign: u8) {
         match sign {
-            b',' | b'/' | b'*' | b';' | b'-' | b'(' | b')' => {
+            b',' | b'/' | b'*' | b';' | b'-' | b'(' | b')' | b'^' => {
                 self.settle_bare_negation(i);
                 self.unreal = None;
                 if self.hedge.is_some_and(|h| h + 1 == i) {
@@ -77,6 +117,24 @@ impl Walk<'_> {
                 }
                 if sign == b')' {
                     self.hedge = None;
+                }
+                // `cooling system redone - radiator, pump and hoses`
+                if matches!(sign, b'-' | b'(')
+                    && self.part_follows(i, 0)
+                    && let Some((item, says)) = self.heading_cue(i)
+                    && i - item <= 3
+                {
+                    self.gov = Some(Governor {
+                        says,
+                        item,
+                        negated: false,
+                        verb: true,
+                        count: 0,
+                        sentence: self.sentence,
+                        took_adjective: false,
+                        hedged: false,
+                        trailing: false,
+                    });
                 }
             }
             b':' => {
@@ -120,7 +178,7 @@ impl Walk<'_> {
     /// `NEW:`, `Replaced:`, `Good:`, `Bad -`: a state word right before a
     /// colon, with no part before it in the sentence.
     pub(super) fn heading_cue(&self, colon: usize) -> Option<(usize, Says)> {
-        if self.sentence_mentions != self.mentions.len() || colon - self.sentence_start > 5 {
+        if self.sentence_mentions != self.mentions.len() || colon - self.sentence_start > 9 {
             return None;
         }
         (self.sentence_start..colon)
@@ -205,18 +263,16 @@ impl Walk<'_> {
                 trailing: false,
             });
         }
-        if sign == b'.' && self.section.is_some_and(|s| s.sentence != self.sentence) {
-            // Whole sentences under a heading speak for themselves.
-            if !self.bullet(self.sentence_start) {
+        // Behind a full stop a heading reaches on only over bare names.
+        if matches!(sign, b'.' | b'!')
+            && self.section.is_some()
+            && !self.bullet(self.sentence_start)
+        {
+            let ruled = self.section.is_some_and(|s| s.sentence == self.sentence)
+                || self.bare_names(self.sentence_start, next);
+            if !ruled || !self.bare_names(next, self.items.list.len()) {
                 self.section = None;
             }
-        } else if (sign == b'.' || sign == b'!')
-            && (self
-                .section
-                .is_some_and(|s| s.sentence == self.sentence && s.count > 0)
-                || self.gov.is_some_and(|g| g.count > 0))
-        {
-            self.section = None;
         }
         self.gov = None;
         self.neg = None;
@@ -226,6 +282,7 @@ impl Walk<'_> {
         self.unreal = None;
         self.past = None;
         self.formerly = false;
+        self.when = false;
         self.latest = false;
         self.pronoun = None;
         self.sentence += 1;
@@ -239,6 +296,25 @@ impl Walk<'_> {
                 ..section
             });
         }
+    }
+
+    /// Whether the sentence that begins here is nothing but names of parts
+    /// with small words: `Battery.` `Both front struts.`
+    fn bare_names(&self, start: usize, end: usize) -> bool {
+        let mut named = false;
+        for j in start..end {
+            match self.items.list[j].kind {
+                ItemKind::End(_) | ItemKind::Blank => return named && j - start <= 7,
+                ItemKind::Number | ItemKind::Sign(b',' | b'(' | b')') => {}
+                ItemKind::Phrase(_) if self.items.names(j) => named = true,
+                ItemKind::Phrase(_)
+                    if self.items.joins(j)
+                        || self.items.acts(j, Act::Modifier)
+                        || self.items.acts(j, Act::Dates) => {}
+                _ => return false,
+            }
+        }
+        named && end - start <= 7
     }
 
     pub(super) fn bullet(&self, start: usize) -> bool {
@@ -292,6 +368,7 @@ impl Walk<'_> {
         self.hedge = None;
         self.unreal = None;
         self.formerly = false;
+        self.when = false;
         self.latest = false;
         self.pronoun = None;
         self.clause = self.mentions.len();
