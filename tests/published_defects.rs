@@ -9,15 +9,11 @@ use ad::{LEXICON, claims, read};
 const LIST: &str = include_str!("data/buyers-guide-defects.csv");
 
 /// Sentences that are not read yet, and what it would take.
-const OPEN: [&str; 4] = [
-    // The place between the subject and its verb ends the search for it.
-    "The flexi hose on the right rear brake is bulging.",
+const OPEN: [&str; 2] = [
     // The second verb of a subject that the first has praised.
     "The steering box is tight and jams up.",
     // A repair that did not hold, told in one clause.
     "Alloy has been welded and is cracked again.",
-    // A repair denied, of a part that only `one` stands for.
-    "Threw the belt and I never put a new one on.",
 ];
 
 struct Defect {

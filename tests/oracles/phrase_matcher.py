@@ -5,7 +5,8 @@ on samples/labelled/practice.jsonl by the counting rules of the labels: a claim
 is right when code and state agree, `fault` looks at bad and suspect, `named` at
 the code alone. Beside it the program's own reading, through the variable
 FIXWORTH. The tables were improved with most of these ads in view, which
-favours every setting that uses them, the program's own first. Error bars: 95 % by 1000 bootstrap resamples of the ads, seeded.
+favours every setting that uses them, the program's own first. Error bars: 95 %
+by 1000 bootstrap resamples of the ads, seeded.
 
 Settings, each given more of what the program's tables know:
   own rules   medspaCy's own rules; a part named counts as bad
