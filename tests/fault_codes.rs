@@ -158,3 +158,37 @@ fn a_code_leaves_what_is_said_around_it_as_it_was() {
         assert_eq!(read_with, claims(&read(without)), "{with}");
     }
 }
+
+#[test]
+fn codes_reach_the_printed_reading_and_the_explanation() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("ads.csv");
+    let ad = "id,title,description,price\n7,2003 Mazda Protege,Scan says P0420. Runs well.,900\n";
+    std::fs::write(&path, ad).unwrap();
+    let run = |args: &[&str]| {
+        let output = std::process::Command::new(env!("CARGO_BIN_EXE_fixworth"))
+            .args(args)
+            .output()
+            .unwrap();
+        let error = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(output.status.success(), "{error}");
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let file = path.to_str().unwrap();
+    let row: serde_json::Value = serde_json::from_str(&run(&["read", file])).unwrap();
+    assert_eq!(
+        row["codes"],
+        serde_json::json!([{
+            "code": "P0420",
+            "means": "catalytic converter below threshold, bank 1",
+            "hints": ["catalytic_converter", "o2_sensor"],
+        }])
+    );
+    let places = row["evidence"].as_array().unwrap();
+    assert!(places.iter().any(|p| p["at"] == "/codes/0"), "{places:?}");
+    let text = run(&["explain", "7", file]);
+    let words: Vec<_> = text.split_whitespace().collect();
+    let text = words.join(" ");
+    assert!(text.contains("trouble code P0420"), "{text}");
+    assert!(text.contains("points at: catalytic converter"), "{text}");
+}

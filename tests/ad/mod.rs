@@ -1,5 +1,5 @@
 //! Reads a text as the body of an ad, for tests of the reading.
-#![allow(dead_code)] // Each test program uses a part of it.
+#![allow(dead_code)] // not every test takes all of it
 
 use std::sync::LazyLock;
 
