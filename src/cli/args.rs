@@ -28,7 +28,7 @@ use crate::units::Money;
         repair. It estimates; it certifies nothing.",
     after_long_help = "Examples:\n  \
         fixworth shortlist ads.csv\n  \
-        fixworth shortlist *.csv --top 20 --max-price 2000 --actions view,ask\n  \
+        fixworth shortlist boards/*.csv --top 20 --max-price 2000 --actions view,ask\n  \
         fixworth explain 7312345678 ads.csv\n  \
         fixworth profile > mine.toml\n\n\
         Exit codes: 0 done; 1 rows were rejected and --strict was given; 2 nothing done, \

@@ -52,7 +52,8 @@ pub enum IntakeError {
     /// No column holds the words of the ads.
     #[error(
         "{file}: no column with the text or the headline of the ads; its columns are: {}; \
-         name the right one with --column text=HEADER",
+         name the right one with --column text=HEADER (a file of known prices is given \
+         with --comparables)",
         shown(.found)
     )]
     NoTextColumn {

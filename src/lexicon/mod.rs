@@ -10,6 +10,7 @@ pub mod classes;
 pub mod comparable_headers;
 pub mod covers;
 pub mod curves;
+pub mod fault_codes;
 pub mod give;
 pub mod headers;
 pub mod light_faults;
@@ -32,6 +33,7 @@ use classes::Classes;
 use comparable_headers::ComparableHeaders;
 use covers::Covers;
 use curves::Curves;
+use fault_codes::FaultCodes;
 use give::Give;
 use headers::Headers;
 use light_faults::LightFaults;
@@ -63,6 +65,8 @@ pub struct Lexicon {
     pub vehicles: Vehicles,
     /// Codes that say more than another.
     pub covers: Covers,
+    /// Trouble codes and what they point at.
+    pub fault_codes: FaultCodes,
     /// Words that are no misspelling of a part.
     pub ordinary: OrdinaryWords,
     /// Headers of comparables files.
@@ -122,6 +126,7 @@ impl Lexicon {
             &source.sheet("wmi.csv")?,
         )?;
         let covers = Covers::read(&source.sheet("covers.csv")?, &parts)?;
+        let fault_codes = FaultCodes::read(&source.sheet("fault_codes.csv")?, &parts)?;
         let ordinary = OrdinaryWords::read(&source.sheet("ordinary_words.csv")?)?;
         let skills = Skills::read(&source.sheet("skills.csv")?)?;
         let classes = Classes::read(&source.sheet("classes.csv")?)?;
@@ -138,6 +143,7 @@ impl Lexicon {
             phrases,
             vehicles,
             covers,
+            fault_codes,
             ordinary,
             skills,
             classes,

@@ -96,6 +96,8 @@ pub enum Side {
     After,
     /// Before it: `X is shot`.
     Before,
+    /// Only the one right behind it: `it is the X`.
+    Next,
     /// An adjective, on either side: `new X`, `X new`.
     Either,
 }
@@ -407,11 +409,12 @@ impl Gathering {
             let side = match row.text("side")? {
                 "after" => Side::After,
                 "before" => Side::Before,
+                "next" => Side::Next,
                 "either" | "" => Side::Either,
                 word => {
                     return Err(row.error(
                         "side",
-                        format!("'{word}' is none of: after, before, either, heading"),
+                        format!("'{word}' is none of: after, before, next, either, heading"),
                     ));
                 }
             };

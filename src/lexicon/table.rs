@@ -82,6 +82,7 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "covers.csv",
     "cues.csv",
     "effects.csv",
+    "fault_codes.csv",
     "give.csv",
     "headers.csv",
     "light_faults.csv",

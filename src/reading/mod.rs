@@ -5,6 +5,7 @@
 //! of each sentence ([`scope`]), sayings of one code are brought together
 //! ([`merge`]), and the plain fields are read from the same hits.
 
+pub mod codes;
 pub mod distance;
 pub mod items;
 pub mod merge;
@@ -23,6 +24,7 @@ pub mod vehicle;
 pub mod vin;
 
 pub use model::{
-    AskBasis, Claim, Evidence, Gearbox, Kind, MilesBasis, Moves, Reading, Says, Title, Vague,
+    AskBasis, Claim, Evidence, FaultCode, Gearbox, Kind, MilesBasis, Moves, Reading, Says, Title,
+    Vague,
 };
 pub use reader::Reader;

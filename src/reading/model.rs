@@ -5,6 +5,7 @@ use std::ops::Range;
 use serde::{Deserialize, Serialize};
 
 use crate::intake::ListingId;
+use crate::lexicon::fault_codes::TroubleCode;
 use crate::lexicon::parts::PartId;
 use crate::units::{Currency, Miles, ModelYear, Money};
 
@@ -189,6 +190,20 @@ pub struct Evidence {
     pub rule: String,
 }
 
+/// A trouble code that the ad reads out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FaultCode {
+    /// The code.
+    pub code: TroubleCode,
+    /// What it stands for, where the table knows.
+    pub means: Option<String>,
+    /// What it points at, likeliest first. The ad does not say that these are
+    /// bad.
+    pub hints: Vec<PartId>,
+    /// Where it stands.
+    pub evidence: Evidence,
+}
+
 /// One thing said of one part or symptom.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Claim {
@@ -235,6 +250,9 @@ pub struct Reading {
     pub vin: Option<String>,
     /// What is said of parts and symptoms, in order of the text.
     pub claims: Vec<Claim>,
+    /// Trouble codes that the text names, each once, in order. That the light is
+    /// on is among the claims; these tell more of the reason.
+    pub codes: Vec<FaultCode>,
     /// Vague wording, each code once, with where it stands.
     pub vague: Vec<(Vague, Evidence)>,
     /// Where each plain field was read: key of the contract and evidence.
@@ -262,6 +280,7 @@ impl Reading {
             gearbox: Gearbox::Unstated,
             vin: None,
             claims: Vec::new(),
+            codes: Vec::new(),
             vague: Vec::new(),
             fields: Vec::new(),
             warnings: Vec::new(),

@@ -15,7 +15,7 @@ use super::scope::{Saying, Walk};
 use super::signs::{self, KindSign, Signs, Stoppers};
 use super::spelling::Speller;
 use super::tokens::{TokenKind, Tokens};
-use super::{distance, price, vehicle, vin};
+use super::{codes, distance, price, vehicle, vin};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::{NumberRole, SignField};
@@ -68,6 +68,8 @@ impl<'l> Reader<'l> {
         self.speller
             .apply(&mut scratch.tokens, self.lexicon, &mut scratch.spelled);
         self.scanner.scan(&scratch.tokens, &mut scratch.hits);
+        let codes = codes::find(&scratch.tokens, &scratch.hits, &self.scanner, self.lexicon);
+        codes::mark(&codes, &self.scanner, &mut scratch.hits);
         numbers::find(&scratch.tokens, &mut scratch.numbers);
         scratch.roles.clear();
         for n in &scratch.numbers {
@@ -99,6 +101,7 @@ impl<'l> Reader<'l> {
             headline,
         };
         self.claims(&mut reading, &page, sayings);
+        reading.codes = codes::told(&codes, &scratch.tokens, self.lexicon);
         self.vehicle(&mut reading, &page, scratch);
         self.price(&mut reading, &page, scratch);
         self.distance(&mut reading, &page, scratch);
@@ -126,6 +129,8 @@ impl<'l> Reader<'l> {
         self.speller
             .apply(&mut s.tokens, self.lexicon, &mut s.spelled);
         self.scanner.scan(&s.tokens, &mut s.hits);
+        let codes = codes::find(&s.tokens, &s.hits, &self.scanner, self.lexicon);
+        codes::mark(&codes, &self.scanner, &mut s.hits);
         items::build(
             &s.tokens,
             &listing.text,

@@ -4,7 +4,7 @@ use aho_corasick::{AhoCorasick, AhoCorasickKind, MatchKind};
 
 use super::tokens::Tokens;
 use crate::lexicon::Lexicon;
-use crate::lexicon::phrases::Meaning;
+use crate::lexicon::phrases::{Meaning, Named, Naming};
 use crate::lexicon::vehicles::VehicleName;
 
 /// A phrase found: which, and the tokens it covers (both included).
@@ -36,10 +36,15 @@ pub struct Phrase {
     pub vehicles: Vec<VehicleName>,
 }
 
+/// Stands for every trouble code read out, whose digits are not in any table
+/// of phrases.
+const CODE: &str = "trouble code read out";
+
 /// The automaton over all phrases.
 pub struct Scanner {
     automaton: AhoCorasick,
     phrases: Vec<Phrase>,
+    code_phrase: Option<u32>,
 }
 
 impl Scanner {
@@ -59,12 +64,25 @@ impl Scanner {
             phrase.words.clone_from(words);
             phrase.vehicles.clone_from(names);
         }
+        let light = lexicon.parts.find("engine_light");
+        if let Some(part) = light {
+            let phrase = all.entry(CODE.to_owned()).or_default();
+            phrase.words = CODE.to_owned();
+            let naming = Naming::Fault;
+            phrase.meaning.named = vec![Named { part, naming }];
+        }
         let phrases: Vec<Phrase> = all.into_values().collect();
         let automaton = AhoCorasick::builder()
             .kind(Some(AhoCorasickKind::ContiguousNFA))
             .match_kind(MatchKind::Standard)
             .build(phrases.iter().map(|p| format!(" {} ", p.words)))?;
-        Ok(Scanner { automaton, phrases })
+        let mut scanner = Scanner {
+            automaton,
+            phrases,
+            code_phrase: None,
+        };
+        scanner.code_phrase = light.and_then(|_| scanner.index(CODE));
+        Ok(scanner)
     }
 
     /// A phrase by its index.
@@ -74,10 +92,20 @@ impl Scanner {
 
     /// A phrase by its folded words.
     pub fn find(&self, words: &str) -> Option<&Phrase> {
+        self.index(words).map(|i| self.phrase(i))
+    }
+
+    fn index(&self, words: &str) -> Option<u32> {
         self.phrases
             .binary_search_by(|p| p.words.as_str().cmp(words))
             .ok()
-            .map(|i| &self.phrases[i])
+            .map(|i| i as u32)
+    }
+
+    /// The phrase that stands for a trouble code read out: a fault of
+    /// `engine_light`.
+    pub fn code_phrase(&self) -> Option<u32> {
+        self.code_phrase
     }
 
     /// All phrases in alphabetical order.

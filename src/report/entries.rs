@@ -2,7 +2,7 @@
 
 use super::text::part_words;
 use crate::lexicon::Lexicon;
-use crate::reading::{Evidence, Reading};
+use crate::reading::{Evidence, FaultCode, Reading};
 
 /// One numbered line of what was read.
 pub(super) struct Entry<'a> {
@@ -32,12 +32,27 @@ pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<
             evidence: claim.evidence.iter().collect(),
         }
     });
+    let codes = reading.codes.iter().map(|c| Entry {
+        what: format!("trouble code {}", c.code),
+        meaning: Some(meaning_of(c, lexicon)),
+        evidence: vec![&c.evidence],
+    });
     let vague = reading.vague.iter().map(|(vague, evidence)| Entry {
         what: format!("vague {}", vague.word().replace('_', " ")),
         meaning: None,
         evidence: vec![evidence],
     });
-    fields.chain(claims).chain(vague).collect()
+    fields.chain(claims).chain(codes).chain(vague).collect()
+}
+
+/// What a trouble code stands for and points at, in words.
+fn meaning_of(code: &FaultCode, lexicon: &Lexicon) -> String {
+    let means = code.means.as_deref().unwrap_or("not in fault_codes.csv");
+    if code.hints.is_empty() {
+        return means.to_owned();
+    }
+    let hints: Vec<_> = code.hints.iter().map(|h| part_words(lexicon, *h)).collect();
+    format!("{means}; points at: {}", hints.join(", "))
 }
 
 /// Stands for a value that the ad does not give.

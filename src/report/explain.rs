@@ -30,6 +30,9 @@ pub struct Explanation<'a> {
     pub lexicon: &'a Lexicon,
 }
 
+/// Widest label of a step that stands on the line of its figure.
+const LABEL: usize = 26;
+
 /// Writes lines within a width, with indents.
 struct Page<'a> {
     out: &'a mut dyn Write,
@@ -306,12 +309,20 @@ impl Explanation<'_> {
         } else {
             "left before the price"
         };
+        // A longer label gets a line of its own, so that the figures stay in
+        // one column and leave room for the words.
         let labels = a.steps.iter().map(|s| width(&s.label));
-        let wide = labels.chain([width(name)]).max().unwrap_or(0).min(34);
+        let short = labels.filter(|w| *w <= LABEL);
+        let wide = short.chain([width(name)]).max().unwrap_or(0);
         let amounts: Vec<_> = a.steps.iter().map(|s| with_cents(s.amount)).collect();
         let figure = amounts.iter().map(|t| width(t)).max().unwrap_or(0).max(9);
         for (step, amount) in a.steps.iter().zip(&amounts) {
-            let prefix = format!("  {}  {}  ", left(&step.label, wide), right(amount, figure));
+            let mut label = step.label.as_str();
+            if width(label) > wide {
+                page.put(2, label)?;
+                label = "";
+            }
+            let prefix = format!("  {}  {}  ", left(label, wide), right(amount, figure));
             page.hang(&prefix, 2 + wide + figure + 4, &step.why)?;
         }
         writeln!(page.out, "  {}  {}", " ".repeat(wide), "-".repeat(figure))?;

@@ -52,6 +52,8 @@ pub struct ReadRow<'a> {
     pub vin: Option<&'a str>,
     /// What is said of parts and symptoms.
     pub claims: Vec<ReadClaim<'a>>,
+    /// Trouble codes that the text names.
+    pub codes: Vec<ReadCode<'a>>,
     /// Vague wording.
     pub vague: Vec<Vague>,
     /// Where each of these was read.
@@ -75,6 +77,18 @@ pub struct ReadClaim<'a> {
     /// Distance on the car when the work was done.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub done_at: Option<Miles>,
+}
+
+/// One trouble code.
+#[derive(Debug, Serialize)]
+pub struct ReadCode<'a> {
+    /// The code, as in `P0420`.
+    pub code: String,
+    /// What it stands for, where the table knows.
+    pub means: Option<&'a str>,
+    /// Codes of parts and symptoms that it points at, likeliest first; no
+    /// claim of the seller's.
+    pub hints: Vec<&'a str>,
 }
 
 /// Where a value was read.
@@ -121,6 +135,15 @@ impl<'a> ReadRow<'a> {
                     done_at: c.done_at,
                 })
                 .collect(),
+            codes: reading
+                .codes
+                .iter()
+                .map(|c| ReadCode {
+                    code: c.code.to_string(),
+                    means: c.means.as_deref(),
+                    hints: c.hints.iter().map(|h| lexicon.parts.code(*h)).collect(),
+                })
+                .collect(),
             vague: reading.vague.iter().map(|(v, _)| *v).collect(),
             evidence: places(reading),
             currency: reading.currency,
@@ -144,10 +167,13 @@ fn places(reading: &Reading) -> Vec<Place<'_>> {
         let at = move |e| (format!("/claims/{i}"), e);
         claim.evidence.iter().map(at)
     });
+    let codes = reading.codes.iter().enumerate();
+    let codes = codes.map(|(i, c)| (format!("/codes/{i}"), &c.evidence));
     let vague = reading.vague.iter().enumerate();
     let vague = vague.map(|(i, (_, e))| (format!("/vague/{i}"), e));
     fields
         .chain(claims)
+        .chain(codes)
         .chain(vague)
         .map(|(at, e): (String, &Evidence)| Place {
             at,
@@ -180,6 +206,10 @@ fn columns<'a>(with_text: bool) -> Vec<Column<ReadRow<'a>>> {
         ("claims", |r| {
             let claims = r.claims.iter().map(|c| format!("{} {}", c.part, c.says));
             claims.collect::<Vec<_>>().join("; ")
+        }),
+        ("codes", |r| {
+            let codes = r.codes.iter().map(|c| c.code.as_str());
+            codes.collect::<Vec<_>>().join("; ")
         }),
         ("vague", |r| {
             let vague = r.vague.iter().map(|v| v.word());

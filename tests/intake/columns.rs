@@ -95,7 +95,8 @@ fn without_a_text_column_the_headers_are_shown_harmless() {
     assert_eq!(
         error.to_string(),
         "ads.csv: no column with the text or the headline of the ads; its columns are: colour, \
-         wh\u{fffd}eels; name the right one with --column text=HEADER"
+         wh\u{fffd}eels; name the right one with --column text=HEADER (a file of known prices is \
+         given with --comparables)"
     );
 }
 

@@ -119,7 +119,13 @@ impl Walk<'_> {
         (i + 1..end).any(|j| match self.items.phrase(j) {
             Some(p) => {
                 !p.meaning.effects.is_empty()
-                    || matches!(p.meaning.cue, Some(Cue { act: Act::State(_), .. }))
+                    || matches!(
+                        p.meaning.cue,
+                        Some(Cue {
+                            act: Act::State(_),
+                            ..
+                        })
+                    )
             }
             None => false,
         })
@@ -139,6 +145,10 @@ impl Walk<'_> {
                 ItemKind::Sign(b',' | b'/') => listed = true,
                 ItemKind::Sign(_) | ItemKind::Number => return None,
                 ItemKind::Word => {
+                    // `A/C is ice`: its own clause, in words no table knows.
+                    if copula && !listed {
+                        return Some((None, true));
+                    }
                     if listed || strict {
                         return None;
                     }
@@ -163,7 +173,7 @@ impl Walk<'_> {
                                 let found = match cue.side {
                                     Side::Before => true,
                                     Side::Either => copula || !self.part_follows(j, 0),
-                                    Side::After => false,
+                                    Side::After | Side::Next => false,
                                 };
                                 return found.then_some((Some(says), copula));
                             }

@@ -30,7 +30,11 @@ impl Walk<'_> {
         };
         let noun = m.is_noun();
         // `shifts fine when it is warm` praises nothing.
-        if m.named.iter().all(|n| n.naming == Naming::States(Says::Sound)) && self.qualified(i) {
+        if m.named
+            .iter()
+            .all(|n| n.naming == Naming::States(Says::Sound))
+            && self.qualified(i)
+        {
             m.consumed = true;
             self.mentions.push(m);
             return;
@@ -130,7 +134,10 @@ impl Walk<'_> {
             }
             None if self.neg_list
                 && m.linked
-                && !m.named.iter().any(|n| n.naming == Naming::States(Says::Sound)) =>
+                && !m
+                    .named
+                    .iter()
+                    .any(|n| n.naming == Naming::States(Says::Sound)) =>
             {
                 // The denial goes on over the list.
                 let previous = self.mentions.last();

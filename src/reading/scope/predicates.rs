@@ -156,17 +156,18 @@ impl Walk<'_> {
 
     /// Whether a saying is taken back right behind it.
     pub(super) fn qualified(&self, i: usize) -> bool {
-        match self.items.cue(i + 1) {
-            Some(Cue {
-                act: Act::State(Says::Bad),
-                side: Side::After,
-            }) => true,
-            Some(Cue {
-                act: Act::When | Act::Unreal,
-                ..
-            }) => true,
-            _ => false,
-        }
+        matches!(
+            self.items.cue(i + 1),
+            Some(
+                Cue {
+                    act: Act::State(Says::Bad),
+                    side: Side::After,
+                } | Cue {
+                    act: Act::When | Act::Unreal,
+                    ..
+                }
+            )
+        )
     }
 
     /// `old cluster died and was replaced`, `tires (replaced last year)`.

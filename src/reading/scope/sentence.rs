@@ -76,6 +76,12 @@ impl Walk<'_> {
             for k in self.subjects(i) {
                 self.say_of(k, i, Says::Renewed, false);
             }
+        } else if let Some(k) = self
+            .named_right_before(at)
+            .filter(|k| self.mentions[*k].is_noun() && self.mentions[*k].says == Some(Says::Sound))
+        {
+            // `Good: timing belt in 2019`
+            self.say_of(k, i, Says::Renewed, false);
         }
     }
 
@@ -258,7 +264,10 @@ impl Walk<'_> {
             });
         }
         // Behind a full stop a heading reaches on only over bare names.
-        if matches!(sign, b'.' | b'!') && self.section.is_some() && !self.bullet(self.sentence_start) {
+        if matches!(sign, b'.' | b'!')
+            && self.section.is_some()
+            && !self.bullet(self.sentence_start)
+        {
             let ruled = self.section.is_some_and(|s| s.sentence == self.sentence)
                 || self.bare_names(self.sentence_start, next);
             if !ruled || !self.bare_names(next, self.items.list.len()) {
