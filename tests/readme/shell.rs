@@ -81,26 +81,25 @@ impl Folder {
         );
         String::from_utf8(ran.stdout).unwrap()
     }
+
+    /// All commands by the help texts, those of commands after them.
+    pub fn commands(&self) -> Vec<String> {
+        let mut all = commands_in(&self.stdout("fixworth --help"));
+        assert!(!all.is_empty());
+        let mut next = 0;
+        while let Some(command) = all.get(next).cloned() {
+            let help = self.stdout(&format!("fixworth {command} --help"));
+            let inner = commands_in(&help).into_iter();
+            all.extend(inner.map(|c| format!("{command} {c}")));
+            next += 1;
+        }
+        all
+    }
 }
 
 /// The command with the program under test in the place of a build.
 pub fn program(command: &str) -> String {
     command.replace("cargo run --release --", "fixworth")
-}
-
-/// The commands that the help of the program lists, those of a command of
-/// commands (`lexicon check`) among them.
-pub fn commands(folder: &Folder) -> Vec<String> {
-    let mut all = Vec::new();
-    for command in commands_in(&folder.stdout("fixworth --help")) {
-        let own = commands_in(&folder.stdout(&format!("fixworth {command} --help")));
-        if own.is_empty() {
-            all.push(command);
-        } else {
-            all.extend(own.iter().map(|sub| format!("{command} {sub}")));
-        }
-    }
-    all
 }
 
 /// The commands that a help text lists.
