@@ -8,8 +8,9 @@
 use std::path::PathBuf;
 
 use fixworth::lexicon::Lexicon;
+use fixworth::upkeep::judge::judge;
 use fixworth::upkeep::labelled::{Labelled, Met, meet, read_files};
-use fixworth::upkeep::score::{FIELDS, Grade, Group, judge};
+use fixworth::upkeep::score::{FIELDS, Grade, Group};
 
 /// Least F1 of a group of claims: of all ads to learn from, of those held back.
 const GROUPS: [(Group, f64, f64); 5] = [

@@ -5,8 +5,9 @@ use std::process::{Command, Output};
 
 use fixworth::lexicon::{Lexicon, Source};
 use fixworth::upkeep::check::{Finding, Level, check};
+use fixworth::upkeep::judge::judge;
 use fixworth::upkeep::labelled::{Labelled, meet, read_files};
-use fixworth::upkeep::score::{Grade, Group, judge};
+use fixworth::upkeep::score::{Grade, Group};
 
 fn labelled() -> Vec<PathBuf> {
     let dir = concat!(env!("CARGO_MANIFEST_DIR"), "/samples/labelled");

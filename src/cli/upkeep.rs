@@ -17,8 +17,8 @@ use crate::report::why::write_why;
 use crate::units::DistanceUnit;
 use crate::upkeep::check::{CheckError, Level, check};
 use crate::upkeep::compare::compare;
+use crate::upkeep::judge::{Judged, judge};
 use crate::upkeep::labelled::{Labelled, LabelledError, Met, meet, read_files};
-use crate::upkeep::score::{Judged, judge};
 use crate::upkeep::{export::export, gaps::gaps};
 
 pub(super) fn lexicon(command: LexiconCommand) -> Result<Outcome, CliError> {

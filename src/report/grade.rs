@@ -6,8 +6,9 @@ use super::page::Page;
 use super::text::{left, shown};
 use crate::upkeep::bootstrap::{self, Interval};
 use crate::upkeep::compare::{Change, Changes};
+use crate::upkeep::judge::Judged;
 use crate::upkeep::labelled::Labelled;
-use crate::upkeep::score::{Counts, FIELDS, Grade, Group, Judged, share};
+use crate::upkeep::score::{Counts, FIELDS, Grade, Group, share};
 
 /// Writes the grade of judged ads.
 ///

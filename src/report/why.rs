@@ -70,6 +70,10 @@ pub fn write_why(
         }
     }
     none(&mut page, trace.numbers.is_empty())?;
+    if trace.more_numbers > 0 {
+        let more = format!("{} more were not asked about", trace.more_numbers);
+        page.put(2, &more)?;
+    }
     page.head("Makes and models named")?;
     for v in &trace.vehicles {
         pair(&mut page, &shown(&v.words), &v.verdict)?;

@@ -6,7 +6,8 @@
 //! claims, are drawn, since the claims of one ad stand or fall together. The
 //! draws are seeded, so that a grade is the same whenever it is made.
 
-use super::score::{Counts, Group, Judged};
+use super::judge::Judged;
+use super::score::{Counts, Group};
 
 /// Draws made; more change the second decimal of the ends by less than the
 /// grade's own noise.

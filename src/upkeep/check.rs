@@ -4,16 +4,18 @@
 //! the faults of tables that can be. An error is certain: the row, or the
 //! code, does nothing. A note is for the eye: the row may be meant so.
 
+mod heard;
+
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 use super::probe::Probe;
 use super::rows::{Table, Written, written};
 use crate::lexicon::parts::{PartId, PartKind};
-use crate::lexicon::phrases::{Act, Meaning, Naming, Side};
+use crate::lexicon::phrases::{Act, Meaning, Side};
 use crate::lexicon::phrasing::{joined, plural};
 use crate::lexicon::{Lexicon, LexiconError, Source};
+use crate::reading::Gearbox;
 use crate::reading::tokens::Tokens;
-use crate::reading::{Gearbox, Kind, Moves};
 use crate::units::Money;
 
 /// How sure a finding is.
@@ -101,9 +103,6 @@ pub fn check(source: &Source) -> Result<Vec<Finding>, CheckError> {
     findings.dedup();
     Ok(findings)
 }
-
-/// Forms of one row that are tried: those of a row are much alike.
-const TRIED: usize = 6;
 
 struct Checker<'a> {
     lexicon: &'a Lexicon,
@@ -283,137 +282,6 @@ impl<'a> Checker<'a> {
                 let text = format!(
                     "the noun '{form}' hides its own word '{part}', a cue: no state comes of it; \
                      give the row a state, or shorten it"
-                );
-                self.find(Level::Note, row, text);
-            }
-        }
-    }
-
-    /// Sayings whose subject nothing names, or that are never heard.
-    fn effects(&mut self) {
-        let mut nouns: HashMap<PartId, &str> = HashMap::new();
-        for (words, meaning) in &self.lexicon.phrases.list {
-            if let Some(first) = meaning.named.first()
-                && meaning.named.iter().all(|n| n.naming.is_noun())
-                && meaning.effects.is_empty()
-                && meaning.cue.is_none()
-            {
-                let shortest = nouns.entry(first.part).or_insert(words);
-                if words.len() < shortest.len() {
-                    *shortest = words;
-                }
-            }
-        }
-        for row in self.of(Table::Effects) {
-            let parts = &self.lexicon.parts;
-            let codes: Vec<&str> = row.cells[0].split(';').map(str::trim).collect();
-            let any = codes == ["any"];
-            let named: Vec<&str> = if any {
-                nouns.values().min().copied().into_iter().collect()
-            } else {
-                let of = |code: &&str| nouns.get(&parts.find(code)?).copied();
-                codes.iter().filter_map(of).collect()
-            };
-            if codes != ["nothing"] {
-                for code in codes.iter().filter(|_| !any) {
-                    let lacks = parts.find(code).is_some_and(|p| !nouns.contains_key(&p));
-                    if lacks {
-                        let text = format!(
-                            "nothing can be said of '{code}' here: no row of phrases.csv names it \
-                             as noun or subject"
-                        );
-                        self.find(Level::Error, row, text);
-                    }
-                }
-                if named.is_empty() {
-                    continue;
-                }
-            }
-            let heard = row.forms.iter().take(TRIED).any(|form| {
-                let texts = named
-                    .iter()
-                    .flat_map(|n| {
-                        [
-                            format!("{n} {form}"),
-                            format!("{form} {n}"),
-                            format!("{form} from the {n}"),
-                        ]
-                    })
-                    .chain([form.clone(), format!("it {form}")]);
-                texts.into_iter().any(|text| {
-                    let sayings = self.probe.sayings(&text);
-                    sayings.iter().any(|(_, cue)| *cue == Some(form.as_str()))
-                })
-            });
-            if !heard {
-                let text = format!(
-                    "'{}' said of {} was not heard in any of the sentences tried",
-                    row.phrase, row.cells[0]
-                );
-                self.find(Level::Note, row, text);
-            }
-        }
-    }
-
-    /// Phrases that say something by themselves, and do not.
-    fn names(&mut self) {
-        for row in self.of(Table::Phrases) {
-            if matches!(
-                row.cells[1].as_str(),
-                "noun" | "generic" | "subject" | "ignore"
-            ) {
-                continue;
-            }
-            let codes: Vec<PartId> = row.cells[0]
-                .split(';')
-                .filter_map(|code| self.lexicon.parts.find(code.trim()))
-                .collect();
-            let silent = codes.iter().find(|code| {
-                !row.forms.iter().take(TRIED).any(|form| {
-                    let own = self.meanings.get(form.as_str()).is_some_and(|m| {
-                        m.named
-                            .iter()
-                            .any(|n| n.part == **code && n.naming != Naming::Noun)
-                    });
-                    let sayings = self.probe.sayings(form);
-                    own && sayings.iter().any(|(s, _)| s.part == **code)
-                })
-            });
-            if let Some(code) = silent {
-                let symptom = self.lexicon.parts.get(*code).kind == PartKind::Symptom;
-                let why = if symptom && row.cells[1] == "spare" {
-                    "a symptom has no spare"
-                } else {
-                    "alone in an ad it makes no claim"
-                };
-                let text = format!(
-                    "'{}' says nothing of '{}': {why}",
-                    row.phrase,
-                    self.lexicon.parts.code(*code)
-                );
-                self.find(Level::Error, row, text);
-            }
-        }
-    }
-
-    /// Signs that are not read where nothing stands in their way.
-    fn signs(&mut self) {
-        for row in self.of(Table::Signs) {
-            let field = row.cells[0].as_str();
-            // What is no value of the contract acts only beside other signs.
-            let lent = field == "moves" && Moves::of_word(&row.cells[1]).is_none()
-                || field == "kind" && Kind::of_word(&row.cells[1]).is_none();
-            if row.cells[1] == "ignore" || field == "distance" || lent {
-                continue;
-            }
-            let mut read = false;
-            for form in row.forms.iter().take(TRIED) {
-                read = read || self.probe.sign_is_read(field, form);
-            }
-            if !read {
-                let text = format!(
-                    "'{}' was not read as {field} {} where it stands alone",
-                    row.phrase, row.cells[1]
                 );
                 self.find(Level::Note, row, text);
             }

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use super::judge::{Judged, Mistake};
 use super::labelled::Labelled;
-use super::score::{Judged, Mistake};
 
 /// A mistake that one of two gradings makes, with its ad.
 #[derive(Debug, Clone, PartialEq, Eq)]

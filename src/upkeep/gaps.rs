@@ -229,7 +229,7 @@ fn tells_fault(phrase: &Phrase) -> bool {
 
 /// The text some bytes to both sides of a place, cut at blanks.
 fn round(text: &str, place: &Range<usize>) -> String {
-    const SIDE: usize = 30;
+    const SIDE: usize = 14;
     let mut start = place.start.saturating_sub(SIDE);
     let mut end = (place.end + SIDE).min(text.len());
     while !text.is_char_boundary(start) {

@@ -1,5 +1,5 @@
-//! Keeping the tables: how well they read labelled ads ([`score`],
-//! [`compare`]), what in them can never act ([`check`]), and which words of
+//! Keeping the tables: how well they read labelled ads ([`judge`],
+//! [`score`], [`compare`]), what in them can never act ([`check`]), and which words of
 //! the market they do not know yet ([`gaps`]).
 
 pub mod bootstrap;
@@ -7,10 +7,12 @@ pub mod check;
 pub mod compare;
 pub mod export;
 pub mod gaps;
+pub mod judge;
 pub mod labelled;
 mod probe;
 mod rows;
 pub mod score;
 
+pub use judge::{Judged, Mistake};
 pub use labelled::{Gold, Labelled, LabelledError};
-pub use score::{Counts, Grade, Judged, Mistake};
+pub use score::{Counts, Grade, Group};

@@ -88,21 +88,6 @@ pub fn program(command: &str) -> String {
     command.replace("cargo run --release --", "fixworth")
 }
 
-/// The commands that the help of the program lists, those of a command of
-/// commands (`lexicon check`) among them.
-pub fn commands(folder: &Folder) -> Vec<String> {
-    let mut all = Vec::new();
-    for command in commands_in(&folder.stdout("fixworth --help")) {
-        let own = commands_in(&folder.stdout(&format!("fixworth {command} --help")));
-        if own.is_empty() {
-            all.push(command);
-        } else {
-            all.extend(own.iter().map(|sub| format!("{command} {sub}")));
-        }
-    }
-    all
-}
-
 /// The commands that a help text lists.
 fn commands_in(help: &str) -> Vec<String> {
     help.lines()

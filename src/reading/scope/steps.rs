@@ -21,9 +21,14 @@ pub(super) struct Standing {
     gov: Option<Governor>,
     section: Option<Governor>,
     marks: Marks,
+    /// The latest mentions, and the place of the first of them.
     mentions: Vec<(Option<Says>, bool, bool)>,
+    first: usize,
     notes: usize,
 }
+
+/// A step says something of the mentions before it, but of none so far back.
+const LOOKED_AT: usize = 40;
 
 /// The items of cues that wait for what they bear on, with words for each.
 type Marks = [(&'static str, Option<usize>); 5];
@@ -43,11 +48,13 @@ impl Walk<'_> {
     pub(super) fn standing(&self) -> Option<Standing> {
         let notes = self.trace.as_ref()?.len();
         let seen = |m: &Mention| (m.says, m.denied, m.hedged);
+        let first = self.mentions.len().saturating_sub(LOOKED_AT);
         Some(Standing {
             gov: self.gov,
             section: self.section,
             marks: self.marks(),
-            mentions: self.mentions.iter().map(seen).collect(),
+            mentions: self.mentions[first..].iter().map(seen).collect(),
+            first,
             notes,
         })
     }
@@ -60,10 +67,9 @@ impl Walk<'_> {
             .trace
             .as_ref()
             .is_some_and(|trace| trace.len() > before.notes);
-        for (k, m) in self.mentions.iter().enumerate() {
-            let now = (m.says, m.denied, m.hedged);
-            let was = before.mentions.get(k);
-            if !told && was.is_some_and(|was| *was != now) {
+        let latest = self.mentions[before.first..].iter();
+        for (m, was) in latest.zip(&before.mentions) {
+            if !told && *was != (m.says, m.denied, m.hedged) {
                 texts.push(format!("'{}' is now {}", self.words(m.item), m.state()));
             }
         }
