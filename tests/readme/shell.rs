@@ -81,6 +81,20 @@ impl Folder {
         );
         String::from_utf8(ran.stdout).unwrap()
     }
+
+    /// All commands by the help texts, those of commands after them.
+    pub fn commands(&self) -> Vec<String> {
+        let mut all = commands_in(&self.stdout("fixworth --help"));
+        assert!(!all.is_empty());
+        let mut next = 0;
+        while let Some(command) = all.get(next).cloned() {
+            let help = self.stdout(&format!("fixworth {command} --help"));
+            let inner = commands_in(&help).into_iter();
+            all.extend(inner.map(|c| format!("{command} {c}")));
+            next += 1;
+        }
+        all
+    }
 }
 
 /// The command with the program under test in the place of a build.
