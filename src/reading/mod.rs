@@ -7,6 +7,7 @@
 
 pub mod codes;
 pub mod distance;
+mod frames;
 pub mod items;
 pub mod merge;
 pub mod model;
