@@ -87,6 +87,11 @@ fn codes_are_found_however_they_are_written() {
         ("check engine light is on for P1135", vec!["P1135"]),
         ("P0171 and P1130", vec!["P0171", "P1130"]),
         ("ABS light on, code C1201", vec!["C1201"]),
+        // So does one without its nought.
+        (
+            "check engine light is on, P420 and P171",
+            vec!["P0420", "P0171"],
+        ),
     ] {
         assert_eq!(codes(text), wanted, "{text}");
     }
@@ -100,7 +105,8 @@ fn what_only_looks_like_a_code_is_none() {
         "Volvo P1800 for restoration",
         "part number B1250 in the box",
         "P 2500 obo",
-        "about P420",
+        "P205/75R14 tires, check engine light off",
+        "a P100 with a canopy",
         "stock B1ADE",
         "VIN 1M8GDM9AXKP042788",
         "call 555-0142",

@@ -19,6 +19,19 @@ const TABLE: &str = include_str!("data/quantities.csv");
 
 static SCANNER: LazyLock<Scanner> = LazyLock::new(|| Scanner::new(&LEXICON).unwrap());
 
+/// Why the reading differs, and in how many rows.
+const ON_PURPOSE: [(&str, usize); 9] = [
+    ("a k is a thousand of what the number counts", 9),
+    ("grand and thou are a thousand", 4),
+    ("hidden digits stand for the middle of their range", 5),
+    ("letters glued to digits are a unit of distance", 4),
+    ("no k where a word begins with it", 2),
+    ("pounds are money", 2),
+    ("prices are said without hundred", 3),
+    ("the word beside a bare figure says that it is a price", 7),
+    ("words for small numbers are no figure", 5),
+];
+
 /// The first number of a text and its unit, by the words beside it.
 fn first(text: &str) -> Option<(f64, &'static str)> {
     let mut tokens = Tokens::default();
@@ -32,6 +45,9 @@ fn first(text: &str) -> Option<(f64, &'static str)> {
         "mile"
     } else if roles.has(NumberRole::UnitKm) {
         "km"
+    } else if roles.has(NumberRole::Distance) {
+        // In the unit of the ad, which is miles where nothing else is said.
+        "mile"
     } else if number.money || roles.has(NumberRole::Ask) {
         "money"
     } else {
@@ -112,7 +128,7 @@ fn where_numbers_differ_on_purpose_they_are_as_the_row_says() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     let counted: Vec<_> = counted.iter().map(|(why, n)| (why.as_str(), *n)).collect();
-    assert_eq!(counted, []);
+    assert_eq!(counted, ON_PURPOSE);
 }
 
 // NIST SP 811: 1 mile = 1.609344 km exactly.

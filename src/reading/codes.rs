@@ -17,6 +17,9 @@ pub struct Found {
     pub code: TroubleCode,
     /// First and last token.
     pub tokens: (usize, usize),
+    /// Nothing else looks like it. Else it counts beside another code or a
+    /// warning light.
+    sure: bool,
 }
 
 /// All codes of a text in order. A name of the tables of makes and models is
@@ -31,11 +34,11 @@ pub fn find(tokens: &Tokens, hits: &[Hit], scanner: &Scanner, lexicon: &Lexicon)
     }
     let sure: Vec<usize> = all
         .iter()
-        .filter(|f| f.code.is_standard())
+        .filter(|f| f.sure)
         .map(|f| f.tokens.0)
         .chain(warnings(hits, scanner, lexicon))
         .collect();
-    all.retain(|f| f.code.is_standard() || sure.iter().any(|at| at.abs_diff(f.tokens.0) <= NEAR));
+    all.retain(|f| f.sure || sure.iter().any(|at| at.abs_diff(f.tokens.0) <= NEAR));
     all
 }
 
@@ -58,12 +61,21 @@ fn code_at(tokens: &Tokens, at: usize) -> Option<Found> {
         return Some(Found {
             code,
             tokens: (at, at + 1),
+            sure: code.is_standard(),
         });
     }
-    let code = read(word)?;
+    let (code, short) = match read(word) {
+        Some(code) => (code, false),
+        None => (short(word)?, true),
+    };
+    // P205/75R14 is a tire.
+    if short && tokens.kind(at + 1) == TokenKind::Sign(b'/') {
+        return None;
+    }
     Some(Found {
         code,
         tokens: (at, at),
+        sure: code.is_standard() && !short,
     })
 }
 
@@ -82,6 +94,13 @@ fn read(word: &str) -> Option<TroubleCode> {
         return None;
     }
     format!("{}{digits}", &code[..1]).parse().ok()
+}
+
+/// `p420` for P0420.
+fn short(word: &str) -> Option<TroubleCode> {
+    let digits = word.strip_prefix('p').filter(|d| d.len() == 3)?;
+    let all = digits.bytes().all(|b| b.is_ascii_digit());
+    all.then(|| format!("p0{digits}").parse().ok()).flatten()
 }
 
 fn names_a_car(found: &Found, hits: &[Hit], scanner: &Scanner) -> bool {

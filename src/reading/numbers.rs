@@ -168,17 +168,17 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
     };
     let mut tail_at = at;
     if !tail.is_empty() {
-        let xs = tail
-            .trim_start_matches(',')
-            .bytes()
-            .take_while(|b| matches!(b, b'x' | b'*'))
-            .count();
-        let lead = tail.len() - tail.trim_start_matches(',').len();
+        // `187,xxx`, `1xx,xxx`: signs that stand for figures, perhaps with a
+        // comma among them.
+        let run = tail.bytes().take_while(|b| matches!(b, b'x' | b'*' | b','));
+        let run = run.collect::<Vec<_>>();
+        let xs = run.iter().filter(|b| **b != b',').count();
+        let lead = usize::from(run.first() == Some(&b','));
         if xs >= 2 || (xs == 1 && (lead == 1 || commas > 0 || length >= 4)) {
             let scale = 10_f64.powi(xs as i32);
             value = value * scale + scale / 2.0;
             form = Form::Masked;
-            tail_at = at + lead + xs;
+            tail_at = at + run.len();
         } else if tail.starts_with('k')
             && !tail.starts_with("km")
             && !tail.starts_with("klm")

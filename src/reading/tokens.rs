@@ -320,7 +320,10 @@ impl Tokens {
                 b'0'..=b'9' => true,
                 b'a'..=b'z' | b'A'..=b'Z' => true,
                 // 1,850 and 187,xxx and 5.9 but not the comma of a list.
-                b',' => next.is_some_and(|n| n.is_ascii_digit() || matches!(n, b'x' | b'X')),
+                b',' => {
+                    next.is_some_and(|n| n.is_ascii_digit() || matches!(n, b'x' | b'X'))
+                        || bytes.get(end + 1..end + 4) == Some(b"***")
+                }
                 b'.' => next.is_some_and(|n| n.is_ascii_digit()),
                 b'*' => end > at && (bytes[end - 1] == b'*' || next == Some(&b'*')),
                 _ => false,

@@ -54,6 +54,18 @@ static CONTACTS: LazyLock<Regex> = LazyLock::new(|| {
 /// anywhere. Numbers spelt in words are not found. Doing it twice changes
 /// nothing.
 pub fn mask_contacts(text: &str) -> Cow<'_, str> {
+    let mut masked = once(text);
+    // A mask may uncover a number beside it; each round masks one at least.
+    loop {
+        let again = once(&masked).into_owned();
+        if again == *masked {
+            return masked;
+        }
+        masked = Cow::Owned(again);
+    }
+}
+
+fn once(text: &str) -> Cow<'_, str> {
     CONTACTS.replace_all(text, |found: &Captures<'_>| {
         let whole = found.get_match();
         let (begin, end) = (whole.start(), whole.end());
