@@ -5,7 +5,8 @@
 //! number or a gap: `(took|drove) (it|her) to [place]`. A bracket stands for
 //! one of its phrases, or for nothing where one of them is empty; `[place]`
 //! for a phrase of the list of that name (`[place?]`: or for nothing), `#` for
-//! a number, `..` for at most [`GAP`] words of any kind.
+//! a number, `_` for one word, `..` for at most [`GAP`] words of any kind, `~`
+//! for a dash, a colon and the like, or for nothing.
 
 use std::collections::HashMap;
 
@@ -27,8 +28,12 @@ pub enum Place {
     Maybe(ListId),
     /// A number.
     Number,
+    /// Any one word.
+    Word,
     /// Up to [`GAP`] words.
     Gap,
+    /// Signs that part a name from what is said of it, or none.
+    Signs,
 }
 
 /// One frame.
@@ -43,7 +48,9 @@ pub struct Frame {
 impl Frame {
     /// Whether it says nothing of some of the words that it spans.
     pub fn is_open(&self) -> bool {
-        self.places.contains(&Place::Gap)
+        self.places
+            .iter()
+            .any(|p| matches!(p, Place::Gap | Place::Word))
     }
 }
 
@@ -58,9 +65,12 @@ pub struct Lists {
 
 /// Whether a phrase is written as a frame.
 pub fn is_frame(written: &str) -> bool {
-    written.matches('(').count() > 1
-        || written.contains(['[', '#'])
-        || written.split(' ').any(|w| w == "..")
+    written.matches('(').count() > 1 || written.contains('[') || written.split(' ').any(is_place)
+}
+
+/// Whether a word of a frame stands for something else.
+fn is_place(word: &str) -> bool {
+    matches!(word, "#" | "_" | ".." | "~")
 }
 
 impl Lists {
@@ -142,7 +152,9 @@ impl Lists {
             rest = piece[end + 1..].trim_start();
         }
         let first = places.iter().find(|p| !matches!(p, Place::Maybe(_)));
-        if !matches!(first, Some(Place::OneOf(_))) || matches!(places.last(), Some(Place::Gap)) {
+        if !matches!(first, Some(Place::OneOf(_)))
+            || matches!(places.last(), Some(Place::Gap | Place::Signs))
+        {
             return Err(row.error(
                 "phrase",
                 format!("'{written}' must begin with words and not end in a gap"),
@@ -197,7 +209,7 @@ impl Lists {
     ) -> Result<(), LexiconError> {
         let mut run: Vec<&str> = Vec::new();
         for word in words.split_whitespace().chain([".."]) {
-            if !matches!(word, "#" | "..") {
+            if !is_place(word) {
                 run.push(word);
                 continue;
             }
@@ -208,6 +220,8 @@ impl Lists {
             }
             places.push(match word {
                 "#" => Place::Number,
+                "_" => Place::Word,
+                "~" => Place::Signs,
                 _ => Place::Gap,
             });
         }
@@ -232,7 +246,7 @@ mod tests {
 
     #[test]
     fn places_are_read_in_order() {
-        let frame = frame_of("(took|drove) (it|her|) # miles .. to [place?]").unwrap();
+        let frame = frame_of("(took|drove) (it|her|) # miles .. to _ ~ [place?]").unwrap();
         let kinds: String = frame
             .places
             .iter()
@@ -240,10 +254,12 @@ mod tests {
                 Place::OneOf(_) => 'o',
                 Place::Maybe(_) => 'm',
                 Place::Number => '#',
+                Place::Word => '_',
                 Place::Gap => '.',
+                Place::Signs => '~',
             })
             .collect();
-        assert_eq!(kinds, "om#o.om");
+        assert_eq!(kinds, "om#o.o_~m");
         assert!(frame.is_open());
     }
 

@@ -181,6 +181,8 @@ pub enum NumberRole {
     Distance,
     /// A distance that is not the car's: of a belt change, to town.
     OtherDistance,
+    /// Somewhere before it in the sentence: it was the distance in the past.
+    PastDistance,
     /// A unit of distance: miles.
     UnitMiles,
     /// A unit of distance: kilometres.
@@ -519,6 +521,7 @@ impl Gathering {
                 "deposit" => NumberRole::Deposit,
                 "distance" => NumberRole::Distance,
                 "other_distance" => NumberRole::OtherDistance,
+                "past_distance" => NumberRole::PastDistance,
                 "unit_miles" => NumberRole::UnitMiles,
                 "unit_km" => NumberRole::UnitKm,
                 "neither" => NumberRole::Neither,
@@ -529,7 +532,7 @@ impl Gathering {
                         "role",
                         format!(
                             "'{word}' is none of: ask, was, other_money, deposit, distance, \
-                             other_distance, unit_miles, unit_km, neither, approximate, plate"
+                             other_distance, past_distance, unit_miles, unit_km, neither, approximate, plate"
                         ),
                     ));
                 }

@@ -116,6 +116,20 @@ impl Text<'_> {
                     None
                 }
             }
+            Place::Word => match self.tokens.kind(at) {
+                TokenKind::Word => self.reach(rest, at + 1),
+                _ => None,
+            },
+            Place::Signs => {
+                let mut end = at;
+                while matches!(
+                    self.tokens.kind(end),
+                    TokenKind::Sign(b':' | b'-' | b'^' | b'*' | b',' | b'(' | b'"' | b'$')
+                ) {
+                    end += 1;
+                }
+                self.reach(rest, end)
+            }
             Place::Gap => {
                 let mut from = at;
                 loop {

@@ -13,6 +13,8 @@ pub mod merge;
 pub mod model;
 pub mod numbers;
 mod numerals;
+mod page;
+mod papers;
 pub mod price;
 pub mod reader;
 pub mod roles;
