@@ -4,8 +4,10 @@
 
 use std::collections::{HashMap, HashSet};
 
+use super::frames::ListId;
 use super::parts::{PartId, Parts};
 use super::phrasing::{forms, joined, plural};
+use super::signs::SignFrame;
 use super::table::{LexiconError, Row, Sheet};
 use crate::reading::Says;
 
@@ -179,6 +181,8 @@ pub enum NumberRole {
     Distance,
     /// A distance that is not the car's: of a belt change, to town.
     OtherDistance,
+    /// Somewhere before it in the sentence: it was the distance in the past.
+    PastDistance,
     /// A unit of distance: miles.
     UnitMiles,
     /// A unit of distance: kilometres.
@@ -219,6 +223,24 @@ pub struct Meaning {
     pub decoy: bool,
     /// Looks like a sign of this field but is none: `owners manual`.
     pub hides: Option<SignField>,
+    /// Lists of frames that it stands in, by rising number.
+    pub lists: Vec<ListId>,
+    /// A frame with a gap: it says nothing of all the words that it spans.
+    pub open: bool,
+}
+
+impl Meaning {
+    /// Whether it is only a piece of frames.
+    pub fn is_piece(&self) -> bool {
+        self.named.is_empty()
+            && self.cue.is_none()
+            && self.effects.is_empty()
+            && self.signs.is_empty()
+            && self.numbers.is_empty()
+            && self.heading.is_none()
+            && self.hides.is_none()
+            && !self.decoy
+    }
 }
 
 /// All phrases with their meanings.
@@ -226,12 +248,14 @@ pub struct Meaning {
 pub struct Phrases {
     /// Plain phrases, sorted.
     pub list: Vec<(String, Meaning)>,
+    /// Signs put together from lists of them.
+    pub frames: Vec<SignFrame>,
 }
 
 /// Gathers rows of several tables under their phrases.
 #[derive(Default)]
-struct Gathering {
-    by_phrase: HashMap<String, Meaning>,
+pub(super) struct Gathering {
+    pub(super) by_phrase: HashMap<String, Meaning>,
     /// Forms made by rule (plurals), which a written row overrides.
     derived: HashMap<String, Vec<Named>>,
 }
@@ -253,7 +277,7 @@ impl Phrases {
         all.read_phrases(phrases, parts)?;
         all.read_cues(cues)?;
         all.read_effects(effects, parts)?;
-        all.read_signs(signs)?;
+        let frames = all.read_signs(signs)?;
         all.read_numbers(numbers)?;
         for (phrase, named) in std::mem::take(&mut all.derived) {
             let meaning = all.by_phrase.entry(phrase).or_default();
@@ -264,7 +288,7 @@ impl Phrases {
         all.inherit();
         let mut list: Vec<_> = all.by_phrase.into_iter().collect();
         list.sort_unstable_by(|a, b| a.0.cmp(&b.0));
-        Ok(Phrases { list })
+        Ok(Phrases { list, frames })
     }
 }
 
@@ -486,60 +510,6 @@ impl Gathering {
         Ok(())
     }
 
-    fn read_signs(&mut self, sheet: &Sheet) -> Result<(), LexiconError> {
-        use crate::reading::signs::{KindSign, MovesSign};
-        use crate::reading::{AskBasis, Gearbox, MilesBasis, Title, Vague};
-        let mut seen = HashSet::new();
-        for row in sheet.rows() {
-            once(&row, &mut seen, row.text("field")?)?;
-            let value = row.required("value")?;
-            let hides = value == "ignore";
-            let (field, known) = match row.required("field")? {
-                "title" => (SignField::Title, Title::of_word(value).is_some()),
-                "moves" => (SignField::Moves, MovesSign::of_word(value).is_some()),
-                "gearbox" => (SignField::Gearbox, Gearbox::of_word(value).is_some()),
-                "vague" => (SignField::Vague, Vague::of_word(value).is_some()),
-                "ask_basis" => (SignField::AskBasis, AskBasis::of_word(value).is_some()),
-                "miles_basis" => (SignField::MilesBasis, MilesBasis::of_word(value).is_some()),
-                "kind" => (SignField::Kind, KindSign::of_word(value).is_some()),
-                "distance" => (SignField::Distance, matches!(value, "km" | "miles")),
-                word => {
-                    return Err(row.error(
-                        "field",
-                        format!(
-                            "'{word}' is none of: title, moves, gearbox, vague, ask_basis, \
-                             miles_basis, kind, distance"
-                        ),
-                    ));
-                }
-            };
-            if !known && !hides {
-                return Err(row.error("value", format!("'{value}' is no value of this field")));
-            }
-            for form in forms(&row, "phrase", row.required("phrase")?)? {
-                let meaning = self.by_phrase.entry(form.clone()).or_default();
-                let other = |s: &Sign| s.field == field && s.value != value;
-                if meaning.signs.iter().any(other)
-                    || (meaning.hides == Some(field)) != hides && meaning.hides.is_some()
-                {
-                    return Err(conflict(&row, &form));
-                }
-                if hides {
-                    meaning.hides = Some(field);
-                    continue;
-                }
-                let sign = Sign {
-                    field,
-                    value: value.to_owned(),
-                };
-                if !meaning.signs.contains(&sign) {
-                    meaning.signs.push(sign);
-                }
-            }
-        }
-        Ok(())
-    }
-
     fn read_numbers(&mut self, sheet: &Sheet) -> Result<(), LexiconError> {
         let mut seen = HashSet::new();
         for row in sheet.rows() {
@@ -551,6 +521,7 @@ impl Gathering {
                 "deposit" => NumberRole::Deposit,
                 "distance" => NumberRole::Distance,
                 "other_distance" => NumberRole::OtherDistance,
+                "past_distance" => NumberRole::PastDistance,
                 "unit_miles" => NumberRole::UnitMiles,
                 "unit_km" => NumberRole::UnitKm,
                 "neither" => NumberRole::Neither,
@@ -561,7 +532,7 @@ impl Gathering {
                         "role",
                         format!(
                             "'{word}' is none of: ask, was, other_money, deposit, distance, \
-                             other_distance, unit_miles, unit_km, neither, approximate, plate"
+                             other_distance, past_distance, unit_miles, unit_km, neither, approximate, plate"
                         ),
                     ));
                 }
@@ -598,7 +569,7 @@ impl Gathering {
 
 /// The same phrase with two meanings in one table. (With one and the same
 /// meaning it may stand twice: two written rows often share a form.)
-fn conflict(row: &Row<'_>, form: &str) -> LexiconError {
+pub(super) fn conflict(row: &Row<'_>, form: &str) -> LexiconError {
     row.error(
         "phrase",
         format!("'{form}' stands twice with different meanings; remove one"),
@@ -606,7 +577,7 @@ fn conflict(row: &Row<'_>, form: &str) -> LexiconError {
 }
 
 /// Refuses a row whose phrase is written word for word as in a row above.
-fn once<'r>(
+pub(super) fn once<'r>(
     row: &Row<'r>,
     seen: &mut HashSet<(&'r str, &'r str)>,
     key: &'r str,

@@ -90,6 +90,9 @@ impl<'a> Items<'a> {
 /// vehicles and words beside numbers are plain words here.
 fn has_scope(phrase: &Phrase) -> bool {
     let m = &phrase.meaning;
+    if m.open {
+        return false;
+    }
     // What is said of driving is opaque, so that praise in it stays there; the
     // engine that is strong and the odometer that broke speak of parts.
     let opaque = m.signs.iter().any(|s| match s.field {

@@ -2,6 +2,7 @@
 
 use aho_corasick::{AhoCorasick, AhoCorasickKind, MatchKind};
 
+use super::frames::Frames;
 use super::tokens::Tokens;
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::{Meaning, Named, Naming};
@@ -43,7 +44,9 @@ const CODE: &str = "trouble code read out";
 /// The automaton over all phrases.
 pub struct Scanner {
     automaton: AhoCorasick,
+    /// Those that are looked up, in alphabetical order, then the frames.
     phrases: Vec<Phrase>,
+    frames: Frames,
     code_phrase: Option<u32>,
 }
 
@@ -71,14 +74,16 @@ impl Scanner {
             let naming = Naming::Fault;
             phrase.meaning.named = vec![Named { part, naming }];
         }
-        let phrases: Vec<Phrase> = all.into_values().collect();
+        let mut phrases: Vec<Phrase> = all.into_values().collect();
         let automaton = AhoCorasick::builder()
             .kind(Some(AhoCorasickKind::ContiguousNFA))
             .match_kind(MatchKind::Standard)
             .build(phrases.iter().map(|p| format!(" {} ", p.words)))?;
+        let frames = Frames::new(&lexicon.phrases.frames, &mut phrases);
         let mut scanner = Scanner {
             automaton,
             phrases,
+            frames,
             code_phrase: None,
         };
         scanner.code_phrase = light.and_then(|_| scanner.index(CODE));
@@ -96,7 +101,7 @@ impl Scanner {
     }
 
     fn index(&self, words: &str) -> Option<u32> {
-        self.phrases
+        self.phrases[..self.frames.first()]
             .binary_search_by(|p| p.words.as_str().cmp(words))
             .ok()
             .map(|i| i as u32)
@@ -106,11 +111,6 @@ impl Scanner {
     /// `engine_light`.
     pub fn code_phrase(&self) -> Option<u32> {
         self.code_phrase
-    }
-
-    /// All phrases in alphabetical order.
-    pub fn phrases(&self) -> &[Phrase] {
-        &self.phrases
     }
 
     /// All phrases in the text, overlapping ones too, by first token and then
@@ -130,7 +130,17 @@ impl Scanner {
                 last: last as u32,
             });
         }
-        hits.sort_unstable_by_key(|h| (h.first, u32::MAX - h.last));
+        let order = |h: &Hit| (h.first, u32::MAX - h.last, h.phrase);
+        hits.sort_unstable_by_key(order);
+        let framed = self.frames.find(tokens, hits, &self.phrases);
+        hits.retain(|h| {
+            let phrase = self.phrase(h.phrase);
+            !phrase.vehicles.is_empty() || !phrase.meaning.is_piece()
+        });
+        if !framed.is_empty() {
+            hits.extend(framed);
+            hits.sort_unstable_by_key(order);
+        }
     }
 }
 
