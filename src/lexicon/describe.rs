@@ -126,6 +126,7 @@ pub fn role_word(role: NumberRole) -> &'static str {
         NumberRole::Deposit => "deposit",
         NumberRole::Distance => "distance",
         NumberRole::OtherDistance => "other_distance",
+        NumberRole::PastDistance => "past_distance",
         NumberRole::UnitMiles => "unit_miles",
         NumberRole::UnitKm => "unit_km",
         NumberRole::Neither => "neither",
