@@ -310,7 +310,7 @@ fn tables_are_exported_and_not_written_over() {
 fn gaps_show_words_of_the_market_without_its_telephone_numbers() {
     let dir = tempfile::tempdir().unwrap();
     let ads: String = (0..12)
-        .map(|i| format!("{i},2004 Saab 900,\"Zorble is shot 555-0114. Radiator leaks.\n\nKept dry by wendic or brank {i}.\"\n"))
+        .map(|i| format!("{i},2004 Saab 900,\"Zorble is shot 555-0114. Radiator leaks.\n\nKept in a gloomery by the vimmel {i}.\"\n"))
         .collect();
     std::fs::write(dir.path().join("ads.csv"), format!("id,title,text\n{ads}")).unwrap();
     let ran = fixworth(dir.path(), &["lexicon", "gaps", "ads.csv"]);

@@ -158,7 +158,7 @@ impl<'a> Checker<'a> {
                     }
                 }
             }
-            if above.len() == row.forms.len() {
+            if !row.forms.is_empty() && above.len() == row.forms.len() {
                 above.sort_unstable();
                 above.dedup();
                 let lines: Vec<_> = above.iter().take(3).map(u64::to_string).collect();

@@ -1,6 +1,7 @@
 //! The rows of the five tables of phrases as they were written, with their
 //! places: what the reading merges, a finding must tell apart again.
 
+use crate::lexicon::frames::is_frame;
 use crate::lexicon::phrasing::forms;
 use crate::lexicon::{LexiconError, Source};
 
@@ -54,7 +55,8 @@ pub(super) struct Written {
     pub(super) line: u64,
     /// The phrase as written.
     pub(super) phrase: String,
-    /// The plain phrases it stands for.
+    /// The plain phrases it stands for: none for a frame of `signs.csv` or for
+    /// a list of frames, whose own words are checked where they are read.
     pub(super) forms: Vec<String>,
     /// The two cells beside it, in the order of [`Table::columns`].
     pub(super) cells: [String; 2],
@@ -71,12 +73,18 @@ pub(super) fn written(source: &Source) -> Result<Vec<Written>, LexiconError> {
         let [a, b] = table.columns();
         for row in sheet.rows() {
             let phrase = row.required("phrase")?;
+            let framed =
+                table == Table::Signs && (is_frame(phrase) || row.text("field")? == "list");
             out.push(Written {
                 table,
                 file: sheet.file().to_owned(),
                 line: row.line(),
                 phrase: phrase.to_owned(),
-                forms: forms(&row, "phrase", phrase)?,
+                forms: if framed {
+                    Vec::new()
+                } else {
+                    forms(&row, "phrase", phrase)?
+                },
                 cells: [row.text(a)?.to_owned(), row.text(b)?.to_owned()],
             });
         }
