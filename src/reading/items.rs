@@ -108,6 +108,31 @@ fn has_scope(phrase: &Phrase) -> bool {
         || opaque
 }
 
+/// Whether a phrase says nothing but as a heading.
+fn only_heads(phrase: &Phrase) -> bool {
+    let m = &phrase.meaning;
+    m.heading.is_some() && m.cue.is_none() && m.named.is_empty() && m.effects.is_empty() && !m.decoy
+}
+
+/// Whether a heading may stand here: first in its sentence or line, or right
+/// before a colon or a dash.
+fn may_head(tokens: &Tokens, hit: &Hit) -> bool {
+    let ends = |kind: TokenKind| {
+        matches!(
+            kind,
+            TokenKind::Line
+                | TokenKind::Blank
+                | TokenKind::Sign(b'.' | b'!' | b'?' | b':' | b'-' | b'*' | b';')
+        )
+    };
+    let before = (hit.first as usize).checked_sub(1);
+    before.is_none_or(|t| ends(tokens.list[t].kind))
+        || tokens
+            .list
+            .get(hit.last as usize + 1)
+            .is_some_and(|t| matches!(t.kind, TokenKind::Sign(b':' | b'-') | TokenKind::Line))
+}
+
 /// Whether a phrase of more words begins inside this one and ends behind it:
 /// in `no power steering leaks`, `power steering leaks` counts and not
 /// `no power`.
@@ -129,7 +154,10 @@ const WRAPPED: u32 = 50;
 pub fn build(tokens: &Tokens, text: &str, hits: &[Hit], scanner: &Scanner, out: &mut Vec<Item>) {
     out.clear();
     let mut phrases = leftmost_longest(hits, |h| {
-        has_scope(scanner.phrase(h.phrase)) && !overtaken(hits, h, scanner)
+        let phrase = scanner.phrase(h.phrase);
+        has_scope(phrase)
+            && (!only_heads(phrase) || may_head(tokens, h))
+            && !overtaken(hits, h, scanner)
     })
     .peekable();
     let mut at = 0;

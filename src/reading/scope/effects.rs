@@ -39,8 +39,9 @@ impl Walk<'_> {
         }
         // `leaks from the rear main`, `slipping clutch`
         if let Some((j, part)) = self.part_ahead(i)
-            && let Some(effect) = choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
-            && !self.own_predicate(j, true)
+            && let Some(effect) = choose(effects, Some(part))
+                .filter(|e| e.of == EffectOf::Named || self.opens_clause(i))
+            && !(self.own_predicate(j, true) && self.own_predicate_near(j))
         {
             self.effect_ahead(i, j, part, effect);
             // `rust in the sills, doors and floor`: the list goes on.
@@ -64,6 +65,15 @@ impl Walk<'_> {
             return true;
         }
         false
+    }
+
+    /// Whether no part was named yet in this clause: then what is said of any
+    /// part, as `put a hole in`, is said of the one that follows.
+    fn opens_clause(&self, i: usize) -> bool {
+        self.mentions.len() == self.clause
+            && self.gov.is_none()
+            && self.neg.is_none()
+            && !self.items.joins(i + 1)
     }
 
     /// The next bare noun of a list.

@@ -11,6 +11,7 @@
 mod ahead;
 mod cues;
 mod effects;
+mod headings;
 mod naming;
 mod predicates;
 mod sentence;
@@ -138,6 +139,26 @@ struct Governor {
     hedged: bool,
     /// Shares the saying of the part before: `along with the water pump`.
     trailing: bool,
+    /// Faults that are named in its reach stay what they are.
+    parts_only: bool,
+}
+
+impl Governor {
+    /// A cue that has governed nothing yet.
+    fn new(says: Says, item: usize, sentence: u32) -> Self {
+        Governor {
+            says,
+            item,
+            negated: false,
+            verb: false,
+            count: 0,
+            sentence,
+            took_adjective: false,
+            hedged: false,
+            trailing: false,
+            parts_only: false,
+        }
+    }
 }
 
 /// Works through the items of one text.
@@ -250,7 +271,8 @@ impl<'a> Walk<'a> {
                 }
             }
         }
-        sayings.sort_by_key(|s| (s.item, s.part));
+        // What is said behind a part comes after what was said of it before.
+        sayings.sort_by_key(|s| (s.cue.map_or(s.item, |c| c.max(s.item)), s.part));
         (sayings, trace)
     }
 
@@ -349,7 +371,12 @@ impl<'a> Walk<'a> {
         match kind {
             ItemKind::End(sign) => self.end_sentence(sign, i + 1),
             ItemKind::Blank => {
+                // A heading right before it still has its list to come.
+                let over = self.section.map(|s| s.item);
                 self.end_sentence(b'\n', i + 1);
+                if self.section.map(|s| s.item) == over {
+                    self.gov = None;
+                }
                 self.section = None;
             }
             ItemKind::Sign(sign) => self.sign(i, sign),

@@ -50,15 +50,9 @@ impl Walk<'_> {
         if placed && !direct {
             let negated = self.take_negation().is_some();
             self.gov = Some(Governor {
-                says,
-                item: i,
                 negated,
-                verb: false,
-                count: 0,
-                sentence: self.sentence,
-                took_adjective: false,
                 hedged: self.hedge.is_some() && says == Says::Bad,
-                trailing: false,
+                ..Governor::new(says, i, self.sentence)
             });
             return;
         }
@@ -141,15 +135,9 @@ impl Walk<'_> {
         // `not working: radio, wipers`, `bad alternator` written as predicate
         if self.part_follows(i, 0) && says != Says::Spare {
             self.gov = Some(Governor {
-                says,
-                item: i,
                 negated,
-                verb: false,
-                count: 0,
-                sentence: self.sentence,
-                took_adjective: false,
                 hedged: self.hedge.is_some() && says == Says::Bad,
-                trailing: false,
+                ..Governor::new(says, i, self.sentence)
             });
         }
     }
