@@ -26,6 +26,7 @@ impl Walk<'_> {
             Act::Dates => self.dated(i),
             Act::Past => self.past = Some(i),
             Act::Formerly => self.formerly = true,
+            Act::Cures => self.cures(i),
             Act::Affirms => {
                 let answers = i > 0
                     && matches!(
@@ -312,6 +313,14 @@ impl Walk<'_> {
             return;
         }
         let follows = follows_now || self.part_follows(i, 3);
+        if !follows
+            && self.answers_first(i)
+            && let Some(k) = self.asked()
+        {
+            let negated = self.take_negation().is_some();
+            self.say_of(k, i, says, negated);
+            return;
+        }
         if !follows {
             // `it is shot`, `was rebuilt`; a stray adjective says nothing.
             let since = self

@@ -19,6 +19,11 @@ impl Walk<'_> {
                         || m.says == Some(Says::Renewed) && m.item + 1 == i)
             })
             .map(|m| (m.item, m.named.clone()));
+        let asked = self.asked().filter(|_| self.answers_first(i));
+        let before = before.or_else(|| {
+            let m = &self.mentions[asked?];
+            Some((m.item, m.named.clone()))
+        });
         if let Some((item, named)) = before {
             let subject = named.first().map(|n| n.part);
             if let Some(effect) = choose(effects, subject) {

@@ -9,6 +9,7 @@
 //! meaning depends on their subject, and pronouns.
 
 mod ahead;
+mod answers;
 mod cues;
 mod effects;
 mod headings;

@@ -88,6 +88,12 @@ impl Walk<'_> {
     }
 
     pub(super) fn predicate_without_subject(&mut self, i: usize, says: Says, negated: bool) {
+        if self.answers_first(i)
+            && let Some(k) = self.asked()
+        {
+            self.say_of(k, i, says, negated);
+            return;
+        }
         // `new starter, works great`; `rebuilt transmission, went out again`
         let near = self.mentions.last().is_some_and(|m| {
             m.sentence == self.sentence
@@ -107,6 +113,15 @@ impl Walk<'_> {
                 )
             {
                 self.spare_back(k, i);
+            } else if says == Says::Renewed
+                && !negated
+                && m.is_noun()
+                && m.consumed
+                && m.says.is_none()
+                && self.items.acts(i + 1, Act::Pronoun)
+            {
+                // `the lenses were hazed and I polished them`
+                self.say_of(k, i, says, false);
             } else if says == Says::Renewed
                 && (!m.is_noun() && !m.denied || !negated && self.mended_later(k, i))
             {

@@ -35,7 +35,13 @@ impl Walk<'_> {
             // `Clutch, 2020.`
             let closes = sign_or_end(&self.items, i + 1)
                 || self.items.list[i + 1].kind == ItemKind::Sign(b'(');
-            if year || thousands || odometer {
+            if (year || thousands || odometer)
+                && self.answers_first(i)
+                && let Some(k) = self.asked()
+            {
+                // `Timing belt? 2019.`
+                self.say_of(k, i, Says::Renewed, false);
+            } else if year || thousands || odometer {
                 self.dated_behind(i, closes && year);
             }
         }
