@@ -17,7 +17,7 @@ const FIELD: f64 = 0.95;
 #[test]
 fn practice_ads_are_read_at_the_level_reached() {
     let lexicon = Lexicon::built_in().unwrap();
-    let reader = Reader::new(&lexicon, DistanceUnit::Miles).unwrap();
+    let reader = Reader::new(&lexicon, DistanceUnit::Miles);
     let path = concat!(
         env!("CARGO_MANIFEST_DIR"),
         "/samples/labelled/practice.jsonl"

@@ -53,7 +53,7 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
         columns: config.columns.clone(),
     };
     let intake = intake::read_all(&config.files, &options, &config.lexicon)?;
-    let reader = Reader::new(&config.lexicon, unit).map_err(CliError::Phrases)?;
+    let reader = Reader::new(&config.lexicon, unit);
     let readings = intake
         .listings
         .par_iter()

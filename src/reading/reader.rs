@@ -1,7 +1,5 @@
 //! The reader: built once from the lexicon, it reads listing after listing.
 
-use std::collections::HashMap;
-
 use rust_decimal::Decimal;
 use rust_decimal::prelude::FromPrimitive;
 
@@ -13,20 +11,21 @@ use super::roles::{self, Roles};
 use super::scan::{Hit, Scanner};
 use super::scope::{Saying, Walk};
 use super::signs::{self, KindSign, Signs, Stoppers};
-use super::spelling::Speller;
+use super::spelling::{Memory, Speller};
 use super::tokens::{TokenKind, Tokens};
 use super::{codes, distance, price, vehicle, vin};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::{NumberRole, SignField};
+use crate::lexicon::words::WordId;
 use crate::units::{Currency, DistanceUnit, Money};
 
 /// Reads listings by the tables of a lexicon. Shared between threads; each
 /// thread brings its own [`Scratch`].
 pub struct Reader<'l> {
     lexicon: &'l Lexicon,
-    scanner: Scanner,
-    speller: Speller,
+    scanner: Scanner<'l>,
+    speller: Speller<'l>,
     unit: DistanceUnit,
 }
 
@@ -34,26 +33,24 @@ pub struct Reader<'l> {
 #[derive(Default)]
 pub struct Scratch {
     tokens: Tokens,
+    words: Vec<WordId>,
     hits: Vec<Hit>,
     items: Vec<Item>,
     numbers: Vec<Number>,
     roles: Vec<(Number, Roles)>,
-    spelled: HashMap<String, Option<String>>,
+    spelled: Memory,
 }
 
 impl<'l> Reader<'l> {
     /// A reader by these tables; `unit` is that of distances where an ad does
     /// not say.
-    ///
-    /// # Errors
-    /// When the tables are too large for one automaton.
-    pub fn new(lexicon: &'l Lexicon, unit: DistanceUnit) -> Result<Self, aho_corasick::BuildError> {
-        Ok(Reader {
+    pub fn new(lexicon: &'l Lexicon, unit: DistanceUnit) -> Self {
+        Reader {
             lexicon,
-            scanner: Scanner::new(lexicon)?,
+            scanner: Scanner::new(lexicon),
             speller: Speller::new(lexicon),
             unit,
-        })
+        }
     }
 
     /// Reads one listing.
@@ -64,25 +61,14 @@ impl<'l> Reader<'l> {
     /// Reads one listing with memory kept from the one before.
     pub fn read_with(&self, listing: &Listing, scratch: &mut Scratch) -> Reading {
         let text = &listing.text;
-        scratch.tokens.fill(text);
-        self.speller
-            .apply(&mut scratch.tokens, self.lexicon, &mut scratch.spelled);
-        self.scanner.scan(&scratch.tokens, &mut scratch.hits);
-        let codes = codes::find(&scratch.tokens, &scratch.hits, &self.scanner, self.lexicon);
-        codes::mark(&codes, &self.scanner, &mut scratch.hits);
+        let codes = self.scan(text, scratch);
         numbers::find(&scratch.tokens, &mut scratch.numbers);
         scratch.roles.clear();
         for n in &scratch.numbers {
             let roles = roles::of(n, &scratch.tokens, &scratch.hits, &self.scanner);
             scratch.roles.push((*n, roles));
         }
-        items::build(
-            &scratch.tokens,
-            text,
-            &scratch.hits,
-            &self.scanner,
-            &mut scratch.items,
-        );
+        items::build(&scratch.tokens, text, &scratch.hits, &mut scratch.items);
         let (sayings, _) = self.walk(&scratch.items, &scratch.tokens).run();
         let sayings = merge(sayings, self.lexicon);
         let signs = signs::gather(&scratch.hits, &scratch.tokens, &self.scanner);
@@ -110,6 +96,18 @@ impl<'l> Reader<'l> {
         reading
     }
 
+    /// Takes a text apart and finds all phrases and trouble codes in it.
+    fn scan(&self, text: &str, s: &mut Scratch) -> Vec<codes::Found> {
+        s.tokens.fill(text);
+        self.scanner.look_up(&s.tokens, &mut s.words);
+        self.speller
+            .apply(&mut s.tokens, &mut s.words, &mut s.spelled);
+        self.scanner.scan_words(&s.words, &mut s.hits);
+        let codes = codes::find(&s.tokens, &s.hits, &self.scanner, self.lexicon);
+        codes::mark(&codes, &self.scanner, &mut s.hits);
+        codes
+    }
+
     fn walk<'a>(&'a self, items: &'a [Item], tokens: &'a Tokens) -> Walk<'a> {
         Walk::new(
             Items {
@@ -125,24 +123,13 @@ impl<'l> Reader<'l> {
     /// reason of one.
     pub fn trace(&self, listing: &Listing) -> Vec<String> {
         let mut s = Scratch::default();
-        s.tokens.fill(&listing.text);
-        self.speller
-            .apply(&mut s.tokens, self.lexicon, &mut s.spelled);
-        self.scanner.scan(&s.tokens, &mut s.hits);
-        let codes = codes::find(&s.tokens, &s.hits, &self.scanner, self.lexicon);
-        codes::mark(&codes, &self.scanner, &mut s.hits);
-        items::build(
-            &s.tokens,
-            &listing.text,
-            &s.hits,
-            &self.scanner,
-            &mut s.items,
-        );
+        self.scan(&listing.text, &mut s);
+        items::build(&s.tokens, &listing.text, &s.hits, &mut s.items);
         self.walk(&s.items, &s.tokens).traced().run().1
     }
 
-    fn words(&self, phrase: u32) -> &str {
-        &self.scanner.phrase(phrase).words
+    fn words(&self, phrase: u32) -> &'l str {
+        self.scanner.phrase(phrase).words()
     }
 
     fn claims(&self, reading: &mut Reading, page: &Page<'_>, sayings: Vec<Saying>) {

@@ -42,7 +42,7 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
     let earliest = end.saturating_sub(8) as u32;
     let from = hits.partition_point(|h| h.first < earliest);
     for hit in hits[from..].iter().take_while(|h| (h.first as usize) < end) {
-        if hit.last as usize + 1 != end {
+        if hit.last as usize + 1 != end || !hit.marks.numbers() {
             continue;
         }
         for cue in &scanner.phrase(hit.phrase).meaning.numbers {

@@ -91,14 +91,14 @@ impl Tokens {
 
     /// Puts other words in the place of some tokens' words; `changes` by
     /// rising token. Where they stand in the listing's text does not change.
-    pub fn replace(&mut self, changes: &[(usize, String)]) {
+    pub fn replace(&mut self, changes: &[(usize, &str)]) {
         let old = std::mem::take(&mut self.folded);
         let mut changes = changes.iter().peekable();
         self.folded.reserve(old.len() + 16);
         self.folded.push(' ');
         for (i, token) in self.list.iter_mut().enumerate() {
             let word = match changes.next_if(|(at, _)| *at == i) {
-                Some((_, word)) => word.as_str(),
+                Some((_, word)) => word,
                 None => &old[token.folded.0 as usize..token.folded.1 as usize],
             };
             let start = self.folded.len() as u32;
