@@ -57,6 +57,8 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
     let readings = intake
         .listings
         .par_iter()
+        // So that what one worker keeps from ad to ad is worth keeping.
+        .with_min_len(256)
         .map_init(Scratch::default, |scratch, l| reader.read_with(l, scratch))
         .collect();
     let mut notes: Vec<Note> = intake

@@ -165,6 +165,20 @@ impl Gathering {
         }
     }
 
+    /// The words of the phrases that name a part or a symptom.
+    pub(super) fn part_words(&self) -> Vec<WordId> {
+        let words = self.trie.words();
+        let mut seen = vec![false; words.len()];
+        for (phrase, of) in (0..).zip(&self.of) {
+            if !self.meanings[*of as usize].named.is_empty() {
+                for word in self.trie.words_backwards(phrase) {
+                    seen[word.index()] = true;
+                }
+            }
+        }
+        words.ids().filter(|w| seen[w.index()]).collect()
+    }
+
     /// Makes a phrase name these and nothing else.
     pub(super) fn name(&mut self, words: &str, named: Vec<Named>) -> PhraseId {
         let phrase = self.trie.add(words);

@@ -254,6 +254,7 @@ pub struct Phrases {
     vehicles: Vec<Vec<VehicleName>>,
     /// For each phrase its place in `meanings` and in `vehicles`.
     of: Vec<(u32, u32)>,
+    part_words: Vec<WordId>,
     code: Option<PhraseId>,
 }
 
@@ -294,6 +295,8 @@ impl Phrases {
         all.read_numbers(sheets.numbers)?;
         all.settle_derived();
         all.inherit();
+        // The words that stand for a code are none that a seller misspells.
+        let part_words = all.part_words();
         let code = parts.find("engine_light").map(|part| {
             let naming = Naming::Fault;
             all.name(CODE, vec![Named { part, naming }])
@@ -303,6 +306,7 @@ impl Phrases {
             trie: all.trie,
             meanings: all.meanings,
             vehicles: vec![Vec::new()],
+            part_words,
             code,
         };
         phrases.add_vehicles(vehicles);
@@ -361,17 +365,8 @@ impl Phrases {
     }
 
     /// The words of the phrases that name a part or a symptom.
-    pub fn naming_words(&self) -> Vec<WordId> {
-        let mut seen = vec![false; self.words().len()];
-        for phrase in self.ids() {
-            let (meaning, _) = self.of[phrase as usize];
-            if !self.meanings[meaning as usize].named.is_empty() {
-                for word in self.trie.words_backwards(phrase) {
-                    seen[word.index()] = true;
-                }
-            }
-        }
-        self.words().ids().filter(|w| seen[w.index()]).collect()
+    pub fn part_words(&self) -> &[WordId] {
+        &self.part_words
     }
 }
 

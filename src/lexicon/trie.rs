@@ -290,7 +290,7 @@ impl Spelling<'_> {
         for choice in choices {
             self.text.truncate(from.length);
             let mut place = from;
-            let mut parts = choice.split(char::is_whitespace);
+            let mut parts = choice.split(' ');
             self.text.push_str(parts.next().unwrap_or_default());
             for part in parts {
                 self.close(&mut place);

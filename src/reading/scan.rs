@@ -191,3 +191,52 @@ pub fn leftmost_longest<'h>(
         take
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::HashMap;
+
+    use super::*;
+
+    /// Every run of words looked up whole.
+    fn naive(tokens: &Tokens, by_words: &HashMap<&str, u32>) -> Vec<(u32, u32, u32)> {
+        let count = tokens.list.len();
+        let mut out = Vec::new();
+        for first in 0..count {
+            for last in (first..count.min(first + 20)).rev() {
+                let run: Vec<_> = (first..=last).map(|i| tokens.word(i)).collect();
+                if let Some(phrase) = by_words.get(run.join(" ").as_str()) {
+                    out.push((*phrase, first as u32, last as u32));
+                }
+            }
+        }
+        out
+    }
+
+    #[test]
+    fn the_scan_finds_what_looking_up_every_run_of_words_finds() {
+        let lexicon = Lexicon::built_in().unwrap();
+        let scanner = Scanner::new(&lexicon);
+        let by_words: HashMap<&str, u32> = scanner.phrases().map(|p| p.words()).zip(0..).collect();
+        assert_eq!(by_words.len(), scanner.phrases().count());
+        // Phrases from all over the tables, some cut short, run together.
+        let mut all: Vec<&str> = by_words.keys().copied().collect();
+        all.sort_unstable();
+        let picked = all.iter().step_by(97).zip(1..);
+        let text: String = picked
+            .map(|(p, n)| &p[..p.len() - if n % 3 == 0 { p.len() / 3 } else { 0 }])
+            .flat_map(|p| [p, " "])
+            .collect();
+        let (mut tokens, mut hits) = (Tokens::default(), Vec::new());
+        tokens.fill(&text);
+        scanner.scan(&tokens, &mut hits);
+        let found: Vec<_> = hits.iter().map(|h| (h.phrase, h.first, h.last)).collect();
+        assert!(found.len() > 1000);
+        assert_eq!(found, naive(&tokens, &by_words));
+        for words in all.iter().step_by(53) {
+            assert_eq!(scanner.find(words).map(|p| p.words()), Some(*words));
+        }
+        assert!(scanner.find("head gasket piston").is_none());
+        assert!(scanner.find("").is_none());
+    }
+}

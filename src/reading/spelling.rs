@@ -49,9 +49,9 @@ impl<'l> Speller<'l> {
         let words = lexicon.phrases.words();
         let mut targets: Vec<Target> = lexicon
             .phrases
-            .naming_words()
-            .into_iter()
-            .filter_map(|id| {
+            .part_words()
+            .iter()
+            .filter_map(|&id| {
                 let word = words.word(id);
                 let long = (SHORTEST..=LONGEST + LONG).contains(&word.len());
                 (long && is_letters(word)).then(|| Target {
@@ -106,10 +106,9 @@ impl<'l> Speller<'l> {
         let mut best: Option<(usize, WordId)> = None;
         let mut tie = false;
         for target in near {
-            let distance = strsim::osa_distance(word, self.words.word(target.word));
-            if distance > allowed {
+            let Some(distance) = distance(word, self.words.word(target.word), allowed) else {
                 continue;
-            }
+            };
             match best {
                 Some((d, _)) if distance > d => {}
                 Some((d, _)) if distance == d => tie = true,
@@ -156,10 +155,91 @@ impl<'l> Speller<'l> {
     }
 }
 
+/// The optimal string alignment distance of two words of plain letters, where
+/// it is no more than allowed. Only what is left between their common beginning
+/// and end has to be aligned.
+fn distance(a: &str, b: &str, allowed: usize) -> Option<usize> {
+    let same = |(x, y): &(u8, u8)| x == y;
+    let begin = a.bytes().zip(b.bytes()).take_while(same).count();
+    let (a, b) = (&a[begin..], &b[begin..]);
+    let end = a
+        .bytes()
+        .rev()
+        .zip(b.bytes().rev())
+        .take_while(same)
+        .count();
+    let (a, b) = (&a[..a.len() - end], &b[..b.len() - end]);
+    // One slip spans two letters at most: a swap.
+    if allowed == 1 && a.len().max(b.len()) > 2 {
+        return None;
+    }
+    let distance = strsim::osa_distance(a, b);
+    (distance <= allowed).then_some(distance)
+}
+
 fn is_letters(word: &str) -> bool {
     word.bytes().all(|b| b.is_ascii_lowercase())
 }
 
 fn letters(word: &str) -> u32 {
     word.bytes().fold(0, |all, b| all | 1 << (b & 31))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    proptest::proptest! {
+        #[test]
+        fn the_distance_is_that_of_the_whole_words(
+            a in "[abc]{0,9}", b in "[abc]{0,9}", allowed in 1_usize..3
+        ) {
+            let whole = Some(strsim::osa_distance(&a, &b)).filter(|d| *d <= allowed);
+            proptest::prop_assert_eq!(distance(&a, &b, allowed), whole);
+        }
+    }
+
+    #[test]
+    fn the_one_nearest_word_is_meant() {
+        let lexicon = Lexicon::built_in().unwrap();
+        let speller = Speller::new(&lexicon);
+        assert_eq!(speller.correct("windsheild"), Some("windshield"));
+        assert_eq!(speller.correct("windshield"), None);
+        assert_eq!(speller.correct("qqqqqq"), None);
+    }
+
+    /// Every word near a target, with all targets looked at.
+    #[test]
+    fn no_target_is_passed_over() {
+        let lexicon = Lexicon::built_in().unwrap();
+        let speller = Speller::new(&lexicon);
+        let all: Vec<&str> = speller.targets().collect();
+        for (target, n) in all.iter().step_by(211).zip(1..) {
+            let at = 1 + n % (target.len() - 1);
+            let slips = [
+                format!("{}q{}", &target[..at], &target[at..]),
+                format!("{}{}", &target[..at], &target[at + 1..]),
+                format!("{}z{}", &target[..at], &target[at + 1..]),
+            ];
+            for word in slips
+                .iter()
+                .filter(|w| (SHORTEST..=LONGEST).contains(&w.len()))
+            {
+                let known = speller.words.find(word).is_known();
+                if known || speller.ordinary.contains(word) {
+                    continue;
+                }
+                let allowed = if word.len() >= LONG { 2 } else { 1 };
+                let near = |d: usize| {
+                    let same = |t: &&&str| t[..1] == word[..1];
+                    let all = all.iter().filter(same);
+                    all.filter(move |t| strsim::osa_distance(word, t) == d)
+                };
+                let nearest = (0..=allowed).find(|d| near(*d).count() > 0);
+                let expected = nearest.filter(|d| near(*d).count() == 1);
+                let expected = expected.and_then(|d| near(d).next().copied());
+                assert_eq!(speller.correct(word), expected, "{word}");
+            }
+        }
+    }
 }

@@ -289,13 +289,18 @@ impl Tokens {
             return end;
         }
         let start = self.folded.len() as u32;
-        let mut end = at;
-        for (i, c) in text[at..].char_indices() {
+        // Most words are plain letters to their end.
+        let plain = bytes[at..].iter().take_while(|b| b.is_ascii_alphanumeric());
+        let mut end = at + plain.count();
+        self.folded.push_str(&text[at..end]);
+        self.folded[start as usize..].make_ascii_lowercase();
+        let from = end;
+        for (i, c) in text[from..].char_indices() {
             match c {
                 'a'..='z' | '0'..='9' => self.folded.push(c),
                 'A'..='Z' => self.folded.push(c.to_ascii_lowercase()),
                 '\'' | '’' | '‘' | '`' | '´' => {
-                    let next = text[at + i + c.len_utf8()..].chars().next();
+                    let next = text[from + i + c.len_utf8()..].chars().next();
                     if !next.is_some_and(char::is_alphanumeric) {
                         break;
                     }
@@ -304,7 +309,7 @@ impl Tokens {
                 c if c.is_alphanumeric() => fold_wide(c, &mut self.folded),
                 _ => break,
             }
-            end = at + i + c.len_utf8();
+            end = from + i + c.len_utf8();
         }
         self.close(TokenKind::Word, start, at..end);
         end

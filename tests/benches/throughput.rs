@@ -6,12 +6,14 @@
 //! take turns within each round, so that what else the machine does falls on
 //! all of them alike. `FIXWORTH_BENCH_ROWS` and `FIXWORTH_BENCH_ROUNDS` set
 //! the number of ads (20,000; for the full measure 1,000,000) and of rounds
-//! (7).
+//! (7); `FIXWORTH_BENCH_FILE` names a CSV file of ads to take in place of made
+//! up ones.
 
 mod ads;
 
 use std::hint::black_box;
 use std::path::Path;
+use std::process::Command;
 use std::time::{Duration, Instant};
 
 use aho_corasick::{AhoCorasick, AhoCorasickKind, MatchKind};
@@ -28,15 +30,19 @@ use rayon::prelude::*;
 type Stage<'a> = (&'static str, Box<dyn Fn() + 'a>);
 
 fn main() {
-    let rows = setting("FIXWORTH_BENCH_ROWS", 20_000);
     let rounds = setting("FIXWORTH_BENCH_ROUNDS", 7);
     let lexicon = Lexicon::built_in().expect("the built-in tables are sound");
+    circumstances();
     start(rounds);
-    let csv = ads::csv(rows, 1, &lexicon);
+    let csv = match std::env::var_os("FIXWORTH_BENCH_FILE") {
+        Some(file) => std::fs::read(file).expect("a file of ads"),
+        None => ads::csv(setting("FIXWORTH_BENCH_ROWS", 20_000), 1, &lexicon),
+    };
     let folder = tempfile::tempdir().expect("a folder for the ads");
     let file = folder.path().join("ads.csv");
     std::fs::write(&file, &csv).expect("room for the ads");
     let listings = intake_of(&file, &lexicon).listings;
+    let rows = listings.len();
     let reader = Reader::new(&lexicon, DistanceUnit::Miles);
     let automaton = automaton(&lexicon);
     let (one, two) = (pool(1), pool(2));
@@ -84,7 +90,11 @@ fn main() {
             times.push(began.elapsed());
         }
     }
-    println!("{rows} ads, {} bytes, {rounds} rounds", csv.len());
+    println!(
+        "{rows} ads, {} bytes, {rounds} rounds; automaton of {} bytes",
+        csv.len(),
+        automaton.memory_usage()
+    );
     println!(
         "{:27} {:>10} {:>8}   slowest..fastest",
         "", "rows/s", "MB/s"
@@ -101,6 +111,29 @@ fn main() {
             rate(times[0]),
         );
     }
+}
+
+/// Prints commit, compiler and machine, as far as they can be found out.
+fn circumstances() {
+    let said = |program: &str, words: &[&str]| {
+        let output = Command::new(program).args(words).output().ok()?;
+        let text = String::from_utf8(output.stdout).ok()?;
+        Some(text.trim().to_owned()).filter(|t| !t.is_empty())
+    };
+    let processor = std::fs::read_to_string("/proc/cpuinfo")
+        .ok()
+        .and_then(|text| {
+            let line = text.lines().find(|l| l.starts_with("model name"))?;
+            Some(line.split_once(':')?.1.trim().to_owned())
+        });
+    let unknown = || "unknown".to_owned();
+    println!(
+        "commit {}, {}, {}, {} threads",
+        said("git", &["describe", "--always", "--dirty"]).unwrap_or_else(unknown),
+        said("rustc", &["--version"]).unwrap_or_else(unknown),
+        processor.unwrap_or_else(unknown),
+        std::thread::available_parallelism().map_or(1, usize::from),
+    );
 }
 
 /// Prints the time from nothing to a reader that is ready.
