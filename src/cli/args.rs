@@ -111,7 +111,7 @@ pub struct OutputArgs {
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub out: Option<PathBuf>,
     /// Width of text in columns [default: that of the terminal, else 80]
-    #[arg(long, value_name = "COLUMNS", value_parser = clap::value_parser!(u16).range(40..=400),
+    #[arg(long, value_name = "COLUMNS", value_parser = clap::value_parser!(u16).range(72..=400),
         help_heading = "Output")]
     pub width: Option<u16>,
 }

@@ -94,6 +94,7 @@ pub fn appraise(
         mut notes,
     } = batch;
     let profile = &config.profile;
+    let said = notes.len();
     let (as_of, from) = config.as_of.map_or_else(
         || {
             let (year, from) = as_of::found(&listings, &readings);
@@ -106,6 +107,10 @@ pub fn appraise(
         |given| (given.0, "as given".to_owned()),
     );
     let market = Market::new(config, lexicon, as_of, &readings, &mut notes)?;
+    if listings.is_empty() {
+        // What figures rest on matters to nobody where there are none.
+        notes.truncate(said);
+    }
     let appraiser = Appraiser::new(profile, lexicon);
     let appraisals = readings
         .into_par_iter()

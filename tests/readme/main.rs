@@ -115,8 +115,8 @@ fn every_column_of_the_outputs_is_named_and_every_option_explained() {
         missing.extend(columns.filter(|c| !readme.contains(c.as_str())));
     }
     // What the README says of options is held against the help texts, both ways.
-    let commands = folder.stdout("fixworth --help");
-    let help: String = shell::commands_in(&commands)
+    let help: String = folder
+        .commands()
         .iter()
         .map(|c| folder.stdout(&format!("fixworth {c} --help")))
         .collect();
@@ -182,7 +182,7 @@ fn every_dependency_is_justified_and_every_path_exists() {
 #[test]
 fn the_examples_of_the_help_texts_run() {
     let folder = shell::Folder::with_ads();
-    let commands = shell::commands_in(&folder.stdout("fixworth --help"));
+    let commands = folder.commands();
     let pages =
         std::iter::once("--help".to_owned()).chain(commands.iter().map(|c| format!("{c} --help")));
     let mut run = 0;

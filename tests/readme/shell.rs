@@ -74,6 +74,20 @@ impl Folder {
         );
         String::from_utf8(ran.stdout).unwrap()
     }
+
+    /// All commands by the help texts, those of commands after them.
+    pub fn commands(&self) -> Vec<String> {
+        let mut all = commands_in(&self.stdout("fixworth --help"));
+        assert!(!all.is_empty());
+        let mut next = 0;
+        while let Some(command) = all.get(next).cloned() {
+            let help = self.stdout(&format!("fixworth {command} --help"));
+            let inner = commands_in(&help).into_iter();
+            all.extend(inner.map(|c| format!("{command} {c}")));
+            next += 1;
+        }
+        all
+    }
 }
 
 /// The command with the program under test in the place of a build.
@@ -81,8 +95,8 @@ pub fn program(command: &str) -> String {
     command.replace("cargo run --release --", "fixworth")
 }
 
-/// The commands that the help lists.
-pub fn commands_in(help: &str) -> Vec<String> {
+/// The commands that a help text lists.
+fn commands_in(help: &str) -> Vec<String> {
     help.lines()
         .skip_while(|l| *l != "Commands:")
         .skip(1)
