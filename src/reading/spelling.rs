@@ -199,21 +199,13 @@ mod tests {
         }
     }
 
+    /// Slips in words from all over the tables, and every target looked at.
     #[test]
-    fn the_one_nearest_word_is_meant() {
-        let lexicon = Lexicon::built_in().unwrap();
-        let speller = Speller::new(&lexicon);
-        assert_eq!(speller.correct("windsheild"), Some("windshield"));
-        assert_eq!(speller.correct("windshield"), None);
-        assert_eq!(speller.correct("qqqqqq"), None);
-    }
-
-    /// Every word near a target, with all targets looked at.
-    #[test]
-    fn no_target_is_passed_over() {
+    fn the_one_nearest_word_of_all_is_meant() {
         let lexicon = Lexicon::built_in().unwrap();
         let speller = Speller::new(&lexicon);
         let all: Vec<&str> = speller.targets().collect();
+        let mut corrected = 0;
         for (target, n) in all.iter().step_by(211).zip(1..) {
             let at = 1 + n % (target.len() - 1);
             let slips = [
@@ -239,7 +231,9 @@ mod tests {
                 let expected = nearest.filter(|d| near(*d).count() == 1);
                 let expected = expected.and_then(|d| near(d).next().copied());
                 assert_eq!(speller.correct(word), expected, "{word}");
+                corrected += usize::from(expected.is_some());
             }
         }
+        assert!(corrected >= 10, "{corrected}");
     }
 }

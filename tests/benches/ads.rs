@@ -243,7 +243,12 @@ fn body(text: &mut String, random: &mut Random, phrases: &[&str]) {
         if begins {
             text[start..start + 1].make_ascii_uppercase();
         }
-        let end = [" ", " ", " ", " ", " ", " ", " ", ", ", ". ", "\n"][random.below(10)];
+        let end = match random.below(20) {
+            0 => ", ",
+            1 => ". ",
+            2 => "\n",
+            _ => " ",
+        };
         begins = end.starts_with(['.', '\n']);
         text.push_str(end);
     }
