@@ -91,6 +91,22 @@ impl Gathering {
         Ok(forms)
     }
 
+    /// Adds the same to the meaning of several phrases written plainly, each
+    /// once.
+    pub(super) fn add_plain(&mut self, phrases: &[String], change: impl Fn(&mut Meaning)) {
+        let mut became: HashMap<MeaningId, MeaningId> = HashMap::new();
+        for phrase in phrases {
+            let at = self.trie.add(phrase) as usize;
+            self.of.resize(self.trie.len(), 0);
+            self.of[at] = *became.entry(self.of[at]).or_insert_with_key(|old| {
+                let mut meaning = self.meanings[*old as usize].clone();
+                change(&mut meaning);
+                self.meanings.push(meaning);
+                self.meanings.len() as MeaningId - 1
+            });
+        }
+    }
+
     /// The number of a meaning that was made out of an old one.
     fn meaning(&mut self, meaning: Meaning, old: MeaningId) -> MeaningId {
         if meaning == self.meanings[old as usize] {

@@ -4,8 +4,10 @@
 
 use std::collections::HashSet;
 
+use super::frames::ListId;
 use super::gathering::{Clash, Gathering};
 use super::parts::{PartId, Parts};
+use super::signs::SignFrame;
 use super::table::{LexiconError, Row, Sheet};
 use super::trie::{PhraseId, Trie};
 use super::vehicles::{VehicleName, Vehicles};
@@ -182,6 +184,8 @@ pub enum NumberRole {
     Distance,
     /// A distance that is not the car's: of a belt change, to town.
     OtherDistance,
+    /// Somewhere before it in the sentence: it was the distance in the past.
+    PastDistance,
     /// A unit of distance: miles.
     UnitMiles,
     /// A unit of distance: kilometres.
@@ -222,6 +226,24 @@ pub struct Meaning {
     pub decoy: bool,
     /// Looks like a sign of this field but is none: `owners manual`.
     pub hides: Option<SignField>,
+    /// Lists of frames that it stands in, by rising number.
+    pub lists: Vec<ListId>,
+    /// A frame with a gap: it says nothing of all the words that it spans.
+    pub open: bool,
+}
+
+impl Meaning {
+    /// Whether it is only a piece of frames.
+    pub fn is_piece(&self) -> bool {
+        self.named.is_empty()
+            && self.cue.is_none()
+            && self.effects.is_empty()
+            && self.signs.is_empty()
+            && self.numbers.is_empty()
+            && self.heading.is_none()
+            && self.hides.is_none()
+            && !self.decoy
+    }
 }
 
 /// One phrase with all it can mean.
@@ -236,7 +258,11 @@ pub struct Phrase<'l> {
 impl<'l> Phrase<'l> {
     /// The folded words.
     pub fn words(self) -> &'l str {
-        self.phrases.trie.text(self.id)
+        let plain = self.phrases.trie.len();
+        match (self.id as usize).checked_sub(plain) {
+            Some(frame) => &self.phrases.frames[frame].frame.written,
+            None => self.phrases.trie.text(self.id),
+        }
     }
 
     /// Makes and models it names.
@@ -254,6 +280,9 @@ pub struct Phrases {
     vehicles: Vec<Vec<VehicleName>>,
     /// For each phrase its place in `meanings` and in `vehicles`.
     of: Vec<(u32, u32)>,
+    /// Signs put together from lists of phrases: their numbers follow those of
+    /// the plain phrases.
+    frames: Vec<SignFrame>,
     part_words: Vec<WordId>,
     code: Option<PhraseId>,
 }
@@ -291,7 +320,7 @@ impl Phrases {
         all.read_phrases(sheets.phrases, parts)?;
         all.read_cues(sheets.cues)?;
         all.read_effects(sheets.effects, parts)?;
-        all.read_signs(sheets.signs)?;
+        let frames = all.read_signs(sheets.signs)?;
         all.read_numbers(sheets.numbers)?;
         all.settle_derived();
         all.inherit();
@@ -306,10 +335,12 @@ impl Phrases {
             trie: all.trie,
             meanings: all.meanings,
             vehicles: vec![Vec::new()],
+            frames,
             part_words,
             code,
         };
         phrases.add_vehicles(vehicles);
+        phrases.add_frames();
         Ok(phrases)
     }
 
@@ -320,6 +351,22 @@ impl Phrases {
             self.of[phrase].1 = self.vehicles.len() as u32;
             self.vehicles.push(names.clone());
         }
+    }
+
+    /// Of two frames that reach equally far, the one that hides a sign comes
+    /// first.
+    fn add_frames(&mut self) {
+        self.frames
+            .sort_by_key(|f| (f.frame.is_open(), f.value.is_some()));
+        for frame in &self.frames {
+            self.of.push((self.meanings.len() as u32, 0));
+            self.meanings.push(frame.meaning());
+        }
+    }
+
+    /// The frames, and the number of the first among the phrases.
+    pub fn frames(&self) -> (&[SignFrame], PhraseId) {
+        (&self.frames, self.trie.len() as PhraseId)
     }
 
     /// A phrase by its number.
@@ -353,9 +400,9 @@ impl Phrases {
         self.trie.words()
     }
 
-    /// The numbers of all phrases.
+    /// The numbers of all plain phrases.
     pub fn ids(&self) -> impl Iterator<Item = PhraseId> + use<> {
-        0..self.of.len() as PhraseId
+        0..self.trie.len() as PhraseId
     }
 
     /// The phrase that stands for a trouble code read out: a fault of
@@ -550,60 +597,6 @@ impl Gathering {
         Ok(())
     }
 
-    fn read_signs(&mut self, sheet: &Sheet) -> Result<(), LexiconError> {
-        use crate::reading::signs::{KindSign, MovesSign};
-        use crate::reading::{AskBasis, Gearbox, MilesBasis, Title, Vague};
-        let mut seen = HashSet::new();
-        for row in sheet.rows() {
-            once(&row, &mut seen, row.text("field")?)?;
-            let value = row.required("value")?;
-            let hides = value == "ignore";
-            let (field, known) = match row.required("field")? {
-                "title" => (SignField::Title, Title::of_word(value).is_some()),
-                "moves" => (SignField::Moves, MovesSign::of_word(value).is_some()),
-                "gearbox" => (SignField::Gearbox, Gearbox::of_word(value).is_some()),
-                "vague" => (SignField::Vague, Vague::of_word(value).is_some()),
-                "ask_basis" => (SignField::AskBasis, AskBasis::of_word(value).is_some()),
-                "miles_basis" => (SignField::MilesBasis, MilesBasis::of_word(value).is_some()),
-                "kind" => (SignField::Kind, KindSign::of_word(value).is_some()),
-                "distance" => (SignField::Distance, matches!(value, "km" | "miles")),
-                word => {
-                    return Err(row.error(
-                        "field",
-                        format!(
-                            "'{word}' is none of: title, moves, gearbox, vague, ask_basis, \
-                             miles_basis, kind, distance"
-                        ),
-                    ));
-                }
-            };
-            if !known && !hides {
-                return Err(row.error("value", format!("'{value}' is no value of this field")));
-            }
-            self.add(&row, |meaning| {
-                let other = |s: &Sign| s.field == field && s.value != value;
-                if meaning.signs.iter().any(other)
-                    || (meaning.hides == Some(field)) != hides && meaning.hides.is_some()
-                {
-                    return Err(Clash);
-                }
-                if hides {
-                    meaning.hides = Some(field);
-                    return Ok(());
-                }
-                let sign = Sign {
-                    field,
-                    value: value.to_owned(),
-                };
-                if !meaning.signs.contains(&sign) {
-                    meaning.signs.push(sign);
-                }
-                Ok(())
-            })?;
-        }
-        Ok(())
-    }
-
     fn read_numbers(&mut self, sheet: &Sheet) -> Result<(), LexiconError> {
         let mut seen = HashSet::new();
         for row in sheet.rows() {
@@ -615,6 +608,7 @@ impl Gathering {
                 "deposit" => NumberRole::Deposit,
                 "distance" => NumberRole::Distance,
                 "other_distance" => NumberRole::OtherDistance,
+                "past_distance" => NumberRole::PastDistance,
                 "unit_miles" => NumberRole::UnitMiles,
                 "unit_km" => NumberRole::UnitKm,
                 "neither" => NumberRole::Neither,
@@ -625,7 +619,7 @@ impl Gathering {
                         "role",
                         format!(
                             "'{word}' is none of: ask, was, other_money, deposit, distance, \
-                             other_distance, unit_miles, unit_km, neither, approximate, plate"
+                             other_distance, past_distance, unit_miles, unit_km, neither, approximate, plate"
                         ),
                     ));
                 }
@@ -661,7 +655,7 @@ impl Gathering {
 }
 
 /// Refuses a row whose phrase is written word for word as in a row above.
-fn once<'r>(
+pub(super) fn once<'r>(
     row: &Row<'r>,
     seen: &mut HashSet<(&'r str, &'r str)>,
     key: &'r str,

@@ -61,6 +61,24 @@ impl<'w> Pattern<'w> {
         Ok(Pattern { pieces })
     }
 
+    /// All forms as strings, sorted, each once; an empty one stands for nothing
+    /// at all.
+    pub fn forms(&self) -> Vec<String> {
+        let mut out = vec![String::new()];
+        for choices in &self.pieces {
+            out = out
+                .iter()
+                .flat_map(|head| choices.iter().map(move |c| format!("{head}{c}")))
+                .collect();
+        }
+        for form in &mut out {
+            *form = form.split_whitespace().collect::<Vec<_>>().join(" ");
+        }
+        out.sort_unstable();
+        out.dedup();
+        out
+    }
+
     /// The pieces in order, each with its choices.
     pub fn pieces(&self) -> &[Vec<&'w str>] {
         &self.pieces
@@ -70,6 +88,18 @@ impl<'w> Pattern<'w> {
 /// A written phrase that could stand for no word at all.
 pub fn stands_for_nothing(row: &Row<'_>, column: &str, written: &str) -> LexiconError {
     row.error(column, format!("'{written}' can stand for nothing at all"))
+}
+
+/// All the plain phrases that a written one stands for, as strings.
+///
+/// # Errors
+/// As [`Pattern::parse`], and where it could stand for nothing.
+pub fn forms(row: &Row<'_>, column: &str, written: &str) -> Result<Vec<String>, LexiconError> {
+    let forms = Pattern::parse(row, column, written)?.forms();
+    if forms[0].is_empty() {
+        return Err(stands_for_nothing(row, column, written));
+    }
+    Ok(forms)
 }
 
 /// The plural of a noun's last word, where it is formed in the plain way.
@@ -133,23 +163,6 @@ mod tests {
         );
     }
 
-    /// Multiplies out as strings.
-    fn naive(pieces: &[Vec<&str>]) -> Vec<String> {
-        let mut out = vec![String::new()];
-        for choices in pieces {
-            out = out
-                .iter()
-                .flat_map(|head| choices.iter().map(move |c| format!("{head}{c}")))
-                .collect();
-        }
-        for form in &mut out {
-            *form = form.split_whitespace().collect::<Vec<_>>().join(" ");
-        }
-        out.sort_unstable();
-        out.dedup();
-        out
-    }
-
     proptest::proptest! {
         #[test]
         fn the_tree_holds_what_multiplying_out_gives(
@@ -157,12 +170,8 @@ mod tests {
                 proptest::collection::vec("[ab ]{0,4}", 1..4), 1..5)
         ) {
             let written: String = pieces.iter().map(|p| format!("({})", p.join("|"))).collect();
-            let expected = naive(
-                &pieces
-                    .iter()
-                    .map(|p| p.iter().map(String::as_str).collect())
-                    .collect::<Vec<_>>(),
-            );
+            let pieces = pieces.iter().map(|p| p.iter().map(String::as_str).collect());
+            let expected = Pattern { pieces: pieces.collect() }.forms();
             if expected[0].is_empty() {
                 proptest::prop_assert!(forms_of(&written).is_err());
             } else {

@@ -93,11 +93,12 @@ pub fn read(
     {
         best = Some((strength, m, r));
     }
-    if best.is_none() {
+    if best.is_none_or(|(_, _, r)| r.past) {
         best = numbers
             .iter()
             .find(|(n, r)| in_thousands(n, r))
-            .map(|(n, r)| (1, n, r));
+            .map(|(n, r)| (1, n, r))
+            .or(best);
     }
     let mut out = match (from_cell, best) {
         (Some((miles, basis)), _) => Distance {
@@ -233,11 +234,14 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
     if roles.after == Some(OtherDistance) {
         return None;
     }
+    if roles.past {
+        return Some(1);
+    }
     if roles.before == Some(OtherDistance) {
         // `engine has 40k on it`: the car's only where no other is told.
-        return (roles.after == Some(Distance)).then_some(1);
+        return (roles.after == Some(Distance) || roles.own).then_some(1);
     }
-    let told = roles.before == Some(Distance) || roles.after == Some(Distance);
+    let told = roles.before == Some(Distance) || roles.after == Some(Distance) || roles.own;
     let figure = matches!(n.form, Form::Thousands | Form::Masked);
     if matches!(
         roles.after,
@@ -268,6 +272,8 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
         (false, true, _) => Some(2),
         // A bare large number with a comma: `143,200.`
         (false, false, false) if n.form == Form::Grouped && n.value >= 20_000.0 => Some(1),
+        // Six digits are no price of a cheap car, and no postal code.
+        (false, false, false) if n.form == Form::Plain && (1e5..6e5).contains(&n.value) => Some(1),
         _ => None,
     }
 }

@@ -89,6 +89,9 @@ impl<'a> Items<'a> {
 /// Whether the scope of cues is worked out over this phrase. Names of
 /// vehicles and words beside numbers are plain words here.
 pub(super) fn has_scope(m: &Meaning) -> bool {
+    if m.open {
+        return false;
+    }
     // What is said of driving is opaque, so that praise in it stays there; the
     // engine that is strong and the odometer that broke speak of parts.
     let opaque = m.signs.iter().any(|s| match s.field {

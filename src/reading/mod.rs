@@ -7,11 +7,14 @@
 
 pub mod codes;
 pub mod distance;
+mod frames;
 pub mod items;
 pub mod merge;
 pub mod model;
 pub mod numbers;
 mod numerals;
+mod page;
+mod papers;
 pub mod price;
 pub mod reader;
 pub mod roles;

@@ -5,25 +5,26 @@ use rust_decimal::prelude::FromPrimitive;
 
 use super::items::{self, Item, Items};
 use super::merge::merge;
-use super::model::{AskBasis, Claim, Evidence, Gearbox, Kind, Moves, Reading, Says, Title, Vague};
+use super::model::{AskBasis, Claim, Evidence, Reading};
 use super::numbers::{self, Number};
+use super::page::Page;
 use super::roles::{self, Roles};
 use super::scan::{Hit, Scanner};
 use super::scope::{Saying, Walk};
-use super::signs::{self, KindSign, Signs, Stoppers};
+use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{TokenKind, Tokens};
 use super::{codes, distance, price, vehicle, vin};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
-use crate::lexicon::phrases::{NumberRole, SignField};
+use crate::lexicon::phrases::SignField;
 use crate::lexicon::words::WordId;
 use crate::units::{Currency, DistanceUnit, Money};
 
 /// Reads listings by the tables of a lexicon. Shared between threads; each
 /// thread brings its own [`Scratch`].
 pub struct Reader<'l> {
-    lexicon: &'l Lexicon,
+    pub(super) lexicon: &'l Lexicon,
     scanner: Scanner<'l>,
     speller: Speller<'l>,
     unit: DistanceUnit,
@@ -32,12 +33,12 @@ pub struct Reader<'l> {
 /// Memory that is reused from listing to listing.
 #[derive(Default)]
 pub struct Scratch {
-    tokens: Tokens,
+    pub(super) tokens: Tokens,
     words: Vec<WordId>,
     hits: Vec<Hit>,
     items: Vec<Item>,
-    numbers: Vec<Number>,
-    roles: Vec<(Number, Roles)>,
+    pub(super) numbers: Vec<Number>,
+    pub(super) roles: Vec<(Number, Roles)>,
     spelled: Memory,
 }
 
@@ -102,7 +103,7 @@ impl<'l> Reader<'l> {
         self.scanner.look_up(&s.tokens, &mut s.words);
         self.speller
             .apply(&mut s.tokens, &mut s.words, &mut s.spelled);
-        self.scanner.scan_words(&s.words, &mut s.hits);
+        self.scanner.scan_words(&s.tokens, &s.words, &mut s.hits);
         let codes = codes::find(&s.tokens, &s.hits, &self.scanner, self.lexicon);
         codes::mark(&codes, &self.scanner, &mut s.hits);
         codes
@@ -244,7 +245,7 @@ impl<'l> Reader<'l> {
                 reading,
                 "ask_basis",
                 Some(sign.tokens),
-                self.words(sign.phrase),
+                page.words(sign.tokens),
             );
         }
         reading.currency = page.currency();
@@ -294,155 +295,5 @@ impl<'l> Reader<'l> {
             page.signs.doubted,
             "doubt about the odometer",
         );
-    }
-
-    fn papers(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
-        if let Some(f) = signs::title(page.signs) {
-            reading.title = f.value;
-            page.note(reading, "title", Some(f.tokens), self.words(f.phrase));
-        }
-        if let Some((moves, sign)) = signs::moves(page.signs, self.stoppers(reading)) {
-            reading.moves = moves;
-            if let Some(f) = sign {
-                page.note(reading, "moves", Some(f.tokens), self.words(f.phrase));
-            }
-        }
-        if let Some(f) = signs::gearbox(page.signs) {
-            reading.gearbox = f.value;
-            page.note(reading, "gearbox", Some(f.tokens), self.words(f.phrase));
-        }
-        for f in &page.signs.vague {
-            if !reading.vague.iter().any(|(v, _)| *v == f.value) {
-                let evidence = page.evidence(f.tokens, self.words(f.phrase));
-                reading.vague.push((f.value, evidence));
-            }
-        }
-        if !reading.vague.iter().any(|(v, _)| *v == Vague::Pressure)
-            && let Some(at) = first_with(scratch, page.tokens)
-        {
-            let evidence = page.evidence(at, "the first with the money");
-            reading.vague.push((Vague::Pressure, evidence));
-        }
-        reading.vague.sort_by_key(|(v, _)| *v);
-    }
-
-    /// The faults read that bear on whether the car moves.
-    fn stoppers(&self, reading: &Reading) -> Stoppers {
-        let mut out = Stoppers::default();
-        for claim in &reading.claims {
-            let code = self.lexicon.parts.code(claim.part);
-            match (code, claim.says) {
-                ("no_start" | "cranks_no_start", Says::Bad) => out.no_start = true,
-                ("no_start" | "cranks_no_start", Says::Sound | Says::Renewed) => out.starts = true,
-                (
-                    "transmission" | "clutch" | "coolant_in_oil" | "soft_pedal" | "brake_line"
-                    | "rust_frame" | "head_gasket" | "overheats" | "gear_lost",
-                    Says::Bad,
-                ) => out.stays = true,
-                _ => {}
-            }
-        }
-        out.starts &= !out.no_start;
-        out
-    }
-
-    /// What is offered: a headline that asks for a car, or that offers parts
-    /// of one.
-    fn kind(&self, reading: &mut Reading, page: &Page<'_>) {
-        let early = page.headline + 3;
-        for f in &page.signs.kind {
-            let counts = match f.value {
-                KindSign::Other => f.tokens.0 < page.headline.max(1),
-                KindSign::Parts => f.tokens.0 < early || page.headline == 0,
-                KindSign::Goods => f.tokens.0 < early && !comes_along(f.tokens, page, reading),
-            };
-            if counts {
-                reading.kind = f.value.kind();
-                page.note(reading, "kind", Some(f.tokens), self.words(f.phrase));
-                break;
-            }
-        }
-        if reading.kind != Kind::Car {
-            reading.moves = Moves::Unstated;
-            reading.gearbox = Gearbox::Unstated;
-            reading.title = Title::Unstated;
-        }
-    }
-}
-
-/// Whether a thing named after a car's year only comes along with the car:
-/// `1998 Mazda 626, roof rack goes with it`, not `1998 Mazda 626 roof rack`.
-fn comes_along(goods: (usize, usize), page: &Page<'_>, reading: &Reading) -> bool {
-    let start = page.tokens.source(goods.0, goods.0).start;
-    let after_year = reading
-        .fields
-        .iter()
-        .any(|(key, e)| *key == "year" && e.range.end <= start);
-    let ends = goods.1 + 1 >= page.headline
-        || !matches!(
-            page.tokens.kind(goods.1 + 1),
-            TokenKind::Word | TokenKind::Number
-        );
-    let joined = goods.0 > 0
-        && matches!(
-            page.tokens.word(goods.0 - 1),
-            "with" | "w" | "and" | "plus" | "has" | "includes" | "a" | "new"
-        );
-    after_year && (!ends || joined)
-}
-
-/// `first $400 takes it`: the sum that the first to come gets the car for.
-fn first_with(scratch: &Scratch, tokens: &Tokens) -> Option<(usize, usize)> {
-    scratch.roles.iter().find_map(|(n, roles)| {
-        let mut before = n.tokens.0.checked_sub(1)?;
-        if tokens.kind(before) == TokenKind::Sign(b'$') {
-            before = before.checked_sub(1)?;
-        }
-        let sum = n.value >= 100.0 && (n.money || roles.has(NumberRole::Ask));
-        (sum && tokens.word(before) == "first").then_some((before, n.tokens.1))
-    })
-}
-
-/// One listing under the reader's eyes.
-struct Page<'a> {
-    listing: &'a Listing,
-    tokens: &'a Tokens,
-    signs: &'a Signs,
-    headline: usize,
-}
-
-impl Page<'_> {
-    /// The currency, where the export or a sign of money tells.
-    fn currency(&self) -> Option<Currency> {
-        self.listing.currency.or_else(|| {
-            let cell = self.listing.price.as_deref().unwrap_or_default();
-            let has = |sign| self.listing.text.contains(sign) || cell.contains(sign);
-            if has('£') {
-                Some(Currency::Gbp)
-            } else if has('€') {
-                Some(Currency::Eur)
-            } else {
-                None
-            }
-        })
-    }
-
-    fn evidence(&self, tokens: (usize, usize), rule: &str) -> Evidence {
-        Evidence {
-            range: self.tokens.source(tokens.0, tokens.1),
-            rule: rule.to_owned(),
-        }
-    }
-
-    fn note(
-        &self,
-        reading: &mut Reading,
-        key: &'static str,
-        at: Option<(usize, usize)>,
-        rule: &str,
-    ) {
-        if let Some(at) = at {
-            reading.fields.push((key, self.evidence(at, rule)));
-        }
     }
 }

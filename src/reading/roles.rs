@@ -3,7 +3,7 @@
 use super::numbers::Number;
 use super::scan::{Hit, Scanner};
 use super::tokens::{TokenKind, Tokens};
-use crate::lexicon::phrases::NumberRole;
+use crate::lexicon::phrases::{NumberCue, NumberRole};
 
 /// The roles that the phrases on both sides give a number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -14,6 +14,11 @@ pub struct Roles {
     pub after: Option<NumberRole>,
     /// `about`, `approx`: not exact.
     pub approximate: bool,
+    /// Behind its unit the words say that it is the car's: `90k miles on it`.
+    pub own: bool,
+    /// What goes before in the sentence puts it in the past: `bought it in
+    /// 2011 with 90k`.
+    pub past: bool,
 }
 
 impl Roles {
@@ -42,12 +47,21 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
     let earliest = end.saturating_sub(8) as u32;
     let from = hits.partition_point(|h| h.first < earliest);
     for hit in hits[from..].iter().take_while(|h| (h.first as usize) < end) {
-        if hit.last as usize + 1 != end || !hit.marks.numbers() {
+        if !hit.marks.numbers() {
+            continue;
+        }
+        if hit.last as usize + 1 != end {
+            let meaning = &scanner.phrase(hit.phrase).meaning;
+            let past = |n: &NumberCue| n.role == NumberRole::PastDistance;
+            roles.past |= meaning.numbers.iter().any(past)
+                && (hit.last as usize + 1..end).all(|i| !ends_clause(tokens, i));
             continue;
         }
         for cue in &scanner.phrase(hit.phrase).meaning.numbers {
             if cue.role == NumberRole::Approximate {
                 roles.approximate |= cue.before;
+            } else if cue.role == NumberRole::PastDistance {
+                roles.past = true;
             } else if cue.before && hit.width() > longest {
                 longest = hit.width();
                 roles.before = Some(cue.role);
@@ -85,10 +99,41 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
         roles.approximate = true;
         start = last + 1;
     }
-    if let Some((role, _)) = longest_after(start, hits, scanner, false) {
+    let begin = start;
+    if let Some((role, last)) = longest_after(start, hits, scanner, false) {
         roles.after = Some(role);
+        start = last + 1;
+    }
+    if matches!(
+        roles.after,
+        Some(NumberRole::UnitMiles | NumberRole::UnitKm)
+    ) {
+        let behind = longest_after(start, hits, scanner, false);
+        roles.own = behind.is_some_and(|(role, _)| role == NumberRole::Distance);
+    } else if roles.after == Some(NumberRole::Distance)
+        && let Some(unit) = unit_at(begin, hits, scanner)
+    {
+        // `miles on the car` as one phrase.
+        roles.after = Some(unit);
+        roles.own = true;
     }
     roles
+}
+
+/// The unit that begins at this token.
+fn unit_at(start: usize, hits: &[Hit], scanner: &Scanner) -> Option<NumberRole> {
+    let at = hits.partition_point(|h| (h.first as usize) < start);
+    hits[at..]
+        .iter()
+        .take_while(|h| h.first as usize == start)
+        .flat_map(|h| &scanner.phrase(h.phrase).meaning.numbers)
+        .map(|n| n.role)
+        .find(|r| matches!(r, NumberRole::UnitMiles | NumberRole::UnitKm))
+}
+
+/// Whether a thought ends at this token.
+fn ends_clause(tokens: &Tokens, i: usize) -> bool {
+    !matches!(tokens.kind(i), TokenKind::Word | TokenKind::Number)
 }
 
 /// The role that the longest phrase beginning here gives the number before it,

@@ -5,6 +5,7 @@
 //! can mean is marked on the hit itself, so that the steps that follow pass
 //! over what is not theirs without looking anything up.
 
+use super::frames::Frames;
 use super::items::has_scope;
 use super::tokens::Tokens;
 use crate::lexicon::Lexicon;
@@ -42,6 +43,8 @@ impl Marks {
     const NUMBERS: u16 = 1 << 9;
     const DENIES: u16 = 1 << 10;
     const VEHICLES: u16 = 1 << 11;
+    const IN_FRAMES: u16 = 1 << 12;
+    const PIECE: u16 = 1 << 13;
 
     fn of(meaning: &Meaning) -> Self {
         let mut marks = 0;
@@ -53,6 +56,8 @@ impl Marks {
             (Self::SCOPE, has_scope(meaning)),
             (Self::NUMBERS, !meaning.numbers.is_empty()),
             (Self::DENIES, meaning.cue.is_some_and(|c| denies(c.act))),
+            (Self::IN_FRAMES, !meaning.lists.is_empty()),
+            (Self::PIECE, meaning.is_piece()),
         ] {
             if holds {
                 marks |= mark;
@@ -81,6 +86,16 @@ impl Marks {
         self.0 & Self::VEHICLES != 0
     }
 
+    /// Frames may hold it.
+    pub fn in_frames(self) -> bool {
+        self.0 & Self::IN_FRAMES != 0
+    }
+
+    /// It says nothing but as a piece of frames.
+    pub fn is_piece(self) -> bool {
+        self.0 & Self::PIECE != 0 && !self.vehicles()
+    }
+
     /// It is a sign of this field, or hides one.
     pub fn sign_of(self, field: SignField) -> bool {
         self.0 & (1 << field as u16) != 0
@@ -92,6 +107,7 @@ pub struct Scanner<'l> {
     phrases: &'l Phrases,
     /// For each meaning of the phrases.
     marks: Vec<Marks>,
+    frames: Frames,
 }
 
 impl<'l> Scanner<'l> {
@@ -101,6 +117,7 @@ impl<'l> Scanner<'l> {
         Scanner {
             phrases,
             marks: phrases.meanings().iter().map(Marks::of).collect(),
+            frames: Frames::new(phrases),
         }
     }
 
@@ -152,11 +169,11 @@ impl<'l> Scanner<'l> {
     pub fn scan(&self, tokens: &Tokens, hits: &mut Vec<Hit>) {
         let mut words = Vec::new();
         self.look_up(tokens, &mut words);
-        self.scan_words(&words, hits);
+        self.scan_words(tokens, &words, hits);
     }
 
     /// The same over words looked up before, one for each token.
-    pub fn scan_words(&self, words: &[WordId], hits: &mut Vec<Hit>) {
+    pub fn scan_words(&self, tokens: &Tokens, words: &[WordId], hits: &mut Vec<Hit>) {
         hits.clear();
         let trie = self.phrases.trie();
         for first in 0..words.len() {
@@ -172,6 +189,12 @@ impl<'l> Scanner<'l> {
                 }
             }
             hits[before..].reverse();
+        }
+        let framed = self.frames.find(tokens, hits, self);
+        hits.retain(|h| !h.marks.is_piece());
+        if !framed.is_empty() {
+            hits.extend(framed);
+            hits.sort_unstable_by_key(|h| (h.first, u32::MAX - h.last, h.phrase));
         }
     }
 }

@@ -15,6 +15,8 @@ pub enum MovesSign {
     Drives,
     /// `starts`: the engine starts or runs; nothing is said of driving.
     Starts,
+    /// `limited`: not far, not fast.
+    Limited,
     /// `stays`: it does not move, or must not be driven.
     Stays,
     /// `tow`: the buyer is to bring a trailer.
@@ -35,6 +37,7 @@ impl MovesSign {
         Some(match word {
             "drives" => MovesSign::Drives,
             "starts" => MovesSign::Starts,
+            "limited" => MovesSign::Limited,
             "stays" => MovesSign::Stays,
             "tow" => MovesSign::Tow,
             "no_start" => MovesSign::NoStart,
@@ -84,8 +87,6 @@ pub struct Found<T> {
     pub value: T,
     /// First and last token.
     pub tokens: (usize, usize),
-    /// The phrase.
-    pub phrase: u32,
 }
 
 /// All signs of a text by field, in its order.
@@ -134,17 +135,14 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
                 continue;
             }
             let value = sign.value.as_str();
-            let phrase = hit.phrase;
             match field {
-                SignField::Title => push(&mut signs.title, Title::of_word(value), at, phrase),
-                SignField::Moves => push(&mut signs.moves, MovesSign::of_word(value), at, phrase),
-                SignField::Gearbox => push(&mut signs.gearbox, Gearbox::of_word(value), at, phrase),
-                SignField::Vague => push(&mut signs.vague, Vague::of_word(value), at, phrase),
-                SignField::AskBasis => {
-                    push(&mut signs.ask_basis, AskBasis::of_word(value), at, phrase)
-                }
+                SignField::Title => push(&mut signs.title, Title::of_word(value), at),
+                SignField::Moves => push(&mut signs.moves, MovesSign::of_word(value), at),
+                SignField::Gearbox => push(&mut signs.gearbox, Gearbox::of_word(value), at),
+                SignField::Vague => push(&mut signs.vague, Vague::of_word(value), at),
+                SignField::AskBasis => push(&mut signs.ask_basis, AskBasis::of_word(value), at),
                 SignField::MilesBasis => signs.doubted = signs.doubted.or(Some(at)),
-                SignField::Kind => push(&mut signs.kind, KindSign::of_word(value), at, phrase),
+                SignField::Kind => push(&mut signs.kind, KindSign::of_word(value), at),
                 SignField::Distance => {
                     signs.unit = signs.unit.or(Some(match value {
                         "km" => DistanceUnit::Km,
@@ -157,13 +155,9 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
     signs
 }
 
-fn push<T>(list: &mut Vec<Found<T>>, value: Option<T>, tokens: (usize, usize), phrase: u32) {
+fn push<T>(list: &mut Vec<Found<T>>, value: Option<T>, tokens: (usize, usize)) {
     if let Some(value) = value {
-        list.push(Found {
-            value,
-            tokens,
-            phrase,
-        });
+        list.push(Found { value, tokens });
     }
 }
 
@@ -213,8 +207,10 @@ pub struct Stoppers {
     pub no_start: bool,
     /// It is said to start after all: a fault that was put right.
     pub starts: bool,
-    /// A fault that leaves an engine running and a car standing.
+    /// A fault with which a car is better not driven.
     pub stays: bool,
+    /// A fault that leaves an engine running and a car standing.
+    pub no_drive: bool,
 }
 
 /// Whether it moves: what stops it counts before what it does otherwise.
@@ -263,9 +259,13 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
     if let Some(once) = first(MovesSign::DidNotStart) {
         return Some((Moves::NoStart, Some(once)));
     }
-    let tow = first(MovesSign::Tow);
+    let limited = first(MovesSign::Limited);
+    let tow = first(MovesSign::Tow).or(limited);
+    if limited.is_some() && !claims.stays {
+        return Some((Moves::Drives, limited));
+    }
     // A trailer alone does not say whether the engine runs.
-    if tow.is_some() && (starts.is_some() || claims.stays) || starts.is_some() && claims.stays {
+    if tow.is_some() && (starts.is_some() || claims.stays) || starts.is_some() && claims.no_drive {
         return Some((Moves::RunsOnly, tow.or(starts)));
     }
     None

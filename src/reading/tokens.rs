@@ -326,11 +326,11 @@ impl Tokens {
                 b'a'..=b'z' | b'A'..=b'Z' => true,
                 // 1,850 and 187,xxx and 5.9 but not the comma of a list.
                 b',' => {
-                    next.is_some_and(|n| n.is_ascii_digit() || matches!(n, b'x' | b'X'))
+                    next.is_some_and(|n| n.is_ascii_digit() || matches!(n, b'x' | b'X' | b'*'))
                         || bytes.get(end + 1..end + 4) == Some(b"***")
                 }
                 b'.' => next.is_some_and(|n| n.is_ascii_digit()),
-                b'*' => end > at && (bytes[end - 1] == b'*' || next == Some(&b'*')),
+                b'*' => end > at && (matches!(bytes[end - 1], b'*' | b',') || next == Some(&b'*')),
                 _ => false,
             };
             if !keep {

@@ -1,0 +1,121 @@
+//! Papers, moving, gearbox, vague wording and what is offered: from the signs
+//! and the claims to the reading.
+
+use super::model::{Gearbox, Kind, Moves, Reading, Says, Title, Vague};
+use super::page::Page;
+use super::reader::{Reader, Scratch};
+use super::signs::{self, KindSign, Stoppers};
+use super::tokens::{TokenKind, Tokens};
+use crate::lexicon::phrases::NumberRole;
+
+impl Reader<'_> {
+    pub(super) fn papers(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
+        if let Some(f) = signs::title(page.signs) {
+            reading.title = f.value;
+            page.note(reading, "title", Some(f.tokens), page.words(f.tokens));
+        }
+        if let Some((moves, sign)) = signs::moves(page.signs, self.stoppers(reading)) {
+            reading.moves = moves;
+            if let Some(f) = sign {
+                page.note(reading, "moves", Some(f.tokens), page.words(f.tokens));
+            }
+        }
+        if let Some(f) = signs::gearbox(page.signs) {
+            reading.gearbox = f.value;
+            page.note(reading, "gearbox", Some(f.tokens), page.words(f.tokens));
+        }
+        for f in &page.signs.vague {
+            if !reading.vague.iter().any(|(v, _)| *v == f.value) {
+                let evidence = page.evidence(f.tokens, page.words(f.tokens));
+                reading.vague.push((f.value, evidence));
+            }
+        }
+        if !reading.vague.iter().any(|(v, _)| *v == Vague::Pressure)
+            && let Some(at) = first_with(scratch, page.tokens)
+        {
+            let evidence = page.evidence(at, "the first with the money");
+            reading.vague.push((Vague::Pressure, evidence));
+        }
+        reading.vague.sort_by_key(|(v, _)| *v);
+    }
+
+    /// The faults read that bear on whether the car moves.
+    fn stoppers(&self, reading: &Reading) -> Stoppers {
+        let mut out = Stoppers::default();
+        for claim in &reading.claims {
+            let code = self.lexicon.parts.code(claim.part);
+            match (code, claim.says) {
+                ("no_start" | "cranks_no_start", Says::Bad) => out.no_start = true,
+                ("no_start" | "cranks_no_start", Says::Sound | Says::Renewed) => out.starts = true,
+                ("transmission" | "clutch" | "gear_lost", Says::Bad) => {
+                    out.stays = true;
+                    out.no_drive = true;
+                }
+                (
+                    "coolant_in_oil" | "soft_pedal" | "brake_line" | "rust_frame" | "head_gasket"
+                    | "overheats",
+                    Says::Bad,
+                ) => out.stays = true,
+                _ => {}
+            }
+        }
+        out.starts &= !out.no_start;
+        out
+    }
+
+    /// What is offered: a headline that asks for a car, or that offers parts
+    /// of one.
+    pub(super) fn kind(&self, reading: &mut Reading, page: &Page<'_>) {
+        let early = page.headline + 3;
+        for f in &page.signs.kind {
+            let counts = match f.value {
+                KindSign::Other => f.tokens.0 < page.headline.max(1),
+                KindSign::Parts => f.tokens.0 < early || page.headline == 0,
+                KindSign::Goods => f.tokens.0 < early && !comes_along(f.tokens, page, reading),
+            };
+            if counts {
+                reading.kind = f.value.kind();
+                page.note(reading, "kind", Some(f.tokens), page.words(f.tokens));
+                break;
+            }
+        }
+        if reading.kind != Kind::Car {
+            reading.moves = Moves::Unstated;
+            reading.gearbox = Gearbox::Unstated;
+            reading.title = Title::Unstated;
+        }
+    }
+}
+
+/// Whether a thing named after a car's year only comes along with the car:
+/// `1998 Mazda 626, roof rack goes with it`, not `1998 Mazda 626 roof rack`.
+fn comes_along(goods: (usize, usize), page: &Page<'_>, reading: &Reading) -> bool {
+    let start = page.tokens.source(goods.0, goods.0).start;
+    let after_year = reading
+        .fields
+        .iter()
+        .any(|(key, e)| *key == "year" && e.range.end <= start);
+    let ends = goods.1 + 1 >= page.headline
+        || !matches!(
+            page.tokens.kind(goods.1 + 1),
+            TokenKind::Word | TokenKind::Number
+        );
+    let joined = goods.0 > 0
+        && matches!(
+            page.tokens.word(goods.0 - 1),
+            "with" | "w" | "and" | "plus" | "has" | "includes" | "a" | "new"
+        );
+    after_year && (!ends || joined)
+}
+
+/// `first $400 takes it`: the sum that the first to come gets the car for.
+fn first_with(scratch: &Scratch, tokens: &Tokens) -> Option<(usize, usize)> {
+    scratch.roles.iter().find_map(|(n, roles)| {
+        let mut before = n.tokens.0.checked_sub(1)?;
+        if tokens.kind(before) == TokenKind::Sign(b'$') {
+            before = before.checked_sub(1)?;
+        }
+        let sum = n.value >= 100.0 && (n.money || roles.has(NumberRole::Ask));
+        (sum && tokens.word(before) == "first").then_some((before, n.tokens.1))
+    })
+}
