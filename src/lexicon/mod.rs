@@ -13,6 +13,7 @@ pub mod curves;
 pub mod describe;
 pub mod fault_codes;
 pub mod frames;
+mod gathering;
 pub mod give;
 pub mod headers;
 pub mod light_faults;
@@ -27,8 +28,10 @@ pub mod signs;
 pub mod skills;
 pub mod table;
 pub mod titles;
+pub mod trie;
 pub mod unknowns;
 pub mod vehicles;
+pub mod words;
 
 use std::path::Path;
 
@@ -44,7 +47,7 @@ use light_faults::LightFaults;
 use ordinary::OrdinaryWords;
 use parting::{Deductions, Pieces};
 use parts::Parts;
-use phrases::Phrases;
+use phrases::{PhraseSheets, Phrases};
 use repairs::Repairs;
 use shared_work::SharedWorks;
 use skills::Skills;
@@ -125,18 +128,21 @@ impl Lexicon {
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
         let give = Give::read(&source.sheet("give.csv")?)?;
         let unknowns = Unknowns::read(&source.sheet("unknowns.csv")?)?;
-        let phrases = Phrases::read(
-            &source.sheet("phrases.csv")?,
-            &source.sheet("cues.csv")?,
-            &source.sheet("effects.csv")?,
-            &source.sheet("signs.csv")?,
-            &source.sheet("numbers.csv")?,
-            &parts,
-        )?;
         let vehicles = Vehicles::read(
             &source.sheet("makes.csv")?,
             &source.sheet("models.csv")?,
             &source.sheet("wmi.csv")?,
+        )?;
+        let phrases = Phrases::read(
+            PhraseSheets {
+                phrases: &source.sheet("phrases.csv")?,
+                cues: &source.sheet("cues.csv")?,
+                effects: &source.sheet("effects.csv")?,
+                signs: &source.sheet("signs.csv")?,
+                numbers: &source.sheet("numbers.csv")?,
+            },
+            &parts,
+            &vehicles,
         )?;
         let covers = Covers::read(&source.sheet("covers.csv")?, &parts)?;
         let fault_codes = FaultCodes::read(&source.sheet("fault_codes.csv")?, &parts)?;
