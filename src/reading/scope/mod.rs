@@ -16,6 +16,7 @@ mod headings;
 mod naming;
 mod predicates;
 mod sentence;
+mod state;
 mod steps;
 
 use super::items::{Item, ItemKind, Items};
@@ -23,6 +24,7 @@ use super::model::Says;
 use crate::lexicon::parts::{PartId, PartKind, Parts};
 use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
 
+use state::{Governor, Mention};
 pub use steps::Step;
 
 /// A saying of one code, before sayings of the same code are brought together.
@@ -82,83 +84,6 @@ impl Rule {
             out.push_str(", hedged");
         }
         out
-    }
-}
-
-/// A part or fault that was named, and what has been found out about it.
-#[derive(Debug, Clone)]
-struct Mention {
-    item: usize,
-    named: Vec<Named>,
-    says: Option<Says>,
-    cue: Option<usize>,
-    /// `no X`: missing, unless a fault word follows.
-    lacks: bool,
-    denied: bool,
-    /// Joined to the mention before it by nothing but list signs.
-    linked: bool,
-    past: bool,
-    unreal: bool,
-    latest: bool,
-    /// A saying took it as its subject and gave the claims itself.
-    consumed: bool,
-    /// Its state came over from the part before it.
-    shared: bool,
-    formerly: bool,
-    hedged: bool,
-    question: bool,
-    /// Only the place of the part before it: `the line under the hood`.
-    place: bool,
-    qualifiers: Vec<u32>,
-    sentence: u32,
-}
-
-impl Mention {
-    fn is_noun(&self) -> bool {
-        self.named.iter().all(|n| n.naming.is_noun())
-    }
-
-    fn is_open(&self) -> bool {
-        self.says.is_none() && !self.consumed && self.is_noun()
-    }
-}
-
-/// A cue that governs what follows.
-#[derive(Debug, Clone, Copy)]
-struct Governor {
-    says: Says,
-    item: usize,
-    negated: bool,
-    /// A verb rules over the adjectives inside its list.
-    verb: bool,
-    /// Parts governed so far.
-    count: usize,
-    /// Sentence it stands in.
-    sentence: u32,
-    /// An adjective `new` stood in the list: a further `new` is no new cue.
-    took_adjective: bool,
-    hedged: bool,
-    /// Shares the saying of the part before: `along with the water pump`.
-    trailing: bool,
-    /// Faults that are named in its reach stay what they are.
-    parts_only: bool,
-}
-
-impl Governor {
-    /// A cue that has governed nothing yet.
-    fn new(says: Says, item: usize, sentence: u32) -> Self {
-        Governor {
-            says,
-            item,
-            negated: false,
-            verb: false,
-            count: 0,
-            sentence,
-            took_adjective: false,
-            hedged: false,
-            trailing: false,
-            parts_only: false,
-        }
     }
 }
 
