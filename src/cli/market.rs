@@ -2,18 +2,20 @@
 //! them.
 
 use rust_decimal::Decimal;
-use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
+use rust_decimal::prelude::ToPrimitive;
 
 use super::config::FigureConfig;
 use super::error::CliError;
 use super::notes::{Note, first_problems};
 use crate::lexicon::Lexicon;
 use crate::lexicon::vehicles::VehicleName;
-use crate::profile::{Profile, Ton};
+use crate::profile::Profile;
 use crate::reading::{AskBasis, Reading};
 use crate::units::Money;
+use crate::worth::parting::as_told;
 use crate::worth::{
-    self, Comparable, ComparablesFile, Named, PriceBasis, PriceModel, SaleDate, Scrap, Subject,
+    self, Comparable, ComparablesFile, Condition, Named, PriceBasis, PriceModel, SaleDate, Scrap,
+    Subject,
 };
 
 /// What cars of a run are worth.
@@ -89,10 +91,19 @@ impl<'a> Market<'a> {
     ) -> Option<worth::Worth> {
         let classes = &self.lexicon.classes;
         let weight = class.and_then(|c| classes.find(c));
-        let scrap = Scrap {
-            curb_weight_lb: weight.unwrap_or_else(|| classes.reference()).curb_weight_lb,
-            per_ton: scrap_per_short_ton(self.profile),
+        let bad = as_told(reading, self.profile);
+        let condition = Condition {
+            title: reading.title,
+            moves: reading.moves,
+            bad: &bad,
         };
+        let scrap = Scrap::of(
+            weight.unwrap_or_else(|| classes.reference()).curb_weight_lb,
+            self.profile.scrap_per_short_ton(),
+            &condition,
+            false,
+            &self.lexicon.deductions,
+        );
         let subject = Subject {
             make: reading.make.clone(),
             model: reading.model.clone(),
@@ -107,13 +118,6 @@ impl<'a> Market<'a> {
         self.model
             .estimate(&subject, &self.lexicon.titles, &scrap, own)
     }
-}
-
-/// The scrap price by the ton of 2,000 lb, whichever ton it was quoted in.
-fn scrap_per_short_ton(profile: &Profile) -> Money {
-    let factor = Ton::Short.pounds() / profile.scrap_ton.pounds();
-    let factor = Decimal::from_f64(factor).unwrap_or(Decimal::ONE);
-    profile.scrap_per_ton.times(factor)
 }
 
 /// The class of the car that is read, where the model is known.
