@@ -5,7 +5,7 @@ use super::numbers::{Form, Number};
 use super::roles::Roles;
 use super::tokens::Tokens;
 use crate::lexicon::phrases::NumberRole;
-use crate::units::{DistanceUnit, Miles};
+use crate::units::{DistanceUnit, KM_PER_MILE, Miles};
 
 /// What was read of the distance.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,7 +59,7 @@ pub fn read(
     doubted: bool,
 ) -> Distance {
     let unit = unit_of(numbers).unwrap_or(unit);
-    let from_cell = of_cell(cell, unit);
+    let from_cell = of_cell(cell, unit, numbers);
     let mut best: Option<(u8, &Number, &Roles)> = None;
     for (n, roles) in numbers {
         let Some(strength) = strength(n, roles) else {
@@ -184,7 +184,25 @@ fn better(new: &Number, old: &Number) -> bool {
     new.value > old.value * 1.02
 }
 
-fn of_cell(cell: Cell<'_>, unit: DistanceUnit) -> Option<(Miles, MilesBasis)> {
+/// Whether the text tells, in the other unit, the distance that a bare figure
+/// of the column is: `133,100` beside `214 thousand km` are miles.
+fn told_in(unit: DistanceUnit, value: f64, numbers: &[(Number, Roles)]) -> bool {
+    let (role, factor) = match unit {
+        DistanceUnit::Km => (NumberRole::UnitKm, KM_PER_MILE),
+        DistanceUnit::Miles => (NumberRole::UnitMiles, 1.0 / KM_PER_MILE),
+    };
+    let near = |a: f64, b: f64| (a - b).abs() <= 0.01 * b;
+    numbers
+        .iter()
+        .filter(|(_, r)| r.after == Some(role))
+        .any(|(n, _)| near(value * factor, n.value))
+}
+
+fn of_cell(
+    cell: Cell<'_>,
+    unit: DistanceUnit,
+    numbers: &[(Number, Roles)],
+) -> Option<(Miles, MilesBasis)> {
     let text = cell.text?;
     if let Some((low, high)) = text.split_once('-')
         && let (Some(low), Some(high)) = (super::price::of_cell(low), super::price::of_cell(high))
@@ -199,16 +217,24 @@ fn of_cell(cell: Cell<'_>, unit: DistanceUnit) -> Option<(Miles, MilesBasis)> {
     }
     let mut tokens = Tokens::default();
     tokens.fill(text);
-    let mut numbers = Vec::new();
-    super::numbers::find(&tokens, &mut numbers);
-    let number = numbers.first()?;
+    let mut in_cell = Vec::new();
+    super::numbers::find(&tokens, &mut in_cell);
+    let number = in_cell.first()?;
     let lower = text.to_ascii_lowercase();
     let unit = if lower.contains("km") {
         DistanceUnit::Km
     } else if lower.contains("mi") {
         DistanceUnit::Miles
     } else {
-        cell.unit.unwrap_or(unit)
+        cell.unit.unwrap_or(match unit {
+            DistanceUnit::Km if told_in(DistanceUnit::Km, number.value, numbers) => {
+                DistanceUnit::Miles
+            }
+            DistanceUnit::Miles if told_in(DistanceUnit::Miles, number.value, numbers) => {
+                DistanceUnit::Km
+            }
+            told => told,
+        })
     };
     let mut value = number.value;
     // 999999 and 1 are typed only to fill the form.

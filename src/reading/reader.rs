@@ -76,6 +76,7 @@ impl<'l> Reader<'l> {
         let codes = codes::find(&scratch.tokens, &scratch.hits, &self.scanner, self.lexicon);
         codes::mark(&codes, &self.scanner, &mut scratch.hits);
         numbers::find(&scratch.tokens, &mut scratch.numbers);
+        numbers::leave_out_contacts(&scratch.tokens, text, &mut scratch.numbers);
         scratch.roles.clear();
         for n in &scratch.numbers {
             let roles = roles::of(n, &scratch.tokens, &scratch.hits, &self.scanner);

@@ -134,6 +134,9 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
                 continue;
             };
             let at = (hit.first as usize, hit.last as usize);
+            if field == SignField::Moves && part_reaches_in(at.0, hits, scanner) {
+                continue;
+            }
             let countable = field != SignField::Distance;
             if countable && (denied(at.0, hits, tokens, scanner) || answered_no(at.1, tokens)) {
                 continue;
@@ -163,6 +166,20 @@ fn push<T>(list: &mut Vec<Found<T>>, value: Option<T>, tokens: (usize, usize)) {
     if let Some(value) = value {
         list.push(Found { value, tokens });
     }
+}
+
+/// Whether the name of a part reaches from before this token over it: in `cab
+/// corners ok` nothing corners.
+fn part_reaches_in(first: usize, hits: &[Hit], scanner: &Scanner) -> bool {
+    let from = hits.partition_point(|h| (h.first as usize) + 6 < first);
+    hits[from..]
+        .iter()
+        .take_while(|h| (h.first as usize) < first)
+        .filter(|h| h.last as usize >= first)
+        .any(|h| {
+            let named = &scanner.phrase(h.phrase).meaning.named;
+            !named.is_empty() && named.iter().all(|n| n.naming.is_noun())
+        })
 }
 
 /// Whether a question ends here that the seller answers with a no: `CVT? No,`.
