@@ -64,10 +64,7 @@ fn usual(rows: &[Comparable]) -> PriceModel {
 }
 
 fn scrap() -> Scrap {
-    Scrap {
-        curb_weight_lb: Decimal::from(2_918),
-        per_ton: Money::whole(170),
-    }
+    Scrap::complete(Decimal::from(2_918), Money::whole(170))
 }
 
 fn worth(model: &PriceModel, subject: &Subject) -> Worth {

@@ -2,17 +2,19 @@
 //! them.
 
 use rust_decimal::Decimal;
-use rust_decimal::prelude::FromPrimitive;
 
 use super::config::FigureConfig;
 use super::error::CliError;
 use super::notes::{Note, first_problems};
 use crate::lexicon::Lexicon;
 use crate::lexicon::vehicles::VehicleName;
-use crate::profile::{Profile, Ton};
+use crate::profile::Profile;
 use crate::reading::Reading;
 use crate::units::{ModelYear, Money};
-use crate::worth::{self, Comparable, ComparablesFile, Named, PriceModel, Scrap, Subject};
+use crate::worth::parting::as_told;
+use crate::worth::{
+    self, Comparable, ComparablesFile, Condition, Named, PriceModel, Scrap, Subject,
+};
 
 /// What cars of a run are worth.
 pub struct Market<'a> {
@@ -83,10 +85,19 @@ impl<'a> Market<'a> {
     ) -> Option<worth::Worth> {
         let classes = &self.lexicon.classes;
         let weight = class.and_then(|c| classes.find(c));
-        let scrap = Scrap {
-            curb_weight_lb: weight.unwrap_or_else(|| classes.reference()).curb_weight_lb,
-            per_ton: scrap_per_short_ton(self.profile),
+        let bad = as_told(reading, self.profile);
+        let condition = Condition {
+            title: reading.title,
+            moves: reading.moves,
+            bad: &bad,
         };
+        let scrap = Scrap::of(
+            weight.unwrap_or_else(|| classes.reference()).curb_weight_lb,
+            self.profile.scrap_per_short_ton(),
+            &condition,
+            false,
+            &self.lexicon.deductions,
+        );
         let subject = Subject {
             make: reading.make.clone(),
             model: reading.model.clone(),
@@ -101,13 +112,6 @@ impl<'a> Market<'a> {
         self.model
             .estimate(&subject, &self.lexicon.titles, &scrap, own)
     }
-}
-
-/// The scrap price by the ton of 2,000 lb, whichever ton it was quoted in.
-fn scrap_per_short_ton(profile: &Profile) -> Money {
-    let factor = Ton::Short.pounds() / profile.scrap_ton.pounds();
-    let factor = Decimal::from_f64(factor).unwrap_or(Decimal::ONE);
-    profile.scrap_per_ton.times(factor)
 }
 
 /// The class of the car that is read, where the model is known.

@@ -53,10 +53,12 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
         columns: config.columns.clone(),
     };
     let intake = intake::read_all(&config.files, &options, &config.lexicon)?;
-    let reader = Reader::new(&config.lexicon, unit).map_err(CliError::Phrases)?;
+    let reader = Reader::new(&config.lexicon, unit);
     let readings = intake
         .listings
         .par_iter()
+        // So that what one worker keeps from ad to ad is worth keeping.
+        .with_min_len(256)
         .map_init(Scratch::default, |scratch, l| reader.read_with(l, scratch))
         .collect();
     let mut notes: Vec<Note> = intake

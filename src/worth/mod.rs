@@ -9,6 +9,7 @@ mod fit;
 mod layout;
 pub mod model;
 pub mod options;
+pub mod parting;
 pub mod predict;
 pub mod scrap;
 mod solve;
@@ -17,5 +18,6 @@ pub use comparables::{Basis, ComparablesError, ComparablesFile, Named, ReadOptio
 pub use estimate::{Comparable, Subject, Worth, WorthBasis};
 pub use model::{Line, Origin, PriceModel};
 pub use options::{Loss, Options, Pooling, Scale};
+pub use parting::{Condition, PartedOut, part_out};
 pub use predict::Prediction;
 pub use scrap::Scrap;
