@@ -97,7 +97,7 @@ fn a_missing_column_is_an_error_that_names_it() {
 fn an_empty_file_is_an_error_and_no_crash() {
     assert!(matches!(
         read("").unwrap_err(),
-        ComparablesError::NoColumn { .. }
+        ComparablesError::Empty { .. }
     ));
 }
 

@@ -542,3 +542,33 @@ fn a_clutch_that_is_done_is_finished_and_one_done_at_a_distance_is_new() {
     let r = ad("The clutch began to slip on the hill behind the school.");
     assert_eq!(claims(&r), ["slips bad"]);
 }
+
+#[test]
+fn papers_that_are_clean_by_the_hundred() {
+    assert_eq!(ad("Title 100% clear.").title, Title::Clean);
+    assert_eq!(ad("Runs, parts only title. $500").title, Title::Junk);
+}
+
+#[test]
+fn a_price_plus_tax_is_the_price() {
+    assert_eq!(ask(&ad("Needs a clutch, $900 plus tax.")), "900");
+}
+
+#[test]
+fn an_exchanged_odometer_makes_a_sum() {
+    let miles = |text: &str| {
+        let r = ad(text);
+        (r.miles.map(|m| m.0), r.miles_basis, r.warnings.len())
+    };
+    let sum = |whole| (Some(whole), MilesBasis::Doubted, 1);
+    assert_eq!(miles("Cluster swapped at 90k, shows 30k."), sum(120_000));
+    assert_eq!(
+        miles(
+            "Cluster was swapped at 131,000 for one from a car with 22,000; the odometer reads 54,012."
+        ),
+        sum(163_012)
+    );
+    // What it shows has the first distance in it.
+    let r = ad("Cluster swapped at 90k, odometer shows 120k.");
+    assert_eq!(r.miles.map(|m| m.0), Some(120_000));
+}

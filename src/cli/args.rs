@@ -259,11 +259,13 @@ fn amount(text: &str) -> Result<Money, String> {
         None => ("", text.trim()),
     };
     let figure = figure.trim_start_matches(['$', '£', '€']);
-    let mut groups = figure.split('.').next().unwrap_or_default().split(',');
+    let (whole, fraction) = figure.split_once('.').unwrap_or((figure, ""));
+    let mut groups = whole.split(',');
     let first = groups.next().unwrap_or_default();
     let mut rest = groups.peekable();
     let grouped = rest.peek().is_some();
     if grouped && !((1..=3).contains(&first.len()) && rest.all(|g| g.len() == 3))
+        || fraction.contains(',')
         || !figure.starts_with(|c: char| c.is_ascii_digit() || c == '.')
     {
         return Err(expected());

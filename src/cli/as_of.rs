@@ -53,8 +53,8 @@ impl FromStr for AsOf {
 pub fn found(listings: &[Listing], readings: &[Reading]) -> (ModelYear, String) {
     let dated = listings
         .iter()
-        .filter_map(|l| l.date.as_deref())
-        .filter_map(year_in)
+        .filter_map(Listing::year_of_date)
+        .filter(|year| YEARS.contains(year))
         .max();
     if let Some(year) = dated {
         return (ModelYear(year), "the newest date of the ads".to_owned());
@@ -68,19 +68,6 @@ pub fn found(listings: &[Listing], readings: &[Reading]) -> (ModelYear, String) 
             "since no ad tells a date or a model year".to_owned(),
         ),
     }
-}
-
-/// The four-digit year in a date as written: `2016-05-03T10:12`, `3 May 2016`,
-/// `05/03/2016`.
-fn year_in(date: &str) -> Option<u16> {
-    date.split(|c: char| !c.is_ascii_digit())
-        .flat_map(|digits| match digits.len() {
-            4 => digits.parse().ok(),
-            // 20160503, with or without a time behind it.
-            8 | 12 | 14 => digits.get(..4)?.parse().ok(),
-            _ => None,
-        })
-        .find(|year| YEARS.contains(year))
 }
 
 #[cfg(test)]
@@ -103,18 +90,5 @@ mod tests {
         ] {
             assert!(text.parse::<AsOf>().is_err(), "{text}");
         }
-    }
-
-    #[test]
-    fn the_year_of_a_date_however_it_is_written() {
-        for date in [
-            "2016-05-03T10:12:00-0500",
-            "3 May 2016",
-            "05/03/2016",
-            "20160503",
-        ] {
-            assert_eq!(year_in(date), Some(2016), "{date}");
-        }
-        assert_eq!(year_in("yesterday 10:12"), None);
     }
 }

@@ -71,6 +71,7 @@ impl Reader<'_> {
             let counts = match f.value {
                 KindSign::Other => f.tokens.0 < page.headline.max(1),
                 KindSign::Parts => f.tokens.0 < early || page.headline == 0,
+                KindSign::Several => false,
                 KindSign::Goods => f.tokens.0 < early && !comes_along(f.tokens, page, reading),
             };
             if counts {

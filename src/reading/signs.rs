@@ -58,6 +58,8 @@ pub enum KindSign {
     Goods,
     /// `other`: wanted, a service.
     Other,
+    /// `several`: more than one car.
+    Several,
 }
 
 impl KindSign {
@@ -67,6 +69,7 @@ impl KindSign {
             "parts" => KindSign::Parts,
             "goods" => KindSign::Goods,
             "other" => KindSign::Other,
+            "several" => KindSign::Several,
             _ => return None,
         })
     }
@@ -76,6 +79,7 @@ impl KindSign {
         match self {
             KindSign::Parts | KindSign::Goods => Kind::Parts,
             KindSign::Other => Kind::Other,
+            KindSign::Several => Kind::Car,
         }
     }
 }
@@ -104,6 +108,10 @@ pub struct Signs {
     pub ask_basis: Vec<Found<AskBasis>>,
     /// Doubt about the odometer.
     pub doubted: Option<(usize, usize)>,
+    /// The seller calls the distance the original one.
+    pub vouched: bool,
+    /// Where the ad says that it offers more than one car.
+    pub several: Vec<(usize, usize)>,
     /// What is offered.
     pub kind: Vec<Found<KindSign>>,
     /// Unit of distance where the ad was written.
@@ -144,7 +152,9 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
                 SignField::Gearbox => push(&mut signs.gearbox, Gearbox::of_word(value), at),
                 SignField::Vague => push(&mut signs.vague, Vague::of_word(value), at),
                 SignField::AskBasis => push(&mut signs.ask_basis, AskBasis::of_word(value), at),
+                SignField::MilesBasis if value == "vouched" => signs.vouched = true,
                 SignField::MilesBasis => signs.doubted = signs.doubted.or(Some(at)),
+                SignField::Kind if value == "several" => signs.several.push(at),
                 SignField::Kind => push(&mut signs.kind, KindSign::of_word(value), at),
                 SignField::Distance => {
                     signs.unit = signs.unit.or(Some(match value {

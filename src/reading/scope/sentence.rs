@@ -33,7 +33,9 @@ impl Walk<'_> {
                     ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b',' | b';' | b'(' | b')')
                 )
             });
-            if year || thousands || odometer {
+            // `Belt and pump at 145,`
+            let short = placed && closes && (80.0..400.0).contains(&value);
+            if year || thousands || odometer || short {
                 self.dated_behind(i, closes && year);
             }
         }
