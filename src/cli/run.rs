@@ -1,7 +1,9 @@
 //! One function a command.
 
-use super::args::{Args, Command, ExplainArgs, ProfileArgs, ReadArgs, ShortlistArgs};
-use super::config::{FigureConfig, InputConfig, read_profile, width};
+use super::args::{
+    Args, Command, ExplainArgs, FigureArgs, OutputArgs, ProfileArgs, ReadArgs, ShortlistArgs,
+};
+use super::config::{FigureConfig, InputConfig, keep_apart, read_profile, width};
 use super::error::{CliError, nearest};
 use super::notes::{Note, tell};
 use super::output::deliver;
@@ -47,6 +49,7 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
 fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
+    apart(&args.output, &input, &args.figures)?;
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, args.sort)?;
@@ -91,6 +94,11 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
 fn read(args: ReadArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
+    keep_apart(
+        args.output.out.as_deref(),
+        &input,
+        &[args.profile.as_deref()],
+    )?;
     let profile = read_profile(args.profile.as_deref(), &input.lexicon)?;
     let batch = pipeline::read(&input, profile.distance_unit)?;
     let pairs: Vec<_> = match &args.id {
@@ -136,6 +144,7 @@ fn read(args: ReadArgs) -> Result<Outcome, CliError> {
 fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
+    apart(&args.output, &input, &args.figures)?;
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, Default::default())?;
@@ -151,6 +160,11 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
         explanation.write(columns, out)
     })?;
     Ok(outcome)
+}
+
+fn apart(output: &OutputArgs, input: &InputConfig, figures: &FigureArgs) -> Result<(), CliError> {
+    let others = [figures.profile.as_deref(), figures.comparables.as_deref()];
+    keep_apart(output.out.as_deref(), input, &others)
 }
 
 /// The ad with this id, as it stands in the file or as the shortlist shows it,

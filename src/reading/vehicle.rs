@@ -100,14 +100,15 @@ pub fn read(
     out
 }
 
-struct Name<'s> {
-    first: usize,
-    last: usize,
-    of: &'s [VehicleName],
+/// A make or model named, by its tokens.
+pub(super) struct Name<'s> {
+    pub(super) first: usize,
+    pub(super) last: usize,
+    pub(super) of: &'s [VehicleName],
 }
 
 /// Vehicle names, leftmost-longest.
-fn names<'s>(hits: &[Hit], scanner: &Scanner<'s>) -> Vec<Name<'s>> {
+pub(super) fn names<'s>(hits: &[Hit], scanner: &Scanner<'s>) -> Vec<Name<'s>> {
     super::scan::leftmost_longest(hits, |h| h.marks.vehicles())
         .map(|h| Name {
             first: h.first as usize,

@@ -231,6 +231,11 @@ impl Walk<'_> {
         m.cue = Some(i);
         m.question = false;
         m.hedged = false;
+        // `2003 Baja turbo? no` in a headline tells which car it is.
+        if m.is_noun() && m.sentence == 0 && self.sentence == 1 {
+            m.consumed = true;
+            return;
+        }
         if m.is_noun() {
             m.says = Some(Says::Bad);
         } else {

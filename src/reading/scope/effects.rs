@@ -163,6 +163,7 @@ impl Walk<'_> {
                 latest: self.latest,
                 denied: negated,
                 qualifiers: Vec::new(),
+                done: None,
                 rule: Rule {
                     name: self.phrase_of(item),
                     cue: self.phrase_of(i),

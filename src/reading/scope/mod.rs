@@ -19,6 +19,7 @@ mod sentence;
 mod state;
 mod steps;
 
+use super::done::Done;
 use super::items::{Item, ItemKind, Items};
 use super::model::Says;
 use crate::lexicon::parts::{PartId, PartKind, Parts};
@@ -50,6 +51,8 @@ pub struct Saying {
     pub denied: bool,
     /// Words beside the part: front, left.
     pub qualifiers: Vec<u32>,
+    /// When the work was done, where a number tells.
+    pub done: Option<Done>,
     /// How it came about.
     pub rule: Rule,
 }
@@ -223,6 +226,7 @@ impl<'a> Walk<'a> {
             latest: m.latest,
             denied: m.denied,
             qualifiers: m.qualifiers.clone(),
+            done: None,
             rule: Rule {
                 name: self.phrase_of(m.item),
                 cue: m.cue.and_then(|c| self.phrase_of(c)),
