@@ -84,9 +84,8 @@ pub fn write_table(list: &Shortlist, columns: usize, out: &mut dyn Write) -> io:
 fn title(list: &Shortlist) -> String {
     let basis = &list.basis;
     format!(
-        "{} of {} ads, ranked by {}; money in {}, ages as of {}",
-        list.cars.len(),
-        list.ads,
+        "{}, ranked by {}; money in {}, ages as of {}",
+        list.count_in_words(),
         basis.sort,
         basis.currency.sign(),
         basis.as_of
@@ -148,6 +147,11 @@ fn words(car: &Car) -> String {
         add("Faults", car.faults_in_words());
         add("Unsaid", car.open_in_words(false));
         add("Vague", car.open_in_words(true));
+    }
+    if let Some(history) = &car.history {
+        add("Now", history.changes_in_words());
+        add("No longer told", history.withdrawn_in_words());
+        add("History", history.in_few_words());
     }
     add("Id", car.id.clone());
     out
