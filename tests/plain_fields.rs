@@ -16,7 +16,7 @@ fn reader() -> &'static Reader<'static> {
     static READER: OnceLock<Reader<'static>> = OnceLock::new();
     READER.get_or_init(|| {
         let lexicon = LEXICON.get_or_init(|| Lexicon::built_in().expect("sound tables"));
-        Reader::new(lexicon, DistanceUnit::Miles).expect("an automaton")
+        Reader::new(lexicon, DistanceUnit::Miles)
     })
 }
 

@@ -30,7 +30,7 @@ fn rows(field: &str) -> Vec<Row> {
 /// Reads every sentence of a field and names all that are misread.
 fn holds(field: &str, at_least: usize, right: impl Fn(&fixworth::reading::Reading, &str) -> bool) {
     let lexicon = Lexicon::built_in().unwrap();
-    let reader = Reader::new(&lexicon, DistanceUnit::Miles).unwrap();
+    let reader = Reader::new(&lexicon, DistanceUnit::Miles);
     let rows = rows(field);
     assert!(rows.len() >= at_least, "{} rows of {field}", rows.len());
     let wrong: Vec<String> = rows

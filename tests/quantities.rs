@@ -17,7 +17,7 @@ use fixworth::reading::tokens::Tokens;
 
 const TABLE: &str = include_str!("data/quantities.csv");
 
-static SCANNER: LazyLock<Scanner> = LazyLock::new(|| Scanner::new(&LEXICON).unwrap());
+static SCANNER: LazyLock<Scanner> = LazyLock::new(|| Scanner::new(&LEXICON));
 
 /// Why the reading differs, and in how many rows.
 const ON_PURPOSE: [(&str, usize); 9] = [

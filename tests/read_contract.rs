@@ -84,7 +84,7 @@ const VAGUE: [&str; 9] = [
 
 static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| Lexicon::built_in().unwrap());
 static READER: LazyLock<Reader<'static>> =
-    LazyLock::new(|| Reader::new(&LEXICON, DistanceUnit::Miles).unwrap());
+    LazyLock::new(|| Reader::new(&LEXICON, DistanceUnit::Miles));
 
 /// Holds one object against the contract; `text` is what its evidence points
 /// into.

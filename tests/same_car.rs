@@ -24,7 +24,7 @@ fn samples() -> Vec<Listing> {
 }
 
 fn readings(listings: &[Listing]) -> Vec<Reading> {
-    let reader = Reader::new(&LEXICON, DistanceUnit::Miles).unwrap();
+    let reader = Reader::new(&LEXICON, DistanceUnit::Miles);
     listings.iter().map(|l| reader.read(l)).collect()
 }
 

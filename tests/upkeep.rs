@@ -124,10 +124,9 @@ fn a_row_more_shows_what_it_gains_and_breaks() {
     let brakes = Lexicon::built_in().unwrap();
     let code = brakes
         .phrases
-        .list
-        .iter()
-        .find(|(words, _)| words == "brakes")
-        .map(|(_, meaning)| brakes.parts.code(meaning.named[0].part).to_owned())
+        .plain()
+        .find(|phrase| phrase.words() == "brakes")
+        .map(|phrase| brakes.parts.code(phrase.meaning.named[0].part).to_owned())
         .unwrap();
     let row = ROW.replace("brakes_general", &code);
     std::fs::write(dir.path().join("ads.jsonl"), row).unwrap();

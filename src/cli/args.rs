@@ -52,7 +52,7 @@ pub enum Command {
         fixworth shortlist ads.csv --profile mine.toml --comparables sold.csv\n  \
         fixworth shortlist a.csv b.csv --sort low-end --format csv --out list.csv\n  \
         fixworth shortlist odd.csv --column price=Cost --column text=Words\n  \
-        fixworth shortlist board-2026-01-19.csv board-2026-01-26.csv --new\n\n\
+        fixworth shortlist boards/*.csv --new\n\n\
         Several exports are taken together: what is of one car becomes one row.")]
     Shortlist(ShortlistArgs),
     /// Write what each ad says, with the place where it says so

@@ -29,9 +29,6 @@ pub enum CliError {
     /// The profile.
     #[error("{0}")]
     Profile(#[from] ProfileError),
-    /// The phrases of the lexicon.
-    #[error("the tables of phrases cannot be searched for together: {0}; shorten them")]
-    Phrases(aho_corasick::BuildError),
     /// A file of ads.
     #[error("{0}")]
     Intake(#[from] IntakeError),

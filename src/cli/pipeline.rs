@@ -86,10 +86,12 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
         columns: config.columns.clone(),
     };
     let intake = intake::read_all(&config.files, &options, &config.lexicon)?;
-    let reader = Reader::new(&config.lexicon, unit).map_err(CliError::Phrases)?;
+    let reader = Reader::new(&config.lexicon, unit);
     let readings = intake
         .listings
         .par_iter()
+        // So that what one worker keeps from ad to ad is worth keeping.
+        .with_min_len(256)
         .map_init(Scratch::default, |scratch, l| reader.read_with(l, scratch))
         .collect();
     let mut notes: Vec<Note> = intake
@@ -148,12 +150,12 @@ pub fn appraise(
     let said = notes.len();
     let (as_of, from) = config.as_of.map_or_else(
         || {
-            let (year, from) = as_of::found(&listings, &readings);
+            let (date, from) = as_of::found(&listings, &readings);
             notes.push(Note::AsOf {
-                year,
+                year: date.year,
                 from: from.clone(),
             });
-            (year, from)
+            (date, from)
         },
         |given| (given.0, "as given".to_owned()),
     );
@@ -205,7 +207,7 @@ pub fn appraise(
         rows,
         exports: gathered.exports,
         lines: gathered.lines,
-        basis: Basis::new(as_of, &from, profile, sort),
+        basis: Basis::new(as_of.year, &from, profile, sort),
         rejects,
         notes,
     })

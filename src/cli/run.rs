@@ -131,8 +131,7 @@ fn read(args: ReadArgs) -> Result<Outcome, CliError> {
         .collect();
     let outcome = conclude(&input, &batch.rejects, &batch.notes)?;
     if args.why {
-        let reader =
-            Reader::new(&input.lexicon, profile.distance_unit).map_err(CliError::Phrases)?;
+        let reader = Reader::new(&input.lexicon, profile.distance_unit);
         deliver(args.output.out.as_deref(), |out| {
             pairs.iter().try_for_each(|(listing, _)| {
                 write_why(

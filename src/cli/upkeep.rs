@@ -15,7 +15,7 @@ use crate::report::grade::{write_changes, write_grade, write_mistakes};
 use crate::report::text::plain;
 use crate::report::why::write_why;
 use crate::units::DistanceUnit;
-use crate::upkeep::check::{CheckError, Level, check};
+use crate::upkeep::check::{Level, check};
 use crate::upkeep::compare::compare;
 use crate::upkeep::judge::{Judged, judge};
 use crate::upkeep::labelled::{Labelled, LabelledError, Met, meet, read_files};
@@ -59,7 +59,7 @@ pub(super) fn grade(args: &GradeArgs) -> Result<Outcome, CliError> {
         Some(dir) => Some(graded(&rows, &tables(Some(dir))?)?.1),
         None => None,
     };
-    let reader = Reader::new(&lexicon, DistanceUnit::Miles).map_err(CliError::Phrases)?;
+    let reader = Reader::new(&lexicon, DistanceUnit::Miles);
     deliver(args.output.out.as_deref(), |out| {
         write_grade(&judged, out)?;
         if let Some(before) = &before {
@@ -105,8 +105,7 @@ fn check_tables(args: &CheckArgs) -> Result<Outcome, CliError> {
             (lines, errors)
         }
         // Nothing else can be looked at until this is put right.
-        Err(CheckError::Lexicon(wrong)) => (vec![format!("error: {wrong}")], 1),
-        Err(CheckError::Phrases(wrong)) => return Err(CliError::Phrases(wrong)),
+        Err(wrong) => (vec![format!("error: {wrong}")], 1),
     };
     deliver(args.out.as_deref(), |out| {
         lines
@@ -137,7 +136,7 @@ fn find_gaps(args: GapsArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
     let batch = pipeline::read(&input, DistanceUnit::Miles)?;
-    let found = gaps(&batch.listings, &input.lexicon, args.least).map_err(CliError::Phrases)?;
+    let found = gaps(&batch.listings, &input.lexicon, args.least);
     let outcome = conclude(&input, &batch.rejects, &batch.notes)?;
     deliver(args.output.out.as_deref(), |out| {
         write_gaps(&found, batch.listings.len(), args.top, columns, out)

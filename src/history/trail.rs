@@ -57,11 +57,11 @@ pub(super) fn trace(
     lexicon: &Lexicon,
 ) -> Option<Traced> {
     let mut strands = strands(rows, exports, lines);
-    for i in 0..strands.len() {
-        let newest = strands[i].newest().at.export;
+    for strand in &mut strands {
+        let newest = strand.newest().at.export;
         let days = lines.days(lines.line(newest));
         let next = days.get(lines.turn(newest) + 1);
-        strands[i].gone = next.map(|day| moment(day[0], exports));
+        strand.gone = next.map(|day| moment(day[0], exports));
     }
     for i in 0..strands.len() {
         strands[i].before = before(&strands, i, lines);

@@ -74,10 +74,9 @@ fn is_place(word: &str) -> bool {
 }
 
 impl Lists {
-    /// Every phrase with the list that it belongs to.
-    pub fn members(&self) -> impl Iterator<Item = (&str, ListId)> {
-        let numbered = self.phrases.iter().zip(0..);
-        numbered.flat_map(|(all, id)| all.iter().map(move |p| (p.as_str(), id)))
+    /// Every list with its phrases, by rising number.
+    pub fn all(&self) -> impl Iterator<Item = (ListId, &[String])> {
+        (0..).zip(self.phrases.iter().map(Vec::as_slice))
     }
 
     /// Adds phrases to the list of this name.

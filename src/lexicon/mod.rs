@@ -13,10 +13,12 @@ pub mod curves;
 pub mod describe;
 pub mod fault_codes;
 pub mod frames;
+mod gathering;
 pub mod give;
 pub mod headers;
 pub mod light_faults;
 pub mod ordinary;
+pub mod parting;
 pub mod parts;
 pub mod phrases;
 pub mod phrasing;
@@ -26,8 +28,10 @@ pub mod signs;
 pub mod skills;
 pub mod table;
 pub mod titles;
+pub mod trie;
 pub mod unknowns;
 pub mod vehicles;
+pub mod words;
 
 use std::path::Path;
 
@@ -41,8 +45,9 @@ use give::Give;
 use headers::Headers;
 use light_faults::LightFaults;
 use ordinary::OrdinaryWords;
+use parting::{Deductions, Pieces};
 use parts::Parts;
-use phrases::Phrases;
+use phrases::{PhraseSheets, Phrases};
 use repairs::Repairs;
 use shared_work::SharedWorks;
 use skills::Skills;
@@ -90,6 +95,10 @@ pub struct Lexicon {
     pub causes: Causes,
     /// Jobs that save work together.
     pub shared_work: SharedWorks,
+    /// What a dismantled car yields.
+    pub pieces: Pieces,
+    /// What a scrap yard takes off.
+    pub deductions: Deductions,
 }
 
 impl Lexicon {
@@ -119,18 +128,21 @@ impl Lexicon {
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
         let give = Give::read(&source.sheet("give.csv")?)?;
         let unknowns = Unknowns::read(&source.sheet("unknowns.csv")?)?;
-        let phrases = Phrases::read(
-            &source.sheet("phrases.csv")?,
-            &source.sheet("cues.csv")?,
-            &source.sheet("effects.csv")?,
-            &source.sheet("signs.csv")?,
-            &source.sheet("numbers.csv")?,
-            &parts,
-        )?;
         let vehicles = Vehicles::read(
             &source.sheet("makes.csv")?,
             &source.sheet("models.csv")?,
             &source.sheet("wmi.csv")?,
+        )?;
+        let phrases = Phrases::read(
+            PhraseSheets {
+                phrases: &source.sheet("phrases.csv")?,
+                cues: &source.sheet("cues.csv")?,
+                effects: &source.sheet("effects.csv")?,
+                signs: &source.sheet("signs.csv")?,
+                numbers: &source.sheet("numbers.csv")?,
+            },
+            &parts,
+            &vehicles,
         )?;
         let covers = Covers::read(&source.sheet("covers.csv")?, &parts)?;
         let fault_codes = FaultCodes::read(&source.sheet("fault_codes.csv")?, &parts)?;
@@ -141,6 +153,8 @@ impl Lexicon {
         let causes = Causes::read(&source.sheet("causes.csv")?, &parts, &repairs)?;
         let shared_work = SharedWorks::read(&source.sheet("shared_work.csv")?, &parts, &repairs)?;
         let light_faults = LightFaults::read(&source.sheet("light_faults.csv")?, &parts)?;
+        let pieces = Pieces::read(&source.sheet("parting.csv")?, &parts, &classes)?;
+        let deductions = Deductions::read(&source.sheet("scrap.csv")?, &parts)?;
         let curves = Curves::read(&source.sheet("worth.csv")?, &classes)?;
         Ok(Lexicon {
             headers,
@@ -157,6 +171,8 @@ impl Lexicon {
             repairs,
             causes,
             shared_work,
+            pieces,
+            deductions,
             comparable_headers: ComparableHeaders::read(&source.sheet("comparable_headers.csv")?)?,
             light_faults,
             titles: Titles::read(&source.sheet("titles.csv")?)?,

@@ -1,13 +1,12 @@
 //! Ordinary words that look like a misspelt part and are none.
 
-use std::collections::HashSet;
-
 use super::table::{LexiconError, Sheet};
+use super::words::Words;
 
 /// The rows of `ordinary_words.csv`.
 #[derive(Debug, Default)]
 pub struct OrdinaryWords {
-    words: HashSet<String>,
+    words: Words,
 }
 
 impl OrdinaryWords {
@@ -16,7 +15,7 @@ impl OrdinaryWords {
     /// # Errors
     /// A word that could never stand in the folded text.
     pub fn read(sheet: &Sheet) -> Result<Self, LexiconError> {
-        let mut words = HashSet::new();
+        let mut words = Words::default();
         for row in sheet.rows() {
             let word = row.required("word")?;
             if !word.bytes().all(|b| b.is_ascii_lowercase()) {
@@ -25,13 +24,13 @@ impl OrdinaryWords {
                     format!("'{word}' must be one word in lower case, letters only"),
                 ));
             }
-            words.insert(word.to_owned());
+            words.intern(word);
         }
         Ok(OrdinaryWords { words })
     }
 
     /// Whether this is an ordinary word.
     pub fn contains(&self, word: &str) -> bool {
-        self.words.contains(word)
+        self.words.find(word).is_known()
     }
 }

@@ -2,13 +2,16 @@
 //! their reach, words that act on a part, signs of the plain fields, and the
 //! words beside numbers.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashSet;
 
 use super::frames::ListId;
+use super::gathering::{Clash, Gathering};
 use super::parts::{PartId, Parts};
-use super::phrasing::{forms, joined, plural};
 use super::signs::SignFrame;
 use super::table::{LexiconError, Row, Sheet};
+use super::trie::{PhraseId, Trie};
+use super::vehicles::{VehicleName, Vehicles};
+use super::words::{WordId, Words};
 use crate::reading::Says;
 
 /// What a name of a part says by itself.
@@ -243,87 +246,183 @@ impl Meaning {
     }
 }
 
-/// All phrases with their meanings.
-#[derive(Debug, Default)]
-pub struct Phrases {
-    /// Plain phrases, sorted.
-    pub list: Vec<(String, Meaning)>,
-    /// Signs put together from lists of them.
-    pub frames: Vec<SignFrame>,
+/// One phrase with all it can mean.
+#[derive(Debug, Clone, Copy)]
+pub struct Phrase<'l> {
+    phrases: &'l Phrases,
+    id: PhraseId,
+    /// What the phrase tables say.
+    pub meaning: &'l Meaning,
 }
 
-/// Gathers rows of several tables under their phrases.
-#[derive(Default)]
-pub(super) struct Gathering {
-    pub(super) by_phrase: HashMap<String, Meaning>,
-    /// Forms made by rule (plurals), which a written row overrides.
-    derived: HashMap<String, Vec<Named>>,
+impl<'l> Phrase<'l> {
+    /// The folded words.
+    pub fn words(self) -> &'l str {
+        let plain = self.phrases.trie.len();
+        match (self.id as usize).checked_sub(plain) {
+            Some(frame) => &self.phrases.frames[frame].frame.written,
+            None => self.phrases.trie.text(self.id),
+        }
+    }
+
+    /// Makes and models it names.
+    pub fn vehicles(self) -> &'l [VehicleName] {
+        let (_, vehicles) = self.phrases.of[self.id as usize];
+        &self.phrases.vehicles[vehicles as usize]
+    }
+}
+
+/// All phrases with their meanings, names of vehicles among them.
+#[derive(Debug)]
+pub struct Phrases {
+    trie: Trie,
+    meanings: Vec<Meaning>,
+    vehicles: Vec<Vec<VehicleName>>,
+    /// For each phrase its place in `meanings` and in `vehicles`.
+    of: Vec<(u32, u32)>,
+    /// Signs put together from lists of phrases: their numbers follow those of
+    /// the plain phrases.
+    frames: Vec<SignFrame>,
+    part_words: Vec<WordId>,
+    code: Option<PhraseId>,
+}
+
+/// Stands for every trouble code read out, whose digits are not in any table
+/// of phrases.
+const CODE: &str = "trouble code read out";
+
+/// The five tables of phrases.
+#[derive(Debug, Clone, Copy)]
+pub struct PhraseSheets<'s> {
+    /// `phrases.csv`.
+    pub phrases: &'s Sheet,
+    /// `cues.csv`.
+    pub cues: &'s Sheet,
+    /// `effects.csv`.
+    pub effects: &'s Sheet,
+    /// `signs.csv`.
+    pub signs: &'s Sheet,
+    /// `numbers.csv`.
+    pub numbers: &'s Sheet,
 }
 
 impl Phrases {
-    /// Reads the five tables.
+    /// Reads the five tables and adds the names of vehicles.
     ///
     /// # Errors
     /// An unknown code or word, a phrase that stands twice or can never match.
     pub fn read(
-        phrases: &Sheet,
-        cues: &Sheet,
-        effects: &Sheet,
-        signs: &Sheet,
-        numbers: &Sheet,
+        sheets: PhraseSheets<'_>,
         parts: &Parts,
+        vehicles: &Vehicles,
     ) -> Result<Self, LexiconError> {
         let mut all = Gathering::default();
-        all.read_phrases(phrases, parts)?;
-        all.read_cues(cues)?;
-        all.read_effects(effects, parts)?;
-        let frames = all.read_signs(signs)?;
-        all.read_numbers(numbers)?;
-        for (phrase, named) in std::mem::take(&mut all.derived) {
-            let meaning = all.by_phrase.entry(phrase).or_default();
-            if meaning.named.is_empty() && !meaning.decoy {
-                meaning.named = named;
-            }
-        }
+        all.read_phrases(sheets.phrases, parts)?;
+        all.read_cues(sheets.cues)?;
+        all.read_effects(sheets.effects, parts)?;
+        let frames = all.read_signs(sheets.signs)?;
+        all.read_numbers(sheets.numbers)?;
+        all.settle_derived();
         all.inherit();
-        let mut list: Vec<_> = all.by_phrase.into_iter().collect();
-        list.sort_unstable_by(|a, b| a.0.cmp(&b.0));
-        Ok(Phrases { list, frames })
+        // The words that stand for a code are none that a seller misspells.
+        let part_words = all.part_words();
+        let code = parts.find("engine_light").map(|part| {
+            let naming = Naming::Fault;
+            all.name(CODE, vec![Named { part, naming }])
+        });
+        let mut phrases = Phrases {
+            of: all.of.iter().map(|meaning| (*meaning, 0)).collect(),
+            trie: all.trie,
+            meanings: all.meanings,
+            vehicles: vec![Vec::new()],
+            frames,
+            part_words,
+            code,
+        };
+        phrases.add_vehicles(vehicles);
+        phrases.add_frames();
+        Ok(phrases)
+    }
+
+    fn add_vehicles(&mut self, vehicles: &Vehicles) {
+        for (words, names) in &vehicles.names {
+            let phrase = self.trie.add(words) as usize;
+            self.of.resize(self.trie.len(), (0, 0));
+            self.of[phrase].1 = self.vehicles.len() as u32;
+            self.vehicles.push(names.clone());
+        }
+    }
+
+    /// Of two frames that reach equally far, the one that hides a sign comes
+    /// first.
+    fn add_frames(&mut self) {
+        self.frames
+            .sort_by_key(|f| (f.frame.is_open(), f.value.is_some()));
+        for frame in &self.frames {
+            self.of.push((self.meanings.len() as u32, 0));
+            self.meanings.push(frame.meaning());
+        }
+    }
+
+    /// The frames, and the number of the first among the phrases.
+    pub fn frames(&self) -> (&[SignFrame], PhraseId) {
+        (&self.frames, self.trie.len() as PhraseId)
+    }
+
+    /// A phrase by its number.
+    pub fn get(&self, id: PhraseId) -> Phrase<'_> {
+        Phrase {
+            phrases: self,
+            id,
+            meaning: &self.meanings[self.of[id as usize].0 as usize],
+        }
+    }
+
+    /// Where a phrase's meaning stands in [`Self::meanings`], and whether it
+    /// names vehicles.
+    pub fn meaning_of(&self, phrase: PhraseId) -> (usize, bool) {
+        let (meaning, vehicles) = self.of[phrase as usize];
+        (meaning as usize, vehicles != 0)
+    }
+
+    /// All different meanings.
+    pub fn meanings(&self) -> &[Meaning] {
+        &self.meanings
+    }
+
+    /// The tree of all phrases.
+    pub fn trie(&self) -> &Trie {
+        &self.trie
+    }
+
+    /// All words of the phrases.
+    pub fn words(&self) -> &Words {
+        self.trie.words()
+    }
+
+    /// The numbers of all plain phrases.
+    pub fn ids(&self) -> impl Iterator<Item = PhraseId> + use<> {
+        0..self.trie.len() as PhraseId
+    }
+
+    /// All plain phrases, names of vehicles among them.
+    pub fn plain(&self) -> impl Iterator<Item = Phrase<'_>> {
+        self.ids().map(|id| self.get(id))
+    }
+
+    /// The phrase that stands for a trouble code read out: a fault of
+    /// `engine_light`.
+    pub fn code(&self) -> Option<PhraseId> {
+        self.code
+    }
+
+    /// The words of the phrases that name a part or a symptom.
+    pub fn part_words(&self) -> &[WordId] {
+        &self.part_words
     }
 }
 
 impl Gathering {
-    /// A saying of several words that finds no subject still says what the
-    /// longest shorter phrase within it says: `small oil leak` is an oil leak.
-    fn inherit(&mut self) {
-        let mut found = Vec::new();
-        for (phrase, meaning) in &self.by_phrase {
-            let bare = !meaning.effects.is_empty()
-                && meaning.named.is_empty()
-                && meaning.cue.is_none()
-                && phrase.contains(' ');
-            if !bare {
-                continue;
-            }
-            let words: Vec<&str> = phrase.split(' ').collect();
-            let inner = (1..words.len()).rev().find_map(|len| {
-                words.windows(len).find_map(|w| {
-                    let inner = self.by_phrase.get(&w.join(" "))?;
-                    (!inner.named.is_empty() && !inner.named.iter().all(|n| n.naming.is_noun()))
-                        .then(|| inner.named.clone())
-                })
-            });
-            if let Some(named) = inner {
-                found.push((phrase.clone(), named));
-            }
-        }
-        for (phrase, named) in found {
-            if let Some(meaning) = self.by_phrase.get_mut(&phrase) {
-                meaning.named = named;
-            }
-        }
-    }
-
     fn read_phrases(&mut self, sheet: &Sheet, parts: &Parts) -> Result<(), LexiconError> {
         let mut seen = HashSet::new();
         for row in sheet.rows() {
@@ -356,24 +455,17 @@ impl Gathering {
                 Some(naming) => codes.iter().map(|&part| Named { part, naming }).collect(),
                 None => Vec::new(),
             };
-            for form in forms(&row, "phrase", row.required("phrase")?)? {
-                if naming.is_some_and(|n| n.is_noun() || n == Naming::Fault) {
-                    let forms = [
-                        plural(&form),
-                        joined(&form),
-                        joined(&form).and_then(|j| plural(&j)),
-                    ];
-                    for derived in forms.into_iter().flatten() {
-                        self.derived.entry(derived).or_insert_with(|| named.clone());
-                    }
-                }
-                let meaning = self.by_phrase.entry(form.clone()).or_default();
+            let forms = self.add(&row, |meaning| {
                 let taken = !meaning.named.is_empty() || meaning.decoy;
                 if taken && (meaning.named != named || meaning.decoy != naming.is_none()) {
-                    return Err(conflict(&row, &form));
+                    return Err(Clash);
                 }
-                meaning.named = named.clone();
+                meaning.named.clone_from(&named);
                 meaning.decoy = naming.is_none();
+                Ok(())
+            })?;
+            if naming.is_some_and(|n| n.is_noun() || n == Naming::Fault) {
+                self.derive(&forms, &named);
             }
         }
         Ok(())
@@ -421,13 +513,13 @@ impl Gathering {
                         row.error("act", "a heading gives a state: bad, renewed, sound, spare")
                     );
                 };
-                for form in forms(&row, "phrase", row.required("phrase")?)? {
-                    let meaning = self.by_phrase.entry(form.clone()).or_default();
+                self.add(&row, |meaning| {
                     if meaning.heading.is_some_and(|h| h != says) {
-                        return Err(conflict(&row, &form));
+                        return Err(Clash);
                     }
                     meaning.heading = Some(says);
-                }
+                    Ok(())
+                })?;
                 continue;
             }
             let side = match row.text("side")? {
@@ -442,13 +534,13 @@ impl Gathering {
                     ));
                 }
             };
-            for form in forms(&row, "phrase", row.required("phrase")?)? {
-                let meaning = self.by_phrase.entry(form.clone()).or_default();
+            self.add(&row, |meaning| {
                 if meaning.cue.is_some_and(|c| c != Cue { act, side }) {
-                    return Err(conflict(&row, &form));
+                    return Err(Clash);
                 }
                 meaning.cue = Some(Cue { act, side });
-            }
+                Ok(())
+            })?;
         }
         Ok(())
     }
@@ -488,8 +580,7 @@ impl Gathering {
                 }
                 claims.push((part, says));
             }
-            for form in forms(&row, "phrase", row.required("phrase")?)? {
-                let meaning = self.by_phrase.entry(form.clone()).or_default();
+            self.add(&row, |meaning| {
                 let clash = meaning.effects.iter().any(|e| {
                     e.claims != claims
                         && match of {
@@ -498,14 +589,15 @@ impl Gathering {
                         }
                 });
                 if clash {
-                    return Err(conflict(&row, &form));
+                    return Err(Clash);
                 }
                 meaning.effects.push(Effect {
                     subjects: subjects.clone(),
                     of,
                     claims: claims.clone(),
                 });
-            }
+                Ok(())
+            })?;
         }
         Ok(())
     }
@@ -546,8 +638,7 @@ impl Gathering {
                     );
                 }
             };
-            for form in forms(&row, "phrase", row.required("phrase")?)? {
-                let meaning = self.by_phrase.entry(form.clone()).or_default();
+            self.add(&row, |meaning| {
                 let new = NumberCue { role, before };
                 let approximate = role == NumberRole::Approximate;
                 let other = |n: &NumberCue| {
@@ -556,24 +647,16 @@ impl Gathering {
                         && (n.role == NumberRole::Approximate) == approximate
                 };
                 if meaning.numbers.iter().any(other) {
-                    return Err(conflict(&row, &form));
+                    return Err(Clash);
                 }
                 if !meaning.numbers.contains(&new) {
                     meaning.numbers.push(new);
                 }
-            }
+                Ok(())
+            })?;
         }
         Ok(())
     }
-}
-
-/// The same phrase with two meanings in one table. (With one and the same
-/// meaning it may stand twice: two written rows often share a form.)
-pub(super) fn conflict(row: &Row<'_>, form: &str) -> LexiconError {
-    row.error(
-        "phrase",
-        format!("'{form}' stands twice with different meanings; remove one"),
-    )
 }
 
 /// Refuses a row whose phrase is written word for word as in a row above.

@@ -10,39 +10,46 @@ use super::table::{LexiconError, Row};
 /// At most this many forms may come of one written phrase.
 const MOST_FORMS: usize = 2000;
 
-/// All the plain phrases that a written one stands for.
-///
-/// # Errors
-/// A bracket that is not closed, a sign that can never match, too many forms.
-pub fn forms(row: &Row<'_>, column: &str, written: &str) -> Result<Vec<String>, LexiconError> {
-    let mut out = vec![String::new()];
-    let mut rest = written;
-    while let Some(open) = rest.find('(') {
-        let close = rest[open..]
-            .find(')')
-            .map(|c| open + c)
-            .ok_or_else(|| row.error(column, format!("'{written}' has '(' without ')'")))?;
-        let choices: Vec<&str> = rest[open + 1..close].split('|').collect();
-        let before = &rest[..open];
-        out = out
-            .iter()
-            .flat_map(|head| choices.iter().map(move |c| format!("{head}{before}{c}")))
-            .collect();
-        if out.len() > MOST_FORMS {
-            return Err(row.error(
-                column,
-                format!("'{written}' stands for more than {MOST_FORMS} phrases; split the row"),
-            ));
+/// A written phrase taken apart: pieces in order, each with the texts that can
+/// stand there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pattern<'w> {
+    pieces: Vec<Vec<&'w str>>,
+}
+
+impl<'w> Pattern<'w> {
+    /// Takes a written phrase apart.
+    ///
+    /// # Errors
+    /// A bracket that is not closed, a sign that can never match, too many
+    /// forms.
+    pub fn parse(row: &Row<'_>, column: &str, written: &'w str) -> Result<Self, LexiconError> {
+        let mut pieces = Vec::new();
+        let mut forms = 1;
+        let mut rest = written;
+        while let Some(open) = rest.find('(') {
+            let close = rest[open..]
+                .find(')')
+                .map(|c| open + c)
+                .ok_or_else(|| row.error(column, format!("'{written}' has '(' without ')'")))?;
+            pieces.push(vec![&rest[..open]]);
+            let choices: Vec<&str> = rest[open + 1..close].split('|').collect();
+            forms *= choices.len();
+            if forms > MOST_FORMS {
+                return Err(row.error(
+                    column,
+                    format!("'{written}' stands for more than {MOST_FORMS} phrases; split the row"),
+                ));
+            }
+            pieces.push(choices);
+            rest = &rest[close + 1..];
         }
-        rest = &rest[close + 1..];
-    }
-    for form in &mut out {
-        form.push_str(rest);
-        *form = form.split_whitespace().collect::<Vec<_>>().join(" ");
-        if let Some(c) = form.chars().find(|c| {
-            !(c.is_alphanumeric() || matches!(*c, ' ' | '.' | ':' | '?' | ',' | '/'))
+        pieces.push(vec![rest]);
+        let never = |c: &char| {
+            !(c.is_alphanumeric() || c.is_whitespace() || matches!(*c, '.' | ':' | '?' | ',' | '/'))
                 || c.is_uppercase()
-        }) {
+        };
+        if let Some(c) = pieces.iter().flatten().flat_map(|p| p.chars()).find(never) {
             return Err(row.error(
                 column,
                 format!(
@@ -51,13 +58,48 @@ pub fn forms(row: &Row<'_>, column: &str, written: &str) -> Result<Vec<String>, 
                 ),
             ));
         }
-        if form.is_empty() {
-            return Err(row.error(column, format!("'{written}' can stand for nothing at all")));
-        }
+        Ok(Pattern { pieces })
     }
-    out.sort_unstable();
-    out.dedup();
-    Ok(out)
+
+    /// All forms as strings, sorted, each once; an empty one stands for nothing
+    /// at all.
+    pub fn forms(&self) -> Vec<String> {
+        let mut out = vec![String::new()];
+        for choices in &self.pieces {
+            out = out
+                .iter()
+                .flat_map(|head| choices.iter().map(move |c| format!("{head}{c}")))
+                .collect();
+        }
+        for form in &mut out {
+            *form = form.split_whitespace().collect::<Vec<_>>().join(" ");
+        }
+        out.sort_unstable();
+        out.dedup();
+        out
+    }
+
+    /// The pieces in order, each with its choices.
+    pub fn pieces(&self) -> &[Vec<&'w str>] {
+        &self.pieces
+    }
+}
+
+/// A written phrase that could stand for no word at all.
+pub fn stands_for_nothing(row: &Row<'_>, column: &str, written: &str) -> LexiconError {
+    row.error(column, format!("'{written}' can stand for nothing at all"))
+}
+
+/// All the plain phrases that a written one stands for, as strings.
+///
+/// # Errors
+/// As [`Pattern::parse`], and where it could stand for nothing.
+pub fn forms(row: &Row<'_>, column: &str, written: &str) -> Result<Vec<String>, LexiconError> {
+    let forms = Pattern::parse(row, column, written)?.forms();
+    if forms[0].is_empty() {
+        return Err(stands_for_nothing(row, column, written));
+    }
+    Ok(forms)
 }
 
 /// The plural of a noun's last word, where it is formed in the plain way.
@@ -82,20 +124,31 @@ pub fn plural(phrase: &str) -> Option<String> {
 }
 
 /// Two words written as one: `headgasket`.
-pub fn joined(phrase: &str) -> Option<String> {
-    let (a, b) = phrase.split_once(' ')?;
-    (!b.contains(' ') && a.len() >= 3 && b.len() >= 3).then(|| format!("{a}{b}"))
+pub fn joined(first: &str, second: &str) -> Option<String> {
+    (first.len() >= 3 && second.len() >= 3).then(|| format!("{first}{second}"))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::lexicon::table::Sheet;
+    use crate::lexicon::trie::Trie;
 
+    /// All forms of a written phrase, sorted.
     fn forms_of(written: &str) -> Result<Vec<String>, LexiconError> {
-        let sheet = Sheet::parse("t.csv", &format!("phrase\n{written}\n")).unwrap();
+        let sheet = Sheet::parse("t.csv", &format!("phrase\n{written}\n"))?;
         let row = sheet.rows().next().unwrap();
-        forms(&row, "phrase", row.text("phrase").unwrap())
+        let written = row.text("phrase")?;
+        let mut trie = Trie::default();
+        let mut out = Vec::new();
+        if trie.add_forms(&Pattern::parse(&row, "phrase", written)?, &mut out) {
+            return Err(stands_for_nothing(&row, "phrase", written));
+        }
+        let mut forms: Vec<_> = out.iter().map(|p| trie.text(*p).to_owned()).collect();
+        forms.sort_unstable();
+        forms.dedup();
+        assert_eq!(forms.len(), trie.len());
+        Ok(forms)
     }
 
     #[test]
@@ -104,6 +157,27 @@ mod tests {
             forms_of("(does not|dont) work(s|)").unwrap(),
             ["does not work", "does not works", "dont work", "dont works"]
         );
+        assert_eq!(
+            forms_of("( big|) (oil |)leak").unwrap(),
+            ["big leak", "big oil leak", "leak", "oil leak"]
+        );
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn the_tree_holds_what_multiplying_out_gives(
+            pieces in proptest::collection::vec(
+                proptest::collection::vec("[ab ]{0,4}", 1..4), 1..5)
+        ) {
+            let written: String = pieces.iter().map(|p| format!("({})", p.join("|"))).collect();
+            let pieces = pieces.iter().map(|p| p.iter().map(String::as_str).collect());
+            let expected = Pattern { pieces: pieces.collect() }.forms();
+            if expected[0].is_empty() {
+                proptest::prop_assert!(forms_of(&written).is_err());
+            } else {
+                proptest::prop_assert_eq!(forms_of(&written).unwrap(), expected);
+            }
+        }
     }
 
     #[test]

@@ -2,8 +2,8 @@
 //! fields.
 
 use super::frames::{Frame, Lists, is_frame};
-use super::phrases::{Gathering, Sign, SignField, conflict, once};
-use super::phrasing::forms;
+use super::gathering::{Clash, Gathering};
+use super::phrases::{Meaning, Sign, SignField, once};
 use super::table::{LexiconError, Row, Sheet};
 use crate::reading::signs::{KindSign, MovesSign};
 use crate::reading::{AskBasis, Gearbox, MilesBasis, Title, Vague};
@@ -17,6 +17,24 @@ pub struct SignFrame {
     pub field: SignField,
     /// Its word; `None` where the saying only looks like a sign of the field.
     pub value: Option<String>,
+}
+
+impl SignFrame {
+    /// What the frame means as a phrase.
+    pub(super) fn meaning(&self) -> Meaning {
+        let mut meaning = Meaning {
+            open: self.frame.is_open(),
+            ..Meaning::default()
+        };
+        match &self.value {
+            Some(value) => meaning.signs.push(Sign {
+                field: self.field,
+                value: value.clone(),
+            }),
+            None => meaning.hides = Some(self.field),
+        }
+        meaning
+    }
 }
 
 /// The fields by their words, in the order of the messages.
@@ -87,43 +105,34 @@ impl Gathering {
                 });
                 continue;
             }
-            for form in forms(&row, "phrase", written)? {
-                self.sign(&row, form, field, value)?;
-            }
+            self.add(&row, |meaning| sign(meaning, field, value))?;
         }
-        for (phrase, list) in lists.members() {
-            let meaning = self.by_phrase.entry(phrase.to_owned()).or_default();
-            meaning.lists.push(list);
+        for (list, phrases) in lists.all() {
+            self.add_plain(phrases, |meaning| meaning.lists.push(list));
         }
         Ok(frames)
     }
+}
 
-    fn sign(
-        &mut self,
-        row: &Row<'_>,
-        form: String,
-        field: SignField,
-        value: Option<&str>,
-    ) -> Result<(), LexiconError> {
-        let meaning = self.by_phrase.entry(form.clone()).or_default();
-        let other = |s: &Sign| s.field == field && Some(s.value.as_str()) != value;
-        let hidden = meaning.hides == Some(field);
-        if meaning.signs.iter().any(other) || hidden && value.is_some() {
-            return Err(conflict(row, &form));
-        }
-        match value {
-            None if meaning.hides.is_some_and(|f| f != field) => return Err(conflict(row, &form)),
-            None => meaning.hides = Some(field),
-            Some(value) => {
-                let sign = Sign {
-                    field,
-                    value: value.to_owned(),
-                };
-                if !meaning.signs.contains(&sign) {
-                    meaning.signs.push(sign);
-                }
+/// Adds one sign to what a phrase means.
+fn sign(meaning: &mut Meaning, field: SignField, value: Option<&str>) -> Result<(), Clash> {
+    let other = |s: &Sign| s.field == field && Some(s.value.as_str()) != value;
+    let hidden = meaning.hides == Some(field);
+    if meaning.signs.iter().any(other) || hidden && value.is_some() {
+        return Err(Clash);
+    }
+    match value {
+        None if meaning.hides.is_some_and(|f| f != field) => return Err(Clash),
+        None => meaning.hides = Some(field),
+        Some(value) => {
+            let sign = Sign {
+                field,
+                value: value.to_owned(),
+            };
+            if !meaning.signs.contains(&sign) {
+                meaning.signs.push(sign);
             }
         }
-        Ok(())
     }
+    Ok(())
 }

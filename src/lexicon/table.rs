@@ -90,9 +90,11 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "models.csv",
     "numbers.csv",
     "ordinary_words.csv",
+    "parting.csv",
     "parts.csv",
     "phrases.csv",
     "repairs.csv",
+    "scrap.csv",
     "shared_work.csv",
     "signs.csv",
     "skills.csv",
@@ -194,12 +196,17 @@ pub(crate) fn first_line(text: &[u8], position: &csv::Position, note: Option<u8>
     line
 }
 
-/// One table in memory: its name, its header, its rows with their lines.
+/// One table in memory: its name, its header, its rows with their lines. All
+/// cells lie end to end in one text.
 #[derive(Debug)]
 pub struct Sheet {
     file: String,
-    header: csv::StringRecord,
-    rows: Vec<csv::StringRecord>,
+    header: Vec<String>,
+    cells: String,
+    /// Where each cell ends, row after row.
+    ends: Vec<u32>,
+    /// The line of each row.
+    lines: Vec<u64>,
 }
 
 impl Sheet {
@@ -214,26 +221,31 @@ impl Sheet {
             problem: e.to_string(),
         };
         let mut reader = csv::ReaderBuilder::new()
-            .trim(csv::Trim::All)
             .comment(Some(b'#'))
             .from_reader(text.as_bytes());
-        let header = reader.headers().map_err(not_csv)?.clone();
-        let mut rows = Vec::new();
-        for record in reader.records() {
-            let mut record = record.map_err(not_csv)?;
-            if !record.iter().all(str::is_empty) {
-                if let Some(mut place) = record.position().cloned() {
-                    place.set_line(first_line(text.as_bytes(), &place, Some(b'#')));
-                    record.set_position(Some(place));
-                }
-                rows.push(record);
-            }
-        }
-        Ok(Sheet {
+        let header = reader.headers().map_err(not_csv)?;
+        let mut sheet = Sheet {
             file: file.to_owned(),
-            header,
-            rows,
-        })
+            header: header.iter().map(|h| h.trim().to_owned()).collect(),
+            cells: String::with_capacity(text.len()),
+            ends: Vec::new(),
+            lines: Vec::new(),
+        };
+        let mut record = csv::StringRecord::new();
+        while reader.read_record(&mut record).map_err(not_csv)? {
+            if record.iter().all(|cell| cell.trim().is_empty()) {
+                continue;
+            }
+            for cell in &record {
+                sheet.cells.push_str(cell.trim());
+                sheet.ends.push(sheet.cells.len() as u32);
+            }
+            let line = record
+                .position()
+                .map_or(0, |place| first_line(text.as_bytes(), place, Some(b'#')));
+            sheet.lines.push(line);
+        }
+        Ok(sheet)
     }
 
     /// The table's name, with the folder where it came from one.
@@ -251,10 +263,7 @@ impl Sheet {
 
     /// The rows in order.
     pub fn rows(&self) -> impl Iterator<Item = Row<'_>> {
-        self.rows.iter().map(|record| Row {
-            sheet: self,
-            record,
-        })
+        (0..self.lines.len()).map(|index| Row { sheet: self, index })
     }
 }
 
@@ -262,13 +271,13 @@ impl Sheet {
 #[derive(Debug, Clone, Copy)]
 pub struct Row<'a> {
     sheet: &'a Sheet,
-    record: &'a csv::StringRecord,
+    index: usize,
 }
 
 impl<'a> Row<'a> {
     /// The line of the file this row begins on, from 1.
     pub fn line(&self) -> u64 {
-        self.record.position().map_or(0, csv::Position::line)
+        self.sheet.lines[self.index]
     }
 
     /// The cell's text, trimmed; empty where nothing is said.
@@ -284,9 +293,13 @@ impl<'a> Row<'a> {
             .ok_or_else(|| LexiconError::NoColumn {
                 file: self.sheet.file.clone(),
                 column: column.to_owned(),
-                found: self.sheet.header.iter().collect::<Vec<_>>().join(", "),
+                found: self.sheet.header.join(", "),
             })?;
-        Ok(self.record.get(index).unwrap_or_default())
+        let at = self.index * self.sheet.header.len() + index;
+        let start = at
+            .checked_sub(1)
+            .map_or(0, |before| self.sheet.ends[before]);
+        Ok(&self.sheet.cells[start as usize..self.sheet.ends[at] as usize])
     }
 
     /// The cell's text, which must not be empty.

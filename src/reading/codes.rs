@@ -28,9 +28,12 @@ pub struct Found {
 pub fn find(tokens: &Tokens, hits: &[Hit], scanner: &Scanner, lexicon: &Lexicon) -> Vec<Found> {
     let mut all: Vec<Found> = Vec::new();
     for at in 0..tokens.list.len() {
-        if let Some(found) = code_at(tokens, at).filter(|f| !names_a_car(f, hits, scanner)) {
+        if let Some(found) = code_at(tokens, at).filter(|f| !names_a_car(f, hits)) {
             all.push(found);
         }
+    }
+    if all.is_empty() {
+        return all;
     }
     let sure: Vec<usize> = all
         .iter()
@@ -89,10 +92,11 @@ fn read(word: &str) -> Option<TroubleCode> {
     if !matches!(rest, "" | "s") {
         return None;
     }
-    let digits = code[1..].replace('o', "0");
-    if digits.bytes().filter(u8::is_ascii_digit).count() < 2 {
+    let digit = |b: &u8| b.is_ascii_digit() || *b == b'o';
+    if code[1..].bytes().filter(digit).count() < 2 {
         return None;
     }
+    let digits = code[1..].replace('o', "0");
     format!("{}{digits}", &code[..1]).parse().ok()
 }
 
@@ -103,17 +107,16 @@ fn short(word: &str) -> Option<TroubleCode> {
     all.then(|| format!("p0{digits}").parse().ok()).flatten()
 }
 
-fn names_a_car(found: &Found, hits: &[Hit], scanner: &Scanner) -> bool {
+fn names_a_car(found: &Found, hits: &[Hit]) -> bool {
     let (first, last) = (found.tokens.0 as u32, found.tokens.1 as u32);
-    hits.iter().any(|h| {
-        h.first <= first && last <= h.last && !scanner.phrase(h.phrase).vehicles.is_empty()
-    })
+    hits.iter()
+        .any(|h| h.first <= first && last <= h.last && h.marks.vehicles())
 }
 
 /// Tokens at which a symptom of the computers is named.
 fn warnings<'a>(
     hits: &'a [Hit],
-    scanner: &'a Scanner,
+    scanner: &'a Scanner<'_>,
     lexicon: &'a Lexicon,
 ) -> impl Iterator<Item = usize> + 'a {
     let light = lexicon.parts.find("engine_light");
@@ -136,11 +139,11 @@ pub fn mark(found: &[Found], scanner: &Scanner, hits: &mut Vec<Hit>) {
     let Some(phrase) = scanner.code_phrase().filter(|_| !found.is_empty()) else {
         return;
     };
-    hits.extend(found.iter().map(|f| Hit {
-        phrase,
-        first: f.tokens.0 as u32,
-        last: f.tokens.1 as u32,
-    }));
+    hits.extend(
+        found
+            .iter()
+            .map(|f| scanner.hit(phrase, f.tokens.0 as u32, f.tokens.1 as u32)),
+    );
     hits.sort_unstable_by_key(|h| (h.first, u32::MAX - h.last));
 }
 

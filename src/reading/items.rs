@@ -3,7 +3,7 @@
 
 use super::scan::{Hit, Phrase, Scanner, leftmost_longest};
 use super::tokens::{TokenKind, Tokens};
-use crate::lexicon::phrases::{Act, Cue, SignField};
+use crate::lexicon::phrases::{Act, Cue, Meaning, SignField};
 
 /// What an item is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,14 +39,14 @@ pub struct Items<'a> {
     /// All items of the text.
     pub list: &'a [Item],
     /// The phrases.
-    pub scanner: &'a Scanner,
+    pub scanner: &'a Scanner<'a>,
     /// The tokens under the items.
     pub tokens: &'a Tokens,
 }
 
 impl<'a> Items<'a> {
     /// The phrase of an item.
-    pub fn phrase(&self, index: usize) -> Option<&'a Phrase> {
+    pub fn phrase(&self, index: usize) -> Option<Phrase<'a>> {
         match self.list.get(index)?.kind {
             ItemKind::Phrase(p) => Some(self.scanner.phrase(p)),
             _ => None,
@@ -88,8 +88,7 @@ impl<'a> Items<'a> {
 
 /// Whether the scope of cues is worked out over this phrase. Names of
 /// vehicles and words beside numbers are plain words here.
-fn has_scope(phrase: &Phrase) -> bool {
-    let m = &phrase.meaning;
+pub(super) fn has_scope(m: &Meaning) -> bool {
     if m.open {
         return false;
     }
@@ -111,14 +110,12 @@ fn has_scope(phrase: &Phrase) -> bool {
 /// Whether a phrase of more words begins inside this one and ends behind it:
 /// in `no power steering leaks`, `power steering leaks` counts and not
 /// `no power`.
-fn overtaken(hits: &[Hit], hit: &Hit, scanner: &Scanner) -> bool {
+fn overtaken(hits: &[Hit], hit: &Hit) -> bool {
     let from = hits.partition_point(|h| h.first <= hit.first);
     hits[from..]
         .iter()
         .take_while(|h| h.first <= hit.last)
-        .any(|h| {
-            h.last > hit.last && h.width() > hit.width() && has_scope(scanner.phrase(h.phrase))
-        })
+        .any(|h| h.last > hit.last && h.width() > hit.width() && h.marks.scope())
 }
 
 /// Lines at least this long may be wrapped by the writer's mail program; then
@@ -126,12 +123,9 @@ fn overtaken(hits: &[Hit], hit: &Hit, scanner: &Scanner) -> bool {
 const WRAPPED: u32 = 50;
 
 /// Makes the items of a text.
-pub fn build(tokens: &Tokens, text: &str, hits: &[Hit], scanner: &Scanner, out: &mut Vec<Item>) {
+pub fn build(tokens: &Tokens, text: &str, hits: &[Hit], out: &mut Vec<Item>) {
     out.clear();
-    let mut phrases = leftmost_longest(hits, |h| {
-        has_scope(scanner.phrase(h.phrase)) && !overtaken(hits, h, scanner)
-    })
-    .peekable();
+    let mut phrases = leftmost_longest(hits, |h| h.marks.scope() && !overtaken(hits, h)).peekable();
     let mut at = 0;
     let mut line_start = 0;
     while at < tokens.list.len() {

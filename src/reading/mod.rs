@@ -1,9 +1,9 @@
 //! Text to claims: what the seller says, with the place where it is said.
 //!
-//! One pass of an automaton over the folded text finds the phrases of all
-//! tables ([`scan`]); the scope of cue words is then worked out over the items
-//! of each sentence ([`scope`]), sayings of one code are brought together
-//! ([`merge`]), and the plain fields are read from the same hits.
+//! One pass over the words of the folded text finds the phrases of all tables
+//! ([`scan`]); the scope of cue words is then worked out over the items of each
+//! sentence ([`scope`]), sayings of one code are brought together ([`merge`]),
+//! and the plain fields are read from the same hits.
 
 pub mod codes;
 pub mod distance;

@@ -2,8 +2,6 @@
 
 mod trace;
 
-use std::collections::HashMap;
-
 use rust_decimal::Decimal;
 use rust_decimal::prelude::FromPrimitive;
 
@@ -16,12 +14,13 @@ use super::roles::{self, Roles};
 use super::scan::{Hit, Scanner};
 use super::scope::{Saying, Walk};
 use super::signs;
-use super::spelling::Speller;
+use super::spelling::{Memory, Speller};
 use super::tokens::{TokenKind, Tokens};
 use super::{codes, distance, price, vehicle, vin};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::SignField;
+use crate::lexicon::words::WordId;
 use crate::units::{Currency, DistanceUnit, Money};
 
 pub use trace::{FoundPhrase, MadeSaying, NamedVehicle, SeenNumber, SignSeen, Trace, Turn};
@@ -30,8 +29,8 @@ pub use trace::{FoundPhrase, MadeSaying, NamedVehicle, SeenNumber, SignSeen, Tra
 /// thread brings its own [`Scratch`].
 pub struct Reader<'l> {
     pub(super) lexicon: &'l Lexicon,
-    scanner: Scanner,
-    speller: Speller,
+    scanner: Scanner<'l>,
+    speller: Speller<'l>,
     unit: DistanceUnit,
 }
 
@@ -39,26 +38,24 @@ pub struct Reader<'l> {
 #[derive(Default)]
 pub struct Scratch {
     pub(super) tokens: Tokens,
+    words: Vec<WordId>,
     hits: Vec<Hit>,
     items: Vec<Item>,
     pub(super) numbers: Vec<Number>,
     pub(super) roles: Vec<(Number, Roles)>,
-    spelled: HashMap<String, Option<String>>,
+    spelled: Memory,
 }
 
 impl<'l> Reader<'l> {
     /// A reader by these tables; `unit` is that of distances where an ad does
     /// not say.
-    ///
-    /// # Errors
-    /// When the tables are too large for one automaton.
-    pub fn new(lexicon: &'l Lexicon, unit: DistanceUnit) -> Result<Self, aho_corasick::BuildError> {
-        Ok(Reader {
+    pub fn new(lexicon: &'l Lexicon, unit: DistanceUnit) -> Self {
+        Reader {
             lexicon,
-            scanner: Scanner::new(lexicon)?,
+            scanner: Scanner::new(lexicon),
             speller: Speller::new(lexicon),
             unit,
-        })
+        }
     }
 
     /// Reads one listing.
@@ -69,25 +66,14 @@ impl<'l> Reader<'l> {
     /// Reads one listing with memory kept from the one before.
     pub fn read_with(&self, listing: &Listing, scratch: &mut Scratch) -> Reading {
         let text = &listing.text;
-        scratch.tokens.fill(text);
-        self.speller
-            .apply(&mut scratch.tokens, self.lexicon, &mut scratch.spelled);
-        self.scanner.scan(&scratch.tokens, &mut scratch.hits);
-        let codes = codes::find(&scratch.tokens, &scratch.hits, &self.scanner, self.lexicon);
-        codes::mark(&codes, &self.scanner, &mut scratch.hits);
+        let codes = self.scan(text, scratch);
         numbers::find(&scratch.tokens, &mut scratch.numbers);
         scratch.roles.clear();
         for n in &scratch.numbers {
             let roles = roles::of(n, &scratch.tokens, &scratch.hits, &self.scanner);
             scratch.roles.push((*n, roles));
         }
-        items::build(
-            &scratch.tokens,
-            text,
-            &scratch.hits,
-            &self.scanner,
-            &mut scratch.items,
-        );
+        items::build(&scratch.tokens, text, &scratch.hits, &mut scratch.items);
         let (sayings, _) = self.walk(&scratch.items, &scratch.tokens).run();
         let sayings = merge(sayings, self.lexicon);
         let signs = signs::gather(&scratch.hits, &scratch.tokens, &self.scanner);
@@ -115,6 +101,18 @@ impl<'l> Reader<'l> {
         reading
     }
 
+    /// Takes a text apart and finds all phrases and trouble codes in it.
+    fn scan(&self, text: &str, s: &mut Scratch) -> Vec<codes::Found> {
+        s.tokens.fill(text);
+        self.scanner.look_up(&s.tokens, &mut s.words);
+        self.speller
+            .apply(&mut s.tokens, &mut s.words, &mut s.spelled);
+        self.scanner.scan_words(&s.tokens, &s.words, &mut s.hits);
+        let codes = codes::find(&s.tokens, &s.hits, &self.scanner, self.lexicon);
+        codes::mark(&codes, &self.scanner, &mut s.hits);
+        codes
+    }
+
     fn walk<'a>(&'a self, items: &'a [Item], tokens: &'a Tokens) -> Walk<'a> {
         Walk::new(
             Items {
@@ -126,8 +124,8 @@ impl<'l> Reader<'l> {
         )
     }
 
-    fn words(&self, phrase: u32) -> &str {
-        &self.scanner.phrase(phrase).words
+    fn words(&self, phrase: u32) -> &'l str {
+        self.scanner.phrase(phrase).words()
     }
 
     fn claims(&self, reading: &mut Reading, page: &Page<'_>, sayings: Vec<Saying>) {

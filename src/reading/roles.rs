@@ -47,6 +47,9 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
     let earliest = end.saturating_sub(8) as u32;
     let from = hits.partition_point(|h| h.first < earliest);
     for hit in hits[from..].iter().take_while(|h| (h.first as usize) < end) {
+        if !hit.marks.numbers() {
+            continue;
+        }
         if hit.last as usize + 1 != end {
             let meaning = &scanner.phrase(hit.phrase).meaning;
             let past = |n: &NumberCue| n.role == NumberRole::PastDistance;

@@ -1,12 +1,18 @@
-//! One pass over the folded text that finds every phrase of every table.
-
-use aho_corasick::{AhoCorasick, AhoCorasickKind, MatchKind};
+//! One pass over the words of a text that finds every phrase of every table.
+//!
+//! Each word is looked up once and becomes a number; from every word the tree
+//! of all phrases is gone down as far as the text goes with it. What a phrase
+//! can mean is marked on the hit itself, so that the steps that follow pass
+//! over what is not theirs without looking anything up.
 
 use super::frames::Frames;
+use super::items::has_scope;
 use super::tokens::Tokens;
 use crate::lexicon::Lexicon;
-use crate::lexicon::phrases::{Meaning, Named, Naming};
-use crate::lexicon::vehicles::VehicleName;
+use crate::lexicon::phrases::{Act, Meaning, SignField};
+pub use crate::lexicon::phrases::{Phrase, Phrases};
+use crate::lexicon::trie::ROOT;
+use crate::lexicon::words::WordId;
 
 /// A phrase found: which, and the tokens it covers (both included).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,6 +23,8 @@ pub struct Hit {
     pub first: u32,
     /// Last token.
     pub last: u32,
+    /// What the phrase can mean.
+    pub marks: Marks,
 }
 
 impl Hit {
@@ -26,120 +34,167 @@ impl Hit {
     }
 }
 
-/// One phrase with all it can mean.
-#[derive(Debug, Default)]
-pub struct Phrase {
-    /// The folded words.
-    pub words: String,
-    /// What the phrase tables say.
-    pub meaning: Meaning,
-    /// Makes and models it names.
-    pub vehicles: Vec<VehicleName>,
+/// What kinds of meaning a phrase has.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Marks(u16);
+
+impl Marks {
+    const SCOPE: u16 = 1 << 8;
+    const NUMBERS: u16 = 1 << 9;
+    const DENIES: u16 = 1 << 10;
+    const VEHICLES: u16 = 1 << 11;
+    const IN_FRAMES: u16 = 1 << 12;
+    const PIECE: u16 = 1 << 13;
+
+    fn of(meaning: &Meaning) -> Self {
+        let mut marks = 0;
+        for field in meaning.signs.iter().map(|s| s.field).chain(meaning.hides) {
+            marks |= 1 << field as u16;
+        }
+        let denies = |act| matches!(act, Act::Lacks | Act::Negates | Act::NegatesAll);
+        for (mark, holds) in [
+            (Self::SCOPE, has_scope(meaning)),
+            (Self::NUMBERS, !meaning.numbers.is_empty()),
+            (Self::DENIES, meaning.cue.is_some_and(|c| denies(c.act))),
+            (Self::IN_FRAMES, !meaning.lists.is_empty()),
+            (Self::PIECE, meaning.is_piece()),
+        ] {
+            if holds {
+                marks |= mark;
+            }
+        }
+        Marks(marks)
+    }
+
+    /// The scope of cues is worked out over it.
+    pub fn scope(self) -> bool {
+        self.0 & Self::SCOPE != 0
+    }
+
+    /// It says what a number beside it is.
+    pub fn numbers(self) -> bool {
+        self.0 & Self::NUMBERS != 0
+    }
+
+    /// It is a cue that denies.
+    pub fn denies(self) -> bool {
+        self.0 & Self::DENIES != 0
+    }
+
+    /// It names makes or models.
+    pub fn vehicles(self) -> bool {
+        self.0 & Self::VEHICLES != 0
+    }
+
+    /// Frames may hold it.
+    pub fn in_frames(self) -> bool {
+        self.0 & Self::IN_FRAMES != 0
+    }
+
+    /// It says nothing but as a piece of frames.
+    pub fn is_piece(self) -> bool {
+        self.0 & Self::PIECE != 0 && !self.vehicles()
+    }
+
+    /// It is a sign of this field, or hides one.
+    pub fn sign_of(self, field: SignField) -> bool {
+        self.0 & (1 << field as u16) != 0
+    }
 }
 
-/// Stands for every trouble code read out, whose digits are not in any table
-/// of phrases.
-const CODE: &str = "trouble code read out";
-
-/// The automaton over all phrases.
-pub struct Scanner {
-    automaton: AhoCorasick,
-    /// Those that are looked up, in alphabetical order, then the frames.
-    phrases: Vec<Phrase>,
+/// Finds the phrases of a lexicon.
+pub struct Scanner<'l> {
+    phrases: &'l Phrases,
+    /// For each meaning of the phrases.
+    marks: Vec<Marks>,
     frames: Frames,
-    code_phrase: Option<u32>,
 }
 
-impl Scanner {
-    /// Builds the automaton.
-    ///
-    /// # Errors
-    /// When the tables are too large for one automaton.
-    pub fn new(lexicon: &Lexicon) -> Result<Self, aho_corasick::BuildError> {
-        let mut all: std::collections::BTreeMap<String, Phrase> = Default::default();
-        for (words, meaning) in &lexicon.phrases.list {
-            let phrase = all.entry(words.clone()).or_default();
-            phrase.words.clone_from(words);
-            phrase.meaning = meaning.clone();
-        }
-        for (words, names) in &lexicon.vehicles.names {
-            let phrase = all.entry(words.clone()).or_default();
-            phrase.words.clone_from(words);
-            phrase.vehicles.clone_from(names);
-        }
-        let light = lexicon.parts.find("engine_light");
-        if let Some(part) = light {
-            let phrase = all.entry(CODE.to_owned()).or_default();
-            phrase.words = CODE.to_owned();
-            let naming = Naming::Fault;
-            phrase.meaning.named = vec![Named { part, naming }];
-        }
-        let mut phrases: Vec<Phrase> = all.into_values().collect();
-        let automaton = AhoCorasick::builder()
-            .kind(Some(AhoCorasickKind::ContiguousNFA))
-            .match_kind(MatchKind::Standard)
-            .build(phrases.iter().map(|p| format!(" {} ", p.words)))?;
-        let frames = Frames::new(&lexicon.phrases.frames, &mut phrases);
-        let mut scanner = Scanner {
-            automaton,
+impl<'l> Scanner<'l> {
+    /// A scanner for the phrases of these tables.
+    pub fn new(lexicon: &'l Lexicon) -> Self {
+        let phrases = &lexicon.phrases;
+        Scanner {
             phrases,
-            frames,
-            code_phrase: None,
-        };
-        scanner.code_phrase = light.and_then(|_| scanner.index(CODE));
-        Ok(scanner)
+            marks: phrases.meanings().iter().map(Marks::of).collect(),
+            frames: Frames::new(phrases),
+        }
     }
 
     /// A phrase by its index.
-    pub fn phrase(&self, index: u32) -> &Phrase {
-        &self.phrases[index as usize]
+    pub fn phrase(&self, index: u32) -> Phrase<'l> {
+        self.phrases.get(index)
     }
 
     /// A phrase by its folded words.
-    pub fn find(&self, words: &str) -> Option<&Phrase> {
-        self.index(words).map(|i| self.phrase(i))
+    pub fn find(&self, words: &str) -> Option<Phrase<'l>> {
+        self.phrases.trie().find(words).map(|p| self.phrase(p))
     }
 
-    fn index(&self, words: &str) -> Option<u32> {
-        self.phrases[..self.frames.first()]
-            .binary_search_by(|p| p.words.as_str().cmp(words))
-            .ok()
-            .map(|i| i as u32)
+    /// All phrases.
+    pub fn phrases(&self) -> impl Iterator<Item = Phrase<'l>> {
+        self.phrases.ids().map(|p| self.phrase(p))
     }
 
     /// The phrase that stands for a trouble code read out: a fault of
     /// `engine_light`.
     pub fn code_phrase(&self) -> Option<u32> {
-        self.code_phrase
+        self.phrases.code()
+    }
+
+    /// A phrase at a place.
+    pub fn hit(&self, phrase: u32, first: u32, last: u32) -> Hit {
+        let (meaning, vehicles) = self.phrases.meaning_of(phrase);
+        let mut marks = self.marks[meaning];
+        if vehicles {
+            marks.0 |= Marks::VEHICLES;
+        }
+        Hit {
+            phrase,
+            first,
+            last,
+            marks,
+        }
+    }
+
+    /// Looks up the words of a text.
+    pub fn look_up(&self, tokens: &Tokens, words: &mut Vec<WordId>) {
+        words.clear();
+        let all = self.phrases.words();
+        words.extend((0..tokens.list.len()).map(|i| all.find(tokens.word(i))));
     }
 
     /// All phrases in the text, overlapping ones too, by first token and then
     /// longest first.
     pub fn scan(&self, tokens: &Tokens, hits: &mut Vec<Hit>) {
+        let mut words = Vec::new();
+        self.look_up(tokens, &mut words);
+        self.scan_words(tokens, &words, hits);
+    }
+
+    /// The same over words looked up before, one for each token.
+    pub fn scan_words(&self, tokens: &Tokens, words: &[WordId], hits: &mut Vec<Hit>) {
         hits.clear();
-        for found in self.automaton.find_overlapping_iter(tokens.folded.as_str()) {
-            let (Some(first), Some(last)) = (
-                tokens.at(found.start() + 1),
-                tokens.ending_at(found.end() - 1),
-            ) else {
-                continue;
-            };
-            hits.push(Hit {
-                phrase: found.pattern().as_u32(),
-                first: first as u32,
-                last: last as u32,
-            });
+        let trie = self.phrases.trie();
+        for first in 0..words.len() {
+            let mut node = ROOT;
+            let before = hits.len();
+            for (last, word) in words.iter().enumerate().skip(first) {
+                match trie.below(node, *word) {
+                    Some(below) => node = below,
+                    None => break,
+                }
+                if let Some(phrase) = trie.phrase_at(node) {
+                    hits.push(self.hit(phrase, first as u32, last as u32));
+                }
+            }
+            hits[before..].reverse();
         }
-        let order = |h: &Hit| (h.first, u32::MAX - h.last, h.phrase);
-        hits.sort_unstable_by_key(order);
-        let framed = self.frames.find(tokens, hits, &self.phrases);
-        hits.retain(|h| {
-            let phrase = self.phrase(h.phrase);
-            !phrase.vehicles.is_empty() || !phrase.meaning.is_piece()
-        });
+        let framed = self.frames.find(tokens, hits, self);
+        hits.retain(|h| !h.marks.is_piece());
         if !framed.is_empty() {
             hits.extend(framed);
-            hits.sort_unstable_by_key(order);
+            hits.sort_unstable_by_key(|h| (h.first, u32::MAX - h.last, h.phrase));
         }
     }
 }
@@ -158,4 +213,60 @@ pub fn leftmost_longest<'h>(
         }
         take
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::HashMap;
+
+    use super::*;
+
+    /// Every run of words looked up whole.
+    fn naive(tokens: &Tokens, by_words: &HashMap<&str, u32>) -> Vec<(u32, u32, u32)> {
+        let count = tokens.list.len();
+        let mut out = Vec::new();
+        for first in 0..count {
+            for last in (first..count.min(first + 20)).rev() {
+                let run: Vec<_> = (first..=last).map(|i| tokens.word(i)).collect();
+                if let Some(phrase) = by_words.get(run.join(" ").as_str()) {
+                    out.push((*phrase, first as u32, last as u32));
+                }
+            }
+        }
+        out
+    }
+
+    #[test]
+    fn the_scan_finds_what_looking_up_every_run_of_words_finds() {
+        let lexicon = Lexicon::built_in().unwrap();
+        let scanner = Scanner::new(&lexicon);
+        let by_words: HashMap<&str, u32> = scanner.phrases().map(|p| p.words()).zip(0..).collect();
+        assert_eq!(by_words.len(), scanner.phrases().count());
+        // Phrases from all over the tables, some cut short, run together.
+        let mut all: Vec<&str> = by_words.keys().copied().collect();
+        all.sort_unstable();
+        let picked = all.iter().step_by(97).zip(1..);
+        let text: String = picked
+            .map(|(p, n)| &p[..p.len() - if n % 3 == 0 { p.len() / 3 } else { 0 }])
+            .flat_map(|p| [p, " "])
+            .collect();
+        let (mut tokens, mut hits) = (Tokens::default(), Vec::new());
+        tokens.fill(&text);
+        scanner.scan(&tokens, &mut hits);
+        // Frames are put together afterwards, and what serves only them dropped.
+        let found: Vec<_> = hits
+            .iter()
+            .filter(|h| (h.phrase as usize) < by_words.len())
+            .map(|h| (h.phrase, h.first, h.last))
+            .collect();
+        assert!(found.len() > 1000);
+        let mut expected = naive(&tokens, &by_words);
+        expected.retain(|(p, f, l)| !scanner.hit(*p, *f, *l).marks.is_piece());
+        assert_eq!(found, expected);
+        for words in all.iter().step_by(53) {
+            assert_eq!(scanner.find(words).map(|p| p.words()), Some(*words));
+        }
+        assert!(scanner.find("head gasket piston").is_none());
+        assert!(scanner.find("").is_none());
+    }
 }

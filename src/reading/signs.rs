@@ -4,7 +4,7 @@
 use super::model::{AskBasis, Gearbox, Kind, Moves, Title, Vague};
 use super::scan::{Hit, Scanner};
 use super::tokens::{TokenKind, Tokens};
-use crate::lexicon::phrases::{Act, SignField};
+use crate::lexicon::phrases::SignField;
 use crate::units::DistanceUnit;
 
 /// What a saying tells of whether the car moves. More is said than the field
@@ -124,18 +124,14 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
         SignField::Kind,
         SignField::Distance,
     ] {
-        let wanted = |h: &Hit| {
-            let m = &scanner.phrase(h.phrase).meaning;
-            m.signs.iter().any(|s| s.field == field) || m.hides == Some(field)
-        };
-        for hit in super::scan::leftmost_longest(hits, wanted) {
-            let meaning = &scanner.phrase(hit.phrase).meaning;
+        for hit in super::scan::leftmost_longest(hits, |h| h.marks.sign_of(field)) {
+            let meaning = scanner.phrase(hit.phrase).meaning;
             let Some(sign) = meaning.signs.iter().find(|s| s.field == field) else {
                 continue;
             };
             let at = (hit.first as usize, hit.last as usize);
             let countable = field != SignField::Distance;
-            if countable && (denied(at.0, hits, tokens, scanner) || answered_no(at.1, tokens)) {
+            if countable && (denied(at.0, hits, tokens) || answered_no(at.1, tokens)) {
                 continue;
             }
             let value = sign.value.as_str();
@@ -171,7 +167,7 @@ fn answered_no(last: usize, tokens: &Tokens) -> bool {
 }
 
 /// Whether a denial ends right before this token, or before its article.
-fn denied(first: usize, hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> bool {
+fn denied(first: usize, hits: &[Hit], tokens: &Tokens) -> bool {
     let Some(mut before) = first.checked_sub(1) else {
         return false;
     };
@@ -185,14 +181,7 @@ fn denied(first: usize, hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> boo
     hits[from..]
         .iter()
         .take_while(|h| (h.first as usize) < first)
-        .any(|h| {
-            h.last as usize == before
-                && scanner
-                    .phrase(h.phrase)
-                    .meaning
-                    .cue
-                    .is_some_and(|c| matches!(c.act, Act::Lacks | Act::Negates | Act::NegatesAll))
-        })
+        .any(|h| h.last as usize == before && h.marks.denies())
 }
 
 /// The papers: of several signs the graver counts.

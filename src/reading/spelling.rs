@@ -6,85 +6,114 @@
 //! substitutions, neighbours swapped), if it is near enough, begins with the
 //! same letter and no other is as near.
 
-use std::collections::{HashMap, HashSet};
+use hashbrown::HashMap;
 
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::Lexicon;
+use crate::lexicon::ordinary::OrdinaryWords;
+use crate::lexicon::words::{WordId, Words};
 
 /// Shorter words are left alone: too many words are one letter apart.
 const SHORTEST: usize = 5;
 /// From this length two slips are forgiven.
 const LONG: usize = 8;
+/// Longer words are left alone.
+const LONGEST: usize = 24;
+/// Most words that a [`Memory`] holds.
+const REMEMBERED: usize = 50_000;
 
-/// Knows the words of the tables.
-pub struct Speller {
-    /// Words worth correcting to, by first letter.
-    targets: HashMap<u8, Vec<String>>,
-    /// Words that are right as they are.
-    known: HashSet<String>,
+/// What was found for words seen before.
+pub type Memory = HashMap<String, Option<WordId>>;
+
+/// A word worth correcting to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Target {
+    first: u8,
+    length: u8,
+    word: WordId,
+    /// A bit for each letter that stands in it.
+    letters: u32,
 }
 
-impl Speller {
+/// Knows the words of the tables.
+pub struct Speller<'l> {
+    words: &'l Words,
+    ordinary: &'l OrdinaryWords,
+    /// By first letter and length.
+    targets: Vec<Target>,
+}
+
+impl<'l> Speller<'l> {
     /// A speller for the words of these tables.
-    pub fn new(lexicon: &Lexicon) -> Self {
-        let mut known = HashSet::new();
-        let mut wanted = HashSet::new();
-        for (phrase, meaning) in &lexicon.phrases.list {
-            for word in phrase.split(' ') {
-                known.insert(word.to_owned());
-                let letters = word.bytes().all(|b| b.is_ascii_lowercase());
-                if letters && word.len() >= SHORTEST && !meaning.named.is_empty() {
-                    wanted.insert(word.to_owned());
-                }
-            }
+    pub fn new(lexicon: &'l Lexicon) -> Self {
+        let words = lexicon.phrases.words();
+        let mut targets: Vec<Target> = lexicon
+            .phrases
+            .part_words()
+            .iter()
+            .filter_map(|&id| {
+                let word = words.word(id);
+                let long = (SHORTEST..=LONGEST + LONG).contains(&word.len());
+                (long && is_letters(word)).then(|| Target {
+                    first: word.as_bytes()[0],
+                    length: word.len() as u8,
+                    word: id,
+                    letters: letters(word),
+                })
+            })
+            .collect();
+        targets.sort_unstable();
+        Speller {
+            words,
+            ordinary: &lexicon.ordinary,
+            targets,
         }
-        for phrase in lexicon.vehicles.names.keys() {
-            known.extend(phrase.split(' ').map(str::to_owned));
-        }
-        let mut targets: HashMap<u8, Vec<String>> = HashMap::new();
-        for word in wanted {
-            targets.entry(word.as_bytes()[0]).or_default().push(word);
-        }
-        for list in targets.values_mut() {
-            list.sort_unstable();
-        }
-        Speller { targets, known }
     }
 
     /// The words that the tables' words could be taken for: those that
     /// `ordinary_words.csv` must hold if they are English.
-    pub fn targets(&self) -> impl Iterator<Item = &str> {
-        self.targets.values().flatten().map(String::as_str)
+    pub fn targets(&self) -> impl Iterator<Item = &'l str> {
+        self.targets.iter().map(|t| self.words.word(t.word))
     }
 
     /// The word meant by a misspelt one; `None` where it is right as it is or
     /// no one word is near enough.
-    pub fn correct(&self, word: &str, lexicon: &Lexicon) -> Option<&str> {
-        let letters = word.bytes().all(|b| b.is_ascii_lowercase());
-        if word.len() < SHORTEST
-            || word.len() > 24
-            || !letters
-            || self.known.contains(word)
-            || lexicon.ordinary.contains(word)
+    pub fn correct(&self, word: &str) -> Option<&'l str> {
+        let known = self.words.find(word).is_known();
+        let meant = (!known).then(|| self.nearest(word)).flatten();
+        meant.map(|id| self.words.word(id))
+    }
+
+    /// The word meant by one that no phrase holds.
+    fn nearest(&self, word: &str) -> Option<WordId> {
+        if !(SHORTEST..=LONGEST).contains(&word.len())
+            || !is_letters(word)
+            || self.ordinary.contains(word)
         {
             return None;
         }
         let allowed = if word.len() >= LONG { 2 } else { 1 };
-        let mut best: Option<(usize, &str)> = None;
+        let first = word.as_bytes()[0];
+        let mine = letters(word);
+        let from = self
+            .targets
+            .partition_point(|t| (t.first, usize::from(t.length) + allowed) < (first, word.len()));
+        let near = self.targets[from..]
+            .iter()
+            .take_while(|t| t.first == first && usize::from(t.length) <= word.len() + allowed)
+            // One slip changes at most two of the letters that stand in a word.
+            .filter(|t| (t.letters ^ mine).count_ones() as usize <= 2 * allowed);
+        let mut best: Option<(usize, WordId)> = None;
         let mut tie = false;
-        for target in self.targets.get(&word.as_bytes()[0])? {
-            if target.len().abs_diff(word.len()) > allowed {
+        for target in near {
+            let Some(distance) = distance(word, self.words.word(target.word), allowed) else {
                 continue;
-            }
-            let distance = strsim::osa_distance(word, target);
-            if distance > allowed {
-                continue;
-            }
+            };
             match best {
                 Some((d, _)) if distance > d => {}
                 Some((d, _)) if distance == d => tie = true,
                 _ => {
-                    best = Some((distance, target));
+                    best = Some((distance, target.word));
                     tie = false;
                 }
             }
@@ -92,40 +121,119 @@ impl Speller {
         best.filter(|_| !tie).map(|(_, target)| target)
     }
 
-    /// Corrects all tokens; `memory` keeps what was found for words seen
-    /// before.
-    pub fn apply(
-        &self,
-        tokens: &mut Tokens,
-        lexicon: &Lexicon,
-        memory: &mut HashMap<String, Option<String>>,
-    ) {
-        let mut corrections: Vec<(usize, String)> = Vec::new();
-        for i in 0..tokens.list.len() {
-            if tokens.kind(i) != TokenKind::Word {
+    /// Corrects all tokens and their words as looked up; `memory` keeps what
+    /// was found for words seen before.
+    pub fn apply(&self, tokens: &mut Tokens, words: &mut [WordId], memory: &mut Memory) {
+        let mut corrections: Vec<(usize, &str)> = Vec::new();
+        for (i, looked_up) in words.iter_mut().enumerate() {
+            if looked_up.is_known() || tokens.kind(i) != TokenKind::Word {
                 continue;
             }
             let word = tokens.word(i);
-            if word.len() < SHORTEST || self.known.contains(word) {
+            if word.len() < SHORTEST {
                 continue;
             }
-            if memory.len() > 50_000 {
-                memory.clear();
-            }
             let found = match memory.get(word) {
-                Some(found) => found.clone(),
+                Some(found) => *found,
                 None => {
-                    let found = self.correct(word, lexicon).map(str::to_owned);
-                    memory.insert(word.to_owned(), found.clone());
+                    if memory.len() >= REMEMBERED {
+                        memory.clear();
+                    }
+                    let found = self.nearest(word);
+                    memory.insert(word.to_owned(), found);
                     found
                 }
             };
             if let Some(right) = found {
-                corrections.push((i, right));
+                *looked_up = right;
+                corrections.push((i, self.words.word(right)));
             }
         }
         if !corrections.is_empty() {
             tokens.replace(&corrections);
         }
+    }
+}
+
+/// The optimal string alignment distance of two words of plain letters, where
+/// it is no more than allowed. Only what is left between their common beginning
+/// and end has to be aligned.
+fn distance(a: &str, b: &str, allowed: usize) -> Option<usize> {
+    let same = |(x, y): &(u8, u8)| x == y;
+    let begin = a.bytes().zip(b.bytes()).take_while(same).count();
+    let (a, b) = (&a[begin..], &b[begin..]);
+    let end = a
+        .bytes()
+        .rev()
+        .zip(b.bytes().rev())
+        .take_while(same)
+        .count();
+    let (a, b) = (&a[..a.len() - end], &b[..b.len() - end]);
+    // One slip spans two letters at most: a swap.
+    if allowed == 1 && a.len().max(b.len()) > 2 {
+        return None;
+    }
+    let distance = strsim::osa_distance(a, b);
+    (distance <= allowed).then_some(distance)
+}
+
+fn is_letters(word: &str) -> bool {
+    word.bytes().all(|b| b.is_ascii_lowercase())
+}
+
+fn letters(word: &str) -> u32 {
+    word.bytes().fold(0, |all, b| all | 1 << (b & 31))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    proptest::proptest! {
+        #[test]
+        fn the_distance_is_that_of_the_whole_words(
+            a in "[abc]{0,9}", b in "[abc]{0,9}", allowed in 1_usize..3
+        ) {
+            let whole = Some(strsim::osa_distance(&a, &b)).filter(|d| *d <= allowed);
+            proptest::prop_assert_eq!(distance(&a, &b, allowed), whole);
+        }
+    }
+
+    /// Slips in words from all over the tables, and every target looked at.
+    #[test]
+    fn the_one_nearest_word_of_all_is_meant() {
+        let lexicon = Lexicon::built_in().unwrap();
+        let speller = Speller::new(&lexicon);
+        let all: Vec<&str> = speller.targets().collect();
+        let mut corrected = 0;
+        for (target, n) in all.iter().step_by(211).zip(1..) {
+            let at = 1 + n % (target.len() - 1);
+            let slips = [
+                format!("{}q{}", &target[..at], &target[at..]),
+                format!("{}{}", &target[..at], &target[at + 1..]),
+                format!("{}z{}", &target[..at], &target[at + 1..]),
+            ];
+            for word in slips
+                .iter()
+                .filter(|w| (SHORTEST..=LONGEST).contains(&w.len()))
+            {
+                let known = speller.words.find(word).is_known();
+                if known || speller.ordinary.contains(word) {
+                    continue;
+                }
+                let allowed = if word.len() >= LONG { 2 } else { 1 };
+                let near = |d: usize| {
+                    let same = |t: &&&str| t[..1] == word[..1];
+                    let all = all.iter().filter(same);
+                    all.filter(move |t| strsim::osa_distance(word, t) == d)
+                };
+                let nearest = (0..=allowed).find(|d| near(*d).count() > 0);
+                let expected = nearest.filter(|d| near(*d).count() == 1);
+                let expected = expected.and_then(|d| near(d).next().copied());
+                assert_eq!(speller.correct(word), expected, "{word}");
+                corrected += usize::from(expected.is_some());
+            }
+        }
+        assert!(corrected >= 10, "{corrected}");
     }
 }

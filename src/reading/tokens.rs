@@ -91,14 +91,14 @@ impl Tokens {
 
     /// Puts other words in the place of some tokens' words; `changes` by
     /// rising token. Where they stand in the listing's text does not change.
-    pub fn replace(&mut self, changes: &[(usize, String)]) {
+    pub fn replace(&mut self, changes: &[(usize, &str)]) {
         let old = std::mem::take(&mut self.folded);
         let mut changes = changes.iter().peekable();
         self.folded.reserve(old.len() + 16);
         self.folded.push(' ');
         for (i, token) in self.list.iter_mut().enumerate() {
             let word = match changes.next_if(|(at, _)| *at == i) {
-                Some((_, word)) => word.as_str(),
+                Some((_, word)) => word,
                 None => &old[token.folded.0 as usize..token.folded.1 as usize],
             };
             let start = self.folded.len() as u32;
@@ -289,13 +289,18 @@ impl Tokens {
             return end;
         }
         let start = self.folded.len() as u32;
-        let mut end = at;
-        for (i, c) in text[at..].char_indices() {
+        // Most words are plain letters to their end.
+        let plain = bytes[at..].iter().take_while(|b| b.is_ascii_alphanumeric());
+        let mut end = at + plain.count();
+        self.folded.push_str(&text[at..end]);
+        self.folded[start as usize..].make_ascii_lowercase();
+        let from = end;
+        for (i, c) in text[from..].char_indices() {
             match c {
                 'a'..='z' | '0'..='9' => self.folded.push(c),
                 'A'..='Z' => self.folded.push(c.to_ascii_lowercase()),
                 '\'' | '’' | '‘' | '`' | '´' => {
-                    let next = text[at + i + c.len_utf8()..].chars().next();
+                    let next = text[from + i + c.len_utf8()..].chars().next();
                     if !next.is_some_and(char::is_alphanumeric) {
                         break;
                     }
@@ -304,7 +309,7 @@ impl Tokens {
                 c if c.is_alphanumeric() => fold_wide(c, &mut self.folded),
                 _ => break,
             }
-            end = at + i + c.len_utf8();
+            end = from + i + c.len_utf8();
         }
         self.close(TokenKind::Word, start, at..end);
         end

@@ -107,12 +107,12 @@ struct Name<'s> {
 }
 
 /// Vehicle names, leftmost-longest.
-fn names<'s>(hits: &[Hit], scanner: &'s Scanner) -> Vec<Name<'s>> {
-    super::scan::leftmost_longest(hits, |h| !scanner.phrase(h.phrase).vehicles.is_empty())
+fn names<'s>(hits: &[Hit], scanner: &Scanner<'s>) -> Vec<Name<'s>> {
+    super::scan::leftmost_longest(hits, |h| h.marks.vehicles())
         .map(|h| Name {
             first: h.first as usize,
             last: h.last as usize,
-            of: &scanner.phrase(h.phrase).vehicles,
+            of: scanner.phrase(h.phrase).vehicles(),
         })
         .collect()
 }

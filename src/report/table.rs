@@ -135,7 +135,11 @@ fn facts(car: &Car, unit: DistanceUnit, room: usize) -> String {
 
 /// `VIEW: pays even at the low end. Bad: head gasket. Unsaid: papers. Id 7.`
 fn words(car: &Car) -> String {
-    let mut out = format!("{}: {}.", car.action.to_uppercase(), car.reason);
+    let gone = car.history.as_ref().is_some_and(|h| h.gone);
+    let mut out = match gone {
+        true => format!("GONE; was {}: {}.", car.action, car.reason),
+        false => format!("{}: {}.", car.action.to_uppercase(), car.reason),
+    };
     let mut add = |label: &str, words: String| {
         if !words.is_empty() {
             out.push_str(&format!(" {label}: {words}."));

@@ -58,35 +58,23 @@ impl std::fmt::Display for Finding {
     }
 }
 
-/// Why tables could not be checked.
-#[derive(Debug, thiserror::Error)]
-pub enum CheckError {
-    /// A table cannot be read: the first thing wrong in it.
-    #[error("{0}")]
-    Lexicon(#[from] LexiconError),
-    /// The tables are too large.
-    #[error("the tables of phrases cannot be searched for together: {0}; shorten them")]
-    Phrases(#[from] aho_corasick::BuildError),
-}
-
 /// Checks the tables of a source; findings by file and line.
 ///
 /// # Errors
-/// Tables that cannot be read.
-pub fn check(source: &Source) -> Result<Vec<Finding>, CheckError> {
+/// A table cannot be read: the first thing wrong in it.
+pub fn check(source: &Source) -> Result<Vec<Finding>, LexiconError> {
     let lexicon = Lexicon::read(source)?;
     let rows = written(source)?;
     let meanings: HashMap<&str, &Meaning> = lexicon
         .phrases
-        .list
-        .iter()
-        .map(|(words, meaning)| (words.as_str(), meaning))
+        .plain()
+        .map(|p| (p.words(), p.meaning))
         .collect();
     let mut checker = Checker {
         lexicon: &lexicon,
         rows: &rows,
         meanings,
-        probe: Probe::new(&lexicon)?,
+        probe: Probe::new(&lexicon),
         findings: Vec::new(),
     };
     checker.words();
@@ -102,6 +90,14 @@ pub fn check(source: &Source) -> Result<Vec<Finding>, CheckError> {
     findings.sort();
     findings.dedup();
     Ok(findings)
+}
+
+/// The two words of a phrase as one; none where it has more or less.
+fn of_two_words(form: &str) -> Option<String> {
+    let (first, second) = form.split_once(' ')?;
+    (!second.contains(' '))
+        .then(|| joined(first, second))
+        .flatten()
 }
 
 struct Checker<'a> {
@@ -188,7 +184,7 @@ impl<'a> Checker<'a> {
                 continue;
             }
             let taken = row.forms.iter().find_map(|form| {
-                let made = [plural(form), joined(form)];
+                let made = [plural(form), of_two_words(form)];
                 made.into_iter().flatten().find_map(|made| {
                     let by = by_form.get(made.as_str())?;
                     (by.cells[0] != row.cells[0]).then_some((form, made, *by))

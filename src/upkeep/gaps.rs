@@ -18,11 +18,12 @@ use rayon::prelude::*;
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::{Act, Naming};
+use crate::lexicon::words::WordId;
 use crate::reading::Says;
 use crate::reading::codes;
 use crate::reading::items::{self, Item, ItemKind};
 use crate::reading::scan::{Hit, Phrase, Scanner};
-use crate::reading::spelling::Speller;
+use crate::reading::spelling::{Memory, Speller};
 use crate::reading::tokens::{TokenKind, Tokens};
 
 /// So many tokens away is still near.
@@ -56,15 +57,8 @@ struct Seen {
 
 /// The words and pairs that no table knows and that stand near faults in at
 /// least `least` ads, the most bound to faults first.
-///
-/// # Errors
-/// When the tables are too large for one automaton.
-pub fn gaps(
-    listings: &[Listing],
-    lexicon: &Lexicon,
-    least: u32,
-) -> Result<Vec<Gap>, aho_corasick::BuildError> {
-    let scanner = Scanner::new(lexicon)?;
+pub fn gaps(listings: &[Listing], lexicon: &Lexicon, least: u32) -> Vec<Gap> {
+    let scanner = Scanner::new(lexicon);
     let speller = Speller::new(lexicon);
     let seen: Vec<Seen> = listings
         .par_iter()
@@ -107,7 +101,7 @@ pub fn gaps(
         })
         .collect();
     out.sort_by(|a, b| b.g2.total_cmp(&a.g2).then_with(|| a.words.cmp(&b.words)));
-    Ok(out)
+    out
 }
 
 /// Dunning's G2 of a fourfold table `[word near, others near, word elsewhere,
@@ -137,7 +131,8 @@ struct Work {
     tokens: Tokens,
     hits: Vec<Hit>,
     items: Vec<Item>,
-    spelled: std::collections::HashMap<String, Option<String>>,
+    words: Vec<WordId>,
+    spelled: Memory,
 }
 
 impl Work {
@@ -149,11 +144,12 @@ impl Work {
         lexicon: &Lexicon,
     ) -> Seen {
         self.tokens.fill(text);
-        speller.apply(&mut self.tokens, lexicon, &mut self.spelled);
-        scanner.scan(&self.tokens, &mut self.hits);
+        scanner.look_up(&self.tokens, &mut self.words);
+        speller.apply(&mut self.tokens, &mut self.words, &mut self.spelled);
+        scanner.scan_words(&self.tokens, &self.words, &mut self.hits);
         let codes = codes::find(&self.tokens, &self.hits, scanner, lexicon);
         codes::mark(&codes, scanner, &mut self.hits);
-        items::build(&self.tokens, text, &self.hits, scanner, &mut self.items);
+        items::build(&self.tokens, text, &self.hits, &mut self.items);
         // Names of cars and words beside numbers are known as well.
         let mut known = vec![false; self.tokens.list.len()];
         for hit in &self.hits {
@@ -211,8 +207,8 @@ fn note(seen: &mut Seen, words: String, near: bool, place: Range<usize>) {
     }
 }
 
-fn tells_fault(phrase: &Phrase) -> bool {
-    let m = &phrase.meaning;
+fn tells_fault(phrase: Phrase<'_>) -> bool {
+    let m = phrase.meaning;
     let bad = |says: Says| says.is_fault();
     !m.decoy
         && (m.named.iter().any(|n| match n.naming {
@@ -286,7 +282,7 @@ mod tests {
                 Listing::new(ListingId(i.to_string()), origin, "Saab 900", body)
             })
             .collect();
-        let found = gaps(&ads, &lexicon, 3).unwrap();
+        let found = gaps(&ads, &lexicon, 3);
         assert_eq!(found[0].words, "zorble");
         assert_eq!((found[0].near, found[0].elsewhere), (12, 0));
         assert!(
@@ -294,6 +290,6 @@ mod tests {
                 .iter()
                 .all(|g| !g.words.contains("radiator") && g.words != "gloomery")
         );
-        assert_eq!(gaps(&ads, &lexicon, 13).unwrap(), []);
+        assert_eq!(gaps(&ads, &lexicon, 13), []);
     }
 }

@@ -48,9 +48,6 @@ pub enum LabelledError {
     /// The ads could not be brought through the intake.
     #[error("{0}")]
     Intake(#[from] IntakeError),
-    /// The tables are too large.
-    #[error("the tables of phrases cannot be searched for together: {0}; shorten them")]
-    Phrases(#[from] aho_corasick::BuildError),
 }
 
 /// One labelled ad.
@@ -185,10 +182,10 @@ pub struct Met {
 /// go, so that a grade judges what a user gets. In the order of `rows`.
 ///
 /// # Errors
-/// Tables that are too large, rows that make no export.
+/// Rows that make no export.
 pub fn meet(rows: &[Labelled], lexicon: &Lexicon) -> Result<Vec<Met>, LabelledError> {
     let intake = take_in(rows, lexicon)?;
-    let reader = Reader::new(lexicon, DistanceUnit::Miles)?;
+    let reader = Reader::new(lexicon, DistanceUnit::Miles);
     let mut scratch = Scratch::default();
     let mut by_id: std::collections::HashMap<String, Listing> = intake
         .listings

@@ -13,19 +13,19 @@ use crate::units::DistanceUnit;
 /// Reads small texts by one set of tables.
 pub(super) struct Probe<'l> {
     lexicon: &'l Lexicon,
-    scanner: Scanner,
+    scanner: Scanner<'l>,
     reader: Reader<'l>,
     scratch: Scratch,
 }
 
 impl<'l> Probe<'l> {
-    pub(super) fn new(lexicon: &'l Lexicon) -> Result<Self, aho_corasick::BuildError> {
-        Ok(Probe {
+    pub(super) fn new(lexicon: &'l Lexicon) -> Self {
+        Probe {
             lexicon,
-            scanner: Scanner::new(lexicon)?,
-            reader: Reader::new(lexicon, DistanceUnit::Miles)?,
+            scanner: Scanner::new(lexicon),
+            reader: Reader::new(lexicon, DistanceUnit::Miles),
             scratch: Scratch::default(),
-        })
+        }
     }
 
     /// What a text says of parts, before sayings are merged, each with the
@@ -34,18 +34,14 @@ impl<'l> Probe<'l> {
         let (mut tokens, mut hits, mut list) = (Tokens::default(), Vec::new(), Vec::new());
         tokens.fill(text);
         self.scanner.scan(&tokens, &mut hits);
-        items::build(&tokens, text, &hits, &self.scanner, &mut list);
+        items::build(&tokens, text, &hits, &mut list);
         let items = Items {
             list: &list,
             scanner: &self.scanner,
             tokens: &tokens,
         };
         let (sayings, _) = Walk::new(items, &self.lexicon.parts).run();
-        let words = |s: &Saying| {
-            s.rule
-                .cue
-                .map(|cue| self.scanner.phrase(cue).words.as_str())
-        };
+        let words = |s: &Saying| s.rule.cue.map(|cue| self.scanner.phrase(cue).words());
         sayings
             .into_iter()
             .map(|s| (words(&s), s))

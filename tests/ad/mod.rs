@@ -11,7 +11,7 @@ use fixworth::units::DistanceUnit;
 pub static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| Lexicon::built_in().unwrap());
 
 static READER: LazyLock<Reader<'static>> =
-    LazyLock::new(|| Reader::new(&LEXICON, DistanceUnit::Miles).unwrap());
+    LazyLock::new(|| Reader::new(&LEXICON, DistanceUnit::Miles));
 
 pub fn listing(headline: &str, body: &str) -> Listing {
     let origin = Origin {

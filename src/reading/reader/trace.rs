@@ -166,14 +166,14 @@ impl Reader<'_> {
         s.hits
             .iter()
             .map(|hit| (hit, self.scanner.phrase(hit.phrase)))
-            .filter(|(_, p)| p.meaning != Meaning::default())
+            .filter(|(_, p)| *p.meaning != Meaning::default())
             .map(|(hit, p)| {
                 let by = item_at(hit).filter(|item| item.kind != ItemKind::Phrase(hit.phrase));
                 FoundPhrase {
-                    words: p.words.clone(),
-                    meanings: meanings(&p.meaning, &self.lexicon.parts),
+                    words: p.words().to_owned(),
+                    meanings: meanings(p.meaning, &self.lexicon.parts),
                     hidden_by: by
-                        .filter(|_| of_scope(&p.meaning))
+                        .filter(|_| of_scope(p.meaning))
                         .map(|item| words_of(s, hidden, item.first as usize, item.last as usize)),
                 }
             })
@@ -226,7 +226,7 @@ impl Reader<'_> {
         for hit in &s.hits {
             let phrase = self.scanner.phrase(hit.phrase);
             let range = s.tokens.source(hit.first as usize, hit.last as usize);
-            let read = |e: &Evidence| e.range == range && e.rule == phrase.words;
+            let read = |e: &Evidence| e.range == range && e.rule == phrase.words();
             for sign in &phrase.meaning.signs {
                 // The unit of distance where an ad was written: see the numbers.
                 if sign.field == SignField::Distance {
@@ -241,7 +241,7 @@ impl Reader<'_> {
                         .any(|(key, e)| *key == field && e.range == range),
                 };
                 out.push(SignSeen {
-                    words: phrase.words.clone(),
+                    words: phrase.words().to_owned(),
                     means: format!("{field} {}", sign.value),
                     counts,
                 });

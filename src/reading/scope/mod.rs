@@ -221,7 +221,7 @@ impl<'a> Walk<'a> {
     }
 
     fn words(&self, item: usize) -> &str {
-        self.items.phrase(item).map_or("", |p| p.words.as_str())
+        self.items.phrase(item).map_or("", |p| p.words())
     }
 
     /// All sayings of the text, in its order, and the trace if one was asked

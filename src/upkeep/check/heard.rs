@@ -11,14 +11,15 @@ impl Checker<'_> {
     /// Sayings whose subject nothing names, or that are never heard.
     pub(super) fn effects(&mut self) {
         let mut nouns: HashMap<PartId, &str> = HashMap::new();
-        for (words, meaning) in &self.lexicon.phrases.list {
+        for phrase in self.lexicon.phrases.plain() {
+            let (words, meaning) = (phrase.words(), phrase.meaning);
             if let Some(first) = meaning.named.first()
                 && meaning.named.iter().all(|n| n.naming.is_noun())
                 && meaning.effects.is_empty()
                 && meaning.cue.is_none()
             {
                 let shortest = nouns.entry(first.part).or_insert(words);
-                if words.len() < shortest.len() {
+                if (words.len(), words) < (shortest.len(), *shortest) {
                     *shortest = words;
                 }
             }

@@ -3,7 +3,6 @@
 use super::*;
 use crate::lexicon::describe::role_word;
 use crate::lexicon::vehicles::VehicleName;
-use crate::reading::scan::Phrase;
 
 /// At most so many numbers and names are asked about, fewer in a long text:
 /// each costs a reading of all of it.
@@ -119,12 +118,10 @@ impl Reader<'_> {
         s: &mut Scratch,
         whole: &Reading,
     ) -> Vec<NamedVehicle> {
-        let names_one = |p: &Phrase| !p.vehicles.is_empty();
-        let found: Vec<Hit> = crate::reading::scan::leftmost_longest(&s.hits, |h| {
-            names_one(self.scanner.phrase(h.phrase))
-        })
-        .take(most(&s.tokens))
-        .collect();
+        let names_one = |h: &Hit| h.marks.vehicles();
+        let found: Vec<Hit> = crate::reading::scan::leftmost_longest(&s.hits, names_one)
+            .take(most(&s.tokens))
+            .collect();
         let all = std::mem::take(&mut s.hits);
         let mut out = Vec::with_capacity(found.len());
         for hit in &found {
@@ -140,7 +137,7 @@ impl Reader<'_> {
             let verdict = if taken.is_empty() {
                 s.hits = all
                     .iter()
-                    .filter(|h| *h == hit || !names_one(self.scanner.phrase(h.phrase)))
+                    .filter(|h| *h == hit || !names_one(h))
                     .copied()
                     .collect();
                 let alone = self.again(listing, s);
@@ -161,9 +158,9 @@ impl Reader<'_> {
                 format!("taken as the {}", taken.join(" and "))
             };
             out.push(NamedVehicle {
-                words: phrase.words.clone(),
+                words: phrase.words().to_owned(),
                 names: phrase
-                    .vehicles
+                    .vehicles()
                     .iter()
                     .map(|v| self.vehicle_words(v))
                     .collect(),

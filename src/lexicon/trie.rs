@@ -1,0 +1,324 @@
+//! All phrases as one tree of words: phrases that begin alike share their
+//! beginning, and from any word of a text every phrase that begins there is
+//! found by going down once.
+//!
+//! The written phrases stand for some ninety thousand forms. They are spelled
+//! straight into the tree, so that a bracket's common beginning is looked up
+//! once and no form is ever a string of its own; the form's words are kept end
+//! to end in one text, for the reader who asks for the reason of a claim.
+
+use std::hash::BuildHasher;
+
+use hashbrown::{DefaultHashBuilder, HashTable};
+
+use super::phrasing::Pattern;
+use super::words::{WordId, Words};
+
+/// A place in the tree.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct NodeId(u32);
+
+/// Where every phrase begins.
+pub const ROOT: NodeId = NodeId(0);
+
+/// A phrase, by its number.
+pub type PhraseId = u32;
+
+const NO_PHRASE: PhraseId = PhraseId::MAX;
+
+#[derive(Debug, Clone, Copy)]
+struct Node {
+    parent: NodeId,
+    word: WordId,
+    phrase: PhraseId,
+    /// Whether longer phrases go on from here.
+    inner: bool,
+}
+
+/// The tree.
+#[derive(Debug)]
+pub struct Trie {
+    words: Words,
+    nodes: Vec<Node>,
+    /// The node of each word as the first of a phrase, by the word's number;
+    /// the root where no phrase begins with it.
+    first: Vec<NodeId>,
+    /// Every other node, found by its parent and word.
+    edges: HashTable<NodeId>,
+    hasher: DefaultHashBuilder,
+    texts: String,
+    /// For each phrase, where its text ends and its node.
+    phrases: Vec<(u32, NodeId)>,
+}
+
+impl Default for Trie {
+    fn default() -> Self {
+        Trie {
+            words: Words::default(),
+            nodes: vec![Node {
+                parent: ROOT,
+                word: WordId::UNKNOWN,
+                phrase: NO_PHRASE,
+                inner: true,
+            }],
+            first: Vec::new(),
+            edges: HashTable::new(),
+            hasher: DefaultHashBuilder::default(),
+            texts: String::new(),
+            phrases: Vec::new(),
+        }
+    }
+}
+
+impl Trie {
+    /// The words of all phrases.
+    pub fn words(&self) -> &Words {
+        &self.words
+    }
+
+    /// The number of a word, a new one where it has none.
+    pub fn intern(&mut self, word: &str) -> WordId {
+        self.words.intern(word)
+    }
+
+    /// How many phrases there are.
+    pub fn len(&self) -> usize {
+        self.phrases.len()
+    }
+
+    /// Whether there is no phrase.
+    pub fn is_empty(&self) -> bool {
+        self.phrases.is_empty()
+    }
+
+    /// The folded words of a phrase.
+    pub fn text(&self, phrase: PhraseId) -> &str {
+        let at = phrase as usize;
+        let start = at.checked_sub(1).map_or(0, |before| self.phrases[before].0);
+        &self.texts[start as usize..self.phrases[at].0 as usize]
+    }
+
+    /// The words of a phrase, last to first.
+    pub fn words_backwards(&self, phrase: PhraseId) -> impl Iterator<Item = WordId> {
+        let mut node = self.phrases[phrase as usize].1;
+        std::iter::from_fn(move || {
+            let Node { parent, word, .. } = self.nodes[node.0 as usize];
+            (node != ROOT).then(|| {
+                node = parent;
+                word
+            })
+        })
+    }
+
+    /// The node under this one by this word.
+    #[inline]
+    pub fn below(&self, node: NodeId, word: WordId) -> Option<NodeId> {
+        if node == ROOT {
+            let first = self.first.get(word.index()).copied();
+            return first.filter(|n| *n != ROOT);
+        }
+        if !self.nodes[node.0 as usize].inner {
+            return None;
+        }
+        let same = |n: &NodeId| {
+            let n = &self.nodes[n.0 as usize];
+            n.parent == node && n.word == word
+        };
+        let hash = self.hasher.hash_one(key(node, word));
+        self.edges.find(hash, same).copied()
+    }
+
+    /// The phrase that ends at this node.
+    #[inline]
+    pub fn phrase_at(&self, node: NodeId) -> Option<PhraseId> {
+        Some(self.nodes[node.0 as usize].phrase).filter(|p| *p != NO_PHRASE)
+    }
+
+    /// The phrase of these folded words.
+    pub fn find(&self, text: &str) -> Option<PhraseId> {
+        let node = text
+            .split(' ')
+            .try_fold(ROOT, |node, word| self.below(node, self.words.find(word)))?;
+        self.phrase_at(node)
+    }
+
+    /// The phrase of these words.
+    pub fn find_words(&self, words: &[WordId]) -> Option<PhraseId> {
+        let node = words
+            .iter()
+            .try_fold(ROOT, |node, word| self.below(node, *word))?;
+        self.phrase_at(node)
+    }
+
+    /// The node under this one by this word, made where it is missing.
+    fn grow(&mut self, node: NodeId, word: WordId) -> NodeId {
+        let new = NodeId(self.nodes.len() as u32);
+        let made = Node {
+            parent: node,
+            word,
+            phrase: NO_PHRASE,
+            inner: false,
+        };
+        if node == ROOT {
+            if self.first.len() <= word.index() {
+                self.first.resize(word.index() + 1, ROOT);
+            }
+            let found = &mut self.first[word.index()];
+            if *found == ROOT {
+                *found = new;
+                self.nodes.push(made);
+            }
+            return *found;
+        }
+        let Trie {
+            nodes,
+            edges,
+            hasher,
+            ..
+        } = self;
+        let entry = edges.entry(
+            hasher.hash_one(key(node, word)),
+            |n| {
+                let n = &nodes[n.0 as usize];
+                n.parent == node && n.word == word
+            },
+            |n| {
+                let n = &nodes[n.0 as usize];
+                hasher.hash_one(key(n.parent, n.word))
+            },
+        );
+        match entry {
+            hashbrown::hash_table::Entry::Occupied(found) => *found.get(),
+            hashbrown::hash_table::Entry::Vacant(free) => {
+                free.insert(new);
+                nodes[node.0 as usize].inner = true;
+                nodes.push(made);
+                new
+            }
+        }
+    }
+
+    /// The phrase that ends at this node, made where it is missing; its text
+    /// comes in two parts.
+    fn end(&mut self, node: NodeId, head: &str, last: &str) -> PhraseId {
+        let new = self.phrases.len() as PhraseId;
+        let phrase = &mut self.nodes[node.0 as usize].phrase;
+        if *phrase == NO_PHRASE {
+            *phrase = new;
+            self.texts.push_str(head);
+            self.texts.push_str(last);
+            self.phrases.push((self.texts.len() as u32, node));
+        }
+        *phrase
+    }
+
+    /// The phrase of these folded words, added where it is missing.
+    pub fn add(&mut self, text: &str) -> PhraseId {
+        let mut node = ROOT;
+        for word in text.split(' ') {
+            let word = self.words.intern(word);
+            node = self.grow(node, word);
+        }
+        self.end(node, text, "")
+    }
+
+    /// The phrase of this one word, added where it is missing.
+    pub fn single(&mut self, word: WordId) -> PhraseId {
+        let node = self.grow(ROOT, word);
+        let text = self.words.word(word).to_owned();
+        self.end(node, "", &text)
+    }
+
+    /// The phrase that differs from this one in its last word, added where it
+    /// is missing.
+    pub fn beside(&mut self, phrase: PhraseId, last: WordId) -> PhraseId {
+        let Node { parent, word, .. } = self.nodes[self.phrases[phrase as usize].1.0 as usize];
+        let node = self.grow(parent, last);
+        let text = self.text(phrase);
+        let head = text[..text.len() - self.words.word(word).len()].to_owned();
+        let last = self.words.word(last).to_owned();
+        self.end(node, &head, &last)
+    }
+
+    /// Adds all forms of a written phrase and puts their numbers into `out`;
+    /// one may come more than once. Gives back whether one of them has no word.
+    pub fn add_forms(&mut self, pattern: &Pattern<'_>, out: &mut Vec<PhraseId>) -> bool {
+        let mut spelling = Spelling {
+            trie: self,
+            text: String::new(),
+            out,
+            empty: false,
+        };
+        let start = Place {
+            length: 0,
+            word: 0,
+            node: ROOT,
+        };
+        spelling.go(pattern.pieces(), start);
+        spelling.empty
+    }
+}
+
+fn key(node: NodeId, word: WordId) -> u64 {
+    (u64::from(node.0) << 32) | word.index() as u64
+}
+
+/// How far a form is spelled.
+#[derive(Clone, Copy)]
+struct Place {
+    /// Bytes of the form so far.
+    length: usize,
+    /// Where its last, unfinished word begins.
+    word: usize,
+    /// The node of the finished words.
+    node: NodeId,
+}
+
+/// Goes through the forms of a pattern, the first piece outermost.
+struct Spelling<'a> {
+    trie: &'a mut Trie,
+    text: String,
+    out: &'a mut Vec<PhraseId>,
+    empty: bool,
+}
+
+impl Spelling<'_> {
+    fn go(&mut self, pieces: &[Vec<&str>], from: Place) {
+        let Some((choices, rest)) = pieces.split_first() else {
+            return self.end(from);
+        };
+        for choice in choices {
+            self.text.truncate(from.length);
+            let mut place = from;
+            let mut parts = choice.split(' ');
+            self.text.push_str(parts.next().unwrap_or_default());
+            for part in parts {
+                self.close(&mut place);
+                self.text.push_str(part);
+            }
+            place.length = self.text.len();
+            self.go(rest, place);
+        }
+    }
+
+    /// Ends the word that is being spelled, if there is one.
+    fn close(&mut self, place: &mut Place) {
+        if self.text.len() > place.word {
+            let word = self.trie.words.intern(&self.text[place.word..]);
+            place.node = self.trie.grow(place.node, word);
+            self.text.push(' ');
+            place.word = self.text.len();
+        }
+    }
+
+    fn end(&mut self, mut place: Place) {
+        self.text.truncate(place.length);
+        self.close(&mut place);
+        if place.node == ROOT {
+            self.empty = true;
+        } else {
+            let text = self.text.trim_end_matches(' ');
+            self.out.push(self.trie.end(place.node, text, ""));
+        }
+    }
+}
