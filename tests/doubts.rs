@@ -8,9 +8,7 @@ use fixworth::reading::{MilesBasis, Reader, Reading};
 use fixworth::units::DistanceUnit;
 
 fn read(headline: &str, body: &str) -> Reading {
-    Reader::new(&LEXICON, DistanceUnit::Miles)
-        .expect("an automaton")
-        .read(&listing(headline, body))
+    Reader::new(&LEXICON, DistanceUnit::Miles).read(&listing(headline, body))
 }
 
 fn warned(reading: &Reading, of: &str) -> bool {
@@ -56,7 +54,7 @@ fn a_distance_that_the_age_does_not_allow() {
     let mut new = listing("2015 Kia Rio", "$900");
     new.distance = Some("390,000".to_owned());
     new.date = Some("2016-05-03".to_owned());
-    let reader = Reader::new(&LEXICON, DistanceUnit::Miles).expect("an automaton");
+    let reader = Reader::new(&LEXICON, DistanceUnit::Miles);
     let much = reader.read(&new);
     assert_eq!(much.miles_basis, MilesBasis::Doubted);
     assert!(
