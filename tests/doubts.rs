@@ -8,9 +8,7 @@ use fixworth::reading::{MilesBasis, Reader, Reading};
 use fixworth::units::DistanceUnit;
 
 fn read(headline: &str, body: &str) -> Reading {
-    Reader::new(&LEXICON, DistanceUnit::Miles)
-        .expect("an automaton")
-        .read(&listing(headline, body))
+    Reader::new(&LEXICON, DistanceUnit::Miles).read(&listing(headline, body))
 }
 
 fn warned(reading: &Reading, of: &str) -> bool {
@@ -56,7 +54,7 @@ fn a_distance_that_the_age_does_not_allow() {
     let mut new = listing("2015 Kia Rio", "$900");
     new.distance = Some("390,000".to_owned());
     new.date = Some("2016-05-03".to_owned());
-    let reader = Reader::new(&LEXICON, DistanceUnit::Miles).expect("an automaton");
+    let reader = Reader::new(&LEXICON, DistanceUnit::Miles);
     let much = reader.read(&new);
     assert_eq!(much.miles_basis, MilesBasis::Doubted);
     assert!(
@@ -78,6 +76,15 @@ fn an_identification_number_that_is_wrong_or_of_another_year() {
     assert!(warned(&wrong, "check digit"), "{:?}", wrong.warnings);
     let year = read("1996 Chevrolet Malibu", "VIN 1G1ZH57B28F204417, $900");
     assert!(warned(&year, "model year 2008"), "{:?}", year.warnings);
+}
+
+#[test]
+fn a_number_without_check_digit_is_usual_outside_north_america() {
+    let r = read("2004 Volkswagen Golf", "VIN WVWZZZ1KZ4W000001, £900");
+    assert_eq!(r.vin.as_deref(), Some("WVWZZZ1KZ4W000001"));
+    assert!(!warned(&r, "identification number"), "{:?}", r.warnings);
+    let r = read("2004 Volkswagen Golf", "VIN WVWZZZ1KZ4W000001, $900");
+    assert!(warned(&r, "check digit"), "{:?}", r.warnings);
 }
 
 #[test]

@@ -203,13 +203,22 @@ impl<'l> Reader<'l> {
         let Some(at) = found else { return };
         let number = page.listing.text[page.tokens.list[at].source_range()].to_ascii_uppercase();
         page.note(reading, "vin", Some((at, at)), "17 letters and digits");
-        if !vin::is_sound(&number) {
+        // Check digit and year letter are prescribed in North America (49 CFR
+        // 565.15); elsewhere makers may put anything in their place.
+        let elsewhere = matches!(
+            page.currency(),
+            Some(Currency::Gbp | Currency::Eur | Currency::Aud | Currency::Nzd)
+        ) && !number.starts_with(['1', '2', '3', '4', '5']);
+        if !vin::is_sound(&number) && !elsewhere {
             reading.warnings.push(format!(
                 "the identification number {number} fails its check digit: compare it with the \
                  car and the papers"
             ));
         }
-        let years = vin::model_years(&number);
+        let years = match elsewhere {
+            true => Vec::new(),
+            false => vin::model_years(&number),
+        };
         if let (Some(year), Some(first)) = (reading.year, years.first()) {
             if !years.contains(&year) {
                 reading.warnings.push(format!(
