@@ -131,15 +131,17 @@ impl<'l> Reader<'l> {
     }
 
     /// Gives sayings of renewal the numbers that tell when. A year in the
-    /// headline is the car's.
+    /// headline, or before the name of a car, is that car's.
     fn date(&self, sayings: &mut [Saying], scratch: &Scratch, headline: usize) {
         let unit = distance::unit_of(&scratch.roles).unwrap_or(self.unit);
-        let of_headline = |n: &Number| {
+        let names = vehicle::names(&scratch.hits, &self.scanner);
+        let of_a_car = |n: &Number| {
             let end = scratch.tokens.source(n.tokens.0, n.tokens.1).end;
-            end <= headline && n.value < 2100.0
+            let headline = end <= headline && n.value < 2100.0;
+            headline || names.iter().any(|name| name.first == n.tokens.1 + 1)
         };
         let (roles, items) = (&scratch.roles, &scratch.items);
-        done::link(sayings, roles, items, &scratch.tokens, unit, of_headline);
+        done::link(sayings, roles, items, &scratch.tokens, unit, of_a_car);
     }
 
     fn words(&self, phrase: u32) -> &'l str {
