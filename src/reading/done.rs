@@ -50,9 +50,6 @@ pub fn link(
     unit: DistanceUnit,
     taken: impl Fn(&Number) -> bool,
 ) {
-    if !sayings.iter().any(|s| s.says == Says::Renewed) {
-        return;
-    }
     let mut last_job: Option<&Number> = None;
     for (n, roles) in numbers {
         let mut roles = *roles;

@@ -7,7 +7,7 @@ use rust_decimal::prelude::FromPrimitive;
 
 use super::items::{self, Item, Items};
 use super::merge::merge;
-use super::model::{AskBasis, Claim, Evidence, Reading};
+use super::model::{AskBasis, Claim, Evidence, Reading, Says};
 use super::numbers::{self, Number};
 use super::page::Page;
 use super::roles::{self, Roles};
@@ -133,6 +133,9 @@ impl<'l> Reader<'l> {
     /// Gives sayings of renewal the numbers that tell when. A year in the
     /// headline, or before the name of a car, is that car's.
     fn date(&self, sayings: &mut [Saying], scratch: &Scratch, headline: usize) {
+        if sayings.iter().all(|s| s.says != Says::Renewed) {
+            return;
+        }
         let unit = distance::unit_of(&scratch.roles).unwrap_or(self.unit);
         let names = vehicle::names(&scratch.hits, &self.scanner);
         let of_a_car = |n: &Number| {
@@ -297,6 +300,7 @@ impl<'l> Reader<'l> {
             &prices,
             vehicles,
             &page.signs.several,
+            page.headline,
         );
         if offers.is_empty() {
             return ask;
