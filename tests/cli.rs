@@ -140,6 +140,14 @@ fn unknown_words_are_named_with_the_nearest_there_is() {
         "no option '--fromat'; did you mean '--format'?",
     );
     folder.fails(
+        &["shortlist", "ads.csv", "--tpo", "3"],
+        "no option '--tpo'; did you mean '--top'?",
+    );
+    folder.fails(
+        &["shortlist", "ads.csv", "--nope"],
+        "no option '--nope'; 'fixworth --help' lists what there is",
+    );
+    folder.fails(
         &["shortlst", "ads.csv"],
         "no command 'shortlst'; did you mean 'shortlist'?",
     );

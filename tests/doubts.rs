@@ -79,6 +79,15 @@ fn an_identification_number_that_is_wrong_or_of_another_year() {
 }
 
 #[test]
+fn a_number_without_check_digit_is_usual_outside_north_america() {
+    let r = read("2004 Volkswagen Golf", "VIN WVWZZZ1KZ4W000001, £900");
+    assert_eq!(r.vin.as_deref(), Some("WVWZZZ1KZ4W000001"));
+    assert!(!warned(&r, "identification number"), "{:?}", r.warnings);
+    let r = read("2004 Volkswagen Golf", "VIN WVWZZZ1KZ4W000001, $900");
+    assert!(warned(&r, "check digit"), "{:?}", r.warnings);
+}
+
+#[test]
 fn several_cars_are_told_with_their_prices() {
     let r = read(
         "Two Saturns, one price list",

@@ -83,14 +83,23 @@ fn each_item_of_a_list_has_its_own_number() {
 }
 
 #[test]
+fn what_was_done_twice_was_last_done_the_second_time() {
+    holds("Timing belt done at 60k and 120k.", &["timing_belt 120000"]);
+    holds(
+        "Clutch replaced at 60k and again at 130k.",
+        &["clutch 130000"],
+    );
+}
+
+#[test]
 fn a_number_may_go_before_its_job() {
     holds("At 120k the timing belt was done.", &["timing_belt 120000"]);
 }
 
 #[test]
 fn short_figures_are_thousands_and_kilometres_are_converted() {
-    holds("Belt done at 145.", &["timing_belt 145000"]);
-    holds("Clutch replaced at 200,000 km.", &["clutch 124274"]);
+    holds("Timing belt done at 145.", &["timing_belt 145000"]);
+    holds("Clutch replaced at 100,000 km.", &["clutch 62137"]);
 }
 
 #[test]
@@ -99,6 +108,9 @@ fn what_is_no_time_of_a_job_is_left() {
     holds("New clutch. Belt due at 180k.", &["clutch -"]);
     holds("Clutch replaced at 190k.", &["clutch -"]);
     holds("Clutch replaced in 1998.", &["clutch -"]);
+    holds("Ball joints both done, pads at 90%.", &["ball_joint -"]);
+    let other = "Clutch was replaced by my cousin, 2011 Toyota Corolla is my other car.";
+    holds(other, &["clutch -"]);
     holds("New clutch, 450 with labour.", &["clutch -"]);
     holds("Clutch replaced. Bought it at 90k.", &["clutch -"]);
 }

@@ -568,6 +568,12 @@ fn an_exchanged_odometer_makes_a_sum() {
         ),
         sum(163_012)
     );
+    assert_eq!(
+        miles(
+            "Cluster was replaced at 131,000 with a used one that had 22,000 on it, odometer shows 54,012."
+        ),
+        sum(163_012)
+    );
     // What it shows has the first distance in it.
     let r = ad("Cluster swapped at 90k, odometer shows 120k.");
     assert_eq!(r.miles.map(|m| m.0), Some(120_000));

@@ -244,9 +244,10 @@ impl Args {
     /// One line that says what is wrong; or the help that was asked for, as
     /// [`CliError::Help`].
     pub fn parse_from_words(
-        words: impl IntoIterator<Item = impl Into<OsString> + Clone>,
+        words: impl IntoIterator<Item = impl Into<OsString>>,
     ) -> Result<Self, CliError> {
-        Args::try_parse_from(words).map_err(|e| usage::explained(&e))
+        let words: Vec<OsString> = words.into_iter().map(Into::into).collect();
+        Args::try_parse_from(&words).map_err(|e| usage::explained(&e, &words))
     }
 }
 

@@ -163,7 +163,11 @@ fn since_swap(shown: Miles, numbers: &[(Number, Roles)], unit: DistanceUnit) -> 
         .and_then(|(i, (n, r))| Some((i, in_miles(n, r)?)))?;
     let donor = numbers[at + 1..]
         .iter()
-        .filter(|(n, r)| !n.money && r.before == Some(NumberRole::OtherDistance) && r.job.is_none())
+        .filter(|(n, r)| {
+            let had = r.own || r.after == Some(NumberRole::Distance);
+            let told = r.before == Some(NumberRole::OtherDistance) || r.before.is_none() && had;
+            !n.money && told && r.job.is_none()
+        })
         .filter_map(|(n, r)| in_miles(n, r))
         .find(|m| m.0 >= 1000 && *m < shown)
         .unwrap_or(Miles(0));

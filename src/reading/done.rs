@@ -11,7 +11,7 @@ use super::model::{Evidence, Reading, Says};
 use super::numbers::{Form, Number};
 use super::roles::{Job, Roles};
 use super::scope::Saying;
-use super::tokens::Tokens;
+use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
 use crate::units::{CalendarYear, DistanceUnit, Miles};
 
@@ -50,11 +50,18 @@ pub fn link(
     unit: DistanceUnit,
     taken: impl Fn(&Number) -> bool,
 ) {
-    if !sayings.iter().any(|s| s.says == Says::Renewed) {
-        return;
-    }
+    let mut last_job: Option<&Number> = None;
     for (n, roles) in numbers {
-        let Some(when) = when(n, roles, tokens, unit).filter(|_| !taken(n)) else {
+        let mut roles = *roles;
+        // `at 92k and again at 181k`
+        if roles.job.is_none()
+            && roles.before.is_none()
+            && last_job.is_some_and(|last| joined(last, n, tokens))
+        {
+            roles.job = Some(Job::At);
+        }
+        last_job = (roles.job == Some(Job::At)).then_some(n);
+        let Some(when) = when(n, &roles, tokens, unit).filter(|_| !taken(n)) else {
             continue;
         };
         let done = Done {
@@ -81,10 +88,19 @@ pub fn link(
     }
 }
 
+/// Whether only an `and` stands between two numbers.
+fn joined(first: &Number, second: &Number, tokens: &Tokens) -> bool {
+    let between = first.tokens.1 + 1..second.tokens.0;
+    between.len() == 1
+        && between
+            .clone()
+            .all(|i| matches!(tokens.word(i), "and" | "&"))
+}
+
 /// What a number tells of the time of a job, if it may.
 fn when(n: &Number, roles: &Roles, tokens: &Tokens, unit: DistanceUnit) -> Option<When> {
     use NumberRole::{OtherDistance, UnitKm, UnitMiles};
-    if n.money {
+    if n.money || tokens.kind(n.tokens.1 + 1) == TokenKind::Sign(b'%') {
         return None;
     }
     let placed = matches!(

@@ -94,12 +94,12 @@ impl Reader<'_> {
     }
 }
 
-/// Whether no car, price, distance, paper or fault is told of: then none is
-/// for sale, as in `We pick up anywhere, cash at the tailgate`.
+/// Whether no car, distance, paper or fault is told of: then none is for sale,
+/// as in `We pick up anywhere, cash at the tailgate`; a price may be of
+/// anything.
 fn names_nothing(reading: &Reading) -> bool {
     reading.make.is_none()
         && reading.year.is_none()
-        && reading.ask.is_none()
         && reading.miles.is_none()
         && reading.vin.is_none()
         && reading.title == Title::Unstated

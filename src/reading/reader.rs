@@ -7,7 +7,7 @@ use rust_decimal::prelude::FromPrimitive;
 
 use super::items::{self, Item, Items};
 use super::merge::merge;
-use super::model::{AskBasis, Claim, Evidence, Reading};
+use super::model::{AskBasis, Claim, Evidence, Reading, Says};
 use super::numbers::{self, Number};
 use super::page::Page;
 use super::roles::{self, Roles};
@@ -131,15 +131,20 @@ impl<'l> Reader<'l> {
     }
 
     /// Gives sayings of renewal the numbers that tell when. A year in the
-    /// headline is the car's.
+    /// headline, or before the name of a car, is that car's.
     fn date(&self, sayings: &mut [Saying], scratch: &Scratch, headline: usize) {
+        if sayings.iter().all(|s| s.says != Says::Renewed) {
+            return;
+        }
         let unit = distance::unit_of(&scratch.roles).unwrap_or(self.unit);
-        let of_headline = |n: &Number| {
+        let names = vehicle::names(&scratch.hits, &self.scanner);
+        let of_a_car = |n: &Number| {
             let end = scratch.tokens.source(n.tokens.0, n.tokens.1).end;
-            end <= headline && n.value < 2100.0
+            let headline = end <= headline && n.value < 2100.0;
+            headline || names.iter().any(|name| name.first == n.tokens.1 + 1)
         };
         let (roles, items) = (&scratch.roles, &scratch.items);
-        done::link(sayings, roles, items, &scratch.tokens, unit, of_headline);
+        done::link(sayings, roles, items, &scratch.tokens, unit, of_a_car);
     }
 
     fn words(&self, phrase: u32) -> &'l str {
@@ -203,13 +208,22 @@ impl<'l> Reader<'l> {
         let Some(at) = found else { return };
         let number = page.listing.text[page.tokens.list[at].source_range()].to_ascii_uppercase();
         page.note(reading, "vin", Some((at, at)), "17 letters and digits");
-        if !vin::is_sound(&number) {
+        // Check digit and year letter are prescribed in North America (49 CFR
+        // 565.15); elsewhere makers may put anything in their place.
+        let elsewhere = matches!(
+            page.currency(),
+            Some(Currency::Gbp | Currency::Eur | Currency::Aud | Currency::Nzd)
+        ) && !number.starts_with(['1', '2', '3', '4', '5']);
+        if !vin::is_sound(&number) && !elsewhere {
             reading.warnings.push(format!(
                 "the identification number {number} fails its check digit: compare it with the \
                  car and the papers"
             ));
         }
-        let years = vin::model_years(&number);
+        let years = match elsewhere {
+            true => Vec::new(),
+            false => vin::model_years(&number),
+        };
         if let (Some(year), Some(first)) = (reading.year, years.first()) {
             if !years.contains(&year) {
                 reading.warnings.push(format!(
@@ -286,6 +300,7 @@ impl<'l> Reader<'l> {
             &prices,
             vehicles,
             &page.signs.several,
+            page.headline,
         );
         if offers.is_empty() {
             return ask;

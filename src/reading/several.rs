@@ -26,8 +26,8 @@ pub(super) struct Offer {
 }
 
 /// The cars on offer where there are two at least: each named with its year,
-/// and each with a price of its own unless `signs`, places where
-/// the ad says that it is several, are given.
+/// and each with a price of its own, or two in the `headline` (its length in
+/// tokens), or with `signs`: places where the ad says that it is several.
 pub(super) fn find(
     numbers: &[(Number, Roles)],
     tokens: &Tokens,
@@ -35,15 +35,15 @@ pub(super) fn find(
     prices: &[Candidate],
     vehicles: &Vehicles,
     signs: &[(usize, usize)],
+    headline: usize,
 ) -> Vec<Offer> {
     let mut named: Vec<Offer> = Vec::new();
     for (n, _) in numbers {
-        let four = n.form == Form::Plain && tokens.word(n.tokens.0).len() == 4;
-        if !four || n.money || !(1950.0..=2035.0).contains(&n.value) {
+        let Some(year) = year(n, tokens) else {
             continue;
-        }
+        };
         if let Some(name) = names.iter().find(|v| v.first == n.tokens.1 + 1) {
-            named.extend(offer(n, name, names, vehicles));
+            named.extend(offer(n, year, name, names, vehicles));
         }
     }
     let mut out: Vec<Offer> = Vec::new();
@@ -68,15 +68,32 @@ pub(super) fn find(
         }
     }
     let priced = out.iter().filter(|o| o.price.is_some()).count();
-    if out.len() < 2 || signs.is_empty() && priced < out.len() {
+    let headed = out.iter().filter(|o| o.at < headline).count();
+    if out.len() < 2 || signs.is_empty() && priced < out.len() && headed < 2 {
         out.clear();
     }
     out
 }
 
+/// The model year that a number before a name is: `1999`, `99`.
+fn year(n: &Number, tokens: &Tokens) -> Option<ModelYear> {
+    let word = tokens.word(n.tokens.0);
+    if n.form != Form::Plain || n.money || !word.bytes().all(|b| b.is_ascii_digit()) {
+        return None;
+    }
+    let value = n.value as u16;
+    match (word.len(), value) {
+        (4, 1950..=2035) => Some(ModelYear(value)),
+        (2, 50..) => Some(ModelYear(1900 + value)),
+        (2, 0..=30) => Some(ModelYear(2000 + value)),
+        _ => None,
+    }
+}
+
 /// The car of a year and the name behind it; the model may follow its make.
 fn offer(
     number: &Number,
+    year: ModelYear,
     name: &Name<'_>,
     names: &[Name<'_>],
     vehicles: &Vehicles,
@@ -99,7 +116,6 @@ fn offer(
     };
     let found = if make.is_some() { next() } else { model(name) };
     let at = number.tokens.0;
-    let year = ModelYear(number.value as u16);
     let words = match (make, found) {
         (_, Some(id)) => format!("{year} {}", vehicles.model(id).name),
         (Some(make), None) => format!("{year} {make}"),
