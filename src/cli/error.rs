@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use crate::intake::IntakeError;
 use crate::lexicon::LexiconError;
 use crate::profile::ProfileError;
+use crate::report::text::plain;
 use crate::upkeep::LabelledError;
 use crate::upkeep::export::ExportError;
 use crate::worth::ComparablesError;
@@ -67,6 +68,17 @@ pub enum CliError {
         /// `; did you mean '7'?`, or nothing.
         near: String,
     },
+}
+
+/// There is no ad with this id; `near` is the one most like it.
+pub(super) fn no_ad(id: &str, near: Option<&str>) -> CliError {
+    CliError::NoAd {
+        near: near.map_or_else(
+            || "; the shortlist shows the ids".to_owned(),
+            |near| format!("; did you mean '{}'?", plain(near)),
+        ),
+        id: id.to_owned(),
+    }
 }
 
 /// The name that is most like `wanted`, if one is like it at all.

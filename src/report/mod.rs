@@ -45,6 +45,7 @@ pub mod markdown;
 pub mod marked;
 mod page;
 pub mod reading;
+pub mod readings;
 pub mod shortlist;
 pub mod table;
 pub mod text;
@@ -52,5 +53,6 @@ pub mod why;
 
 pub use car::Car;
 pub use reading::ReadRow;
+pub use readings::{ReadForm, ReadWriter};
 pub use shortlist::{Basis, Shortlist};
 pub use text::shown;
