@@ -6,6 +6,7 @@
 //! ([`keys::KEYS`]) that reading and writing share.
 
 use rust_decimal::Decimal;
+use rust_decimal::prelude::FromPrimitive;
 
 use crate::lexicon::skills::Skills;
 use crate::units::{Chance, Currency, DistanceUnit, HourlyRate, Hours, KM_PER_MILE, Miles, Money};
@@ -68,6 +69,8 @@ pub struct Profile {
     pub scrap_per_ton: Money,
     /// Which ton that is.
     pub scrap_ton: Ton,
+    /// Whether the user breaks cars for parts where that pays.
+    pub breaks_cars: bool,
 }
 
 /// The ton a scrap price is quoted in.
@@ -156,6 +159,7 @@ impl Default for Profile {
             loss_limit: Chance::FIFTH,
             scrap_per_ton: Money::whole(200),
             scrap_ton: Ton::Short,
+            breaks_cars: false,
         }
     }
 }
@@ -194,6 +198,13 @@ impl Profile {
     /// Whether the user has this tool or can borrow it.
     pub fn has_tool(&self, code: &str) -> bool {
         self.tools.iter().any(|t| t == code)
+    }
+
+    /// The scrap price by the ton of 2,000 lb, whichever ton it was quoted in.
+    pub fn scrap_per_short_ton(&self) -> Money {
+        let factor = Ton::Short.pounds() / self.scrap_ton.pounds();
+        self.scrap_per_ton
+            .times(Decimal::from_f64(factor).unwrap_or(Decimal::ONE))
     }
 
     /// An amount per written distance unit, as an amount per mile.

@@ -2,17 +2,21 @@
 //! them.
 
 use rust_decimal::Decimal;
-use rust_decimal::prelude::FromPrimitive;
+use rust_decimal::prelude::ToPrimitive;
 
 use super::config::FigureConfig;
 use super::error::CliError;
 use super::notes::{Note, first_problems};
 use crate::lexicon::Lexicon;
 use crate::lexicon::vehicles::VehicleName;
-use crate::profile::{Profile, Ton};
-use crate::reading::Reading;
-use crate::units::{ModelYear, Money};
-use crate::worth::{self, Comparable, ComparablesFile, Named, PriceModel, Scrap, Subject};
+use crate::profile::Profile;
+use crate::reading::{AskBasis, Reading};
+use crate::units::Money;
+use crate::worth::parting::as_told;
+use crate::worth::{
+    self, Comparable, ComparablesFile, Condition, Named, PriceBasis, PriceModel, SaleDate, Scrap,
+    Subject,
+};
 
 /// What cars of a run are worth.
 pub struct Market<'a> {
@@ -32,7 +36,7 @@ impl<'a> Market<'a> {
     pub fn new(
         config: &'a FigureConfig,
         lexicon: &'a Lexicon,
-        as_of: ModelYear,
+        as_of: SaleDate,
         readings: &[Reading],
         notes: &mut Vec<Note>,
     ) -> Result<Self, CliError> {
@@ -65,7 +69,11 @@ impl<'a> Market<'a> {
         notes.extend(basis.warning.iter().map(|w| Note::File {
             what: w.to_string(),
         }));
-        let options = worth::Options::new(as_of);
+        let give = lexicon.give.get(AskBasis::Plain).give;
+        let options = worth::Options {
+            asked_give: give.to_f64().unwrap_or_default(),
+            ..worth::Options::new(as_of)
+        };
         Ok(Market {
             model: PriceModel::fit(basis.rows, basis.origin, &lexicon.curves, &options),
             own,
@@ -83,10 +91,19 @@ impl<'a> Market<'a> {
     ) -> Option<worth::Worth> {
         let classes = &self.lexicon.classes;
         let weight = class.and_then(|c| classes.find(c));
-        let scrap = Scrap {
-            curb_weight_lb: weight.unwrap_or_else(|| classes.reference()).curb_weight_lb,
-            per_ton: scrap_per_short_ton(self.profile),
+        let bad = as_told(reading, self.profile);
+        let condition = Condition {
+            title: reading.title,
+            moves: reading.moves,
+            bad: &bad,
         };
+        let scrap = Scrap::of(
+            weight.unwrap_or_else(|| classes.reference()).curb_weight_lb,
+            self.profile.scrap_per_short_ton(),
+            &condition,
+            false,
+            &self.lexicon.deductions,
+        );
         let subject = Subject {
             make: reading.make.clone(),
             model: reading.model.clone(),
@@ -101,13 +118,6 @@ impl<'a> Market<'a> {
         self.model
             .estimate(&subject, &self.lexicon.titles, &scrap, own)
     }
-}
-
-/// The scrap price by the ton of 2,000 lb, whichever ton it was quoted in.
-fn scrap_per_short_ton(profile: &Profile) -> Money {
-    let factor = Ton::Short.pounds() / profile.scrap_ton.pounds();
-    let factor = Decimal::from_f64(factor).unwrap_or(Decimal::ONE);
-    profile.scrap_per_ton.times(factor)
 }
 
 /// The class of the car that is read, where the model is known.
@@ -128,6 +138,8 @@ fn sound_car(reading: &Reading, profile: &Profile, lexicon: &Lexicon) -> Option<
     let kept = Decimal::ONE - lexicon.give.get(reading.ask_basis).give;
     same_money.then(|| Comparable {
         price: Money::new((car.price.amount() * kept).round_dp(2)),
+        // What comes off is off already, by how the very price is meant.
+        basis: PriceBasis::Sold,
         ..car
     })
 }

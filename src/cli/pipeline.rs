@@ -139,12 +139,12 @@ pub fn appraise(
     let said = notes.len();
     let (as_of, from) = config.as_of.map_or_else(
         || {
-            let (year, from) = as_of::found(&listings, &readings);
+            let (date, from) = as_of::found(&listings, &readings);
             notes.push(Note::AsOf {
-                year,
+                year: date.year,
                 from: from.clone(),
             });
-            (year, from)
+            (date, from)
         },
         |given| (given.0, "as given".to_owned()),
     );
@@ -168,7 +168,7 @@ pub fn appraise(
     Ok(Appraised {
         listings,
         appraisals,
-        basis: Basis::new(as_of, &from, profile, sort),
+        basis: Basis::new(as_of.year, &from, profile, sort),
         rejects,
         notes,
     })

@@ -18,6 +18,7 @@ pub mod give;
 pub mod headers;
 pub mod light_faults;
 pub mod ordinary;
+pub mod parting;
 pub mod parts;
 pub mod phrases;
 pub mod phrasing;
@@ -44,6 +45,7 @@ use give::Give;
 use headers::Headers;
 use light_faults::LightFaults;
 use ordinary::OrdinaryWords;
+use parting::{Deductions, Pieces};
 use parts::Parts;
 use phrases::{PhraseSheets, Phrases};
 use repairs::Repairs;
@@ -93,6 +95,10 @@ pub struct Lexicon {
     pub causes: Causes,
     /// Jobs that save work together.
     pub shared_work: SharedWorks,
+    /// What a dismantled car yields.
+    pub pieces: Pieces,
+    /// What a scrap yard takes off.
+    pub deductions: Deductions,
 }
 
 impl Lexicon {
@@ -147,6 +153,8 @@ impl Lexicon {
         let causes = Causes::read(&source.sheet("causes.csv")?, &parts, &repairs)?;
         let shared_work = SharedWorks::read(&source.sheet("shared_work.csv")?, &parts, &repairs)?;
         let light_faults = LightFaults::read(&source.sheet("light_faults.csv")?, &parts)?;
+        let pieces = Pieces::read(&source.sheet("parting.csv")?, &parts, &classes)?;
+        let deductions = Deductions::read(&source.sheet("scrap.csv")?, &parts)?;
         let curves = Curves::read(&source.sheet("worth.csv")?, &classes)?;
         Ok(Lexicon {
             headers,
@@ -163,6 +171,8 @@ impl Lexicon {
             repairs,
             causes,
             shared_work,
+            pieces,
+            deductions,
             comparable_headers: ComparableHeaders::read(&source.sheet("comparable_headers.csv")?)?,
             light_faults,
             titles: Titles::read(&source.sheet("titles.csv")?)?,

@@ -79,6 +79,17 @@ macro_rules! per_distance {
     };
 }
 
+macro_rules! yes_no {
+    ($name:literal, $about:literal, $field:ident) => {
+        Key {
+            name: $name,
+            about: $about,
+            show: |p| p.$field.to_string(),
+            set: |p, v| yes_no(v).map(|yes| p.$field = yes),
+        }
+    };
+}
+
 macro_rules! word_list {
     ($name:literal, $about:literal, $field:ident) => {
         Key {
@@ -135,18 +146,11 @@ pub const KEYS: &[Key] = &[
         "Tools beyond a socket set and a jack that you have or can borrow (codes of skills.csv).",
         tools
     ),
-    Key {
-        name: "buys_used_parts",
-        about: "Whether you buy used parts from a salvage yard where that is usual.",
-        show: |p| p.buys_used_parts.to_string(),
-        set: |p, v| match v {
-            DeValue::Boolean(yes) => {
-                p.buys_used_parts = *yes;
-                Ok(())
-            }
-            other => Err(format!("{} is not true or false", found(other))),
-        },
-    },
+    yes_no!(
+        "buys_used_parts",
+        "Whether you buy used parts from a salvage yard where that is usual.",
+        buys_used_parts
+    ),
     factor!(
         "parts_factor",
         "Price level of parts where you live: 1 is that of the tables, 1.3 is 30 % dearer.",
@@ -233,6 +237,11 @@ pub const KEYS: &[Key] = &[
         show: |p| format!("\"{}\"", p.scrap_ton.word()),
         set: |p, v| choice(v, Ton::ALL, |t| t.word()).map(|t| p.scrap_ton = t),
     },
+    yes_no!(
+        "breaks_cars",
+        "Whether you break a car for parts where that leaves more: it needs room, and months\nuntil all is sold.",
+        breaks_cars
+    ),
 ];
 
 /// A profile as a file with an explanation above each key.
@@ -327,6 +336,13 @@ fn above_zero(value: &DeValue<'_>) -> Result<Decimal, String> {
         d if d.is_zero() => Err("0 is no factor; give a number above 0, 1 for no change".into()),
         d if d > Decimal::ONE_HUNDRED => Err(format!("{d} is too large; it must be at most 100")),
         d => Ok(d),
+    }
+}
+
+fn yes_no(value: &DeValue<'_>) -> Result<bool, String> {
+    match value {
+        DeValue::Boolean(yes) => Ok(*yes),
+        other => Err(format!("{} is not true or false", found(other))),
     }
 }
 

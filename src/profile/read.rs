@@ -153,6 +153,7 @@ mod tests {
                 "\"miles\"" => "\"km\"",
                 "\"short\"" => "\"metric\"",
                 "true" => "false",
+                "false" => "true",
                 list if list.starts_with('[') => "[\"basic\"]",
                 _ => "0.75",
             };
