@@ -70,14 +70,16 @@ pub enum CliError {
     },
 }
 
-/// There is no ad with this id; `near` is the one most like it.
-pub(super) fn no_ad(id: &str, near: Option<&str>) -> CliError {
-    CliError::NoAd {
-        near: near.map_or_else(
-            || "; the shortlist shows the ids".to_owned(),
-            |near| format!("; did you mean '{}'?", plain(near)),
-        ),
-        id: id.to_owned(),
+impl CliError {
+    /// No ad has this id; these are the ids that there are.
+    pub(super) fn no_ad<'a>(id: &str, ids: impl IntoIterator<Item = &'a str>) -> Self {
+        CliError::NoAd {
+            near: nearest(id, ids).map_or_else(
+                || "; the shortlist shows the ids".to_owned(),
+                |near| format!("; did you mean '{}'?", plain(near)),
+            ),
+            id: id.to_owned(),
+        }
     }
 }
 

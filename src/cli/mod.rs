@@ -12,6 +12,7 @@ pub mod output;
 pub mod pipeline;
 mod read;
 pub mod run;
+pub mod seen;
 mod upkeep;
 pub mod upkeep_args;
 mod usage;

@@ -1,22 +1,25 @@
 //! The stages in order, over all listings of a run.
 
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use rayon::prelude::*;
 
 use super::as_of;
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
-use super::error::CliError;
+use super::error::{CliError, nearest};
 use super::market::{Market, class_of};
 use super::notes::{Note, first_rejects};
 use crate::costing::cost;
-use crate::intake::{self, Item, Listing, Reject};
+use crate::day::Day;
+use crate::history::{Exports, Gather, History, Lines};
+use crate::intake::{self, Item, Listing, Reject, Repeat};
 use crate::lexicon::Lexicon;
 use crate::margin::{Appraisal, Appraiser, Sort};
 use crate::reading::reader::{Reader, Scratch};
 use crate::reading::{Kind, Reading};
 use crate::report::Basis;
+use crate::report::text::plain;
 use crate::units::DistanceUnit;
 
 /// Listings with what they say, in the order of the files.
@@ -26,25 +29,53 @@ pub struct Batch {
     pub listings: Vec<Listing>,
     /// What each says.
     pub readings: Vec<Reading>,
+    /// Rows that say once more what was read before.
+    pub repeats: Vec<Repeat>,
     /// Rows that could not be used.
     pub rejects: Vec<Reject>,
     /// What the user should know.
     pub notes: Vec<Note>,
 }
 
-/// A batch with everything worked out.
+/// A batch with everything worked out, one entry a car.
 #[derive(Debug)]
 pub struct Appraised {
-    /// The ads.
+    /// The row that shows each car best, under the car's id.
     pub listings: Vec<Listing>,
     /// What was worked out of each, in the same order.
     pub appraisals: Vec<Appraisal>,
+    /// The ads of each and what became of them, in the same order.
+    pub histories: Vec<Arc<History>>,
+    /// How many different rows were read.
+    pub rows: usize,
+    /// The files.
+    pub exports: Exports,
+    /// Which files are exports of one search.
+    pub lines: Lines,
     /// What the figures rest on.
     pub basis: Basis,
     /// Rows that could not be used.
     pub rejects: Vec<Reject>,
     /// What the user should know.
     pub notes: Vec<Note>,
+}
+
+impl Appraised {
+    /// The place of the car with this id, or of which any row has it, as it
+    /// stands in the file or as the shortlist shows it.
+    ///
+    /// # Errors
+    /// No car has it.
+    pub fn find(&self, id: &str) -> Result<usize, CliError> {
+        let is = |held: &str| held == id || plain(held) == id;
+        let own = self.listings.iter().position(|l| is(&l.id.0));
+        let any = || {
+            let mut all = self.histories.iter();
+            all.position(|h| h.ads.iter().flat_map(|ad| &ad.ids).any(|i| is(&i.0)))
+        };
+        own.or_else(any)
+            .ok_or_else(|| CliError::no_ad(id, self.listings.iter().map(|l| l.id.0.as_str())))
+    }
 }
 
 /// Files to readings; `unit` is that of distances where an ad does not say.
@@ -55,7 +86,7 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
     let options = options(config);
     let reader = Reader::new(&config.lexicon, unit);
     let (mut listings, mut readings) = (Vec::new(), Vec::new());
-    let (mut rejects, mut notes) = (Vec::new(), Vec::new());
+    let (mut repeats, mut rejects, mut notes) = (Vec::new(), Vec::new(), Vec::new());
     let spare = Spare::default();
     chunks::in_order::<_, CliError>(
         intake::Reader::new(&config.files, &options, &config.lexicon),
@@ -76,6 +107,7 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
             match item {
                 // Went with its chunk.
                 Item::Listing(_) => {}
+                Item::Repeat(repeat) => repeats.push(repeat),
                 Item::Reject(reject) => rejects.push(reject),
                 Item::Warning(warning) => notes.push(Note::of_file(&warning)),
             }
@@ -86,6 +118,7 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
     Ok(Batch {
         listings,
         readings,
+        repeats,
         rejects,
         notes,
     })
@@ -119,7 +152,25 @@ impl Spare {
     }
 }
 
-/// Readings to appraisals, each in the place of its listing.
+/// A day for a file that is not read is a mistake in its name.
+fn seen_files_are_read(seen: &[(String, Day)], exports: &Exports) -> Result<(), CliError> {
+    let names = || exports.list.iter().map(|e| &*e.file);
+    match seen.iter().find(|(file, _)| names().all(|n| n != file)) {
+        None => Ok(()),
+        Some((file, _)) => {
+            let near = nearest(file, names()).map_or_else(
+                || "; name it as among the files".to_owned(),
+                |near| format!("; did you mean '{}'?", plain(near)),
+            );
+            let file = plain(file);
+            Err(CliError::Usage(format!(
+                "--seen: no ads are read from '{file}'{near}"
+            )))
+        }
+    }
+}
+
+/// Readings to cars, and cars to appraisals.
 ///
 /// # Errors
 /// A file of comparables that cannot be used at all.
@@ -132,6 +183,7 @@ pub fn appraise(
     let Batch {
         listings,
         readings,
+        repeats,
         rejects,
         mut notes,
     } = batch;
@@ -148,6 +200,30 @@ pub fn appraise(
         },
         |given| (given.0, "as given".to_owned()),
     );
+    let rows = listings.len();
+    let gathered = Gather {
+        listings: &listings,
+        readings: &readings,
+        repeats: &repeats,
+        seen: &config.seen,
+        lexicon,
+    }
+    .run();
+    seen_files_are_read(&config.seen, &gathered.exports)?;
+    drop(readings);
+    let mut rows_left: Vec<Option<Listing>> = listings.into_iter().map(Some).collect();
+    let mut listings = Vec::with_capacity(gathered.cars.len());
+    let mut readings = Vec::with_capacity(gathered.cars.len());
+    let mut histories = Vec::with_capacity(gathered.cars.len());
+    for car in gathered.cars {
+        // No row is of two cars.
+        let Some(row) = rows_left.get_mut(car.listing).and_then(Option::take) else {
+            continue;
+        };
+        listings.push(Listing { id: car.id, ..row });
+        readings.push(car.reading);
+        histories.push(car.history);
+    }
     let market = Market::new(config, lexicon, as_of, &readings, &mut notes)?;
     if listings.is_empty() {
         // What figures rest on matters to nobody where there are none.
@@ -168,6 +244,10 @@ pub fn appraise(
     Ok(Appraised {
         listings,
         appraisals,
+        histories,
+        rows,
+        exports: gathered.exports,
+        lines: gathered.lines,
         basis: Basis::new(as_of.year, &from, profile, sort),
         rejects,
         notes,

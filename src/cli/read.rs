@@ -6,13 +6,14 @@ use std::path::Path;
 use super::args::ReadArgs;
 use super::chunks;
 use super::config::{InputConfig, read_profile, width};
-use super::error::{CliError, nearest, no_ad};
+use super::error::{CliError, nearest};
 use super::notes::{Note, Rejections, tell};
 use super::output::{Stopped, deliver_while};
 use super::pipeline::{Spare, options};
-use super::run::{Outcome, is_called};
+use super::run::Outcome;
 use crate::intake::{IntakeError, Item, Reader as Intake, RejectFile};
 use crate::reading::Reader;
+use crate::report::text::plain;
 use crate::report::why::write_why;
 use crate::report::{ReadForm, ReadRow, ReadWriter};
 
@@ -96,7 +97,7 @@ impl Aside {
 
     fn take(&mut self, item: Item) -> Result<(), IntakeError> {
         match item {
-            Item::Listing(_) => {}
+            Item::Listing(_) | Item::Repeat(_) => {}
             Item::Warning(warning) => self.warnings.push(Note::of_file(&warning)),
             Item::Reject(reject) => {
                 self.rejections.add(&reject);
@@ -145,7 +146,7 @@ impl Wanted {
             return false;
         }
         let id = &listing.id.0;
-        self.found = is_called(listing, &self.id);
+        self.found = *id == self.id || plain(id) == self.id;
         if !self.found {
             let ids = self.near.as_deref().into_iter().chain([id.as_str()]);
             if nearest(&self.id, ids) == Some(id) {
@@ -159,6 +160,6 @@ impl Wanted {
         if self.found {
             return Ok(());
         }
-        Err(no_ad(&self.id, self.near.as_deref()))
+        Err(CliError::no_ad(&self.id, self.near.as_deref()))
     }
 }

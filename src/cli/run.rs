@@ -2,19 +2,20 @@
 
 use super::args::{Args, Command, ExplainArgs, ProfileArgs, ShortlistArgs};
 use super::config::{FigureConfig, InputConfig, width};
-use super::error::{CliError, nearest, no_ad};
+use super::error::CliError;
 use super::notes::{Note, tell};
 use super::output::deliver;
 use super::pipeline;
 use super::upkeep;
-use crate::intake::{Listing, Reject, write_rejects};
+use crate::history::{Since, changes};
+use crate::intake::{Reject, write_rejects};
 use crate::margin::Appraisal;
 use crate::profile::Profile;
-use crate::report::Shortlist;
 use crate::report::explain::Explanation;
 use crate::report::markdown::write_markdown;
+use crate::report::shortlist::Counts;
 use crate::report::table::write_table;
-use crate::report::text::plain;
+use crate::report::{Entry, Shortlist};
 
 /// How a run ended that gave its result.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,6 +49,11 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, args.sort)?;
+    let since = match (args.since, args.new) {
+        (Some(day), _) => Some(Since::Day(day)),
+        (None, true) => Some(Since::LastExport),
+        (None, false) => None,
+    };
     let chosen = |a: &Appraisal| {
         let dear = args
             .max_price
@@ -63,17 +69,38 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
         .listings
         .iter()
         .zip(&all.appraisals)
-        .filter(|(_, a)| chosen(a))
+        .zip(&all.histories)
+        .filter(|((_, a), _)| chosen(a))
+        .map(|((listing, appraisal), history)| Entry {
+            listing,
+            appraisal,
+            history: Some(history),
+            changes: since.map_or_else(Vec::new, |since| {
+                changes(history, since, &all.exports, &all.lines)
+            }),
+        })
+        .filter(|e| since.is_none() || !e.changes.is_empty())
         .collect();
-    ranked.sort_by(|a, b| args.sort.compare(a.1, b.1));
+    let mut notes = all.notes;
+    if since.is_none() && !args.gone {
+        let before = ranked.len();
+        ranked.retain(|e| e.history.is_none_or(|h| h.gone.is_none()));
+        let count = before - ranked.len();
+        notes.extend((count > 0).then_some(Note::Gone { count }));
+    }
+    // What is gone cannot be bought: it comes last.
+    let gone = |e: &Entry<'_>| e.history.is_some_and(|h| h.gone.is_some());
+    ranked.sort_by(|a, b| {
+        let order = args.sort.compare(a.appraisal, b.appraisal);
+        gone(a).cmp(&gone(b)).then(order)
+    });
     ranked.truncate(args.top.unwrap_or(usize::MAX));
-    let list = Shortlist::new(
-        all.basis.clone(),
-        all.listings.len(),
-        ranked,
-        &input.lexicon,
-    );
-    let outcome = conclude(&input, &all.rejects, &all.notes)?;
+    let counts = Counts {
+        ads: all.rows,
+        cars: all.listings.len(),
+    };
+    let list = Shortlist::new(all.basis.clone(), counts, ranked, &input.lexicon);
+    let outcome = conclude(&input, &all.rejects, &notes)?;
     deliver(args.output.out.as_deref(), |out| {
         match args.format.as_str() {
             "csv" => list.write_csv(out),
@@ -92,11 +119,13 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, Default::default())?;
-    let (listing, appraisal) = find(&all.listings, &all.appraisals, &args.id)?;
+    let at = all.find(&args.id)?;
+    let (listing, appraisal) = (&all.listings[at], &all.appraisals[at]);
     let outcome = conclude(&input, &all.rejects, &all.notes)?;
     let explanation = Explanation {
         listing,
         appraisal,
+        history: Some(&all.histories[at]),
         basis: &all.basis,
         lexicon: &input.lexicon,
     };
@@ -104,23 +133,6 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
         explanation.write(columns, out)
     })?;
     Ok(outcome)
-}
-
-/// The ad with this id, as it stands in the file or as the shortlist shows it,
-/// with what was worked out of it.
-fn find<'a, T>(
-    listings: &'a [Listing],
-    results: &'a [T],
-    id: &str,
-) -> Result<(&'a Listing, &'a T), CliError> {
-    let mut pairs = listings.iter().zip(results);
-    let found = pairs.find(|(listing, _)| is_called(listing, id));
-    found.ok_or_else(|| no_ad(id, nearest(id, listings.iter().map(|l| l.id.0.as_str()))))
-}
-
-/// Whether an ad has this id, as it stands in the file or as it is shown.
-pub(super) fn is_called(listing: &Listing, id: &str) -> bool {
-    listing.id.0 == id || plain(&listing.id.0) == id
 }
 
 fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {
