@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use crate::intake::IntakeError;
 use crate::lexicon::LexiconError;
 use crate::profile::ProfileError;
+use crate::sensitivity::ChangeError;
 use crate::upkeep::LabelledError;
 use crate::upkeep::export::ExportError;
 use crate::worth::ComparablesError;
@@ -28,6 +29,9 @@ pub enum CliError {
     /// The profile.
     #[error("{0}")]
     Profile(#[from] ProfileError),
+    /// Something that is supposed otherwise.
+    #[error("--what-if: {0}")]
+    WhatIf(#[from] ChangeError),
     /// A file of ads.
     #[error("{0}")]
     Intake(#[from] IntakeError),

@@ -15,8 +15,10 @@ use crate::report::explain::Explanation;
 use crate::report::markdown::write_markdown;
 use crate::report::table::write_table;
 use crate::report::text::plain;
+use crate::report::what_if::WhatIf;
 use crate::report::why::write_why;
 use crate::report::{ReadRow, Shortlist, json};
+use crate::sensitivity::{Change, Scenario, Tornado};
 
 /// How a run ended that gave its result.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -94,7 +96,10 @@ fn read(args: ReadArgs) -> Result<Outcome, CliError> {
     let profile = read_profile(args.profile.as_deref(), &input.lexicon)?;
     let batch = pipeline::read(&input, profile.distance_unit)?;
     let pairs: Vec<_> = match &args.id {
-        Some(id) => vec![find(&batch.listings, &batch.readings, id)?],
+        Some(id) => {
+            let place = place_of(&batch.listings, id)?;
+            vec![(&batch.listings[place], &batch.readings[place])]
+        }
         None => batch.listings.iter().zip(&batch.readings).collect(),
     };
     let rows: Vec<_> = pairs
@@ -136,32 +141,54 @@ fn read(args: ReadArgs) -> Result<Outcome, CliError> {
 fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
-    let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
+    let lexicon = &input.lexicon;
+    let changes = args
+        .what_if
+        .iter()
+        .map(|a| Change::parse(&a.key, &a.value, lexicon))
+        .collect::<Result<Vec<_>, _>>()?;
+    let figures = FigureConfig::resolve(args.figures, lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
-    let all = pipeline::appraise(batch, &figures, &input.lexicon, Default::default())?;
-    let (listing, appraisal) = find(&all.listings, &all.appraisals, &args.id)?;
-    let outcome = conclude(&input, &all.rejects, &all.notes)?;
-    let explanation = Explanation {
-        listing,
-        appraisal,
-        basis: &all.basis,
-        lexicon: &input.lexicon,
-    };
+    let valued = pipeline::value(batch, &figures, lexicon, Default::default())?;
+    let place = place_of(&valued.batch.listings, &args.id)?;
+    let listing = &valued.batch.listings[place];
+    let before = valued.scenario(place);
+    let appraise = |scenario: &Scenario| valued.appraise_as(place, scenario);
+    let appraisal = appraise(&before);
+    let outcome = conclude(&input, &valued.batch.rejects, &valued.batch.notes)?;
+    let mut after = before.clone();
+    changes.iter().for_each(|change| change.apply(&mut after));
+    let now = appraise(&after);
+    let rows = lexicon.assumptions.rows();
+    let tornado = Tornado::new(&after, &now, rows, &appraise);
     deliver(args.output.out.as_deref(), |out| {
-        explanation.write(columns, out)
+        let explanation = Explanation {
+            listing,
+            appraisal: &appraisal,
+            basis: &valued.basis,
+            lexicon,
+            tornado: tornado.as_ref(),
+        };
+        if changes.is_empty() {
+            return explanation.write(columns, out);
+        }
+        let told = changes.iter().map(|c| c.told(&before, &lexicon.parts));
+        let comparison = WhatIf {
+            explanation,
+            after: &now,
+            changes: told.collect(),
+        };
+        comparison.write(columns, out)
     })?;
     Ok(outcome)
 }
 
-/// The ad with this id, as it stands in the file or as the shortlist shows it,
-/// with what was worked out of it.
-fn find<'a, T>(
-    listings: &'a [Listing],
-    results: &'a [T],
-    id: &str,
-) -> Result<(&'a Listing, &'a T), CliError> {
-    let mut pairs = listings.iter().zip(results);
-    let found = pairs.find(|(listing, _)| listing.id.0 == id || plain(&listing.id.0) == id);
+/// The place of the ad with this id, as it stands in the file or as the
+/// shortlist shows it.
+fn place_of(listings: &[Listing], id: &str) -> Result<usize, CliError> {
+    let found = listings
+        .iter()
+        .position(|listing| listing.id.0 == id || plain(&listing.id.0) == id);
     found.ok_or_else(|| {
         let near = nearest(id, listings.iter().map(|l| l.id.0.as_str()));
         CliError::NoAd {

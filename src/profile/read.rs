@@ -3,7 +3,7 @@
 use toml::de::{DeTable, DeValue};
 
 use super::Profile;
-use super::keys::KEYS;
+use super::keys::{KEYS, Key};
 use crate::lexicon::skills::{SkillKind, Skills};
 
 /// What is wrong in a profile, and where.
@@ -85,6 +85,29 @@ pub(super) fn parse(
             })?;
     }
     Ok(profile)
+}
+
+/// Takes one value as written on a command line: as in the file, or a bare word
+/// for what would stand in quotes there.
+pub(super) fn set(
+    profile: &mut Profile,
+    key: &Key,
+    value: &str,
+    skills: Option<&Skills>,
+) -> Result<(), String> {
+    let value = value.trim();
+    let line = format!("{} = {value}", key.name);
+    let quoted = format!("{} = \"{value}\"", key.name);
+    let mut only = |text: &str| -> Option<Result<(), String>> {
+        let table = DeTable::parse(text).ok()?;
+        let table = table.get_ref();
+        let value = table.get(key.name).filter(|_| table.len() == 1)?.get_ref();
+        let taken = known_words(key.name, value, skills);
+        Some(taken.and_then(|()| (key.set)(profile, value)))
+    };
+    only(&line)
+        .or_else(|| only(&quoted))
+        .unwrap_or_else(|| Err(format!("'{}' is no value of it", value.escape_debug())))
 }
 
 fn known_words(key: &str, value: &DeValue<'_>, skills: Option<&Skills>) -> Result<(), String> {

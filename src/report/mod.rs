@@ -48,6 +48,8 @@ pub mod reading;
 pub mod shortlist;
 pub mod table;
 pub mod text;
+mod tornado;
+pub mod what_if;
 pub mod why;
 
 pub use car::Car;
