@@ -189,7 +189,12 @@ mod tests {
                 other
             };
             assert_eq!(shown, expected, "{}", key.name);
-            for rest in KEYS.iter().filter(|k| k.name != key.name) {
+            // Figures by distance are shown in the unit, which is another then.
+            let by_unit = |k: &Key| {
+                key.name == "distance_unit"
+                    && ["distance_to_seller", "travel_rate", "trailer_rate"].contains(&k.name)
+            };
+            for rest in KEYS.iter().filter(|k| k.name != key.name && !by_unit(k)) {
                 assert_eq!((rest.show)(&read), (rest.show)(&Profile::default()));
             }
         }
@@ -206,6 +211,10 @@ mod tests {
         assert_eq!(p.currency, Currency::Eur);
         assert_eq!(p.travel_per_mile, Money::new(Decimal::new(1_609_344, 6)));
         assert_eq!(p.distance_to_seller, Miles(62));
+        // Shown as they were written, but for the rounding to whole miles.
+        let shown = |name| KEYS.iter().find(|k| k.name == name).map(|k| (k.show)(&p));
+        assert_eq!(shown("travel_rate").as_deref(), Some("1"));
+        assert_eq!(shown("distance_to_seller").as_deref(), Some("100"));
         // Not written: stays per mile as the default has it.
         assert_eq!(p.trailer_per_mile, Profile::default().trailer_per_mile);
     }
