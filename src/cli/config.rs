@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use super::args::{FigureArgs, InputArgs, OutputArgs};
 use super::as_of::AsOf;
 use super::error::{CliError, nearest};
+use crate::day::Day;
 use crate::intake::ColumnOverride;
 use crate::lexicon::Lexicon;
 use crate::profile::Profile;
@@ -34,6 +35,8 @@ pub struct FigureConfig {
     pub comparables: Option<PathBuf>,
     /// The date that ages are counted to, if given.
     pub as_of: Option<AsOf>,
+    /// Days on which files were saved, by their names as given.
+    pub seen: Vec<(String, Day)>,
 }
 
 impl InputConfig {
@@ -72,6 +75,7 @@ impl FigureConfig {
             profile,
             comparables: args.comparables,
             as_of: args.as_of,
+            seen: args.seen.into_iter().map(|s| (s.file, s.day)).collect(),
         })
     }
 }

@@ -28,6 +28,11 @@ pub enum Note {
         /// What, with the file's name.
         what: String,
     },
+    /// Cars that the newest exports leave out are not shown.
+    Gone {
+        /// How many.
+        count: usize,
+    },
     /// The year that ages are counted to was not given.
     AsOf {
         /// The year.
@@ -55,6 +60,13 @@ impl fmt::Display for Note {
                 )
             }
             Note::File { what } => f.write_str(what),
+            Note::Gone { count: 1 } => {
+                f.write_str("1 car that the newest export leaves out is not shown; --gone shows it")
+            }
+            Note::Gone { count } => write!(
+                f,
+                "{count} cars that the newest exports leave out are not shown; --gone shows them"
+            ),
             Note::AsOf { year, from } => {
                 write!(
                     f,

@@ -1,20 +1,25 @@
 //! The stages in order, over all listings of a run.
 
+use std::sync::Arc;
+
 use rayon::prelude::*;
 
 use super::as_of;
 use super::config::{FigureConfig, InputConfig};
-use super::error::CliError;
+use super::error::{CliError, nearest};
 use super::market::{Market, class_of};
 use super::notes::{Note, first_rejects};
 use crate::costing::cost;
-use crate::intake::{self, Listing, Reject};
+use crate::day::Day;
+use crate::history::{Exports, Gather, History, Lines};
+use crate::intake::{self, Listing, Reject, Repeat};
 use crate::lexicon::Lexicon;
 use crate::margin::{Appraisal, Appraiser, Sort};
 use crate::profile::Profile;
 use crate::reading::reader::{Reader, Scratch};
 use crate::reading::{Kind, Reading};
 use crate::report::Basis;
+use crate::report::text::plain;
 use crate::sensitivity::Scenario;
 use crate::units::{DistanceUnit, Money};
 
@@ -25,25 +30,53 @@ pub struct Batch {
     pub listings: Vec<Listing>,
     /// What each says.
     pub readings: Vec<Reading>,
+    /// Rows that say once more what was read before.
+    pub repeats: Vec<Repeat>,
     /// Rows that could not be used.
     pub rejects: Vec<Reject>,
     /// What the user should know.
     pub notes: Vec<Note>,
 }
 
-/// A batch with everything worked out.
+/// A batch with everything worked out, one entry a car.
 #[derive(Debug)]
 pub struct Appraised {
-    /// The ads.
+    /// The row that shows each car best, under the car's id.
     pub listings: Vec<Listing>,
     /// What was worked out of each, in the same order.
     pub appraisals: Vec<Appraisal>,
+    /// The ads of each and what became of them, in the same order.
+    pub histories: Vec<Arc<History>>,
+    /// How many different rows were read.
+    pub rows: usize,
+    /// The files.
+    pub exports: Exports,
+    /// Which files are exports of one search.
+    pub lines: Lines,
     /// What the figures rest on.
     pub basis: Basis,
     /// Rows that could not be used.
     pub rejects: Vec<Reject>,
     /// What the user should know.
     pub notes: Vec<Note>,
+}
+
+impl Appraised {
+    /// The place of the car with this id, or of which any row has it, as it
+    /// stands in the file or as the shortlist shows it.
+    ///
+    /// # Errors
+    /// No car has it.
+    pub fn find(&self, id: &str) -> Result<usize, CliError> {
+        let is = |held: &str| held == id || plain(held) == id;
+        let own = self.listings.iter().position(|l| is(&l.id.0));
+        let any = || {
+            let mut all = self.histories.iter();
+            all.position(|h| h.ads.iter().flat_map(|ad| &ad.ids).any(|i| is(&i.0)))
+        };
+        own.or_else(any)
+            .ok_or_else(|| CliError::no_ad(id, self.listings.iter().map(|l| l.id.0.as_str())))
+    }
 }
 
 /// Files to readings; `unit` is that of distances where an ad does not say.
@@ -74,12 +107,31 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
     Ok(Batch {
         listings: intake.listings,
         readings,
+        repeats: intake.repeats,
         rejects: intake.rejects,
         notes,
     })
 }
 
-/// Readings to appraisals, each in the place of its listing.
+/// A day for a file that is not read is a mistake in its name.
+fn seen_files_are_read(seen: &[(String, Day)], exports: &Exports) -> Result<(), CliError> {
+    let names = || exports.list.iter().map(|e| &*e.file);
+    match seen.iter().find(|(file, _)| names().all(|n| n != file)) {
+        None => Ok(()),
+        Some((file, _)) => {
+            let near = nearest(file, names()).map_or_else(
+                || "; name it as among the files".to_owned(),
+                |near| format!("; did you mean '{}'?", plain(near)),
+            );
+            let file = plain(file);
+            Err(CliError::Usage(format!(
+                "--seen: no ads are read from '{file}'{near}"
+            )))
+        }
+    }
+}
+
+/// Readings to cars, and cars to appraisals.
 ///
 /// # Errors
 /// A file of comparables that cannot be used at all.
@@ -92,33 +144,39 @@ pub fn appraise(
     Ok(value(batch, config, lexicon, sort)?.appraise_all())
 }
 
-/// A batch whose prices are known, with all that its cars are appraised by.
+/// Cars whose prices are known, with all that they are appraised by.
 pub struct Valued<'a> {
-    /// What was read.
-    pub batch: Batch,
-    /// What the figures rest on.
-    pub basis: Basis,
+    /// The cars; their appraisals are yet to come.
+    pub cars: Appraised,
+    readings: Vec<Reading>,
     market: Market<'a>,
     profile: &'a Profile,
     lexicon: &'a Lexicon,
 }
 
-/// Fits the prices that the cars of a batch are valued by.
+/// Readings to cars, and the prices that these are valued by.
 ///
 /// # Errors
 /// A file of comparables that cannot be used at all.
 pub fn value<'a>(
-    mut batch: Batch,
+    batch: Batch,
     config: &'a FigureConfig,
     lexicon: &'a Lexicon,
     sort: Sort,
 ) -> Result<Valued<'a>, CliError> {
+    let Batch {
+        listings,
+        readings,
+        repeats,
+        rejects,
+        mut notes,
+    } = batch;
     let profile = &config.profile;
-    let said = batch.notes.len();
+    let said = notes.len();
     let (as_of, from) = config.as_of.map_or_else(
         || {
-            let (date, from) = as_of::found(&batch.listings, &batch.readings);
-            batch.notes.push(Note::AsOf {
+            let (date, from) = as_of::found(&listings, &readings);
+            notes.push(Note::AsOf {
                 year: date.year,
                 from: from.clone(),
             });
@@ -126,14 +184,48 @@ pub fn value<'a>(
         },
         |given| (given.0, "as given".to_owned()),
     );
-    let market = Market::new(config, lexicon, as_of, &batch.readings, &mut batch.notes)?;
-    if batch.listings.is_empty() {
+    let rows = listings.len();
+    let gathered = Gather {
+        listings: &listings,
+        readings: &readings,
+        repeats: &repeats,
+        seen: &config.seen,
+        lexicon,
+    }
+    .run();
+    seen_files_are_read(&config.seen, &gathered.exports)?;
+    drop(readings);
+    let mut rows_left: Vec<Option<Listing>> = listings.into_iter().map(Some).collect();
+    let mut listings = Vec::with_capacity(gathered.cars.len());
+    let mut readings = Vec::with_capacity(gathered.cars.len());
+    let mut histories = Vec::with_capacity(gathered.cars.len());
+    for car in gathered.cars {
+        // No row is of two cars.
+        let Some(row) = rows_left.get_mut(car.listing).and_then(Option::take) else {
+            continue;
+        };
+        listings.push(Listing { id: car.id, ..row });
+        readings.push(car.reading);
+        histories.push(car.history);
+    }
+    let market = Market::new(config, lexicon, as_of, &readings, &mut notes)?;
+    if listings.is_empty() {
         // What figures rest on matters to nobody where there are none.
-        batch.notes.truncate(said);
+        notes.truncate(said);
     }
     Ok(Valued {
-        batch,
-        basis: Basis::new(as_of.year, &from, profile, sort),
+        cars: Appraised {
+            listings,
+            appraisals: Vec::new(),
+            histories,
+            rows,
+            exports: gathered.exports,
+            lines: gathered.lines,
+            basis: Basis::new(as_of.year, &from, profile, sort),
+            rejects,
+            notes,
+        },
+        readings,
         market,
         profile,
         lexicon,
@@ -141,9 +233,9 @@ pub fn value<'a>(
 }
 
 impl Valued<'_> {
-    /// All cars, each in the place of its listing.
+    /// All cars with their appraisals.
     pub fn appraise_all(mut self) -> Appraised {
-        let readings = std::mem::take(&mut self.batch.readings);
+        let readings = std::mem::take(&mut self.readings);
         let bench = self.bench(self.profile);
         let appraisals = readings
             .into_par_iter()
@@ -151,22 +243,19 @@ impl Valued<'_> {
             .map(|(place, reading)| bench.appraise(place, reading, None))
             .collect();
         Appraised {
-            listings: self.batch.listings,
             appraisals,
-            basis: self.basis,
-            rejects: self.batch.rejects,
-            notes: self.batch.notes,
+            ..self.cars
         }
     }
 
-    /// The car at a place of the batch as it was read, with the user's figures.
+    /// The car at a place as it was read, with the user's figures.
     ///
     /// # Panics
-    /// Where the batch has no such place.
+    /// Where there is no such place.
     pub fn scenario(&self, place: usize) -> Scenario {
         Scenario {
             profile: self.profile.clone(),
-            reading: self.batch.readings[place].clone(),
+            reading: self.readings[place].clone(),
             worth: None,
         }
     }

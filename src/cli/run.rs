@@ -2,22 +2,24 @@
 
 use super::args::{Args, Command, ExplainArgs, ProfileArgs, ReadArgs, ShortlistArgs};
 use super::config::{FigureConfig, InputConfig, read_profile, width};
-use super::error::{CliError, nearest};
+use super::error::CliError;
 use super::notes::{Note, tell};
 use super::output::deliver;
 use super::pipeline;
 use super::upkeep;
+use crate::history::{Since, changes};
 use crate::intake::{Listing, Reject, write_rejects};
 use crate::margin::Appraisal;
 use crate::profile::Profile;
 use crate::reading::Reader;
 use crate::report::explain::Explanation;
 use crate::report::markdown::write_markdown;
+use crate::report::shortlist::Counts;
 use crate::report::table::write_table;
 use crate::report::text::plain;
 use crate::report::what_if::WhatIf;
 use crate::report::why::write_why;
-use crate::report::{ReadRow, Shortlist, json};
+use crate::report::{Entry, ReadRow, Shortlist, json};
 use crate::sensitivity::{Change, Scenario, Tornado};
 
 /// How a run ended that gave its result.
@@ -52,6 +54,11 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, args.sort)?;
+    let since = match (args.since, args.new) {
+        (Some(day), _) => Some(Since::Day(day)),
+        (None, true) => Some(Since::LastExport),
+        (None, false) => None,
+    };
     let chosen = |a: &Appraisal| {
         let dear = args
             .max_price
@@ -67,17 +74,38 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
         .listings
         .iter()
         .zip(&all.appraisals)
-        .filter(|(_, a)| chosen(a))
+        .zip(&all.histories)
+        .filter(|((_, a), _)| chosen(a))
+        .map(|((listing, appraisal), history)| Entry {
+            listing,
+            appraisal,
+            history: Some(history),
+            changes: since.map_or_else(Vec::new, |since| {
+                changes(history, since, &all.exports, &all.lines)
+            }),
+        })
+        .filter(|e| since.is_none() || !e.changes.is_empty())
         .collect();
-    ranked.sort_by(|a, b| args.sort.compare(a.1, b.1));
+    let mut notes = all.notes;
+    if since.is_none() && !args.gone {
+        let before = ranked.len();
+        ranked.retain(|e| e.history.is_none_or(|h| h.gone.is_none()));
+        let count = before - ranked.len();
+        notes.extend((count > 0).then_some(Note::Gone { count }));
+    }
+    // What is gone cannot be bought: it comes last.
+    let gone = |e: &Entry<'_>| e.history.is_some_and(|h| h.gone.is_some());
+    ranked.sort_by(|a, b| {
+        let order = args.sort.compare(a.appraisal, b.appraisal);
+        gone(a).cmp(&gone(b)).then(order)
+    });
     ranked.truncate(args.top.unwrap_or(usize::MAX));
-    let list = Shortlist::new(
-        all.basis.clone(),
-        all.listings.len(),
-        ranked,
-        &input.lexicon,
-    );
-    let outcome = conclude(&input, &all.rejects, &all.notes)?;
+    let counts = Counts {
+        ads: all.rows,
+        cars: all.listings.len(),
+    };
+    let list = Shortlist::new(all.basis.clone(), counts, ranked, &input.lexicon);
+    let outcome = conclude(&input, &all.rejects, &notes)?;
     deliver(args.output.out.as_deref(), |out| {
         match args.format.as_str() {
             "csv" => list.write_csv(out),
@@ -96,10 +124,7 @@ fn read(args: ReadArgs) -> Result<Outcome, CliError> {
     let profile = read_profile(args.profile.as_deref(), &input.lexicon)?;
     let batch = pipeline::read(&input, profile.distance_unit)?;
     let pairs: Vec<_> = match &args.id {
-        Some(id) => {
-            let place = place_of(&batch.listings, id)?;
-            vec![(&batch.listings[place], &batch.readings[place])]
-        }
+        Some(id) => vec![find(&batch.listings, &batch.readings, id)?],
         None => batch.listings.iter().zip(&batch.readings).collect(),
     };
     let rows: Vec<_> = pairs
@@ -150,12 +175,12 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let figures = FigureConfig::resolve(args.figures, lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let valued = pipeline::value(batch, &figures, lexicon, Default::default())?;
-    let place = place_of(&valued.batch.listings, &args.id)?;
-    let listing = &valued.batch.listings[place];
+    let cars = &valued.cars;
+    let place = cars.find(&args.id)?;
     let before = valued.scenario(place);
     let appraise = |scenario: &Scenario| valued.appraise_as(place, scenario);
     let appraisal = appraise(&before);
-    let outcome = conclude(&input, &valued.batch.rejects, &valued.batch.notes)?;
+    let outcome = conclude(&input, &cars.rejects, &cars.notes)?;
     let mut after = before.clone();
     changes.iter().for_each(|change| change.apply(&mut after));
     let now = appraise(&after);
@@ -163,9 +188,10 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let tornado = Tornado::new(&after, &now, rows, &appraise);
     deliver(args.output.out.as_deref(), |out| {
         let explanation = Explanation {
-            listing,
+            listing: &cars.listings[place],
             appraisal: &appraisal,
-            basis: &valued.basis,
+            history: Some(&cars.histories[place]),
+            basis: &cars.basis,
             lexicon,
             tornado: tornado.as_ref(),
         };
@@ -183,22 +209,16 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     Ok(outcome)
 }
 
-/// The place of the ad with this id, as it stands in the file or as the
-/// shortlist shows it.
-fn place_of(listings: &[Listing], id: &str) -> Result<usize, CliError> {
-    let found = listings
-        .iter()
-        .position(|listing| listing.id.0 == id || plain(&listing.id.0) == id);
-    found.ok_or_else(|| {
-        let near = nearest(id, listings.iter().map(|l| l.id.0.as_str()));
-        CliError::NoAd {
-            near: near.map_or_else(
-                || "; the shortlist shows the ids".to_owned(),
-                |near| format!("; did you mean '{}'?", plain(near)),
-            ),
-            id: id.to_owned(),
-        }
-    })
+/// The ad with this id, as it stands in the file or as the shortlist shows it,
+/// with what was worked out of it.
+fn find<'a, T>(
+    listings: &'a [Listing],
+    results: &'a [T],
+    id: &str,
+) -> Result<(&'a Listing, &'a T), CliError> {
+    let mut pairs = listings.iter().zip(results);
+    let found = pairs.find(|(listing, _)| listing.id.0 == id || plain(&listing.id.0) == id);
+    found.ok_or_else(|| CliError::no_ad(id, listings.iter().map(|l| l.id.0.as_str())))
 }
 
 fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {

@@ -5,12 +5,14 @@ use std::ops::Range;
 
 use super::car::Car;
 use super::entries::{UNTOLD, entries, field};
+use super::history::{HistoryPart, write_history};
 use super::marked::marked;
 use super::page::Page;
-use super::shortlist::{Basis, Shortlist};
+use super::shortlist::{Basis, Entry, Shortlist};
 use super::text::{distance, left, part_words, right, shown, span, span_signed, width, with_cents};
 use super::tornado::write_tornado;
 use crate::costing::{FixBill, JobLine};
+use crate::history::History;
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::margin::Appraisal;
@@ -25,6 +27,8 @@ pub struct Explanation<'a> {
     pub listing: &'a Listing,
     /// What was worked out.
     pub appraisal: &'a Appraisal,
+    /// What became of the car, where it was followed.
+    pub history: Option<&'a History>,
     /// What the figures rest on.
     pub basis: &'a Basis,
     /// The tables, for words and sources.
@@ -47,6 +51,7 @@ impl Explanation<'_> {
             columns: columns.clamp(60, 100),
         };
         self.summary(&mut page)?;
+        self.history(&mut page)?;
         self.text(&mut page)?;
         self.claims(&mut page)?;
         if self.appraisal.reading.kind != Kind::Car {
@@ -64,7 +69,10 @@ impl Explanation<'_> {
         let one = Shortlist::new(
             self.basis.clone(),
             1,
-            [(self.listing, self.appraisal)],
+            [Entry {
+                history: self.history,
+                ..(self.listing, self.appraisal).into()
+            }],
             self.lexicon,
         );
         let Some(car) = one.cars.first() else {
@@ -95,6 +103,13 @@ impl Explanation<'_> {
             page.put(2, &format!("Pay no more than {}{offer}", amount(ceiling)))?;
         }
         Ok(())
+    }
+
+    fn history(&self, page: &mut Page<'_>) -> io::Result<()> {
+        let Some(history) = self.history.filter(|h| h.tells()) else {
+            return Ok(());
+        };
+        write_history(page, &HistoryPart::new(history, &[], self.lexicon))
     }
 
     fn text(&self, page: &mut Page<'_>) -> io::Result<()> {
