@@ -145,6 +145,7 @@ fn words(car: &Car) -> String {
             out.push_str(&format!(" {label}: {words}."));
         }
     };
+    add("Beware", car.warnings_in_words());
     if car.kind == Kind::Car {
         add("Papers", stated(car.title.word(), &["clean", "unstated"]));
         add("Moves", stated(car.moves.word(), &["drives", "unstated"]));
