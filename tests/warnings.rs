@@ -177,6 +177,8 @@ fn a_grave_reason_goes_before_the_trip() {
         &path.display().to_string(),
         "--comparables",
         "samples/comparables.csv",
+        "--as-of",
+        "2026",
         "--format",
         "jsonl",
     ]);
