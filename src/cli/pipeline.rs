@@ -23,6 +23,7 @@ use crate::report::Basis;
 use crate::report::text::plain;
 use crate::sensitivity::Scenario;
 use crate::units::{DistanceUnit, Money};
+use crate::warnings::{Warning, Watcher, temper};
 
 /// Listings with what they say, in the order of the files.
 #[derive(Debug)]
@@ -46,6 +47,8 @@ pub struct Appraised {
     pub listings: Vec<Listing>,
     /// What was worked out of each, in the same order.
     pub appraisals: Vec<Appraisal>,
+    /// What is to be distrusted about each, in the same order.
+    pub warnings: Vec<Vec<Warning>>,
     /// The ads of each and what became of them, in the same order.
     pub histories: Vec<Arc<History>>,
     /// How many different rows were read.
@@ -258,6 +261,7 @@ pub fn value<'a>(
         cars: Appraised {
             listings,
             appraisals: Vec::new(),
+            warnings: Vec::new(),
             histories,
             rows,
             exports: gathered.exports,
@@ -278,13 +282,19 @@ impl Valued<'_> {
     pub fn appraise_all(mut self) -> Appraised {
         let readings = std::mem::take(&mut self.readings);
         let bench = self.bench(self.profile);
-        let appraisals = readings
+        let watcher = Watcher::new(self.lexicon);
+        let (appraisals, warnings) = readings
             .into_par_iter()
             .enumerate()
-            .map(|(place, reading)| bench.appraise(place, reading, None))
-            .collect();
+            .map(|(place, reading)| {
+                let mut appraisal = bench.appraise(place, reading, None);
+                let found = self.watch(&watcher, place, &mut appraisal);
+                (appraisal, found)
+            })
+            .unzip();
         Appraised {
             appraisals,
+            warnings,
             ..self.cars
         }
     }
@@ -301,11 +311,26 @@ impl Valued<'_> {
         }
     }
 
-    /// That car with something supposed otherwise. Prices of other cars stay as
-    /// they were fitted.
-    pub fn appraise_as(&self, place: usize, scenario: &Scenario) -> Appraisal {
+    /// That car with something supposed otherwise, and what to distrust about
+    /// it. Prices of other cars stay as they were fitted.
+    pub fn appraise_as(&self, place: usize, scenario: &Scenario) -> (Appraisal, Vec<Warning>) {
         let bench = self.bench(&scenario.profile);
-        bench.appraise(place, scenario.reading.clone(), scenario.worth)
+        let mut appraisal = bench.appraise(place, scenario.reading.clone(), scenario.worth);
+        let found = self.watch(&Watcher::new(self.lexicon), place, &mut appraisal);
+        (appraisal, found)
+    }
+
+    /// What to distrust about a car; it bears on what to do.
+    fn watch(
+        &self,
+        watcher: &Watcher<'_>,
+        place: usize,
+        appraisal: &mut Appraisal,
+    ) -> Vec<Warning> {
+        let (listing, history) = (&self.cars.listings[place], &self.cars.histories[place]);
+        let found = watcher.watch(listing, appraisal, history);
+        temper(appraisal, &found, self.lexicon);
+        found
     }
 
     fn bench<'b>(&'b self, profile: &'b Profile) -> Bench<'b> {
