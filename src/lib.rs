@@ -8,7 +8,8 @@
 //! Each stage takes the type before it and gives its own; none looks back.
 //! What the trade knows lives in the tables of [`lexicon`], what the user
 //! wants in the [`profile`]; [`sensitivity`] works one car out anew with
-//! something supposed otherwise; [`upkeep`] helps to keep the tables.
+//! something supposed otherwise; [`warnings`] says what to distrust; [`upkeep`]
+//! helps to keep the tables.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
@@ -26,4 +27,5 @@ pub mod safe_text;
 pub mod sensitivity;
 pub mod units;
 pub mod upkeep;
+pub mod warnings;
 pub mod worth;

@@ -22,6 +22,7 @@ use crate::report::Basis;
 use crate::report::text::plain;
 use crate::sensitivity::Scenario;
 use crate::units::{DistanceUnit, Money};
+use crate::warnings::{Warning, Watcher, temper};
 
 /// Listings with what they say, in the order of the files.
 #[derive(Debug)]
@@ -45,6 +46,8 @@ pub struct Appraised {
     pub listings: Vec<Listing>,
     /// What was worked out of each, in the same order.
     pub appraisals: Vec<Appraisal>,
+    /// What is to be distrusted about each, in the same order.
+    pub warnings: Vec<Vec<Warning>>,
     /// The ads of each and what became of them, in the same order.
     pub histories: Vec<Arc<History>>,
     /// How many different rows were read.
@@ -150,6 +153,7 @@ pub struct Valued<'a> {
     pub cars: Appraised,
     readings: Vec<Reading>,
     market: Market<'a>,
+    watcher: Watcher<'a>,
     profile: &'a Profile,
     lexicon: &'a Lexicon,
 }
@@ -217,6 +221,7 @@ pub fn value<'a>(
         cars: Appraised {
             listings,
             appraisals: Vec::new(),
+            warnings: Vec::new(),
             histories,
             rows,
             exports: gathered.exports,
@@ -227,6 +232,7 @@ pub fn value<'a>(
         },
         readings,
         market,
+        watcher: Watcher::new(lexicon),
         profile,
         lexicon,
     })
@@ -237,13 +243,14 @@ impl Valued<'_> {
     pub fn appraise_all(mut self) -> Appraised {
         let readings = std::mem::take(&mut self.readings);
         let bench = self.bench(self.profile);
-        let appraisals = readings
+        let (appraisals, warnings) = readings
             .into_par_iter()
             .enumerate()
             .map(|(place, reading)| bench.appraise(place, reading, None))
-            .collect();
+            .unzip();
         Appraised {
             appraisals,
+            warnings,
             ..self.cars
         }
     }
@@ -260,15 +267,17 @@ impl Valued<'_> {
         }
     }
 
-    /// That car with something supposed otherwise. Prices of other cars stay as
-    /// they were fitted.
-    pub fn appraise_as(&self, place: usize, scenario: &Scenario) -> Appraisal {
+    /// That car with something supposed otherwise, and what to distrust then.
+    /// Prices of other cars stay as they were fitted.
+    pub fn appraise_as(&self, place: usize, scenario: &Scenario) -> (Appraisal, Vec<Warning>) {
         let bench = self.bench(&scenario.profile);
         bench.appraise(place, scenario.reading.clone(), scenario.worth)
     }
 
     fn bench<'b>(&'b self, profile: &'b Profile) -> Bench<'b> {
         Bench {
+            cars: &self.cars,
+            watcher: &self.watcher,
             market: &self.market,
             lexicon: self.lexicon,
             profile,
@@ -279,6 +288,8 @@ impl Valued<'_> {
 
 /// Where cars are worked out for one profile.
 struct Bench<'a> {
+    cars: &'a Appraised,
+    watcher: &'a Watcher<'a>,
     market: &'a Market<'a>,
     lexicon: &'a Lexicon,
     profile: &'a Profile,
@@ -286,7 +297,12 @@ struct Bench<'a> {
 }
 
 impl Bench<'_> {
-    fn appraise(&self, place: usize, reading: Reading, supposed: Option<Money>) -> Appraisal {
+    fn appraise(
+        &self,
+        place: usize,
+        reading: Reading,
+        supposed: Option<Money>,
+    ) -> (Appraisal, Vec<Warning>) {
         let class = class_of(&reading, self.lexicon);
         let is_car = reading.kind == Kind::Car;
         let worth = is_car
@@ -297,6 +313,10 @@ impl Bench<'_> {
             None => worth,
         });
         let bill = is_car.then(|| cost(&reading, class, self.lexicon, self.profile));
-        self.appraiser.appraise(reading, bill, worth)
+        let mut appraisal = self.appraiser.appraise(reading, bill, worth);
+        let (listing, history) = (&self.cars.listings[place], &self.cars.histories[place]);
+        let warnings = self.watcher.watch(listing, &appraisal, history);
+        temper(&mut appraisal, &warnings, self.lexicon);
+        (appraisal, warnings)
     }
 }

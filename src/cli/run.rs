@@ -74,10 +74,11 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
         .listings
         .iter()
         .zip(&all.appraisals)
-        .zip(&all.histories)
+        .zip(all.histories.iter().zip(&all.warnings))
         .filter(|((_, a), _)| chosen(a))
-        .map(|((listing, appraisal), history)| Entry {
+        .map(|((listing, appraisal), (history, warnings))| Entry {
             listing,
+            warnings,
             appraisal,
             history: Some(history),
             changes: since.map_or_else(Vec::new, |since| {
@@ -178,8 +179,8 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let cars = &valued.cars;
     let place = cars.find(&args.id)?;
     let before = valued.scenario(place);
-    let appraise = |scenario: &Scenario| valued.appraise_as(place, scenario);
-    let appraisal = appraise(&before);
+    let (appraisal, warnings) = valued.appraise_as(place, &before);
+    let appraise = |scenario: &Scenario| valued.appraise_as(place, scenario).0;
     let outcome = conclude(&input, &cars.rejects, &cars.notes)?;
     let mut after = before.clone();
     changes.iter().for_each(|change| change.apply(&mut after));
@@ -191,6 +192,7 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
             listing: &cars.listings[place],
             appraisal: &appraisal,
             history: Some(&cars.histories[place]),
+            warnings: &warnings,
             basis: &cars.basis,
             lexicon,
             tornado: tornado.as_ref(),
