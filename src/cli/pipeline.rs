@@ -194,6 +194,7 @@ pub struct Valued<'a> {
     pub cars: Appraised,
     readings: Vec<Reading>,
     market: Market<'a>,
+    watcher: Watcher<'a>,
     profile: &'a Profile,
     lexicon: &'a Lexicon,
 }
@@ -272,6 +273,7 @@ pub fn value<'a>(
         },
         readings,
         market,
+        watcher: Watcher::new(lexicon),
         profile,
         lexicon,
     })
@@ -282,6 +284,7 @@ impl Valued<'_> {
     pub fn appraise_all(mut self) -> Appraised {
         let readings = std::mem::take(&mut self.readings);
         let bench = self.bench(self.profile);
+<<<<<<< HEAD
         let watcher = Watcher::new(self.lexicon);
         let (appraisals, warnings) = readings
             .into_par_iter()
@@ -291,6 +294,12 @@ impl Valued<'_> {
                 let found = self.watch(&watcher, place, &mut appraisal);
                 (appraisal, found)
             })
+=======
+        let (appraisals, warnings) = readings
+            .into_par_iter()
+            .enumerate()
+            .map(|(place, reading)| bench.appraise(place, reading, None))
+>>>>>>> main
             .unzip();
         Appraised {
             appraisals,
@@ -311,8 +320,13 @@ impl Valued<'_> {
         }
     }
 
+<<<<<<< HEAD
     /// That car with something supposed otherwise, and what to distrust about
     /// it. Prices of other cars stay as they were fitted.
+=======
+    /// That car with something supposed otherwise, and what to distrust then.
+    /// Prices of other cars stay as they were fitted.
+>>>>>>> main
     pub fn appraise_as(&self, place: usize, scenario: &Scenario) -> (Appraisal, Vec<Warning>) {
         let bench = self.bench(&scenario.profile);
         let mut appraisal = bench.appraise(place, scenario.reading.clone(), scenario.worth);
@@ -335,6 +349,8 @@ impl Valued<'_> {
 
     fn bench<'b>(&'b self, profile: &'b Profile) -> Bench<'b> {
         Bench {
+            cars: &self.cars,
+            watcher: &self.watcher,
             market: &self.market,
             lexicon: self.lexicon,
             profile,
@@ -345,6 +361,8 @@ impl Valued<'_> {
 
 /// Where cars are worked out for one profile.
 struct Bench<'a> {
+    cars: &'a Appraised,
+    watcher: &'a Watcher<'a>,
     market: &'a Market<'a>,
     lexicon: &'a Lexicon,
     profile: &'a Profile,
@@ -352,7 +370,12 @@ struct Bench<'a> {
 }
 
 impl Bench<'_> {
-    fn appraise(&self, place: usize, reading: Reading, supposed: Option<Money>) -> Appraisal {
+    fn appraise(
+        &self,
+        place: usize,
+        reading: Reading,
+        supposed: Option<Money>,
+    ) -> (Appraisal, Vec<Warning>) {
         let class = class_of(&reading, self.lexicon);
         let is_car = reading.kind == Kind::Car;
         let worth = is_car
@@ -363,6 +386,10 @@ impl Bench<'_> {
             None => worth,
         });
         let bill = is_car.then(|| cost(&reading, class, self.lexicon, self.profile));
-        self.appraiser.appraise(reading, bill, worth)
+        let mut appraisal = self.appraiser.appraise(reading, bill, worth);
+        let (listing, history) = (&self.cars.listings[place], &self.cars.histories[place]);
+        let warnings = self.watcher.watch(listing, &appraisal, history);
+        temper(&mut appraisal, &warnings, self.lexicon);
+        (appraisal, warnings)
     }
 }

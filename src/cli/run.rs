@@ -133,8 +133,13 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let cars = &valued.cars;
     let place = cars.find(&args.id)?;
     let before = valued.scenario(place);
+<<<<<<< HEAD
     let appraise = |scenario: &Scenario| valued.appraise_as(place, scenario).0;
     let (appraisal, warnings) = valued.appraise_as(place, &before);
+=======
+    let (appraisal, warnings) = valued.appraise_as(place, &before);
+    let appraise = |scenario: &Scenario| valued.appraise_as(place, scenario).0;
+>>>>>>> main
     let outcome = conclude(&input, &cars.rejects, &cars.notes)?;
     let mut after = before.clone();
     changes.iter().for_each(|change| change.apply(&mut after));
