@@ -7,15 +7,9 @@
 //! (range, ceiling, rank) → [`report`].
 //! Each stage takes the type before it and gives its own; none looks back.
 //! What the trade knows lives in the tables of [`lexicon`], what the user
-<<<<<<< HEAD
-//! wants in the [`profile`]; [`warnings`] says what to distrust; [`sensitivity`]
-//! works one car out anew with something supposed otherwise; [`upkeep`] helps to
-//! keep the tables.
-=======
 //! wants in the [`profile`]; [`sensitivity`] works one car out anew with
 //! something supposed otherwise; [`warnings`] says what to distrust; [`upkeep`]
 //! helps to keep the tables.
->>>>>>> main
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 

@@ -284,22 +284,10 @@ impl Valued<'_> {
     pub fn appraise_all(mut self) -> Appraised {
         let readings = std::mem::take(&mut self.readings);
         let bench = self.bench(self.profile);
-<<<<<<< HEAD
-        let watcher = Watcher::new(self.lexicon);
-        let (appraisals, warnings) = readings
-            .into_par_iter()
-            .enumerate()
-            .map(|(place, reading)| {
-                let mut appraisal = bench.appraise(place, reading, None);
-                let found = self.watch(&watcher, place, &mut appraisal);
-                (appraisal, found)
-            })
-=======
         let (appraisals, warnings) = readings
             .into_par_iter()
             .enumerate()
             .map(|(place, reading)| bench.appraise(place, reading, None))
->>>>>>> main
             .unzip();
         Appraised {
             appraisals,
@@ -320,31 +308,11 @@ impl Valued<'_> {
         }
     }
 
-<<<<<<< HEAD
-    /// That car with something supposed otherwise, and what to distrust about
-    /// it. Prices of other cars stay as they were fitted.
-=======
     /// That car with something supposed otherwise, and what to distrust then.
     /// Prices of other cars stay as they were fitted.
->>>>>>> main
     pub fn appraise_as(&self, place: usize, scenario: &Scenario) -> (Appraisal, Vec<Warning>) {
         let bench = self.bench(&scenario.profile);
-        let mut appraisal = bench.appraise(place, scenario.reading.clone(), scenario.worth);
-        let found = self.watch(&Watcher::new(self.lexicon), place, &mut appraisal);
-        (appraisal, found)
-    }
-
-    /// What to distrust about a car; it bears on what to do.
-    fn watch(
-        &self,
-        watcher: &Watcher<'_>,
-        place: usize,
-        appraisal: &mut Appraisal,
-    ) -> Vec<Warning> {
-        let (listing, history) = (&self.cars.listings[place], &self.cars.histories[place]);
-        let found = watcher.watch(listing, appraisal, history);
-        temper(appraisal, &found, self.lexicon);
-        found
+        bench.appraise(place, scenario.reading.clone(), scenario.worth)
     }
 
     fn bench<'b>(&'b self, profile: &'b Profile) -> Bench<'b> {

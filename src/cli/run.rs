@@ -1,7 +1,7 @@
 //! One function a command.
 
-use super::args::{Args, Command, ExplainArgs, FigureArgs, OutputArgs, ProfileArgs, ShortlistArgs};
-use super::config::{FigureConfig, InputConfig, keep_apart, width};
+use super::args::{Args, Command, ExplainArgs, ProfileArgs, ShortlistArgs};
+use super::config::{FigureConfig, InputConfig, width};
 use super::error::CliError;
 use super::notes::{Note, tell};
 use super::output::deliver;
@@ -48,7 +48,6 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
 fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
-    apart(&args.output, &input, &args.figures)?;
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, args.sort)?;
@@ -120,7 +119,6 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
 fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
-    apart(&args.output, &input, &args.figures)?;
     let lexicon = &input.lexicon;
     let changes = args
         .what_if
@@ -133,13 +131,8 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let cars = &valued.cars;
     let place = cars.find(&args.id)?;
     let before = valued.scenario(place);
-<<<<<<< HEAD
-    let appraise = |scenario: &Scenario| valued.appraise_as(place, scenario).0;
-    let (appraisal, warnings) = valued.appraise_as(place, &before);
-=======
     let (appraisal, warnings) = valued.appraise_as(place, &before);
     let appraise = |scenario: &Scenario| valued.appraise_as(place, scenario).0;
->>>>>>> main
     let outcome = conclude(&input, &cars.rejects, &cars.notes)?;
     let mut after = before.clone();
     changes.iter().for_each(|change| change.apply(&mut after));
@@ -168,11 +161,6 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
         comparison.write(columns, out)
     })?;
     Ok(outcome)
-}
-
-fn apart(output: &OutputArgs, input: &InputConfig, figures: &FigureArgs) -> Result<(), CliError> {
-    let others = [figures.profile.as_deref(), figures.comparables.as_deref()];
-    keep_apart(output.out.as_deref(), input, &others)
 }
 
 fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {
