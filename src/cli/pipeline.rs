@@ -20,6 +20,7 @@ use crate::reading::{Kind, Reading};
 use crate::report::Basis;
 use crate::report::text::plain;
 use crate::units::DistanceUnit;
+use crate::warnings::{Warning, Watcher, temper};
 
 /// Listings with what they say, in the order of the files.
 #[derive(Debug)]
@@ -43,6 +44,8 @@ pub struct Appraised {
     pub listings: Vec<Listing>,
     /// What was worked out of each, in the same order.
     pub appraisals: Vec<Appraisal>,
+    /// What is to be distrusted about each, in the same order.
+    pub warnings: Vec<Vec<Warning>>,
     /// The ads of each and what became of them, in the same order.
     pub histories: Vec<Arc<History>>,
     /// How many different rows were read.
@@ -189,7 +192,7 @@ pub fn appraise(
         notes.truncate(said);
     }
     let appraiser = Appraiser::new(profile, lexicon);
-    let appraisals = readings
+    let mut appraisals: Vec<Appraisal> = readings
         .into_par_iter()
         .enumerate()
         .map(|(i, reading)| {
@@ -200,9 +203,21 @@ pub fn appraise(
             appraiser.appraise(reading, bill, worth)
         })
         .collect();
+    let watcher = Watcher::new(lexicon);
+    let warnings: Vec<Vec<Warning>> = appraisals
+        .par_iter_mut()
+        .zip(&listings)
+        .zip(&histories)
+        .map(|((appraisal, listing), history)| {
+            let found = watcher.watch(listing, appraisal, history);
+            temper(appraisal, &found, lexicon);
+            found
+        })
+        .collect();
     Ok(Appraised {
         listings,
         appraisals,
+        warnings,
         histories,
         rows,
         exports: gathered.exports,

@@ -31,6 +31,7 @@ pub mod titles;
 pub mod trie;
 pub mod unknowns;
 pub mod vehicles;
+pub mod warnings;
 pub mod words;
 
 use std::path::Path;
@@ -55,6 +56,7 @@ pub use table::{LexiconError, Row, Sheet, Source};
 use titles::Titles;
 use unknowns::Unknowns;
 use vehicles::Vehicles;
+use warnings::Warnings;
 
 /// All tables, read and checked against each other.
 #[derive(Debug)]
@@ -95,6 +97,8 @@ pub struct Lexicon {
     pub causes: Causes,
     /// Jobs that save work together.
     pub shared_work: SharedWorks,
+    /// What a careful buyer distrusts.
+    pub warnings: Warnings,
     /// What a dismantled car yields.
     pub pieces: Pieces,
     /// What a scrap yard takes off.
@@ -156,7 +160,12 @@ impl Lexicon {
         let pieces = Pieces::read(&source.sheet("parting.csv")?, &parts, &classes)?;
         let deductions = Deductions::read(&source.sheet("scrap.csv")?, &parts)?;
         let curves = Curves::read(&source.sheet("worth.csv")?, &classes)?;
+        let warnings = Warnings::read(
+            &source.sheet("warnings.csv")?,
+            &source.sheet("warning_phrases.csv")?,
+        )?;
         Ok(Lexicon {
+            warnings,
             headers,
             parts,
             give,
