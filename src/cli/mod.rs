@@ -3,12 +3,14 @@
 
 pub mod args;
 pub mod as_of;
+pub mod chunks;
 pub mod config;
 pub mod error;
 mod market;
 pub mod notes;
 pub mod output;
 pub mod pipeline;
+mod read;
 pub mod run;
 pub mod seen;
 mod upkeep;
