@@ -190,6 +190,12 @@ impl Miles {
         // A u32 of kilometres gives fewer miles, so the cast cannot overflow.
         Miles((f64::from(km) / KM_PER_MILE).round() as u32)
     }
+
+    /// In kilometres, to the nearest; an absurd distance ends at the largest
+    /// number there is.
+    pub fn to_km(self) -> u32 {
+        (f64::from(self.0) * KM_PER_MILE).round() as u32
+    }
 }
 
 impl fmt::Display for Miles {

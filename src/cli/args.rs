@@ -65,7 +65,12 @@ pub enum Command {
     /// Show one ad in full: what was read where, and how each figure was made
     #[command(after_long_help = "Examples:\n  \
         fixworth explain 7312345678 ads.csv\n  \
-        fixworth explain 7312345678 ads.csv --profile mine.toml | less\n\n\
+        fixworth explain 7312345678 ads.csv --profile mine.toml | less\n  \
+        fixworth explain 7312345678 ads.csv --what-if ask=600 --what-if hour_value=25\n  \
+        fixworth explain 7312345678 ads.csv --what-if title=clean --what-if clutch=bad\n\n\
+        --what-if takes keys of the profile; ask, ask_basis, miles, year, title, moves \
+        and gearbox of the ad; worth; or the code of a part with bad, suspect, renewed, \
+        sound, spare or unsaid. It shows the figures before and after.\n\n\
         Give the same files and options as to 'shortlist': the other ads tell what cars \
         are worth.")]
     Explain(ExplainArgs),
@@ -224,9 +229,35 @@ pub struct ExplainArgs {
     /// What figures are made with.
     #[command(flatten)]
     pub figures: FigureArgs,
+    /// Suppose a figure or fact otherwise, and show what that changes
+    #[arg(long, value_name = "KEY=VALUE", help_heading = "Figures")]
+    pub what_if: Vec<Assignment>,
     /// Where the text goes.
     #[command(flatten)]
     pub output: OutputArgs,
+}
+
+/// A name and what it is to be.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Assignment {
+    /// The name.
+    pub key: String,
+    /// The value as written.
+    pub value: String,
+}
+
+impl FromStr for Assignment {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let (key, value) = text
+            .split_once('=')
+            .ok_or("give KEY=VALUE such as hour_value=25")?;
+        Ok(Assignment {
+            key: key.trim().to_owned(),
+            value: value.trim().to_owned(),
+        })
+    }
 }
 
 /// `fixworth profile`.
