@@ -578,3 +578,19 @@ fn an_exchanged_odometer_makes_a_sum() {
     let r = ad("Cluster swapped at 90k, odometer shows 120k.");
     assert_eq!(r.miles.map(|m| m.0), Some(120_000));
 }
+
+#[test]
+fn golf_clubs_are_no_car_and_may_lie_in_one() {
+    let r = read(
+        "Golf clubs",
+        "Full set of golf clubs, lived in the trunk, $100.",
+    );
+    assert_eq!((r.kind, r.make.as_deref()), (Kind::Other, None));
+    let r = read(
+        "2012 Volkswagen Passat",
+        "Golf clubs in the trunk not included, 90k, $4000.",
+    );
+    assert_eq!((r.kind, r.model.as_deref()), (Kind::Car, Some("Passat")));
+    let r = read("2006 Volkswagen Golf", "Runs and drives, $900.");
+    assert_eq!((r.kind, r.model.as_deref()), (Kind::Car, Some("Golf")));
+}

@@ -28,6 +28,11 @@ pub(super) fn withdrawn(
     for strand in shown {
         for lost in lost_in(strand, strands, lexicon) {
             let told_elsewhere = shown.iter().any(|other| {
+                // An ad that is older than the change knows nothing of it.
+                let days = other.newest().at.day.zip(lost.left_out.day);
+                if days.is_some_and(|(seen, left_out)| seen < left_out) {
+                    return false;
+                }
                 let claims = &other.newest().row.reading.claims;
                 claims
                     .iter()

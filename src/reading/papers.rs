@@ -75,6 +75,7 @@ impl Reader<'_> {
                 }
                 KindSign::Parts => f.tokens.0 < early || page.headline == 0,
                 KindSign::Several => false,
+                KindSign::Thing => f.tokens.0 < early && reading.make.is_none(),
                 KindSign::Goods => f.tokens.0 < early && !comes_along(f.tokens, page, reading),
             };
             if counts {
@@ -94,12 +95,12 @@ impl Reader<'_> {
     }
 }
 
-/// Whether no car, distance, paper or fault is told of: then none is for sale,
-/// as in `We pick up anywhere, cash at the tailgate`; a price may be of
-/// anything.
+/// Whether no car, price, distance, paper or fault is told of: then none is
+/// for sale, as in `We pick up anywhere, cash at the tailgate`.
 fn names_nothing(reading: &Reading) -> bool {
     reading.make.is_none()
         && reading.year.is_none()
+        && reading.ask.is_none()
         && reading.miles.is_none()
         && reading.vin.is_none()
         && reading.title == Title::Unstated

@@ -58,6 +58,8 @@ pub enum KindSign {
     Goods,
     /// `other`: wanted, a service.
     Other,
+    /// `thing`: nothing of a car, though it may come along with one.
+    Thing,
     /// `several`: more than one car.
     Several,
 }
@@ -69,6 +71,7 @@ impl KindSign {
             "parts" => KindSign::Parts,
             "goods" => KindSign::Goods,
             "other" => KindSign::Other,
+            "thing" => KindSign::Thing,
             "several" => KindSign::Several,
             _ => return None,
         })
@@ -78,7 +81,7 @@ impl KindSign {
     pub fn kind(self) -> Kind {
         match self {
             KindSign::Parts | KindSign::Goods => Kind::Parts,
-            KindSign::Other => Kind::Other,
+            KindSign::Other | KindSign::Thing => Kind::Other,
             KindSign::Several => Kind::Car,
         }
     }
