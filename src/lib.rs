@@ -7,7 +7,8 @@
 //! (range, ceiling, rank) → [`report`].
 //! Each stage takes the type before it and gives its own; none looks back.
 //! What the trade knows lives in the tables of [`lexicon`], what the user
-//! wants in the [`profile`]; [`warnings`] says what to distrust; [`upkeep`] helps to keep the tables.
+//! wants in the [`profile`]; [`warnings`] says what to distrust, and
+//! the [`ledger`] what came of it; [`upkeep`] helps to keep the tables.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
@@ -16,6 +17,7 @@ pub mod costing;
 pub mod day;
 pub mod history;
 pub mod intake;
+pub mod ledger;
 pub mod lexicon;
 pub mod margin;
 pub mod profile;

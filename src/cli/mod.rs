@@ -5,6 +5,7 @@ pub mod args;
 pub mod as_of;
 pub mod config;
 pub mod error;
+pub mod ledger;
 mod market;
 pub mod notes;
 pub mod output;

@@ -3,6 +3,7 @@
 use super::args::{Args, Command, ExplainArgs, ProfileArgs, ReadArgs, ShortlistArgs};
 use super::config::{FigureConfig, InputConfig, read_profile, width};
 use super::error::CliError;
+use super::ledger::ledger;
 use super::notes::{Note, tell};
 use super::output::deliver;
 use super::pipeline;
@@ -40,6 +41,7 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
         Command::Shortlist(args) => shortlist(args),
         Command::Read(args) => read(args),
         Command::Explain(args) => explain(args),
+        Command::Ledger(args) => ledger(args),
         Command::Profile(args) => profile(&args),
         Command::Grade(args) => upkeep::grade(&args),
         Command::Lexicon(command) => upkeep::lexicon(command),
@@ -48,8 +50,9 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
 
 fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
-    let input = InputConfig::resolve(args.input)?;
+    let mut input = InputConfig::resolve(args.input)?;
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
+    figures.teach(&mut input.lexicon);
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, args.sort)?;
     let since = match (args.since, args.new) {
@@ -164,8 +167,9 @@ fn read(args: ReadArgs) -> Result<Outcome, CliError> {
 
 fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
-    let input = InputConfig::resolve(args.input)?;
+    let mut input = InputConfig::resolve(args.input)?;
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
+    figures.teach(&mut input.lexicon);
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, Default::default())?;
     let at = all.find(&args.id)?;
