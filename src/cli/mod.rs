@@ -3,6 +3,7 @@
 
 pub mod args;
 pub mod as_of;
+pub mod chunks;
 pub mod config;
 pub mod error;
 pub mod ledger;
@@ -10,6 +11,7 @@ mod market;
 pub mod notes;
 pub mod output;
 pub mod pipeline;
+mod read;
 pub mod run;
 pub mod seen;
 mod upkeep;
