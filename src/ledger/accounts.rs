@@ -84,7 +84,7 @@ pub struct CarAccount {
     pub expected_margin: Option<Money>,
     /// Parts and consumables expected, chances weighed.
     pub expected_materials: Option<Money>,
-    /// Hours expected for the repair, chances weighed.
+    /// Hours expected for the repair, chances weighed, and for the sale.
     pub expected_hours: Option<Hours>,
 }
 
@@ -220,7 +220,7 @@ impl Car<'_, '_> {
             jobs: self.jobs(rows)?,
             margin_per_hour: margin
                 .and_then(|m| Money::from_f64(m.to_f64() / hours.to_f64().max(1.0))),
-            expected_hours: bill.map(|bill| bill.hours.likely),
+            expected_hours: bill.map(|bill| bill.hours.likely + self.profile.prepare_hours),
             name: name.filter(|n| !n.is_empty()),
             id,
             bought,

@@ -167,10 +167,8 @@ pub fn write_text(accounts: &Accounts, columns: usize, out: &mut dyn Write) -> i
         }
         text
     };
-    page.put(
-        2,
-        &line(["", "cars", "parts etc.", "tools", "sold", "hours"]),
-    )?;
+    let heads = ["", "cars", "parts etc.", "tools", "sold", "hours"];
+    writeln!(page.out, "  {}", line(heads))?;
     for ((year, month), m) in &accounts.months {
         let month = format!("{year}-{month:02}");
         let [cars, work, tools, sold] = [m.cars, m.work, m.tools, m.sold].map(|v| v.to_string());
