@@ -3,19 +3,22 @@
 use std::io::{self, Write};
 use std::ops::Range;
 
-use super::car::{Car, WarningPart};
+use super::car::Car;
 use super::entries::{UNTOLD, entries, field};
 use super::history::{HistoryPart, write_history};
 use super::marked::marked;
 use super::page::Page;
 use super::shortlist::{Basis, Entry, Shortlist};
 use super::text::{distance, left, part_words, right, shown, span, span_signed, width, with_cents};
+use super::tornado::write_tornado;
+use super::warnings::write_warnings;
 use crate::costing::{FixBill, JobLine};
 use crate::history::History;
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::margin::Appraisal;
 use crate::reading::{AskBasis, Kind};
+use crate::sensitivity::Tornado;
 use crate::units::{Hours, Money, ThreePoint};
 use crate::warnings::Warning;
 
@@ -34,6 +37,8 @@ pub struct Explanation<'a> {
     pub basis: &'a Basis,
     /// The tables, for words and sources.
     pub lexicon: &'a Lexicon,
+    /// What moves the margin most, where it is known.
+    pub tornado: Option<&'a Tornado>,
 }
 
 /// Widest label of a step that stands on the line of its figure.
@@ -50,7 +55,7 @@ impl Explanation<'_> {
             columns: columns.clamp(60, 100),
         };
         self.summary(&mut page)?;
-        self.warnings(&mut page)?;
+        write_warnings(&mut page, self.warnings, self.lexicon)?;
         self.history(&mut page)?;
         self.text(&mut page)?;
         self.claims(&mut page)?;
@@ -61,10 +66,11 @@ impl Explanation<'_> {
         if let Some(bill) = &self.appraisal.bill {
             self.jobs(&mut page, bill)?;
         }
-        self.sum(&mut page)
+        self.sum(&mut page)?;
+        self.tornado.map_or(Ok(()), |t| write_tornado(t, &mut page))
     }
 
-    fn summary(&self, page: &mut Page<'_>) -> io::Result<()> {
+    pub(super) fn summary(&self, page: &mut Page<'_>) -> io::Result<()> {
         let one = Shortlist::new(
             self.basis.clone(),
             1,
@@ -100,26 +106,6 @@ impl Explanation<'_> {
                 format!("; first offer {}", amount(offer))
             });
             page.put(2, &format!("Pay no more than {}{offer}", amount(ceiling)))?;
-        }
-        Ok(())
-    }
-
-    fn warnings(&self, page: &mut Page<'_>) -> io::Result<()> {
-        let parts = self.warnings.iter();
-        let parts: Vec<_> = parts
-            .filter_map(|w| WarningPart::new(w, self.lexicon))
-            .collect();
-        if parts.is_empty() {
-            return Ok(());
-        }
-        page.head("What to distrust")?;
-        for part in parts {
-            let shown_by = part
-                .shown_by
-                .map_or_else(String::new, |s| format!(" ('{s}')"));
-            page.put(2, &format!("{}{shown_by}", part.words))?;
-            page.put(4, &format!("{} {}", part.why, part.advice))?;
-            page.put(4, &format!("Source: {}", part.source))?;
         }
         Ok(())
     }

@@ -65,6 +65,9 @@ pub mod readings;
 pub mod shortlist;
 pub mod table;
 pub mod text;
+mod tornado;
+mod warnings;
+pub mod what_if;
 pub mod why;
 
 pub use car::Car;
