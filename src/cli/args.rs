@@ -10,6 +10,7 @@ use rust_decimal::Decimal;
 
 use super::as_of::AsOf;
 use super::error::CliError;
+use super::ledger::LedgerArgs;
 use super::seen::SeenOn;
 use super::upkeep_args::{GradeArgs, LexiconCommand};
 use super::usage;
@@ -74,6 +75,14 @@ pub enum Command {
         Give the same files and options as to 'shortlist': the other ads tell what cars \
         are worth.")]
     Explain(ExplainArgs),
+    /// Set what cars really took and brought against the estimates
+    #[command(after_long_help = "Examples:\n  \
+        fixworth ledger ledger.csv ads.csv\n  \
+        fixworth ledger ledger.csv ads.csv --learn my-repairs.csv\n  \
+        fixworth shortlist ads.csv --repairs my-repairs.csv\n\n\
+        A row of the ledger is of one kind: bought, part, tool, outwork, fee, hours (the \
+        amount is hours), sold. Its code is a job of repairs.csv or a part of parts.csv.")]
+    Ledger(LedgerArgs),
     /// Print the default profile with an explanation of each key
     #[command(after_long_help = "Example:\n  \
         fixworth profile > mine.toml    then change what is yours, and\n  \
@@ -128,6 +137,9 @@ pub struct FigureArgs {
     /// newest date of its rows]
     #[arg(long, value_name = "FILE=DATE", help_heading = "Figures")]
     pub seen: Vec<SeenOn>,
+    /// Your own factors on the table of repairs, as 'ledger --learn' writes them
+    #[arg(long, value_name = "FILE", help_heading = "Figures")]
+    pub repairs: Option<PathBuf>,
 }
 
 /// Where the result goes.

@@ -8,6 +8,7 @@ use super::as_of::AsOf;
 use super::error::{CliError, nearest};
 use crate::day::Day;
 use crate::intake::ColumnOverride;
+use crate::ledger::Factors;
 use crate::lexicon::Lexicon;
 use crate::profile::Profile;
 
@@ -37,6 +38,8 @@ pub struct FigureConfig {
     pub as_of: Option<AsOf>,
     /// Days on which files were saved, by their names as given.
     pub seen: Vec<(String, Day)>,
+    /// The user's own factors on the table of repairs.
+    pub repairs: Option<Factors>,
 }
 
 impl InputConfig {
@@ -109,12 +112,27 @@ impl FigureConfig {
         if let Some(path) = &args.comparables {
             must_exist(path)?;
         }
+        let repairs = args.repairs.as_deref();
+        let repairs = repairs
+            .map(|path| {
+                must_exist(path)?;
+                Ok::<_, CliError>(Factors::read(path, &lexicon.repairs)?)
+            })
+            .transpose()?;
         Ok(FigureConfig {
             profile,
             comparables: args.comparables,
             as_of: args.as_of,
             seen: args.seen.into_iter().map(|s| (s.file, s.day)).collect(),
+            repairs,
         })
+    }
+
+    /// Puts the user's own factors on the table of repairs.
+    pub fn teach(&self, lexicon: &mut Lexicon) {
+        if let Some(factors) = &self.repairs {
+            factors.apply(&mut lexicon.repairs);
+        }
     }
 }
 

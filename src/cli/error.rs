@@ -4,6 +4,7 @@ use std::io;
 use std::path::PathBuf;
 
 use crate::intake::IntakeError;
+use crate::ledger::BookError;
 use crate::lexicon::LexiconError;
 use crate::profile::ProfileError;
 use crate::report::text::plain;
@@ -36,6 +37,9 @@ pub enum CliError {
     /// A file of ads.
     #[error("{0}")]
     Intake(#[from] IntakeError),
+    /// The ledger, or the factors learnt from it.
+    #[error("{0}")]
+    Book(#[from] BookError),
     /// A file of comparables.
     #[error("{0}")]
     Comparables(#[from] ComparablesError),

@@ -6,6 +6,7 @@ pub mod as_of;
 pub mod chunks;
 pub mod config;
 pub mod error;
+pub mod ledger;
 mod market;
 pub mod notes;
 pub mod output;

@@ -3,6 +3,7 @@
 use super::args::{Args, Command, ExplainArgs, FigureArgs, OutputArgs, ProfileArgs, ShortlistArgs};
 use super::config::{FigureConfig, InputConfig, keep_apart, width};
 use super::error::CliError;
+use super::ledger::ledger;
 use super::notes::{Note, tell};
 use super::output::deliver;
 use super::pipeline;
@@ -39,6 +40,7 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
         Command::Shortlist(args) => shortlist(args),
         Command::Read(args) => super::read::read(args),
         Command::Explain(args) => explain(args),
+        Command::Ledger(args) => ledger(args),
         Command::Profile(args) => profile(&args),
         Command::Grade(args) => upkeep::grade(&args),
         Command::Lexicon(command) => upkeep::lexicon(command),
@@ -47,9 +49,10 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
 
 fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
-    let input = InputConfig::resolve(args.input)?;
+    let mut input = InputConfig::resolve(args.input)?;
     apart(&args.output, &input, &args.figures)?;
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
+    figures.teach(&mut input.lexicon);
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, args.sort)?;
     let since = match (args.since, args.new) {
@@ -119,15 +122,16 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
 
 fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
-    let input = InputConfig::resolve(args.input)?;
+    let mut input = InputConfig::resolve(args.input)?;
     apart(&args.output, &input, &args.figures)?;
-    let lexicon = &input.lexicon;
     let changes = args
         .what_if
         .iter()
-        .map(|a| Change::parse(&a.key, &a.value, lexicon))
+        .map(|a| Change::parse(&a.key, &a.value, &input.lexicon))
         .collect::<Result<Vec<_>, _>>()?;
-    let figures = FigureConfig::resolve(args.figures, lexicon)?;
+    let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
+    figures.teach(&mut input.lexicon);
+    let lexicon = &input.lexicon;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let valued = pipeline::value(batch, &figures, lexicon, Default::default())?;
     let cars = &valued.cars;
@@ -166,7 +170,11 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
 }
 
 fn apart(output: &OutputArgs, input: &InputConfig, figures: &FigureArgs) -> Result<(), CliError> {
-    let others = [figures.profile.as_deref(), figures.comparables.as_deref()];
+    let others = [
+        figures.profile.as_deref(),
+        figures.comparables.as_deref(),
+        figures.repairs.as_deref(),
+    ];
     keep_apart(output.out.as_deref(), input, &others)
 }
 

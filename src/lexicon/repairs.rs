@@ -172,6 +172,11 @@ impl Repairs {
         &self.rows[id.index()]
     }
 
+    /// Changes the figures of every job, in table order.
+    pub fn change(&mut self, change: impl FnMut(&mut Repair)) {
+        self.rows.iter_mut().for_each(change);
+    }
+
     /// The id of a job's code.
     pub fn find(&self, job: &str) -> Option<JobId> {
         self.by_job.get(job).copied()

@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 use std::ops::Range;
 
-use super::car::{Car, WarningPart};
+use super::car::Car;
 use super::entries::{UNTOLD, entries, field};
 use super::history::{HistoryPart, write_history};
 use super::marked::marked;
@@ -11,6 +11,7 @@ use super::page::Page;
 use super::shortlist::{Basis, Entry, Shortlist};
 use super::text::{distance, left, part_words, right, shown, span, span_signed, width, with_cents};
 use super::tornado::write_tornado;
+use super::warnings::write_warnings;
 use crate::costing::{FixBill, JobLine};
 use crate::history::History;
 use crate::intake::Listing;
@@ -54,7 +55,7 @@ impl Explanation<'_> {
             columns: columns.clamp(60, 100),
         };
         self.summary(&mut page)?;
-        self.warnings(&mut page)?;
+        write_warnings(&mut page, self.warnings, self.lexicon)?;
         self.history(&mut page)?;
         self.text(&mut page)?;
         self.claims(&mut page)?;
@@ -105,26 +106,6 @@ impl Explanation<'_> {
                 format!("; first offer {}", amount(offer))
             });
             page.put(2, &format!("Pay no more than {}{offer}", amount(ceiling)))?;
-        }
-        Ok(())
-    }
-
-    fn warnings(&self, page: &mut Page<'_>) -> io::Result<()> {
-        let parts = self.warnings.iter();
-        let parts: Vec<_> = parts
-            .filter_map(|w| WarningPart::new(w, self.lexicon))
-            .collect();
-        if parts.is_empty() {
-            return Ok(());
-        }
-        page.head("What to distrust")?;
-        for part in parts {
-            let shown_by = part
-                .shown_by
-                .map_or_else(String::new, |s| format!(" ('{s}')"));
-            page.put(2, &format!("{}{shown_by}", part.words))?;
-            page.put(4, &format!("{} {}", part.why, part.advice))?;
-            page.put(4, &format!("Source: {}", part.source))?;
         }
         Ok(())
     }

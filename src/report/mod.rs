@@ -56,6 +56,7 @@ pub mod gaps;
 pub mod grade;
 pub mod history;
 pub mod json;
+pub mod ledger;
 pub mod markdown;
 pub mod marked;
 mod page;
@@ -65,6 +66,7 @@ pub mod shortlist;
 pub mod table;
 pub mod text;
 mod tornado;
+mod warnings;
 pub mod what_if;
 pub mod why;
 

@@ -42,6 +42,10 @@ impl Folder {
         write("a.csv", &ad("description,price", "1"));
         write("b.csv", &ad("description,price", "2"));
         write("odd.csv", &ad("Words,Cost", "3"));
+        write(
+            "ledger.csv",
+            "id,date,what,code,amount,note\n7312345678,2026-02-23,bought,,850,\n",
+        );
         std::fs::create_dir(dir.path().join("boards")).unwrap();
         std::fs::create_dir(dir.path().join("mine")).unwrap();
         write(

@@ -1,0 +1,96 @@
+//! `fixworth ledger`.
+
+use std::path::PathBuf;
+
+use clap::Args as ClapArgs;
+
+use super::args::{FigureArgs, InputArgs, OutputArgs};
+use super::config::{FigureConfig, InputConfig, keep_apart, width};
+use super::error::CliError;
+use super::market::class_of;
+use super::output::deliver;
+use super::pipeline;
+use super::run::{Outcome, conclude};
+use crate::ledger::{Accounts, Book, Known, learn};
+use crate::report::ledger::{write_json, write_text};
+
+/// `fixworth ledger`.
+#[derive(Debug, ClapArgs)]
+pub struct LedgerArgs {
+    /// Your ledger: CSV with id, date, what, code, amount, note
+    #[arg(value_name = "LEDGER")]
+    pub ledger: PathBuf,
+    /// Where ads come from.
+    #[command(flatten)]
+    pub input: InputArgs,
+    /// What figures are made with.
+    #[command(flatten)]
+    pub figures: FigureArgs,
+    /// Write your own factors on the table of repairs to this file
+    #[arg(
+        long,
+        value_name = "FILE",
+        conflicts_with = "repairs",
+        help_heading = "Output"
+    )]
+    pub learn: Option<PathBuf>,
+    /// Write the factors over a file that is there
+    #[arg(long, requires = "learn", help_heading = "Output")]
+    pub force: bool,
+    /// Form of the accounts
+    #[arg(long, default_value = "text", value_parser = ["text", "json"],
+        help_heading = "Output")]
+    pub format: String,
+    /// Where the accounts go.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// Sets the ledger against the estimates, and learns from it.
+pub(super) fn ledger(args: LedgerArgs) -> Result<Outcome, CliError> {
+    let columns = width(&args.output);
+    if let Some(path) = args.learn.as_deref().filter(|p| p.exists() && !args.force) {
+        let path = path.display();
+        return Err(CliError::Usage(format!(
+            "{path} is there already; --force writes over it"
+        )));
+    }
+    let mut input = InputConfig::resolve(args.input)?;
+    let read = [
+        Some(args.ledger.as_path()),
+        args.figures.profile.as_deref(),
+        args.figures.comparables.as_deref(),
+        args.figures.repairs.as_deref(),
+    ];
+    // What is learnt is a result too: --force does not make it one of the files.
+    for out in [args.output.out.as_deref(), args.learn.as_deref()] {
+        keep_apart(out, &input, &read)?;
+    }
+    let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
+    figures.teach(&mut input.lexicon);
+    let book = Book::read(&args.ledger)?;
+    let batch = pipeline::read(&input, figures.profile.distance_unit)?;
+    let all = pipeline::appraise(batch, &figures, &input.lexicon, Default::default())?;
+    let known = |id: &str| {
+        let at = all.find(id).ok()?;
+        let appraisal = &all.appraisals[at];
+        Some(Known {
+            id: &all.listings[at].id.0,
+            appraisal,
+            class: class_of(&appraisal.reading, &input.lexicon),
+        })
+    };
+    let accounts = Accounts::new(&args.ledger, &book, known, &input.lexicon, &figures.profile)?;
+    let outcome = conclude(&input, &all.rejects, &all.notes)?;
+    if let Some(path) = &args.learn {
+        let factors = learn(&accounts, &input.lexicon.repairs);
+        deliver(Some(path), |out| factors.write(out))?;
+    }
+    deliver(args.output.out.as_deref(), |out| {
+        match args.format.as_str() {
+            "json" => write_json(&accounts, out),
+            _ => write_text(&accounts, columns, out),
+        }
+    })?;
+    Ok(outcome)
+}
