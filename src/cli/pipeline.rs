@@ -16,11 +16,13 @@ use crate::history::{Exports, Gather, History, Lines};
 use crate::intake::{self, Item, Listing, Reject, Repeat};
 use crate::lexicon::Lexicon;
 use crate::margin::{Appraisal, Appraiser, Sort};
+use crate::profile::Profile;
 use crate::reading::reader::{Reader, Scratch};
 use crate::reading::{Kind, Reading};
 use crate::report::Basis;
 use crate::report::text::plain;
-use crate::units::DistanceUnit;
+use crate::sensitivity::Scenario;
+use crate::units::{DistanceUnit, Money};
 use crate::warnings::{Warning, Watcher, temper};
 
 /// Listings with what they say, in the order of the files.
@@ -183,6 +185,30 @@ pub fn appraise(
     lexicon: &Lexicon,
     sort: Sort,
 ) -> Result<Appraised, CliError> {
+    Ok(value(batch, config, lexicon, sort)?.appraise_all())
+}
+
+/// Cars whose prices are known, with all that they are appraised by.
+pub struct Valued<'a> {
+    /// The cars; their appraisals are yet to come.
+    pub cars: Appraised,
+    readings: Vec<Reading>,
+    market: Market<'a>,
+    watcher: Watcher<'a>,
+    profile: &'a Profile,
+    lexicon: &'a Lexicon,
+}
+
+/// Readings to cars, and the prices that these are valued by.
+///
+/// # Errors
+/// A file of comparables that cannot be used at all.
+pub fn value<'a>(
+    batch: Batch,
+    config: &'a FigureConfig,
+    lexicon: &'a Lexicon,
+    sort: Sort,
+) -> Result<Valued<'a>, CliError> {
     let Batch {
         listings,
         readings,
@@ -232,39 +258,106 @@ pub fn appraise(
         // What figures rest on matters to nobody where there are none.
         notes.truncate(said);
     }
-    let appraiser = Appraiser::new(profile, lexicon);
-    let mut appraisals: Vec<Appraisal> = readings
-        .into_par_iter()
-        .enumerate()
-        .map(|(i, reading)| {
-            let class = class_of(&reading, lexicon);
-            let is_car = reading.kind == Kind::Car;
-            let worth = is_car.then(|| market.worth(i, &reading, class)).flatten();
-            let bill = is_car.then(|| cost(&reading, class, lexicon, profile));
-            appraiser.appraise(reading, bill, worth)
-        })
-        .collect();
-    let watcher = Watcher::new(lexicon);
-    let warnings: Vec<Vec<Warning>> = appraisals
-        .par_iter_mut()
-        .zip(&listings)
-        .zip(&histories)
-        .map(|((appraisal, listing), history)| {
-            let found = watcher.watch(listing, appraisal, history);
-            temper(appraisal, &found, lexicon);
-            found
-        })
-        .collect();
-    Ok(Appraised {
-        listings,
-        appraisals,
-        warnings,
-        histories,
-        rows,
-        exports: gathered.exports,
-        lines: gathered.lines,
-        basis: Basis::new(as_of.year, &from, profile, sort),
-        rejects,
-        notes,
+    Ok(Valued {
+        cars: Appraised {
+            listings,
+            appraisals: Vec::new(),
+            warnings: Vec::new(),
+            histories,
+            rows,
+            exports: gathered.exports,
+            lines: gathered.lines,
+            basis: Basis::new(as_of.year, &from, profile, sort),
+            rejects,
+            notes,
+        },
+        readings,
+        market,
+        watcher: Watcher::new(lexicon),
+        profile,
+        lexicon,
     })
+}
+
+impl Valued<'_> {
+    /// All cars with their appraisals.
+    pub fn appraise_all(mut self) -> Appraised {
+        let readings = std::mem::take(&mut self.readings);
+        let bench = self.bench(self.profile);
+        let (appraisals, warnings) = readings
+            .into_par_iter()
+            .enumerate()
+            .map(|(place, reading)| bench.appraise(place, reading, None))
+            .unzip();
+        Appraised {
+            appraisals,
+            warnings,
+            ..self.cars
+        }
+    }
+
+    /// The car at a place as it was read, with the user's figures.
+    ///
+    /// # Panics
+    /// Where there is no such place.
+    pub fn scenario(&self, place: usize) -> Scenario {
+        Scenario {
+            profile: self.profile.clone(),
+            reading: self.readings[place].clone(),
+            worth: None,
+        }
+    }
+
+    /// That car with something supposed otherwise, and what to distrust then.
+    /// Prices of other cars stay as they were fitted.
+    pub fn appraise_as(&self, place: usize, scenario: &Scenario) -> (Appraisal, Vec<Warning>) {
+        let bench = self.bench(&scenario.profile);
+        bench.appraise(place, scenario.reading.clone(), scenario.worth)
+    }
+
+    fn bench<'b>(&'b self, profile: &'b Profile) -> Bench<'b> {
+        Bench {
+            cars: &self.cars,
+            watcher: &self.watcher,
+            market: &self.market,
+            lexicon: self.lexicon,
+            profile,
+            appraiser: Appraiser::new(profile, self.lexicon),
+        }
+    }
+}
+
+/// Where cars are worked out for one profile.
+struct Bench<'a> {
+    cars: &'a Appraised,
+    watcher: &'a Watcher<'a>,
+    market: &'a Market<'a>,
+    lexicon: &'a Lexicon,
+    profile: &'a Profile,
+    appraiser: Appraiser<'a>,
+}
+
+impl Bench<'_> {
+    fn appraise(
+        &self,
+        place: usize,
+        reading: Reading,
+        supposed: Option<Money>,
+    ) -> (Appraisal, Vec<Warning>) {
+        let class = class_of(&reading, self.lexicon);
+        let is_car = reading.kind == Kind::Car;
+        let worth = is_car
+            .then(|| self.market.worth(place, &reading, class, self.profile))
+            .flatten();
+        let worth = worth.map(|worth| match supposed {
+            Some(likely) => worth.moved_to(likely),
+            None => worth,
+        });
+        let bill = is_car.then(|| cost(&reading, class, self.lexicon, self.profile));
+        let mut appraisal = self.appraiser.appraise(reading, bill, worth);
+        let (listing, history) = (&self.cars.listings[place], &self.cars.histories[place]);
+        let warnings = self.watcher.watch(listing, &appraisal, history);
+        temper(&mut appraisal, &warnings, self.lexicon);
+        (appraisal, warnings)
+    }
 }

@@ -5,6 +5,7 @@
 //! is checked when it is read, and what is wrong is named with file, line and
 //! column.
 
+pub mod assumptions;
 pub mod causes;
 pub mod classes;
 pub mod comparable_headers;
@@ -36,6 +37,7 @@ pub mod words;
 
 use std::path::Path;
 
+use assumptions::Assumptions;
 use causes::Causes;
 use classes::Classes;
 use comparable_headers::ComparableHeaders;
@@ -103,6 +105,8 @@ pub struct Lexicon {
     pub pieces: Pieces,
     /// What a scrap yard takes off.
     pub deductions: Deductions,
+    /// What the margin hangs on.
+    pub assumptions: Assumptions,
 }
 
 impl Lexicon {
@@ -182,6 +186,7 @@ impl Lexicon {
             shared_work,
             pieces,
             deductions,
+            assumptions: Assumptions::read(&source.sheet("assumptions.csv")?)?,
             comparable_headers: ComparableHeaders::read(&source.sheet("comparable_headers.csv")?)?,
             light_faults,
             titles: Titles::read(&source.sheet("titles.csv")?)?,

@@ -76,6 +76,7 @@ macro_rules! built_in {
 /// The tables that the binary carries, by name. One registry: a table that is
 /// not listed here is not read.
 pub const BUILT_IN: &[(&str, &str)] = built_in![
+    "assumptions.csv",
     "causes.csv",
     "classes.csv",
     "comparable_headers.csv",
