@@ -5,6 +5,7 @@ use std::collections::hash_map::Entry;
 use std::hash::{BuildHasher, Hasher, RandomState};
 
 use super::listing::{Listing, ListingId};
+use super::seen::Seen;
 
 /// An id in the export longer than this is none; one is made.
 const LONGEST_ID: usize = 64;
@@ -77,22 +78,17 @@ fn for_content(listing: &Listing, mut take: impl FnMut(&[u8])) {
     take(&[listing.currency.map_or(0, |c| c as u8 + 1)]);
 }
 
-/// The ids given out so far: about 50 bytes for an ad.
+/// The ids given out so far: about 20 bytes for an ad.
 #[derive(Default)]
 pub(super) struct Ids {
     /// By the hash of the id. The keys of the hash are drawn for each run, so
     /// that no ad can be written to pass for another.
-    seen: HashMap<u64, Contents>,
+    seen: Seen,
+    /// Of the ids, by the same hash, that have more than one content.
+    others: HashMap<u64, Others>,
     state: RandomState,
     /// How many listings there are so far.
     count: u32,
-}
-
-struct Contents {
-    first: u64,
-    /// Which listing has it, in the order they came.
-    listing: u32,
-    others: Option<Box<Others>>,
 }
 
 #[derive(Default)]
@@ -125,15 +121,15 @@ impl Ids {
         let id = &listing.id.0;
         let key = self.state.hash_one(id);
         let this = self.count;
-        let Some(held) = self.seen.get_mut(&key) else {
+        let Some(held) = self.seen.get(key) else {
             self.enter(key, content);
             return Settled::New;
         };
-        if held.first == content {
-            return Settled::Repeated(held.listing as usize);
+        let first = held.listing();
+        if held.content == content as u32 {
+            return Settled::Repeated(first);
         }
-        let first = held.listing as usize;
-        let others = held.others.get_or_insert_default();
+        let others = self.others.entry(key).or_default();
         match others.contents.entry(content) {
             Entry::Occupied(held) => return Settled::Repeated(*held.get() as usize),
             Entry::Vacant(free) => free.insert(this),
@@ -143,13 +139,11 @@ impl Ids {
             number += 1;
             let new_id = format!("{id}-{number}");
             let new_key = self.state.hash_one(&new_id);
-            if !self.seen.contains_key(&new_key) {
+            if self.seen.get(new_key).is_none() {
                 break (new_id, new_key);
             }
         };
-        if let Some(others) = self.seen.get_mut(&key).and_then(|h| h.others.as_mut()) {
-            others.last = number;
-        }
+        others.last = number;
         self.enter(new_key, content);
         Settled::Shared {
             id: ListingId(new_id),
@@ -162,13 +156,8 @@ impl Ids {
         self.count as usize
     }
 
-    fn enter(&mut self, key: u64, first: u64) {
-        let contents = Contents {
-            first,
-            listing: self.count,
-            others: None,
-        };
-        self.seen.insert(key, contents);
+    fn enter(&mut self, key: u64, content: u64) {
+        self.seen.enter(key, content as u32, self.count);
         self.count = self.count.saturating_add(1);
     }
 

@@ -37,6 +37,7 @@ mod magic;
 mod reader;
 mod reject;
 mod rows;
+mod seen;
 mod warning;
 
 use std::path::PathBuf;

@@ -47,7 +47,7 @@ pub enum Item {
 
 /// Reads files one after the other and gives their rows as they come.
 ///
-/// A file of any size needs a few MiB, and each ad some 50 bytes for its id,
+/// A file of any size needs a few MiB, and each ad some 20 bytes for its id,
 /// by which repeated rows are found. After an error nothing more comes.
 pub struct Reader<'a> {
     sources: VecDeque<Source>,

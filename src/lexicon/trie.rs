@@ -19,7 +19,7 @@ use super::words::{WordId, Words};
 pub struct NodeId(u32);
 
 /// Where every phrase begins.
-pub const ROOT: NodeId = NodeId(0);
+const ROOT: NodeId = NodeId(0);
 
 /// A phrase, by its number.
 pub type PhraseId = u32;
@@ -35,16 +35,48 @@ struct Node {
     inner: bool,
 }
 
+/// How far a search has come: a node, with what is asked of it next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Reached {
+    node: NodeId,
+    phrase: PhraseId,
+    inner: bool,
+}
+
+impl Reached {
+    const NOWHERE: Reached = Reached {
+        node: ROOT,
+        phrase: NO_PHRASE,
+        inner: false,
+    };
+
+    /// The phrase that ends here.
+    #[inline]
+    pub fn phrase(self) -> Option<PhraseId> {
+        Some(self.phrase).filter(|p| *p != NO_PHRASE)
+    }
+}
+
+/// The way from a node to one below it.
+#[derive(Debug, Clone, Copy)]
+struct Edge {
+    from: NodeId,
+    word: WordId,
+    to: NodeId,
+}
+
 /// The tree.
 #[derive(Debug)]
 pub struct Trie {
     words: Words,
     nodes: Vec<Node>,
-    /// The node of each word as the first of a phrase, by the word's number;
-    /// the root where no phrase begins with it.
-    first: Vec<NodeId>,
-    /// Every other node, found by its parent and word.
-    edges: HashTable<NodeId>,
+    /// What is reached by each word as the first of a phrase, by the word's
+    /// number. It repeats what the node holds, since most searches end here and
+    /// the nodes are too many for a cache.
+    first: Vec<Reached>,
+    /// The ways to every other node. Their ends are held in the table, so that
+    /// a search that fails looks at nothing else.
+    edges: HashTable<Edge>,
     hasher: DefaultHashBuilder,
     texts: String,
     /// For each phrase, where its text ends and its node.
@@ -110,44 +142,45 @@ impl Trie {
         })
     }
 
-    /// The node under this one by this word.
+    /// Where phrases that begin with this word go on.
     #[inline]
-    pub fn below(&self, node: NodeId, word: WordId) -> Option<NodeId> {
-        if node == ROOT {
-            let first = self.first.get(word.index()).copied();
-            return first.filter(|n| *n != ROOT);
-        }
-        if !self.nodes[node.0 as usize].inner {
-            return None;
-        }
-        let same = |n: &NodeId| {
-            let n = &self.nodes[n.0 as usize];
-            n.parent == node && n.word == word
-        };
-        let hash = self.hasher.hash_one(key(node, word));
-        self.edges.find(hash, same).copied()
+    pub fn begin(&self, word: WordId) -> Option<Reached> {
+        let first = self.first.get(word.index()).copied();
+        first.filter(|at| at.node != ROOT)
     }
 
-    /// The phrase that ends at this node.
+    /// Where phrases go on by this word.
     #[inline]
-    pub fn phrase_at(&self, node: NodeId) -> Option<PhraseId> {
-        Some(self.nodes[node.0 as usize].phrase).filter(|p| *p != NO_PHRASE)
+    pub fn go_on(&self, at: Reached, word: WordId) -> Option<Reached> {
+        if !at.inner || !word.is_known() {
+            return None;
+        }
+        let same = |e: &Edge| e.from == at.node && e.word == word;
+        let hash = self.hasher.hash_one(key(at.node, word));
+        let node = self.edges.find(hash, same)?.to;
+        let Node { phrase, inner, .. } = self.nodes[node.0 as usize];
+        Some(Reached {
+            node,
+            phrase,
+            inner,
+        })
     }
 
     /// The phrase of these folded words.
     pub fn find(&self, text: &str) -> Option<PhraseId> {
-        let node = text
-            .split(' ')
-            .try_fold(ROOT, |node, word| self.below(node, self.words.find(word)))?;
-        self.phrase_at(node)
+        self.walk(text.split(' ').map(|word| self.words.find(word)))
     }
 
     /// The phrase of these words.
     pub fn find_words(&self, words: &[WordId]) -> Option<PhraseId> {
-        let node = words
-            .iter()
-            .try_fold(ROOT, |node, word| self.below(node, *word))?;
-        self.phrase_at(node)
+        self.walk(words.iter().copied())
+    }
+
+    fn walk(&self, mut words: impl Iterator<Item = WordId>) -> Option<PhraseId> {
+        let first = self.begin(words.next()?)?;
+        words
+            .try_fold(first, |at, word| self.go_on(at, word))?
+            .phrase()
     }
 
     /// The node under this one by this word, made where it is missing.
@@ -161,40 +194,51 @@ impl Trie {
         };
         if node == ROOT {
             if self.first.len() <= word.index() {
-                self.first.resize(word.index() + 1, ROOT);
+                self.first.resize(word.index() + 1, Reached::NOWHERE);
             }
             let found = &mut self.first[word.index()];
-            if *found == ROOT {
-                *found = new;
+            if found.node == ROOT {
+                found.node = new;
                 self.nodes.push(made);
             }
-            return *found;
+            return found.node;
         }
-        let Trie {
-            nodes,
-            edges,
-            hasher,
-            ..
-        } = self;
+        let Trie { edges, hasher, .. } = self;
         let entry = edges.entry(
             hasher.hash_one(key(node, word)),
-            |n| {
-                let n = &nodes[n.0 as usize];
-                n.parent == node && n.word == word
-            },
-            |n| {
-                let n = &nodes[n.0 as usize];
-                hasher.hash_one(key(n.parent, n.word))
-            },
+            |e| e.from == node && e.word == word,
+            |e| hasher.hash_one(key(e.from, e.word)),
         );
         match entry {
-            hashbrown::hash_table::Entry::Occupied(found) => *found.get(),
+            hashbrown::hash_table::Entry::Occupied(found) => found.get().to,
             hashbrown::hash_table::Entry::Vacant(free) => {
-                free.insert(new);
-                nodes[node.0 as usize].inner = true;
-                nodes.push(made);
+                free.insert(Edge {
+                    from: node,
+                    word,
+                    to: new,
+                });
+                self.nodes[node.0 as usize].inner = true;
+                self.repeat_first(node);
+                self.nodes.push(made);
                 new
             }
+        }
+    }
+
+    /// Brings what `first` repeats of a node up to date.
+    fn repeat_first(&mut self, node: NodeId) {
+        let Node {
+            parent,
+            word,
+            phrase,
+            inner,
+        } = self.nodes[node.0 as usize];
+        if parent == ROOT {
+            self.first[word.index()] = Reached {
+                node,
+                phrase,
+                inner,
+            };
         }
     }
 
@@ -208,8 +252,9 @@ impl Trie {
             self.texts.push_str(head);
             self.texts.push_str(last);
             self.phrases.push((self.texts.len() as u32, node));
+            self.repeat_first(node);
         }
-        *phrase
+        self.nodes[node.0 as usize].phrase
     }
 
     /// The phrase of these folded words, added where it is missing.

@@ -11,7 +11,6 @@ use super::tokens::Tokens;
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::{Act, Meaning, SignField};
 pub use crate::lexicon::phrases::{Phrase, Phrases};
-use crate::lexicon::trie::ROOT;
 use crate::lexicon::words::WordId;
 
 /// A phrase found: which, and the tokens it covers (both included).
@@ -191,16 +190,15 @@ impl<'l> Scanner<'l> {
         hits.clear();
         let trie = self.phrases.trie();
         for first in 0..words.len() {
-            let mut node = ROOT;
             let before = hits.len();
-            for (last, word) in words.iter().enumerate().skip(first) {
-                match trie.below(node, *word) {
-                    Some(below) => node = below,
-                    None => break,
-                }
-                if let Some(phrase) = trie.phrase_at(node) {
+            let mut last = first;
+            let mut at = trie.begin(words[first]);
+            while let Some(reached) = at {
+                if let Some(phrase) = reached.phrase() {
                     hits.push(self.hit(phrase, first as u32, last as u32));
                 }
+                last += 1;
+                at = words.get(last).and_then(|w| trie.go_on(reached, *w));
             }
             hits[before..].reverse();
         }

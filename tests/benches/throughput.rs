@@ -1,160 +1,61 @@
-//! How fast ads are read, beside what any program must do with them: take the
-//! CSV apart, and look once for all phrases.
+//! How fast ads are read, beside what any program must do with them: read the
+//! bytes, take the CSV apart, and look once for all phrases.
 //!
-//! `cargo bench` prints one line for each stage: rows and megabytes in a
-//! second, median of the runs, slowest and fastest run behind it. The stages
-//! take turns within each round, so that what else the machine does falls on
-//! all of them alike. `FIXWORTH_BENCH_ROWS` and `FIXWORTH_BENCH_ROUNDS` set
-//! the number of ads (20,000; for the full measure 1,000,000) and of rounds
-//! (7); `FIXWORTH_BENCH_FILE` names a CSV file of ads to take in place of made
-//! up ones.
+//! `cargo bench` prints one line for each stage: ads and megabytes in a second,
+//! median of the rounds, slowest and fastest behind it; processor time for an
+//! ad; and how the stage stands to the floor `c`, one scan of the CSV for the
+//! same phrases by as many threads. The stages take turns within each round,
+//! so that what else the machine does falls on all of them alike; processor
+//! time leaves it out. Then the time of 300 ads, and the memory of the program.
+//!
+//! - `FIXWORTH_BENCH_ROWS`: how many ads (20,000; the full measure 1,000,000).
+//! - `FIXWORTH_BENCH_ROUNDS`: how often each stage runs (7).
+//! - `FIXWORTH_BENCH_FILE`: a CSV file of ads in place of made-up ones.
+//! - `FIXWORTH_BENCH_WRITE`: write the made-up ads to this file, and no more.
 
 mod ads;
+mod floors;
+mod machine;
 
 use std::hint::black_box;
-use std::path::Path;
-use std::process::Command;
+use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use aho_corasick::{AhoCorasick, AhoCorasickKind, MatchKind};
-use fixworth::cli::{Args, run};
+use fixworth::costing::cost;
 use fixworth::intake::{self, Listing};
 use fixworth::lexicon::Lexicon;
-use fixworth::reading::Reader;
+use fixworth::profile::Profile;
 use fixworth::reading::reader::Scratch;
-use fixworth::reading::scan::Scanner;
+use fixworth::reading::{Reader, Reading};
 use fixworth::units::DistanceUnit;
 use rayon::prelude::*;
 
-/// One stage: its name, and what it does once.
-type Stage<'a> = (&'static str, Box<dyn Fn() + 'a>);
+/// Something that is measured.
+struct Stage<'a> {
+    name: &'static str,
+    /// Threads that it may use.
+    threads: usize,
+    run: Box<dyn Fn() + 'a>,
+}
 
 fn main() {
-    let rounds = setting("FIXWORTH_BENCH_ROUNDS", 7);
+    let rounds = setting("FIXWORTH_BENCH_ROUNDS", 7).max(1);
+    let rows = setting("FIXWORTH_BENCH_ROWS", 20_000);
     let lexicon = Lexicon::built_in().expect("the built-in tables are sound");
-    circumstances();
-    start(rounds);
-    let csv = match std::env::var_os("FIXWORTH_BENCH_FILE") {
-        Some(file) => std::fs::read(file).expect("a file of ads"),
-        None => ads::csv(setting("FIXWORTH_BENCH_ROWS", 20_000), 1, &lexicon),
-    };
     if let Some(file) = std::env::var_os("FIXWORTH_BENCH_WRITE") {
-        return std::fs::write(file, &csv).expect("room for the ads");
+        let csv = ads::csv(rows, 1, &lexicon);
+        return std::fs::write(file, csv).expect("room for the ads");
     }
+    machine::circumstances();
+    start(rounds);
     let folder = tempfile::tempdir().expect("a folder for the ads");
-    let file = folder.path().join("ads.csv");
-    std::fs::write(&file, &csv).expect("room for the ads");
-    let listings = intake_of(&file, &lexicon).listings;
-    let rows = listings.len();
-    let reader = Reader::new(&lexicon, DistanceUnit::Miles);
-    let automaton = automaton(&lexicon);
-    let (one, two) = (pool(1), pool(2));
-    let stages: [Stage<'_>; 8] = [
-        ("csv records", Box::new(|| records(&csv, |_| ()))),
-        (
-            "csv + one scan",
-            Box::new(|| {
-                records(&csv, |record| {
-                    for cell in record {
-                        black_box(automaton.find_iter(cell).count());
-                    }
-                });
-            }),
-        ),
-        (
-            "intake",
-            Box::new(|| {
-                black_box(intake_of(&file, &lexicon));
-            }),
-        ),
-        (
-            "reading, 1 thread",
-            Box::new(|| one.install(|| read(&reader, &listings))),
-        ),
-        (
-            "reading, 2 threads",
-            Box::new(|| two.install(|| read(&reader, &listings))),
-        ),
-        (
-            "intake + reading, 1 thread",
-            Box::new(|| one.install(|| read(&reader, &intake_of(&file, &lexicon).listings))),
-        ),
-        ("read", Box::new(|| program("read", &file, folder.path()))),
-        (
-            "shortlist",
-            Box::new(|| program("shortlist", &file, folder.path())),
-        ),
-    ];
-    let mut times = vec![Vec::new(); stages.len()];
-    for _ in 0..rounds {
-        for ((_, stage), times) in stages.iter().zip(&mut times) {
-            let began = Instant::now();
-            stage();
-            times.push(began.elapsed());
-        }
-    }
-    println!(
-        "{rows} ads, {} bytes, {rounds} rounds; automaton of {} bytes",
-        csv.len(),
-        automaton.memory_usage()
-    );
-    println!(
-        "{:27} {:>10} {:>8}   slowest..fastest",
-        "", "rows/s", "MB/s"
-    );
-    for ((name, _), times) in stages.iter().zip(&mut times) {
-        times.sort_unstable();
-        let rate = |time: Duration| csv.len() as f64 / 1e6 / time.as_secs_f64();
-        let median = times[times.len() / 2];
-        println!(
-            "{name:27} {:>10.0} {:>8.1}   {:.1}..{:.1}",
-            rows as f64 / median.as_secs_f64(),
-            rate(median),
-            rate(times[times.len() - 1]),
-            rate(times[0]),
-        );
-    }
-}
-
-/// Prints commit, compiler and machine, as far as they can be found out.
-fn circumstances() {
-    let said = |program: &str, words: &[&str]| {
-        let output = Command::new(program).args(words).output().ok()?;
-        let text = String::from_utf8(output.stdout).ok()?;
-        Some(text.trim().to_owned()).filter(|t| !t.is_empty())
+    let file = match std::env::var_os("FIXWORTH_BENCH_FILE") {
+        Some(file) => PathBuf::from(file),
+        None => made_up(folder.path(), "ads.csv", rows, &lexicon),
     };
-    let processor = std::fs::read_to_string("/proc/cpuinfo")
-        .ok()
-        .and_then(|text| {
-            let line = text.lines().find(|l| l.starts_with("model name"))?;
-            Some(line.split_once(':')?.1.trim().to_owned())
-        });
-    let unknown = || "unknown".to_owned();
-    println!(
-        "commit {}, {}, {}, {} threads",
-        said("git", &["describe", "--always", "--dirty"]).unwrap_or_else(unknown),
-        said("rustc", &["--version"]).unwrap_or_else(unknown),
-        processor.unwrap_or_else(unknown),
-        std::thread::available_parallelism().map_or(1, usize::from),
-    );
-}
-
-/// Prints the time from nothing to a reader that is ready.
-fn start(rounds: usize) {
-    let mut times: Vec<_> = (0..rounds)
-        .map(|_| {
-            let began = Instant::now();
-            let lexicon = Lexicon::built_in().expect("the built-in tables are sound");
-            black_box(Reader::new(&lexicon, DistanceUnit::Miles));
-            began.elapsed()
-        })
-        .collect();
-    times.sort_unstable();
-    let (fastest, slowest) = (times[0], times[times.len() - 1]);
-    println!(
-        "start to ready: {:.1?} ({slowest:.1?}..{fastest:.1?})",
-        times[times.len() / 2]
-    );
+    speed(&file, folder.path(), &lexicon, rounds);
+    few(folder.path(), &lexicon, rounds);
+    memory(folder.path(), rows, &lexicon);
 }
 
 fn setting(name: &str, default: usize) -> usize {
@@ -164,26 +65,189 @@ fn setting(name: &str, default: usize) -> usize {
     }
 }
 
-fn pool(threads: usize) -> rayon::ThreadPool {
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
-    pool.build().expect("threads")
+fn made_up(folder: &Path, name: &str, rows: usize, lexicon: &Lexicon) -> PathBuf {
+    let file = folder.join(name);
+    std::fs::write(&file, ads::csv(rows, 1, lexicon)).expect("room for the ads");
+    file
 }
 
-/// All phrases as an automaton over raw text, the quickest kind there is.
-fn automaton(lexicon: &Lexicon) -> AhoCorasick {
-    AhoCorasick::builder()
-        .kind(Some(AhoCorasickKind::DFA))
-        .match_kind(MatchKind::LeftmostLongest)
-        .ascii_case_insensitive(true)
-        .build(Scanner::new(lexicon).phrases().map(|p| p.words()))
-        .expect("an automaton")
+/// Prints the time from nothing to a reader that is ready.
+fn start(rounds: usize) {
+    let times = (0..rounds).map(|_| {
+        let began = Instant::now();
+        let lexicon = Lexicon::built_in().expect("the built-in tables are sound");
+        black_box(Reader::new(&lexicon, DistanceUnit::Miles));
+        began.elapsed()
+    });
+    println!("tables read, reader ready: {}", spread(times.collect()));
 }
 
-fn records(csv: &[u8], each: impl Fn(&csv::ByteRecord)) {
-    let mut reader = csv::Reader::from_reader(csv);
-    let mut record = csv::ByteRecord::new();
-    while reader.read_byte_record(&mut record).expect("sound rows") {
-        each(black_box(&record));
+/// `median (fastest..slowest)`.
+fn spread(mut times: Vec<Duration>) -> String {
+    times.sort_unstable();
+    let (fastest, slowest) = (times[0], times[times.len() - 1]);
+    let median = times[times.len() / 2];
+    format!("{median:.1?} ({fastest:.1?}..{slowest:.1?})")
+}
+
+/// Prints a line for each stage.
+fn speed(file: &Path, folder: &Path, lexicon: &Lexicon, rounds: usize) {
+    let listings = intake_of(file, lexicon).listings;
+    let reader = Reader::new(lexicon, DistanceUnit::Miles);
+    let readings: Vec<Reading> = listings.par_iter().map(|l| reader.read(l)).collect();
+    let profile = Profile::default();
+    let automaton = floors::automaton(lexicon, file);
+    let out = folder.join("out");
+    let program = |words: &'static [&'static str], threads| {
+        let out = &out;
+        Box::new(move || {
+            machine::program(words, file, out, threads);
+        })
+    };
+    let pools = [1, 2].map(|threads| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
+        pool.build().expect("threads")
+    });
+    let mut stages = vec![
+        stage("bytes", 1, || floors::bytes(file)),
+        stage("csv records", 1, || floors::records(file)),
+    ];
+    for (pool, threads) in pools.iter().zip(1..) {
+        stages.extend([
+            stage("c: csv + one scan", threads, || {
+                pool.install(|| floors::scan(file, &automaton));
+            }),
+            stage("reading", threads, || {
+                pool.install(|| read(&reader, &listings));
+            }),
+            Stage {
+                name: "program: read",
+                threads,
+                run: program(&["read"], threads),
+            },
+            Stage {
+                name: "program: shortlist",
+                threads,
+                run: program(&["shortlist", "--top", "50"], threads),
+            },
+        ]);
+    }
+    stages.push(stage("intake", 1, || {
+        black_box(intake_of(file, lexicon));
+    }));
+    stages.push(stage("costing", 1, || {
+        for reading in &readings {
+            black_box(cost(reading, None, lexicon, &profile));
+        }
+    }));
+    let runs = interleaved(&stages, rounds);
+    let bytes = std::fs::metadata(file).map_or(0, |m| m.len());
+    println!("{} ads, {bytes} bytes, {rounds} rounds", listings.len());
+    println!(
+        "{:20} threads {:>9} {:>7}   {:14} {:>7} {:>5} {:>6}",
+        "", "ads/s", "MB/s", "slow..fast", "us/ad", "of c", "by cpu"
+    );
+    let floor = |threads| {
+        let of = |s: &Stage<'_>| s.threads == threads && s.name.starts_with("c:");
+        stages.iter().position(of)
+    };
+    for (stage, run) in stages.iter().zip(&runs) {
+        let rate = |time: Duration| bytes as f64 / 1e6 / time.as_secs_f64();
+        let times = &run.times;
+        let median = times[times.len() / 2];
+        let c = floor(stage.threads).map(|at| &runs[at]);
+        let of_c = c.map_or(0.0, |c| {
+            c.times[times.len() / 2].as_secs_f64() / median.as_secs_f64()
+        });
+        let by_cpu = c.map_or(0.0, |c| {
+            c.processor.as_secs_f64() / run.processor.as_secs_f64()
+        });
+        println!(
+            "{:20} {:7} {:>9.0} {:>7.1}   {:14} {:>7.1} {of_c:>5.2} {by_cpu:>6.2}",
+            stage.name,
+            stage.threads,
+            listings.len() as f64 / median.as_secs_f64(),
+            rate(median),
+            format!("{:.1}..{:.1}", rate(times[times.len() - 1]), rate(times[0])),
+            run.processor.as_secs_f64() * 1e6 / (rounds * listings.len()) as f64,
+        );
+    }
+}
+
+fn stage<'a>(name: &'static str, threads: usize, run: impl Fn() + 'a) -> Stage<'a> {
+    let run = Box::new(run);
+    Stage { name, threads, run }
+}
+
+/// What the rounds of one stage took.
+#[derive(Default)]
+struct Runs {
+    /// By the clock, sorted.
+    times: Vec<Duration>,
+    /// Of the processors, all rounds together.
+    processor: Duration,
+}
+
+fn interleaved(stages: &[Stage<'_>], rounds: usize) -> Vec<Runs> {
+    let mut runs: Vec<Runs> = stages.iter().map(|_| Runs::default()).collect();
+    for _ in 0..rounds {
+        for (stage, run) in stages.iter().zip(&mut runs) {
+            let (began, used) = (Instant::now(), machine::processor_time());
+            (stage.run)();
+            run.times.push(began.elapsed());
+            let more = machine::processor_time()
+                .zip(used)
+                .map(|(now, used)| now - used);
+            run.processor += more.unwrap_or_default();
+        }
+    }
+    runs.iter_mut().for_each(|run| run.times.sort_unstable());
+    runs
+}
+
+/// Prints the time of a short file from the start to the printed table.
+fn few(folder: &Path, lexicon: &Lexicon, rounds: usize) {
+    const FEW: usize = 300;
+    let file = made_up(folder, "few.csv", FEW, lexicon);
+    let out = folder.join("few.txt");
+    let used = machine::processor_time();
+    let times = (0..rounds * 3).map(|_| {
+        let began = Instant::now();
+        machine::program(&["shortlist"], &file, &out, 2);
+        began.elapsed()
+    });
+    let times = spread(times.collect());
+    let used = machine::processor_time()
+        .zip(used)
+        .map(|(now, used)| now - used);
+    println!(
+        "{FEW} ads to the table: {times}, processors {:.1?}",
+        used.unwrap_or_default() / (rounds * 3) as u32
+    );
+}
+
+/// Prints the memory of the program at a tenth of the ads and at all.
+fn memory(folder: &Path, rows: usize, lexicon: &Lexicon) {
+    let out = folder.join("out");
+    let sizes = [rows / 10, rows];
+    let files = sizes.map(|n| made_up(folder, &format!("{n}.csv"), n, lexicon));
+    for words in [&["read"][..], &["shortlist", "--top", "50"]] {
+        let most = files
+            .each_ref()
+            .map(|file| machine::program(words, file, &out, 2));
+        let [Some(few), Some(all)] = most else {
+            println!("{}: memory cannot be seen here", words[0]);
+            continue;
+        };
+        println!(
+            "{}: at most {:.1} MB for {} ads, {:.1} MB for {}: {:.0} bytes an ad more",
+            words[0],
+            few as f64 / 1e6,
+            sizes[0],
+            all as f64 / 1e6,
+            sizes[1],
+            all.saturating_sub(few) as f64 / (sizes[1] - sizes[0]).max(1) as f64
+        );
     }
 }
 
@@ -195,22 +259,10 @@ fn intake_of(file: &Path, lexicon: &Lexicon) -> intake::Intake {
 fn read(reader: &Reader<'_>, listings: &[Listing]) {
     let claims: usize = listings
         .par_iter()
+        .with_min_len(256)
         .map_init(Scratch::default, |scratch, listing| {
             reader.read_with(listing, scratch).claims.len()
         })
         .sum();
     black_box(claims);
-}
-
-fn program(command: &str, file: &Path, folder: &Path) {
-    let out = folder.join("out");
-    let words = [
-        "fixworth".as_ref(),
-        command.as_ref(),
-        file.as_os_str(),
-        "--out".as_ref(),
-        out.as_os_str(),
-    ];
-    let args = Args::parse_from_words(words).expect("sound arguments");
-    run(args).expect("a sound run");
 }
