@@ -13,6 +13,7 @@
 pub mod cli;
 pub mod costing;
 pub mod intake;
+pub mod kerb;
 pub mod lexicon;
 pub mod margin;
 pub mod profile;

@@ -4,7 +4,10 @@
 pub mod args;
 pub mod as_of;
 pub mod config;
+mod desk;
 pub mod error;
+mod kerb;
+pub mod kerb_args;
 mod market;
 pub mod notes;
 pub mod output;

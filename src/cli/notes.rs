@@ -28,6 +28,13 @@ pub enum Note {
         /// What, with the file's name.
         what: String,
     },
+    /// A row of the findings is of no ad.
+    NotFound {
+        /// The id of the row.
+        id: String,
+        /// Its line.
+        line: u64,
+    },
     /// The year that ages are counted to was not given.
     AsOf {
         /// The year.
@@ -55,12 +62,27 @@ impl fmt::Display for Note {
                 )
             }
             Note::File { what } => f.write_str(what),
+            Note::NotFound { id, line } => write!(
+                f,
+                "findings, line {line}: no ad has the id '{}'; the shortlist shows the ids",
+                plain(id)
+            ),
             Note::AsOf { year, from } => {
                 write!(
                     f,
                     "ages are counted to {year}, {from}; --as-of YEAR sets it"
                 )
             }
+        }
+    }
+}
+
+impl Note {
+    /// The note on a finding of no ad.
+    pub fn no_ad((id, line): (&str, u64)) -> Self {
+        Note::NotFound {
+            id: id.to_owned(),
+            line,
         }
     }
 }

@@ -4,15 +4,15 @@ use rayon::prelude::*;
 
 use super::as_of;
 use super::config::{FigureConfig, InputConfig};
+use super::desk::Desk;
 use super::error::CliError;
-use super::market::{Market, class_of};
+use super::market::Market;
 use super::notes::{Note, first_rejects};
-use crate::costing::cost;
 use crate::intake::{self, Listing, Reject};
 use crate::lexicon::Lexicon;
-use crate::margin::{Appraisal, Appraiser, Sort};
+use crate::margin::{Appraisal, Sort};
+use crate::reading::Reading;
 use crate::reading::reader::{Reader, Scratch};
-use crate::reading::{Kind, Reading};
 use crate::report::Basis;
 use crate::units::DistanceUnit;
 
@@ -77,16 +77,70 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
     })
 }
 
-/// Readings to appraisals, each in the place of its listing.
+/// A batch with what it takes to appraise any of its cars.
+pub struct Ready<'a> {
+    /// The ads.
+    pub listings: Vec<Listing>,
+    /// What each says.
+    pub readings: Vec<Reading>,
+    /// Works out what is left of one.
+    pub desk: Desk<'a>,
+    /// What the figures rest on.
+    pub basis: Basis,
+    /// Rows that could not be used.
+    pub rejects: Vec<Reject>,
+    /// What the user should know.
+    pub notes: Vec<Note>,
+}
+
+/// Readings to appraisals, each in the place of its listing. What was found at
+/// a car is weighed in.
 ///
 /// # Errors
-/// A file of comparables that cannot be used at all.
+/// A file of comparables or findings that cannot be used at all.
 pub fn appraise(
     batch: Batch,
     config: &FigureConfig,
     lexicon: &Lexicon,
     sort: Sort,
 ) -> Result<Appraised, CliError> {
+    let Ready {
+        listings,
+        readings,
+        desk,
+        basis,
+        rejects,
+        mut notes,
+    } = ready(batch, config, lexicon, sort)?;
+    let findings = config.findings(lexicon)?;
+    notes.extend(findings.of_no_ad(&listings).into_iter().map(Note::no_ad));
+    let appraisals = readings
+        .into_par_iter()
+        .zip(&listings)
+        .enumerate()
+        .map(|(place, (reading, listing))| {
+            desk.appraise(place, desk.weighed(reading, &findings.of_ad(listing)).0)
+        })
+        .collect();
+    Ok(Appraised {
+        listings,
+        appraisals,
+        basis,
+        rejects,
+        notes,
+    })
+}
+
+/// A batch made ready: the prices fitted, nothing appraised yet.
+///
+/// # Errors
+/// A file of comparables that cannot be used at all.
+pub fn ready<'a>(
+    batch: Batch,
+    config: &'a FigureConfig,
+    lexicon: &'a Lexicon,
+    sort: Sort,
+) -> Result<Ready<'a>, CliError> {
     let Batch {
         listings,
         readings,
@@ -111,21 +165,10 @@ pub fn appraise(
         // What figures rest on matters to nobody where there are none.
         notes.truncate(said);
     }
-    let appraiser = Appraiser::new(profile, lexicon);
-    let appraisals = readings
-        .into_par_iter()
-        .enumerate()
-        .map(|(i, reading)| {
-            let class = class_of(&reading, lexicon);
-            let is_car = reading.kind == Kind::Car;
-            let worth = is_car.then(|| market.worth(i, &reading, class)).flatten();
-            let bill = is_car.then(|| cost(&reading, class, lexicon, profile));
-            appraiser.appraise(reading, bill, worth)
-        })
-        .collect();
-    Ok(Appraised {
+    Ok(Ready {
         listings,
-        appraisals,
+        readings,
+        desk: Desk::new(market, lexicon, profile),
         basis: Basis::new(as_of, &from, profile, sort),
         rejects,
         notes,

@@ -3,6 +3,7 @@
 use super::args::{Args, Command, ExplainArgs, ProfileArgs, ReadArgs, ShortlistArgs};
 use super::config::{FigureConfig, InputConfig, read_profile, width};
 use super::error::{CliError, nearest};
+use super::kerb;
 use super::notes::{Note, tell};
 use super::output::deliver;
 use super::pipeline;
@@ -38,6 +39,9 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
         Command::Shortlist(args) => shortlist(args),
         Command::Read(args) => read(args),
         Command::Explain(args) => explain(args),
+        Command::Call(args) => kerb::call(args),
+        Command::Sheet(args) => kerb::sheet(args),
+        Command::Decide(args) => kerb::decision(args),
         Command::Profile(args) => profile(&args),
         Command::Grade(args) => upkeep::grade(&args),
         Command::Lexicon(command) => upkeep::lexicon(command),
@@ -160,8 +164,15 @@ fn find<'a, T>(
     results: &'a [T],
     id: &str,
 ) -> Result<(&'a Listing, &'a T), CliError> {
-    let mut pairs = listings.iter().zip(results);
-    let found = pairs.find(|(listing, _)| listing.id.0 == id || plain(&listing.id.0) == id);
+    let place = find_place(listings, id)?;
+    Ok((&listings[place], &results[place]))
+}
+
+/// The place of the ad with this id, as it stands in the file or as the
+/// shortlist shows it.
+pub(super) fn find_place(listings: &[Listing], id: &str) -> Result<usize, CliError> {
+    let mut all = listings.iter();
+    let found = all.position(|l| l.id.0 == id || plain(&l.id.0) == id);
     found.ok_or_else(|| {
         let near = nearest(id, listings.iter().map(|l| l.id.0.as_str()));
         CliError::NoAd {

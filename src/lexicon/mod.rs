@@ -5,7 +5,9 @@
 //! is checked when it is read, and what is wrong is named with file, line and
 //! column.
 
+pub mod answers;
 pub mod causes;
+pub mod checks;
 pub mod classes;
 pub mod comparable_headers;
 pub mod covers;
@@ -35,7 +37,9 @@ pub mod words;
 
 use std::path::Path;
 
+use answers::Answers;
 use causes::Causes;
+use checks::Checks;
 use classes::Classes;
 use comparable_headers::ComparableHeaders;
 use covers::Covers;
@@ -95,6 +99,10 @@ pub struct Lexicon {
     pub causes: Causes,
     /// Jobs that save work together.
     pub shared_work: SharedWorks,
+    /// What a seller may answer.
+    pub answers: Answers,
+    /// What to look at on a car.
+    pub checks: Checks,
     /// What a dismantled car yields.
     pub pieces: Pieces,
     /// What a scrap yard takes off.
@@ -153,6 +161,8 @@ impl Lexicon {
         let causes = Causes::read(&source.sheet("causes.csv")?, &parts, &repairs)?;
         let shared_work = SharedWorks::read(&source.sheet("shared_work.csv")?, &parts, &repairs)?;
         let light_faults = LightFaults::read(&source.sheet("light_faults.csv")?, &parts)?;
+        let answers = Answers::read(&source.sheet("answers.csv")?, &parts)?;
+        let checks = Checks::read(&source.sheet("checks.csv")?, &parts, &classes)?;
         let pieces = Pieces::read(&source.sheet("parting.csv")?, &parts, &classes)?;
         let deductions = Deductions::read(&source.sheet("scrap.csv")?, &parts)?;
         let curves = Curves::read(&source.sheet("worth.csv")?, &classes)?;
@@ -171,7 +181,9 @@ impl Lexicon {
             repairs,
             causes,
             shared_work,
+            checks,
             pieces,
+            answers,
             deductions,
             comparable_headers: ComparableHeaders::read(&source.sheet("comparable_headers.csv")?)?,
             light_faults,

@@ -137,6 +137,7 @@ impl<'l> Reader<'l> {
                 says: s.says,
                 done_at: None,
                 evidence: vec![Evidence { range, rule }],
+                found: None,
             });
         }
     }

@@ -41,6 +41,7 @@ pub mod flat;
 pub mod gaps;
 pub mod grade;
 pub mod json;
+pub mod kerb;
 pub mod markdown;
 pub mod marked;
 mod page;

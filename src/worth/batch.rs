@@ -89,6 +89,7 @@ mod tests {
             says,
             done_at: None,
             evidence: Vec::new(),
+            found: None,
         });
         Comparable::from_reading(&reading, Some("compact"), &lexicon.light_faults)
     }

@@ -19,6 +19,7 @@ pub fn reading(claims: &[(&str, Says)]) -> Reading {
             says: *says,
             done_at: None,
             evidence: Vec::new(),
+            found: None,
         })
         .collect();
     reading

@@ -46,6 +46,7 @@ pub fn reading(lexicon: &Lexicon, id: &str) -> Reading {
         says,
         done_at: None,
         evidence: vec![evidence(TEXT, words)],
+        found: None,
     };
     Reading {
         year: Some(ModelYear(2003)),
