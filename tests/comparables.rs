@@ -5,7 +5,8 @@ use std::path::Path;
 use fixworth::lexicon::Lexicon;
 use fixworth::units::{DistanceUnit, Miles, ModelYear, Money};
 use fixworth::worth::{
-    Basis, ComparablesError, ComparablesFile, Named, Origin, ReadOptions, WorthWarning,
+    Basis, ComparablesError, ComparablesFile, Named, Origin, PriceBasis, ReadOptions, SaleDate,
+    WorthWarning,
 };
 
 fn read(text: &str) -> Result<ComparablesFile, ComparablesError> {
@@ -39,7 +40,7 @@ fn rows_are_read_whatever_the_headers_capitals_and_separator() {
     assert_eq!(car.class.as_deref(), Some("compact"));
     assert_eq!(
         (car.year, car.dated),
-        (ModelYear(2009), Some(ModelYear(2023)))
+        (ModelYear(2009), SaleDate::find_in("2023-04"))
     );
     assert_eq!(
         (car.miles, car.price),
@@ -90,6 +91,46 @@ fn a_missing_column_is_an_error_that_names_it() {
     assert!(
         twice.contains("two columns for 'price': 'price' and 'ask'"),
         "{twice}"
+    );
+}
+
+#[test]
+fn prices_are_asked_or_sold_as_the_row_the_header_or_two_columns_say() {
+    let bases = |text: &str| -> Vec<(Money, PriceBasis)> {
+        let file = read(text).unwrap();
+        assert_eq!(file.problems, [], "{text}");
+        file.rows.iter().map(|c| (c.price, c.basis)).collect()
+    };
+    let (asked, sold) = (PriceBasis::Asked, PriceBasis::Sold);
+    let money = Money::whole;
+    assert_eq!(
+        bases("year,make,price,basis\n2006,Kia,2500,asked\n2007,Kia,2700,Sold\n2008,Kia,3000,\n"),
+        [
+            (money(2500), asked),
+            (money(2700), sold),
+            (money(3000), sold)
+        ]
+    );
+    assert_eq!(
+        bases("year,make,asking price\n2006,Kia,2500\n"),
+        [(money(2500), asked)]
+    );
+    for header in ["asking price,sold price", "sold price,asking price"] {
+        let cells = if header.starts_with("asking") {
+            ["3000,2600", "3100,"]
+        } else {
+            ["2600,3000", ",3100"]
+        };
+        let text = format!(
+            "year,make,{header}\n2006,Kia,{}\n2007,Kia,{}\n",
+            cells[0], cells[1]
+        );
+        assert_eq!(bases(&text), [(money(2600), sold), (money(3100), asked)]);
+    }
+    let odd = read("year,make,price,basis\n2006,Kia,2500,hoped\n").unwrap();
+    assert_eq!(
+        odd.problems[0].to_string(),
+        "line 2, basis: 'hoped' is neither 'sold' nor 'asked'; give one of them; row left out"
     );
 }
 

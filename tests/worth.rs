@@ -6,8 +6,8 @@ use fixworth::lexicon::Lexicon;
 use fixworth::reading::Title;
 use fixworth::units::{Miles, ModelYear, Money};
 use fixworth::worth::{
-    Comparable, Loss, Options, Origin, Pooling, PriceModel, Scale, Scrap, Subject, Worth,
-    WorthBasis,
+    Comparable, Loss, Options, Origin, Pooling, PriceBasis, PriceModel, SaleDate, Scale, Scrap,
+    Subject, Worth, WorthBasis,
 };
 use proptest::prelude::*;
 use rust_decimal::Decimal;
@@ -24,6 +24,7 @@ fn car(model: &str, age: u16, miles: u32, price: i64) -> Comparable {
         year: ModelYear(YEAR.0 - age),
         miles: Some(Miles(miles)),
         price: Money::whole(price),
+        basis: PriceBasis::Sold,
         dated: None,
         body: None,
         engine: None,
@@ -187,21 +188,192 @@ fn papers_take_their_share_and_junk_leaves_the_floor() {
     assert!(with(Title::Salvage).right.likely < with(Title::Rebuilt).right.likely);
 }
 
+fn dated(car: Comparable, text: &str) -> Comparable {
+    let dated = SaleDate::find_in(text);
+    assert!(dated.is_some());
+    Comparable { dated, ..car }
+}
+
+fn median(model: &PriceModel) -> f64 {
+    model.predict(&subject(), None).unwrap().median
+}
+
 #[test]
 fn age_is_taken_at_the_sale_where_the_row_tells_its_date() {
-    let old_sales: Vec<_> = market("Corolla", 30_000.0, 40)
+    let old_sales: Vec<_> = market("Corolla", 24_000.0, 40)
         .into_iter()
         .map(|c| Comparable {
             year: ModelYear(c.year.0 - 6),
-            dated: Some(ModelYear(YEAR.0 - 6)),
+            dated: Some(SaleDate::of_year(ModelYear(YEAR.0 - 6))),
             ..c
         })
         .collect();
-    let now = usual(&market("Corolla", 30_000.0, 40));
+    let now = worth(&usual(&market("Corolla", 24_000.0, 40)), &subject());
+    let old = worth(&usual(&old_sales), &subject());
+    let off = (old.right.likely.to_f64() / now.right.likely.to_f64()).ln();
+    assert!(off.abs() < 0.03, "{off}");
+    // What the market did in six years nobody has told.
+    assert!(width(&old) > width(&now) + 0.1);
+}
+
+#[test]
+fn prices_that_drift_with_the_date_are_carried_to_the_date_of_the_run() {
+    // Prices rise 8 % a year over three years; the mean sale is 1.5 years old.
+    let rising: Vec<_> = (0..3)
+        .flat_map(|back| {
+            let level = 30_000.0 * 1.08f64.powi(-back);
+            let sold = YEAR.0 - back as u16;
+            market("Corolla", level, 30).into_iter().map(move |c| {
+                let year = ModelYear(c.year.0 - back as u16);
+                dated(Comparable { year, ..c }, &sold.to_string())
+            })
+        })
+        .collect();
+    let now = median(&usual(&market("Corolla", 30_000.0, 90)));
+    let carried = median(&usual(&rising));
+    let undated: Vec<_> = rising
+        .iter()
+        .map(|c| Comparable {
+            year: ModelYear(c.year.0 + YEAR.0 - c.dated.unwrap().year.0),
+            dated: None,
+            ..c.clone()
+        })
+        .collect();
+    let blind = median(&usual(&undated));
+    assert!((carried / now).ln().abs() < 0.03, "{carried} {now}");
+    assert!((blind / now).ln() < -0.05, "{blind} {now}");
+}
+
+#[test]
+fn the_season_of_sales_is_taken_out_of_the_worth() {
+    // A tenth dearer in April than in October, and nearly all sold in spring.
+    let sales: Vec<_> = market("Corolla", 30_000.0, 80)
+        .into_iter()
+        .enumerate()
+        .map(|(i, car)| {
+            let (month, factor) = if i % 8 < 6 {
+                ("04", 1.05)
+            } else {
+                ("10", 0.95)
+            };
+            let price = Money::from_f64(car.price.to_f64() * factor).unwrap();
+            dated(Comparable { price, ..car }, &format!("{}-{month}", YEAR.0))
+        })
+        .collect();
+    let without: Vec<_> = sales
+        .iter()
+        .map(|c| Comparable {
+            dated: None,
+            ..c.clone()
+        })
+        .collect();
+    let as_of = SaleDate::find_in(&format!("{}-07", YEAR.0)).unwrap();
+    let fit = |rows: &[Comparable]| median(&fit(rows, Options::new(as_of)));
+    let fair = median(&usual(&market("Corolla", 30_000.0, 80)));
+    let (seen, unseen) = ((fit(&sales) / fair).ln(), (fit(&without) / fair).ln());
+    assert!(unseen > 0.02, "{unseen}");
+    assert!(seen.abs() < 0.5 * unseen, "{seen} {unseen}");
+}
+
+fn asked(car: &Comparable, factor: f64) -> Comparable {
+    Comparable {
+        price: Money::from_f64(car.price.to_f64() * factor).unwrap(),
+        basis: PriceBasis::Asked,
+        ..car.clone()
+    }
+}
+
+#[test]
+fn asked_prices_come_down_by_the_table_where_nothing_was_sold() {
+    let sold = market("Corolla", 30_000.0, 60);
+    let asks: Vec<_> = sold.iter().map(|c| asked(c, 1.0)).collect();
+    let options = Options {
+        asked_give: 0.07,
+        ..Options::new(YEAR)
+    };
+    let (of_sold, of_asks) = (fit(&sold, options), fit(&asks, options));
+    // The share that comes off meets the curve's pull, so not to the digit.
+    let off = (median(&of_asks) / median(&of_sold)).ln();
+    assert!((off - 0.93f64.ln()).abs() < 0.01, "{off}");
+    let told = of_asks.asked().unwrap();
+    assert_eq!((told.asked, told.sold, told.estimated), (60, 0, false));
+    assert!((told.comes_off - 0.07).abs() < 1e-9);
+    assert_eq!(of_sold.asked(), None);
+    let supposed = worth(&of_asks, &subject()).supposed;
     assert_eq!(
-        worth(&usual(&old_sales), &subject()).right,
-        worth(&now, &subject()).right
+        supposed,
+        ["60 of the comparables are asked prices, taken 7.0 % lower, as is usual (give.csv)"]
     );
+    assert!(width(&worth(&of_asks, &subject())) > width(&worth(&of_sold, &subject())));
+}
+
+#[test]
+fn where_both_kinds_are_there_the_data_tell_how_far_asks_stand_above() {
+    let cars = market("Corolla", 30_000.0, 120);
+    let mixed: Vec<_> = cars
+        .iter()
+        .enumerate()
+        .map(|(i, c)| {
+            if i % 3 == 0 {
+                c.clone()
+            } else {
+                asked(c, 1.0 / 0.84)
+            }
+        })
+        .collect();
+    let options = Options {
+        asked_give: 0.07,
+        ..Options::new(YEAR)
+    };
+    let model = fit(&mixed, options);
+    let told = model.asked().unwrap();
+    assert_eq!((told.asked, told.sold, told.estimated), (80, 40, true));
+    // 16 % come off in truth; what is usual draws a little towards 7 %.
+    assert!(
+        (0.125..0.165).contains(&told.comes_off),
+        "{}",
+        told.comes_off
+    );
+    let off = (median(&model) / median(&fit(&cars, options))).ln();
+    assert!(off.abs() < 0.03, "{off}");
+    let supposed = worth(&model, &subject()).supposed;
+    assert!(
+        supposed[0].ends_with("as the 40 sold ones tell"),
+        "{supposed:?}"
+    );
+}
+
+#[test]
+fn makes_that_differ_stay_apart_and_makes_that_do_not_are_drawn_together() {
+    // The same two odd sales of a model, among models that lie far apart or all
+    // alike: how far they count is learnt from the others.
+    let names: Vec<String> = (0..12).map(|i| format!("M{i}")).collect();
+    let worth_of_odd = |spread: f64| {
+        let mut rows: Vec<Comparable> = names
+            .iter()
+            .enumerate()
+            .flat_map(|(i, name)| {
+                let factor = (spread * (i as f64 - 5.5) / 5.5).exp();
+                market(name, 24_500.0 * factor, 12)
+            })
+            .collect();
+        rows.extend(market("Odd", 24_500.0 * 1.5, 2));
+        let odd = Subject {
+            model: Some("Odd".to_owned()),
+            ..subject()
+        };
+        let other = Subject {
+            model: Some("M5".to_owned()),
+            ..subject()
+        };
+        let model = usual(&rows);
+        let price = |s: &Subject| model.predict(s, None).unwrap().median;
+        (price(&odd) / price(&other)).ln()
+    };
+    let (apart, alike) = (worth_of_odd(0.5), worth_of_odd(0.0));
+    // The sales themselves say 0.41.
+    assert!(apart > 0.25, "{apart}");
+    assert!(alike < 0.6 * apart, "{alike} {apart}");
 }
 
 #[test]
@@ -293,7 +465,8 @@ fn any_options() -> impl Strategy<Value = Options> {
     let scale = prop_oneof![Just(Scale::Log), Just(Scale::Plain)];
     let pooling = prop_oneof![Just(Pooling::Partial), Just(Pooling::None)];
     (loss, scale, pooling).prop_map(|(loss, scale, pooling)| Options {
-        as_of: YEAR,
+        as_of: YEAR.into(),
+        asked_give: 0.07,
         loss,
         scale,
         pooling,
@@ -340,6 +513,27 @@ proptest! {
             prop_assert!(worth.right.low <= worth.right.likely);
             prop_assert!(worth.right.likely <= worth.right.high);
         }
+    }
+
+    /// Whatever one row says, of price, age and distance, it moves the worth of
+    /// another car little.
+    #[test]
+    fn the_influence_of_a_single_row_is_bounded(
+        odd in any_car(),
+        at in 0usize..40,
+        price in 1i64..9_000_000,
+    ) {
+        let rows = market("Corolla", 30_000.0, 40);
+        let fair = median(&usual(&rows));
+        let mut spoilt = rows.clone();
+        spoilt[at] = Comparable {
+            price: Money::whole(price),
+            basis: PriceBasis::Sold,
+            dated: None,
+            ..odd
+        };
+        let moved = (median(&usual(&spoilt)) / fair).ln().abs();
+        prop_assert!(moved < 0.05, "{moved}");
     }
 
     #[test]

@@ -1,4 +1,4 @@
-//! The year that ages are counted to. Never the clock: a run over an old
+//! The date that ages are counted to. Never the clock: a run over an old
 //! export gives the same result for ever.
 
 use std::str::FromStr;
@@ -6,10 +6,11 @@ use std::str::FromStr;
 use crate::intake::Listing;
 use crate::reading::Reading;
 use crate::units::ModelYear;
+use crate::worth::{Month, SaleDate};
 
 /// A year named by the user, alone or as the beginning of a date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct AsOf(pub ModelYear);
+pub struct AsOf(pub SaleDate);
 
 /// The first and last year that can be meant.
 const YEARS: std::ops::RangeInclusive<u16> = 1950..=2100;
@@ -41,46 +42,40 @@ impl FromStr for AsOf {
                     && fits(day, 1..=31)
                     && parts.next().is_none() =>
             {
-                Ok(AsOf(ModelYear(year)))
+                let month = month.and_then(|m| u8::try_from(m).ok());
+                Ok(AsOf(SaleDate {
+                    year: ModelYear(year),
+                    month: month.and_then(Month::new),
+                }))
             }
             _ => Err(expected()),
         }
     }
 }
 
-/// The year of the newest date that an ad carries, else of the newest model
-/// that is offered; with where it is from, in words.
-pub fn found(listings: &[Listing], readings: &[Reading]) -> (ModelYear, String) {
+/// The newest date that an ad carries, else the year of the newest model that
+/// is offered; with where it is from, in words.
+pub fn found(listings: &[Listing], readings: &[Reading]) -> (SaleDate, String) {
     let dated = listings
         .iter()
-        .filter_map(|l| l.date.as_deref())
-        .filter_map(year_in)
+        .filter_map(|l| SaleDate::find_in(l.date.as_deref()?))
+        .filter(|date| YEARS.contains(&date.year.0))
         .max();
-    if let Some(year) = dated {
-        return (ModelYear(year), "the newest date of the ads".to_owned());
+    if let Some(date) = dated {
+        return (date, "the newest date of the ads".to_owned());
     }
     let newest = readings.iter().filter_map(|r| r.year).max();
     match newest {
-        Some(year) => (year, "the newest model year of the ads".to_owned()),
+        Some(year) => (
+            SaleDate::of_year(year),
+            "the newest model year of the ads".to_owned(),
+        ),
         // Nothing has an age then, so that any year does.
         None => (
-            ModelYear(*YEARS.start()),
+            SaleDate::of_year(ModelYear(*YEARS.start())),
             "since no ad tells a date or a model year".to_owned(),
         ),
     }
-}
-
-/// The four-digit year in a date as written: `2016-05-03T10:12`, `3 May 2016`,
-/// `05/03/2016`.
-fn year_in(date: &str) -> Option<u16> {
-    date.split(|c: char| !c.is_ascii_digit())
-        .flat_map(|digits| match digits.len() {
-            4 => digits.parse().ok(),
-            // 20160503, with or without a time behind it.
-            8 | 12 | 14 => digits.get(..4)?.parse().ok(),
-            _ => None,
-        })
-        .find(|year| YEARS.contains(year))
 }
 
 #[cfg(test)]
@@ -89,8 +84,16 @@ mod tests {
 
     #[test]
     fn years_and_dates_are_taken_and_nothing_else() {
-        for text in ["2016", "2016-05", "2016-05-03"] {
-            assert_eq!(text.parse(), Ok(AsOf(ModelYear(2016))), "{text}");
+        for (text, month) in [
+            ("2016", None),
+            ("2016-05", Some(5)),
+            ("2016-05-03", Some(5)),
+        ] {
+            let date = SaleDate {
+                year: ModelYear(2016),
+                month: month.and_then(Month::new),
+            };
+            assert_eq!(text.parse(), Ok(AsOf(date)), "{text}");
         }
         for text in [
             "16",
@@ -103,18 +106,5 @@ mod tests {
         ] {
             assert!(text.parse::<AsOf>().is_err(), "{text}");
         }
-    }
-
-    #[test]
-    fn the_year_of_a_date_however_it_is_written() {
-        for date in [
-            "2016-05-03T10:12:00-0500",
-            "3 May 2016",
-            "05/03/2016",
-            "20160503",
-        ] {
-            assert_eq!(year_in(date), Some(2016), "{date}");
-        }
-        assert_eq!(year_in("yesterday 10:12"), None);
     }
 }

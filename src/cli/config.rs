@@ -33,7 +33,7 @@ pub struct FigureConfig {
     pub profile: Profile,
     /// Cars with known prices.
     pub comparables: Option<PathBuf>,
-    /// The year that ages are counted to, if given.
+    /// The date that ages are counted to, if given.
     pub as_of: Option<AsOf>,
     /// What was found at cars.
     pub findings: Option<PathBuf>,

@@ -2,6 +2,7 @@
 //! them.
 
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
 use super::config::FigureConfig;
 use super::error::CliError;
@@ -9,11 +10,12 @@ use super::notes::{Note, first_problems};
 use crate::lexicon::Lexicon;
 use crate::lexicon::vehicles::VehicleName;
 use crate::profile::Profile;
-use crate::reading::Reading;
-use crate::units::{ModelYear, Money};
+use crate::reading::{AskBasis, Reading};
+use crate::units::Money;
 use crate::worth::parting::as_told;
 use crate::worth::{
-    self, Comparable, ComparablesFile, Condition, Named, PriceModel, Scrap, Subject,
+    self, Comparable, ComparablesFile, Condition, Named, PriceBasis, PriceModel, SaleDate, Scrap,
+    Subject,
 };
 
 /// What cars of a run are worth.
@@ -34,7 +36,7 @@ impl<'a> Market<'a> {
     pub fn new(
         config: &'a FigureConfig,
         lexicon: &'a Lexicon,
-        as_of: ModelYear,
+        as_of: SaleDate,
         readings: &[Reading],
         notes: &mut Vec<Note>,
     ) -> Result<Self, CliError> {
@@ -67,7 +69,11 @@ impl<'a> Market<'a> {
         notes.extend(basis.warning.iter().map(|w| Note::File {
             what: w.to_string(),
         }));
-        let options = worth::Options::new(as_of);
+        let give = lexicon.give.get(AskBasis::Plain).give;
+        let options = worth::Options {
+            asked_give: give.to_f64().unwrap_or_default(),
+            ..worth::Options::new(as_of)
+        };
         Ok(Market {
             model: PriceModel::fit(basis.rows, basis.origin, &lexicon.curves, &options),
             own,
@@ -132,6 +138,8 @@ fn sound_car(reading: &Reading, profile: &Profile, lexicon: &Lexicon) -> Option<
     let kept = Decimal::ONE - lexicon.give.get(reading.ask_basis).give;
     same_money.then(|| Comparable {
         price: Money::new((car.price.amount() * kept).round_dp(2)),
+        // What comes off is off already, by how the very price is meant.
+        basis: PriceBasis::Sold,
         ..car
     })
 }

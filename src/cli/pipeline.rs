@@ -151,12 +151,12 @@ pub fn ready<'a>(
     let said = notes.len();
     let (as_of, from) = config.as_of.map_or_else(
         || {
-            let (year, from) = as_of::found(&listings, &readings);
+            let (date, from) = as_of::found(&listings, &readings);
             notes.push(Note::AsOf {
-                year,
+                year: date.year,
                 from: from.clone(),
             });
-            (year, from)
+            (date, from)
         },
         |given| (given.0, "as given".to_owned()),
     );
@@ -169,7 +169,7 @@ pub fn ready<'a>(
         listings,
         readings,
         desk: Desk::new(market, lexicon, profile),
-        basis: Basis::new(as_of, &from, profile, sort),
+        basis: Basis::new(as_of.year, &from, profile, sort),
         rejects,
         notes,
     })

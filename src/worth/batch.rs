@@ -1,6 +1,6 @@
 //! Sound cars of the batch as comparables.
 
-use super::estimate::Comparable;
+use super::estimate::{Comparable, PriceBasis};
 use crate::lexicon::light_faults::LightFaults;
 use crate::reading::{AskBasis, Kind, Moves, Reading, Title, Vague};
 
@@ -40,6 +40,7 @@ impl Comparable {
             year: reading.year?,
             miles: reading.miles,
             price: reading.ask?,
+            basis: PriceBasis::Asked,
             dated: None,
             body: None,
             engine: None,

@@ -4,6 +4,8 @@ use std::str::FromStr;
 
 use rust_decimal::Decimal;
 
+use super::date::{SaleDate, YEARS};
+use super::estimate::PriceBasis;
 use crate::units::{DistanceUnit, Miles, ModelYear, Money};
 
 /// A cell that does not hold what it should.
@@ -19,10 +21,9 @@ pub(super) enum CellError {
     NotDistance(String),
     #[error("'{0}' has no year of four digits; write dates like 2024-05-31")]
     NotDate(String),
+    #[error("'{0}' is neither 'sold' nor 'asked'; give one of them")]
+    NotBasis(String),
 }
-
-/// Years that cars and their sales have.
-const YEARS: std::ops::RangeInclusive<u16> = 1900..=2100;
 
 pub(super) fn year(text: &str) -> Result<ModelYear, CellError> {
     // Spreadsheets may write 2008 as 2008.0.
@@ -34,14 +35,12 @@ pub(super) fn year(text: &str) -> Result<ModelYear, CellError> {
     }
 }
 
-/// The first run of exactly four digits that is a year.
-pub(super) fn year_of_date(text: &str) -> Result<ModelYear, CellError> {
-    text.split(|c: char| !c.is_ascii_digit())
-        .filter(|run| run.len() == 4)
-        .filter_map(|run| run.parse().ok())
-        .find(|year| YEARS.contains(year))
-        .map(ModelYear)
-        .ok_or_else(|| CellError::NotDate(shown(text)))
+pub(super) fn date(text: &str) -> Result<SaleDate, CellError> {
+    SaleDate::find_in(text).ok_or_else(|| CellError::NotDate(shown(text)))
+}
+
+pub(super) fn basis(text: &str) -> Result<PriceBasis, CellError> {
+    PriceBasis::of_word(text).ok_or_else(|| CellError::NotBasis(shown(text)))
 }
 
 pub(super) fn price(text: &str) -> Result<Money, CellError> {
@@ -196,13 +195,15 @@ mod tests {
     }
 
     #[test]
-    fn years_and_dates() {
+    fn years_and_dates_and_what_a_price_is() {
         assert_eq!(year("2008"), Ok(ModelYear(2008)));
         assert_eq!(year("2008.0"), Ok(ModelYear(2008)));
         assert!(year("08").is_err());
-        assert_eq!(year_of_date("31/05/2024"), Ok(ModelYear(2024)));
-        assert_eq!(year_of_date("2024-05-31T10:20"), Ok(ModelYear(2024)));
-        assert!(year_of_date("31/05/24").is_err());
+        assert_eq!(date("31/05/2024").map(|d| d.year), Ok(ModelYear(2024)));
+        assert!(date("31/05/24").is_err());
+        assert_eq!(basis("Asked"), Ok(PriceBasis::Asked));
+        assert_eq!(basis("sold"), Ok(PriceBasis::Sold));
+        assert!(basis("maybe").is_err());
     }
 
     #[test]

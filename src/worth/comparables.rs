@@ -4,6 +4,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use super::cells::{self, CellError};
+use super::columns::{Cells, Columns};
 use super::estimate::Comparable;
 use super::model::Origin;
 use crate::lexicon::comparable_headers::{ComparableField, ComparableHeaders};
@@ -113,75 +114,6 @@ pub struct ReadOptions<'a> {
     pub names: &'a dyn Fn(&str, &str) -> Named,
 }
 
-/// Columns by field, resolved once against the header.
-struct Columns {
-    at: [Option<usize>; ComparableField::ALL.len()],
-    unit: Option<DistanceUnit>,
-}
-
-impl Columns {
-    fn of_header(
-        path: &Path,
-        header: &csv::ByteRecord,
-        known: &ComparableHeaders,
-    ) -> Result<Self, ComparablesError> {
-        let names: Vec<_> = header.iter().map(String::from_utf8_lossy).collect();
-        let mut columns = Columns {
-            at: [None; ComparableField::ALL.len()],
-            unit: None,
-        };
-        for (i, name) in names.iter().enumerate() {
-            let Some((field, unit)) = known.find(name) else {
-                continue;
-            };
-            let place = &mut columns.at[field as usize];
-            if let Some(first) = *place {
-                return Err(ComparablesError::TwoColumns {
-                    path: path.to_owned(),
-                    field: field.word(),
-                    first: names[first].to_string(),
-                    second: name.to_string(),
-                });
-            }
-            *place = Some(i);
-            columns.unit = columns.unit.or(unit);
-        }
-        let needed = [
-            ComparableField::Year,
-            ComparableField::Make,
-            ComparableField::Price,
-        ];
-        match needed.iter().find(|f| columns.at[**f as usize].is_none()) {
-            None => Ok(columns),
-            Some(field) => Err(ComparablesError::NoColumn {
-                path: path.to_owned(),
-                missing: field.word(),
-                found: names.join(", "),
-            }),
-        }
-    }
-}
-
-/// One row, whose cells are asked for by field.
-struct Cells<'a> {
-    columns: &'a Columns,
-    record: &'a csv::ByteRecord,
-    line: u64,
-}
-
-impl Cells<'_> {
-    fn text(&self, field: ComparableField) -> String {
-        self.columns.at[field as usize]
-            .and_then(|i| self.record.get(i))
-            .map(|cell| String::from_utf8_lossy(cell).trim().to_owned())
-            .unwrap_or_default()
-    }
-
-    fn some(&self, field: ComparableField) -> Option<String> {
-        Some(self.text(field)).filter(|t| !t.is_empty())
-    }
-}
-
 impl ComparablesFile {
     /// Reads a file. Rows that cannot be used are left out and told in
     /// `problems`; they are no error.
@@ -227,18 +159,13 @@ impl ComparablesFile {
             if record.iter().all(|cell| cell.trim_ascii().is_empty()) {
                 continue;
             }
-            let cells = Cells {
-                columns: &columns,
-                record: &record,
-                line: record.position().map_or(0, |p| first_line(bytes, p, None)),
-            };
-            file.take(&cells, options);
+            let line = record.position().map_or(0, |p| first_line(bytes, p, None));
+            file.take(&Cells::new(&columns, &record), line, options);
         }
         Ok(file)
     }
 
-    fn take(&mut self, cells: &Cells<'_>, options: &ReadOptions<'_>) {
-        let line = cells.line;
+    fn take(&mut self, cells: &Cells<'_>, line: u64, options: &ReadOptions<'_>) {
         let mut note = |field: ComparableField, error: CellError, left_out| {
             self.problems.push(RowProblem {
                 line,
@@ -255,11 +182,20 @@ impl ComparablesFile {
             Ok(year) => year,
             Err(error) => return note(ComparableField::Year, error, true),
         };
-        let price = match cells::price(&cells.text(ComparableField::Price)) {
+        let (text, of_header) = cells.price();
+        let price = match cells::price(&text) {
             Ok(price) => price,
             Err(error) => return note(ComparableField::Price, error, true),
         };
-        let unit = cells.columns.unit.unwrap_or(options.distance_unit);
+        let basis = match cells.some(ComparableField::Basis) {
+            None => of_header.unwrap_or_default(),
+            Some(text) => match cells::basis(&text) {
+                Ok(basis) => basis,
+                // A price that may be either would shift the others.
+                Err(error) => return note(ComparableField::Basis, error, true),
+            },
+        };
+        let unit = cells.distance_unit().unwrap_or(options.distance_unit);
         let miles = match cells.some(ComparableField::Distance) {
             None => None,
             Some(text) => cells::distance(&text, unit)
@@ -268,7 +204,7 @@ impl ComparablesFile {
         };
         let dated = match cells.some(ComparableField::Date) {
             None => None,
-            Some(text) => cells::year_of_date(&text)
+            Some(text) => cells::date(&text)
                 .map_err(|error| note(ComparableField::Date, error, false))
                 .ok(),
         };
@@ -280,6 +216,7 @@ impl ComparablesFile {
             year,
             miles,
             price,
+            basis,
             dated,
             body: cells.some(ComparableField::Body),
             engine: cells.some(ComparableField::Engine),

@@ -1,7 +1,37 @@
 //! The types of a worth estimate.
 
+use super::date::SaleDate;
 use crate::reading::Title;
 use crate::units::{Miles, ModelYear, Money, ThreePoint};
+
+/// What a known price is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum PriceBasis {
+    /// What a buyer paid.
+    #[default]
+    Sold,
+    /// What a seller asked.
+    Asked,
+}
+
+impl PriceBasis {
+    /// Both.
+    pub const ALL: [PriceBasis; 2] = [PriceBasis::Sold, PriceBasis::Asked];
+
+    /// The word for it in tables and comparables files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            PriceBasis::Sold => "sold",
+            PriceBasis::Asked => "asked",
+        }
+    }
+
+    /// What a word stands for, whatever its capitals.
+    pub fn of_word(word: &str) -> Option<Self> {
+        let fits = |basis: &PriceBasis| basis.word().eq_ignore_ascii_case(word);
+        Self::ALL.into_iter().find(fits)
+    }
+}
 
 /// A car whose price is known: from a comparables file, or a sound car that
 /// drives out of the batch itself.
@@ -17,10 +47,12 @@ pub struct Comparable {
     pub year: ModelYear,
     /// Distance on the car.
     pub miles: Option<Miles>,
-    /// Asked or paid.
+    /// Asked or paid, as `basis` says.
     pub price: Money,
-    /// Year of the sale or of the ad, where known: the age is taken then.
-    pub dated: Option<ModelYear>,
+    /// Whether it was asked or paid.
+    pub basis: PriceBasis,
+    /// When it was sold or offered, where known: the age is taken then.
+    pub dated: Option<SaleDate>,
     /// Body style, where the source tells.
     pub body: Option<String>,
     /// Engine or number of cylinders, where the source tells.

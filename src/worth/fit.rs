@@ -1,7 +1,7 @@
 //! The iteration that fits a price model: effects, robust weights, residual
 //! scale and variances of groups in turn, until they settle.
 
-use super::effects::{Effect, RESIDUAL_PRIOR};
+use super::effects::{Effect, Priors};
 use super::layout::{Layout, Terms};
 use super::options::{HUBER_TUNING, Loss, MAD_TO_DEVIATION, OLDEST_AGE, Options, Pooling, Scale};
 use super::solve::{Solution, Weighted, solve};
@@ -44,6 +44,7 @@ pub(super) struct FittedRow {
 pub(super) struct Fit<'a> {
     layout: &'a Layout,
     options: &'a Options,
+    priors: Priors,
     rows: Vec<FittedRow>,
     variances: [f64; Effect::ALL.len()],
     residual: Residual,
@@ -62,9 +63,14 @@ pub(super) struct Fitted {
 }
 
 impl<'a> Fit<'a> {
-    pub fn new(layout: &'a Layout, rows: Vec<FittedRow>, options: &'a Options) -> Self {
+    pub fn new(
+        layout: &'a Layout,
+        rows: Vec<FittedRow>,
+        options: &'a Options,
+        priors: Priors,
+    ) -> Self {
         let pooled = options.pooling == Pooling::Partial;
-        let mut variances = Effect::ALL.map(|e| e.prior().deviation.powi(2));
+        let mut variances = priors.of.map(|prior| prior.deviation.powi(2));
         if !pooled {
             variances = variances.map(|_| f64::INFINITY);
             for (effect, value) in [
@@ -78,19 +84,23 @@ impl<'a> Fit<'a> {
                 }
             }
         }
-        let (deviation, growth, weight) = RESIDUAL_PRIOR;
+        let supposed = priors.residual;
         let growth = if pooled && options.scale == Scale::Log {
-            growth
+            supposed.growth
         } else {
             0.0
         };
         Fit {
             layout,
             options,
+            priors,
             rows,
             variances,
-            residual: Residual { deviation, growth },
-            freedom: weight,
+            residual: Residual {
+                deviation: supposed.deviation,
+                growth,
+            },
+            freedom: supposed.weight,
         }
     }
 
@@ -100,9 +110,10 @@ impl<'a> Fit<'a> {
         for _ in 0..MOST_ROUNDS {
             let before = (self.residual, self.variances);
             let residuals = self.residuals(&solution);
-            self.update_residual(&solution, &residuals);
+            let leverages = self.leverages(&solution);
+            self.update_residual(&residuals, &leverages);
             self.update_variances(&solution);
-            self.reweigh(&residuals, &mut robust);
+            self.reweigh(&residuals, &leverages, &mut robust);
             solution = self.solve(&robust);
             if settled(before.0.deviation, self.residual.deviation)
                 && before
@@ -143,7 +154,10 @@ impl<'a> Fit<'a> {
         let variance = |e: Effect| variances[e.index()];
         solve(self.layout, &weighted, variance)
             // Numbers that overflow leave the prior, which always can be solved.
-            .or_else(|| solve(self.layout, &[], |e| e.prior().deviation.powi(2)))
+            .or_else(|| {
+                let of = self.priors.of;
+                solve(self.layout, &[], |e| of[e.index()].deviation.powi(2))
+            })
             .unwrap_or_else(|| Solution::nothing(self.layout))
     }
 
@@ -155,24 +169,26 @@ impl<'a> Fit<'a> {
         self.rows.iter().map(standard).collect()
     }
 
-    fn update_residual(&mut self, solution: &Solution, residuals: &[f64]) {
+    /// How far each row decides its own fitted value, 0 to 1.
+    fn leverages(&self, solution: &Solution) -> Vec<f64> {
+        let leverage = |r: &FittedRow| (r.weight * solution.variance(&r.terms)).clamp(0.0, 1.0);
+        self.rows.iter().map(leverage).collect()
+    }
+
+    fn update_residual(&mut self, residuals: &[f64], leverages: &[f64]) {
         let n = residuals.len() as f64;
-        let spent: f64 = self
-            .rows
-            .iter()
-            .map(|r| (r.weight * solution.variance(&r.terms)).clamp(0.0, 1.0))
-            .sum();
+        let spent: f64 = leverages.iter().sum();
         let squares = match self.options.loss {
             Loss::Squares => residuals.iter().map(|r| r * r).sum::<f64>(),
             Loss::Huber => n * (median_abs(residuals) / MAD_TO_DEVIATION).powi(2),
         };
-        let (prior, _, weight) = RESIDUAL_PRIOR;
+        let prior = self.priors.residual;
         let weight = match self.options.pooling {
-            Pooling::Partial => weight,
+            Pooling::Partial => prior.weight,
             Pooling::None => 0.0,
         };
         self.freedom = (weight + n - spent).max(1.0);
-        let variance = (weight * prior * prior + squares) / self.freedom;
+        let variance = (weight * prior.deviation.powi(2) + squares) / self.freedom;
         self.residual.deviation = variance.sqrt().clamp(1e-6, 1e6);
         if self.options.pooling == Pooling::Partial && self.options.scale == Scale::Log {
             self.residual.growth = self.growth(residuals);
@@ -191,21 +207,21 @@ impl<'a> Fit<'a> {
             *count += 1.0;
         }
         let n = residuals.len() as f64;
-        let (prior, prior_growth, _) = RESIDUAL_PRIOR;
+        let prior = self.priors.residual;
         let cost = |growth: f64| {
-            let (mut sum, mut widened) = (prior, 0.0);
+            let (mut sum, mut widened) = (prior.deviation, 0.0);
             for (age, (raw, count)) in by_age.iter().enumerate() {
                 let widening = 1.0 + growth * age as f64;
                 sum += raw / widening;
                 widened += count * widening.ln();
             }
-            let off = (growth - prior_growth) / GROWTH_DEVIATION;
+            let off = (growth - prior.growth) / GROWTH_DEVIATION;
             n * (sum / (1.0 + n)).ln() + widened + 0.5 * off * off
         };
         (0..=20)
             .map(|step| f64::from(step) * 0.01)
             .min_by(|a, b| cost(*a).total_cmp(&cost(*b)))
-            .unwrap_or(prior_growth)
+            .unwrap_or(prior.growth)
     }
 
     fn update_variances(&mut self, solution: &Solution) {
@@ -219,7 +235,7 @@ impl<'a> Fit<'a> {
             *count += 1.0;
         }
         for effect in Effect::ALL {
-            let prior = effect.prior();
+            let prior = self.priors.of[effect.index()];
             if let Some(weight) = prior.weight {
                 let (sum, count) = sums[effect.index()];
                 let variance = (weight * prior.deviation.powi(2) + sum) / (weight + count);
@@ -228,16 +244,23 @@ impl<'a> Fit<'a> {
         }
     }
 
-    fn reweigh(&self, residuals: &[f64], robust: &mut [f64]) {
-        if self.options.loss == Loss::Huber {
-            let limit = HUBER_TUNING * self.residual.deviation;
-            for (weight, r) in robust.iter_mut().zip(residuals) {
-                *weight = if r.abs() <= limit {
-                    1.0
-                } else {
-                    limit / r.abs()
-                };
-            }
+    /// Huber's weights, with less left to a row the more it could draw the fit
+    /// to itself: the limit shrinks with the root of what the row does not
+    /// decide alone, so that neither an odd price nor odd facts have unbounded
+    /// influence (Schweppe's form: Handschin, Schweppe, Kohlas and Fiechter
+    /// 1975, IEEE Transactions on Power Apparatus and Systems 94(2)).
+    fn reweigh(&self, residuals: &[f64], leverages: &[f64], robust: &mut [f64]) {
+        if self.options.loss != Loss::Huber {
+            return;
+        }
+        let limit = HUBER_TUNING * self.residual.deviation;
+        for ((weight, r), leverage) in robust.iter_mut().zip(residuals).zip(leverages) {
+            let limit = limit * (1.0 - leverage).max(0.0).sqrt();
+            *weight = if r.abs() <= limit {
+                1.0
+            } else {
+                limit / r.abs()
+            };
         }
     }
 }
@@ -262,5 +285,76 @@ fn median_abs(values: &[f64]) -> f64 {
         0 => 0.0,
         _ if n % 2 == 1 => values[n / 2],
         _ => (values[n / 2 - 1] + values[n / 2]) / 2.0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::ModelYear;
+    use crate::worth::effects::{Prior, ResidualPrior};
+
+    /// Yield of dyestuff of five preparations from each of six batches, in grams
+    /// of standard colour (Davies and Goldsmith 1972, Statistical Methods in
+    /// Research and Production, table 6.1).
+    const DYESTUFF: [[f64; 5]; 6] = [
+        [1545.0, 1440.0, 1440.0, 1520.0, 1580.0],
+        [1540.0, 1555.0, 1490.0, 1560.0, 1495.0],
+        [1595.0, 1550.0, 1605.0, 1510.0, 1560.0],
+        [1445.0, 1440.0, 1595.0, 1465.0, 1545.0],
+        [1595.0, 1630.0, 1515.0, 1635.0, 1625.0],
+        [1520.0, 1455.0, 1450.0, 1480.0, 1445.0],
+    ];
+
+    /// With nothing supposed the variances are those of restricted maximum
+    /// likelihood: 1764.05 between batches and 2451.25 within (the analysis of
+    /// variance of Davies and Goldsmith, and Bates, Mächler, Bolker and Walker
+    /// 2015, Journal of Statistical Software 67(1), whose program prints them).
+    #[test]
+    fn variances_of_the_dyestuff_batches_are_those_published() {
+        let mut layout = Layout::new(Pooling::Partial);
+        layout.global = vec![Effect::Level];
+        layout.global.extend([Effect::Make; 6]);
+        let rows = DYESTUFF
+            .iter()
+            .enumerate()
+            .flat_map(|(batch, yields)| yields.iter().map(move |y| (batch, *y)))
+            .map(|(batch, response)| FittedRow {
+                terms: Terms {
+                    global: vec![(0, 1.0), (1 + batch, 1.0)],
+                    ..Terms::default()
+                },
+                response: response / 1000.0,
+                weight: 1.0,
+            })
+            .collect();
+        let flat = Prior {
+            deviation: 0.05,
+            weight: Some(0.0),
+        };
+        let mut of = [flat; Effect::ALL.len()];
+        of[Effect::Level.index()] = Prior {
+            deviation: 1e3,
+            weight: None,
+        };
+        let priors = Priors {
+            of,
+            residual: ResidualPrior {
+                deviation: 0.05,
+                growth: 0.0,
+                weight: 0.0,
+            },
+        };
+        let options = Options {
+            loss: Loss::Squares,
+            // The plain scale does not look for a spread that widens.
+            scale: Scale::Plain,
+            ..Options::new(ModelYear(2000))
+        };
+        let fitted = Fit::new(&layout, rows, &options, priors).run();
+        let between = 1e6 * fitted.variances[Effect::Make.index()];
+        let within = 1e6 * fitted.residual.deviation.powi(2);
+        assert!((between / 1764.05 - 1.0).abs() < 0.02, "{between}");
+        assert!((within / 2451.25 - 1.0).abs() < 0.005, "{within}");
     }
 }

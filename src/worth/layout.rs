@@ -7,10 +7,12 @@
 
 use std::collections::BTreeMap;
 
+use super::date::Month;
 use super::effects::Effect;
-use super::estimate::{Comparable, Subject};
+use super::estimate::{Comparable, PriceBasis, Subject};
 use super::options::{
-    ABSURD_MILES, AGE_ORIGIN, DISTANCE_SPREAD, FARTHEST_BEYOND, OLDEST_AGE, Options, Pooling,
+    ABSURD_MILES, AGE_ORIGIN, DISTANCE_SPREAD, FARTHEST_BEYOND, FARTHEST_DATE, OLDEST_AGE, Options,
+    Pooling,
 };
 use crate::lexicon::curves::Curves;
 use crate::units::{Miles, ModelYear};
@@ -26,6 +28,32 @@ pub(super) struct Traits<'a> {
     /// Years, 0 to [`OLDEST_AGE`].
     pub age: f64,
     pub miles: Option<Miles>,
+    /// How its price came about; nothing of a car to be valued.
+    pub sale: Sale,
+}
+
+/// The circumstances of a price.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Sale {
+    pub asked: bool,
+    /// Years after the date that worth is told for (negative: before it); none
+    /// where the date is not told.
+    pub later: Option<f64>,
+    pub month: Option<Month>,
+}
+
+impl Sale {
+    fn of(car: &Comparable, options: &Options) -> Self {
+        let later = car.dated.map(|date| {
+            let years = date.time() - options.as_of.time();
+            years.clamp(-FARTHEST_DATE, FARTHEST_DATE)
+        });
+        Sale {
+            asked: car.basis == PriceBasis::Asked,
+            later,
+            month: car.dated.and_then(|date| date.month),
+        }
+    }
 }
 
 impl<'a> Traits<'a> {
@@ -36,8 +64,9 @@ impl<'a> Traits<'a> {
             class: car.class.as_deref(),
             body: car.body.as_deref(),
             engine: car.engine.as_deref(),
-            age: age(car.year, car.dated.unwrap_or(options.as_of)),
+            age: age(car.year, car.dated.unwrap_or(options.as_of).year),
             miles: car.miles,
+            sale: Sale::of(car, options),
         }
     }
 
@@ -49,8 +78,9 @@ impl<'a> Traits<'a> {
             class: car.class.as_deref(),
             body: car.body.as_deref(),
             engine: car.engine.as_deref(),
-            age: age(car.year?, options.as_of),
+            age: age(car.year?, options.as_of.year),
             miles: car.miles,
+            sale: Sale::default(),
         })
     }
 }
@@ -92,6 +122,12 @@ pub(super) struct Layout {
     variant: BTreeMap<(usize, String, String), usize>,
     knows_models: bool,
     pooled: bool,
+    drift: Option<usize>,
+    /// The first of two columns.
+    season: Option<usize>,
+    asked: Option<usize>,
+    /// All prices of the data are asked ones.
+    only_asked: bool,
 }
 
 /// Words of one name compare equal whatever their capitals and signs.
@@ -122,6 +158,38 @@ impl Layout {
             pooled,
             ..Layout::default()
         }
+    }
+
+    /// A layout for all cars of the data.
+    pub fn of_cars(cars: &[Traits<'_>], pooling: Pooling) -> Self {
+        let mut layout = Layout::new(pooling);
+        cars.iter().for_each(|car| layout.admit(car));
+        if layout.pooled {
+            layout.admit_market(cars);
+        }
+        layout
+    }
+
+    /// Makes columns for what moves the market, as far as the data can tell.
+    fn admit_market(&mut self, cars: &[Traits<'_>]) {
+        let mut column = |wanted: bool, effects: &[Effect]| {
+            let at = self.global.len();
+            self.global
+                .extend_from_slice(if wanted { effects } else { &[] });
+            wanted.then_some(at)
+        };
+        let any = |f: fn(&Sale) -> bool| cars.iter().any(|car| f(&car.sale));
+        let (asked, sold) = (any(|s| s.asked), any(|s| !s.asked));
+        self.drift = column(any(|s| s.later.is_some()), &[Effect::Drift]);
+        let wave = [Effect::Season, Effect::Season];
+        self.season = column(any(|s| s.month.is_some()), &wave);
+        self.asked = column(asked && sold, &[Effect::Asked]);
+        self.only_asked = asked && !sold;
+    }
+
+    /// Where asked and sold prices are told apart, the column that does.
+    pub fn asked(&self) -> Option<usize> {
+        self.asked
     }
 
     /// Makes columns for the groups of a car of the data.
@@ -204,8 +272,27 @@ impl Layout {
         if self.pooled {
             terms.global.push((3, decades * decades));
             self.group_terms(car, decades, &mut terms);
+            self.market_terms(&car.sale, &mut terms);
         }
         terms
+    }
+
+    /// Nothing for a car to be valued: worth is told for the date of the run,
+    /// for a sale, and as the year's average, since nobody knows in which month
+    /// the repaired car will sell.
+    fn market_terms(&self, sale: &Sale, terms: &mut Terms) {
+        if let Some((column, years)) = self.drift.zip(sale.later) {
+            terms.global.push((column, years));
+        }
+        if let Some((column, month)) = self.season.zip(sale.month) {
+            let (sine, cosine) = (std::f64::consts::TAU * month.share_of_year()).sin_cos();
+            terms.global.extend([(column, sine), (column + 1, cosine)]);
+        }
+        match self.asked {
+            Some(column) if sale.asked => terms.global.push((column, 1.0)),
+            None if self.only_asked && !sale.asked => terms.unseen.push((Effect::Asked, 1.0)),
+            _ => {}
+        }
     }
 
     fn group_terms(&self, car: &Traits<'_>, decades: f64, terms: &mut Terms) {

@@ -2,7 +2,9 @@
 
 pub mod batch;
 mod cells;
+mod columns;
 pub mod comparables;
+pub mod date;
 mod effects;
 pub mod estimate;
 mod fit;
@@ -15,8 +17,9 @@ pub mod scrap;
 mod solve;
 
 pub use comparables::{Basis, ComparablesError, ComparablesFile, Named, ReadOptions, WorthWarning};
-pub use estimate::{Comparable, Subject, Worth, WorthBasis};
-pub use model::{Line, Origin, PriceModel};
+pub use date::{Month, SaleDate};
+pub use estimate::{Comparable, PriceBasis, Subject, Worth, WorthBasis};
+pub use model::{AskedPrices, Line, Origin, PriceModel};
 pub use options::{Loss, Options, Pooling, Scale};
 pub use parting::{Condition, PartedOut, part_out};
 pub use predict::Prediction;

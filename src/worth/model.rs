@@ -6,20 +6,27 @@
 //!
 //! `log price = log curve(class, a, d) + level + age a + curvature a² +
 //! distance d + class + make + make age a + model + model age a + body +
-//! engine + variant + residual`.
+//! engine + variant + drift t + season + asked + residual`
+//!
+//! where `t` are the years from the date that worth is told for to that of the
+//! sale, season is one wave a year (sine and cosine), and asked is what asked
+//! prices stand above sold ones beyond what usually comes off; each is there
+//! only where the data tell it.
 //!
 //! All effects are normal around nothing, so that without data the model is the
 //! curve with its doubt, and each row moves it as far as it weighs. Variances
-//! of groups are estimated by expectation and maximisation with a few groups'
-//! worth of prior (Dempster, Laird and Rubin 1977, Journal of the Royal
-//! Statistical Society B 39(1)); Huber's loss is worked by iterated reweighting
-//! with the median absolute deviation as scale (Holland and Welsch 1977).
+//! of groups are estimated by expectation and maximisation of the restricted
+//! likelihood with a few groups' worth of prior (Dempster, Laird and Rubin 1977,
+//! Journal of the Royal Statistical Society B 39(1); Harville 1977, Journal of
+//! the American Statistical Association 72); Huber's loss is worked by iterated
+//! reweighting with the median absolute deviation as scale (Holland and Welsch
+//! 1977), and a row's own pull on the fit is bounded whatever its facts.
 //! Residuals widen with age in a line whose slope is estimated too.
 
 use std::collections::BTreeMap;
 
-use super::effects::Effect;
-use super::estimate::Comparable;
+use super::effects::{Effect, Priors};
+use super::estimate::{Comparable, PriceBasis};
 use super::fit::{Fit, FittedRow, Residual};
 use super::layout::{Layout, Terms, Traits, key};
 use super::options::{AGE_ORIGIN, Options, PRICE_LIMITS, Pooling, Scale};
@@ -58,6 +65,21 @@ pub struct PriceModel {
     pub(super) of_given: Vec<Option<usize>>,
     makes: BTreeMap<String, usize>,
     models: BTreeMap<(String, String), usize>,
+    /// How many of the rows are asked prices.
+    asked: usize,
+}
+
+/// How asked prices among the comparables were brought to sold ones.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AskedPrices {
+    /// Rows with an asked price.
+    pub asked: usize,
+    /// Rows with a price paid.
+    pub sold: usize,
+    /// Share of the ask that comes off.
+    pub comes_off: f64,
+    /// Whether the data told that, having both, or the table did.
+    pub estimated: bool,
 }
 
 /// The line of an ordinary regression, in money, years and miles.
@@ -93,12 +115,11 @@ impl PriceModel {
         if used.len() < FEWEST_UNPOOLED {
             options.pooling = Pooling::Partial;
         }
-        let mut layout = Layout::new(options.pooling);
         let traits: Vec<_> = used
             .iter()
             .map(|c| Traits::of_comparable(c, &options))
             .collect();
-        traits.iter().for_each(|t| layout.admit(t));
+        let layout = Layout::of_cars(&traits, options.pooling);
         let unit = match options.scale {
             Scale::Log => 1.0,
             Scale::Plain => unit_of(&used),
@@ -108,7 +129,7 @@ impl PriceModel {
             .zip(&traits)
             .map(|(car, traits)| {
                 let terms = layout.terms(traits, curves);
-                let response = response(car.price.to_f64(), &terms, &options, unit);
+                let response = response(sold_for(car, &options), &terms, &options, unit);
                 FittedRow {
                     terms,
                     response,
@@ -126,7 +147,7 @@ impl PriceModel {
             *makes.entry(key(&car.make)).or_default() += 1;
             *models.entry((key(&car.make), key(&car.model))).or_default() += 1;
         }
-        let fitted = Fit::new(&layout, rows, &options).run();
+        let fitted = Fit::new(&layout, rows, &options, Priors::usual()).run();
         PriceModel {
             options,
             origin,
@@ -147,6 +168,7 @@ impl PriceModel {
             of_given,
             makes,
             models,
+            asked: used.iter().filter(|c| c.basis == PriceBasis::Asked).count(),
         }
     }
 
@@ -161,6 +183,29 @@ impl PriceModel {
         let of_make = self.makes.get(&make).copied().unwrap_or_default();
         let model = model.and_then(|m| self.models.get(&(make, key(m))).copied());
         (of_make, model.unwrap_or_default())
+    }
+
+    /// How asked prices of the data were brought to sold ones; `None` where none
+    /// is asked.
+    pub fn asked(&self) -> Option<AskedPrices> {
+        let (asked, sold) = (self.asked, self.used() - self.asked);
+        if asked == 0 || self.options.pooling == Pooling::None {
+            return None;
+        }
+        // On the plain scale the effect is a share of the unit and not of each
+        // price; there the table's figure is what can be told.
+        let column = self
+            .layout
+            .asked()
+            .filter(|_| self.options.scale == Scale::Log);
+        let effect = column.map(|at| self.solution.global[at]);
+        let kept = (1.0 - self.options.asked_give) * (-effect.unwrap_or(0.0)).exp();
+        Some(AskedPrices {
+            asked,
+            sold,
+            comes_off: 1.0 - kept,
+            estimated: effect.is_some(),
+        })
     }
 
     /// The line of a fit without pooling; `None` where groups are pooled,
@@ -183,6 +228,16 @@ impl PriceModel {
             r_squared: 1.0 - left / all,
             deviation: self.unit * self.residual.deviation,
         })
+    }
+}
+
+/// What a car sold for, or should have by what usually comes off its ask. The
+/// plain regression takes prices as they stand.
+fn sold_for(car: &Comparable, options: &Options) -> f64 {
+    let price = car.price.to_f64();
+    match (car.basis, options.pooling) {
+        (PriceBasis::Asked, Pooling::Partial) => price * (1.0 - options.asked_give.clamp(0.0, 0.9)),
+        _ => price,
     }
 }
 

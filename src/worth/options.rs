@@ -1,6 +1,6 @@
 //! How a price model is fitted, and what it supposes before it sees data.
 
-use crate::units::ModelYear;
+use super::date::SaleDate;
 
 /// How residuals count.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -38,10 +38,14 @@ pub enum Pooling {
 }
 
 /// How to fit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Options {
-    /// The year that ages are counted to, for cars without a date of their own.
-    pub as_of: ModelYear,
+    /// The date that worth is told for, and that ages are counted to for cars
+    /// without a date of their own.
+    pub as_of: SaleDate,
+    /// The share of an asked price that usually comes off, 0 to 1 (`give.csv`):
+    /// what asked prices stand above sold ones where the data hold no both.
+    pub asked_give: f64,
     /// How residuals count.
     pub loss: Loss,
     /// What is regressed.
@@ -51,10 +55,12 @@ pub struct Options {
 }
 
 impl Options {
-    /// The usual way, with ages counted to a year.
-    pub fn new(as_of: ModelYear) -> Self {
+    /// The usual way, with ages counted to a year or date, and asked prices
+    /// taken as they stand.
+    pub fn new(as_of: impl Into<SaleDate>) -> Self {
         Options {
-            as_of,
+            as_of: as_of.into(),
+            asked_give: 0.0,
             loss: Loss::default(),
             scale: Scale::default(),
             pooling: Pooling::default(),
@@ -90,3 +96,6 @@ pub(super) const DISTANCE_SPREAD: f64 = 0.4;
 
 /// Smallest and largest price that is taken for one.
 pub(super) const PRICE_LIMITS: (f64, f64) = (20.0, 10_000_000.0);
+
+/// Dates count up to this many years away from the one that worth is told for.
+pub(super) const FARTHEST_DATE: f64 = 10.0;

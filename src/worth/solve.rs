@@ -274,7 +274,8 @@ mod tests {
     use super::*;
     use crate::lexicon::Lexicon;
     use crate::units::Miles;
-    use crate::worth::layout::Traits;
+    use crate::worth::date::Month;
+    use crate::worth::layout::{Sale, Traits};
     use crate::worth::options::Pooling;
 
     /// The same answer as the whole system solved at once, without blocks.
@@ -299,9 +300,14 @@ mod tests {
             engine: None,
             age: (i * 7 % 20) as f64,
             miles: Some(Miles((i * 13_000 % 190_000) as u32)),
+            sale: Sale {
+                asked: i.is_multiple_of(2),
+                later: Some(-(i as f64) / 10.0),
+                month: Month::new((i % 12) as u8 + 1),
+            },
         };
-        let mut layout = Layout::new(Pooling::Partial);
-        (0..30).for_each(|i| layout.admit(&car(i)));
+        let cars: Vec<_> = (0..30).map(car).collect();
+        let layout = Layout::of_cars(&cars, Pooling::Partial);
         let terms: Vec<_> = (0..30).map(|i| layout.terms(&car(i), &curves)).collect();
         let rows: Vec<_> = terms
             .iter()
