@@ -16,8 +16,10 @@ use crate::units::Money;
 pub enum Advice<'a> {
     /// Offer, up to this; begin with the first.
     Offer {
-        /// The most to pay.
+        /// The most to pay: the ceiling, or what is asked where that is less.
         up_to: Money,
+        /// The ceiling, where less is asked.
+        worth_it_up_to: Option<Money>,
         /// Where to begin, where there is room for it.
         begin: Option<Money>,
     },
@@ -149,7 +151,12 @@ fn advice<'a>(now: &Appraisal, left: &[Chosen<'a>], lexicon: &Lexicon) -> Advice
             unless: Some(ceiling),
         },
         _ => Advice::Offer {
-            up_to: ceiling,
+            up_to: now.reading.ask.map_or(ceiling, |ask| ask.min(ceiling)),
+            worth_it_up_to: now
+                .reading
+                .ask
+                .is_some_and(|a| a < ceiling)
+                .then_some(ceiling),
             begin: now.first_offer,
         },
     }

@@ -5,7 +5,8 @@ use std::str::FromStr;
 
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
-use crate::lexicon::checks::{Check, FACT_WORDS, Fact};
+use crate::lexicon::checks::{Check, FACT_WORDS};
+use crate::lexicon::facts::Fact;
 use crate::lexicon::parts::PartId;
 use crate::lexicon::table::{LexiconError, Row, Sheet};
 use crate::safe_text::for_terminal;

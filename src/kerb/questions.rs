@@ -4,7 +4,7 @@ use std::cmp::Reverse;
 
 use super::weigh::set;
 use crate::lexicon::Lexicon;
-use crate::lexicon::checks::Fact;
+use crate::lexicon::facts::Fact;
 use crate::lexicon::parts::PartId;
 use crate::lexicon::unknowns::{Gap, Open};
 use crate::margin::{Appraisal, Unknown};

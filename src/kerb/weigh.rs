@@ -9,13 +9,14 @@
 //! values). Several checks of one code are weighed one after another, as
 //! independent.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::choose::job_chance;
 use super::findings::{About, Finding, Outcome};
 use crate::costing::FixBill;
 use crate::lexicon::Lexicon;
-use crate::lexicon::checks::{Check, Fact, Rates};
+use crate::lexicon::checks::{Check, Rates};
+use crate::lexicon::facts::Fact;
 use crate::lexicon::parts::PartId;
 use crate::lexicon::unknowns::{Gap, Open};
 use crate::profile::Profile;
@@ -104,11 +105,11 @@ pub fn weigh(
         done,
         ..
     } = scale;
-    let touched: Vec<PartId> = chances.keys().chain(costs.keys()).copied().collect();
+    let touched: BTreeSet<PartId> = chances.keys().chain(costs.keys()).copied().collect();
     for part in touched {
         let cost = costs.get(&part).copied();
         match chances.get(&part) {
-            Some(chance) => replace(&mut reading, part, *chance, cost),
+            Some(chances) => replace(&mut reading, part, *chances, cost),
             // A figure for what the ad says itself.
             None => price(&mut reading, part, cost, profile),
         }
@@ -126,7 +127,8 @@ struct Scale<'a> {
     told: Option<&'a FixBill>,
     lexicon: &'a Lexicon,
     profile: &'a Profile,
-    chances: BTreeMap<PartId, f64>,
+    /// Before all findings, and after those so far.
+    chances: BTreeMap<PartId, (f64, f64)>,
     costs: BTreeMap<PartId, Money>,
     done: Vec<Weighed>,
 }
@@ -135,7 +137,7 @@ impl Scale<'_> {
     /// How likely a fault is by what is known so far: by the findings before,
     /// by what the ad says of it, or as a cause of what the ad says.
     fn counted(&self, reading: &Reading, part: PartId) -> f64 {
-        if let Some(chance) = self.chances.get(&part) {
+        if let Some((_, chance)) = self.chances.get(&part) {
             return *chance;
         }
         let told = reading.claims.iter().filter(|c| c.part == part);
@@ -203,7 +205,8 @@ impl Scale<'_> {
     }
 
     fn put(&mut self, part: PartId, before: f64, after: f64, line: u64) {
-        self.chances.insert(part, after);
+        let first = self.chances.get(&part).map_or(before, |(first, _)| *first);
+        self.chances.insert(part, (first, after));
         self.done.push(Weighed {
             line,
             part,
@@ -238,7 +241,7 @@ pub(super) fn set(reading: &mut Reading, fact: Fact) {
         // A distance that nobody knows does not become known by being sure.
         Fact::Miles(basis) if reading.miles.is_some() => reading.miles_basis = basis,
         Fact::Miles(_) => {}
-        Fact::Fault(part) => replace(reading, part, 1.0, None),
+        Fact::Fault(part) => replace(reading, part, (0.0, 1.0), None),
     }
 }
 
@@ -290,10 +293,14 @@ fn found(part: PartId, says: Says, chance: f64, cost: Option<Money>) -> Claim {
 }
 
 /// Puts what was found in place of what the ad says of a code; a spare stays.
-fn replace(reading: &mut Reading, part: PartId, chance: f64, cost: Option<Money>) {
+/// Good news of something that the ad does not complain of is praise, not a
+/// small suspicion.
+fn replace(reading: &mut Reading, part: PartId, (before, chance): (f64, f64), cost: Option<Money>) {
+    let mut told = reading.claims.iter();
+    let feared = told.any(|c| c.part == part && c.says.is_fault());
     let says = if chance >= CERTAIN {
         Says::Bad
-    } else if chance <= ABSENT {
+    } else if chance <= ABSENT || (!feared && chance <= before) {
         Says::Sound
     } else {
         Says::Suspect

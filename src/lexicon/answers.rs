@@ -1,6 +1,6 @@
 //! What a seller may answer, and what is then known.
 
-use super::checks::{Fact, facts};
+use super::facts::{Fact, facts};
 use super::parts::Parts;
 use super::table::{LexiconError, Sheet};
 use super::unknowns::Open;

@@ -1,15 +1,14 @@
 //! What to look at on a car before paying for it.
 
-use std::str::FromStr;
-
 use rust_decimal::prelude::ToPrimitive;
 
 use super::classes::Classes;
+use super::facts::{Fact, facts};
 use super::parts::{PartId, Parts};
 use super::repairs::share;
 use super::table::{LexiconError, Row, Sheet};
 use super::unknowns::Open;
-use crate::reading::{Gearbox, MilesBasis, Moves, Title};
+use crate::reading::{Gearbox, Moves};
 use crate::units::{Chance, ModelYear};
 
 /// When a check is done, in the order of doing.
@@ -105,57 +104,6 @@ pub enum When {
     Before(ModelYear),
     /// The engine has a timing belt, or may have one.
     Belt,
-}
-
-/// A plain fact that a check finds out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Fact {
-    /// The papers.
-    Title(Title),
-    /// Whether it moves.
-    Moves(Moves),
-    /// The gearbox.
-    Gearbox(Gearbox),
-    /// How the distance is known.
-    Miles(MilesBasis),
-    /// This part is bad, or this symptom there.
-    Fault(PartId),
-}
-
-/// The facts of a cell, separated by `;`: `moves=no_start;no_start`.
-pub(super) fn facts(row: &Row<'_>, column: &str, parts: &Parts) -> Result<Vec<Fact>, LexiconError> {
-    row.list(column)?
-        .map(|text| {
-            let fault = || parts.find(text).map(Fact::Fault);
-            text.parse().ok().or_else(fault).ok_or_else(|| {
-                row.error(
-                    column,
-                    format!(
-                        "'{text}' is no fact such as title=clean, moves=drives, gearbox=manual, \
-                         miles=doubted, and no code of parts.csv"
-                    ),
-                )
-            })
-        })
-        .collect()
-}
-
-impl FromStr for Fact {
-    type Err = ();
-
-    /// `title=clean`, `moves=drives`, `gearbox=manual`, `miles=doubted`.
-    fn from_str(text: &str) -> Result<Self, ()> {
-        let (key, value) = text.split_once('=').ok_or(())?;
-        let value = value.trim();
-        match key.trim() {
-            "title" => Title::of_word(value).map(Fact::Title),
-            "moves" => Moves::of_word(value).map(Fact::Moves),
-            "gearbox" => Gearbox::of_word(value).map(Fact::Gearbox),
-            "miles" => MilesBasis::of_word(value).map(Fact::Miles),
-            _ => None,
-        }
-        .ok_or(())
-    }
 }
 
 /// How far a check can be trusted.

@@ -13,6 +13,7 @@ pub mod comparable_headers;
 pub mod covers;
 pub mod curves;
 pub mod describe;
+pub mod facts;
 pub mod fault_codes;
 pub mod frames;
 mod gathering;

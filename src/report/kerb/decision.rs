@@ -4,7 +4,7 @@ use std::io::{self, Write};
 
 use crate::kerb::{About, Advice, Decision, Finding, Outcome};
 use crate::lexicon::Lexicon;
-use crate::lexicon::checks::Fact;
+use crate::lexicon::facts::Fact;
 use crate::margin::Appraisal;
 use crate::report::car::Car;
 use crate::report::page::Page;
@@ -52,7 +52,7 @@ impl DecisionPage<'_> {
     /// What to do, in one line.
     fn line(&self) -> String {
         match &self.decision.advice {
-            Advice::Offer { up_to, begin } => {
+            Advice::Offer { up_to, begin, .. } => {
                 let begin = begin.map_or_else(String::new, |offer| {
                     format!("; begin at {}", self.amount(offer))
                 });
@@ -75,7 +75,14 @@ impl DecisionPage<'_> {
             || "no price".to_owned(),
             |ask| format!("asks {}", self.amount(ask)),
         );
-        format!("{asks}; {}", now.reason)
+        let worth = match &self.decision.advice {
+            Advice::Offer {
+                worth_it_up_to: Some(ceiling),
+                ..
+            } => format!(", worth it up to {}", self.amount(*ceiling)),
+            _ => String::new(),
+        };
+        format!("{asks}{worth}; {}", now.reason)
     }
 
     fn figures(&self, page: &mut Page<'_>) -> io::Result<()> {

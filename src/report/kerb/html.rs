@@ -18,7 +18,7 @@ const HEAD: &str = r#"<!DOCTYPE html>
 <style>
 @page { margin: 8mm 9mm }
 * { box-sizing: border-box }
-body { font: 7.5pt/1.16 "Liberation Sans", Arial, Helvetica, sans-serif; color: #000; margin: 0 auto; max-width: 200mm }
+body { font: 7.1pt/1.14 "Liberation Sans", Arial, Helvetica, sans-serif; color: #000; margin: 0 auto; max-width: 200mm }
 article + article { break-before: page }
 h1 { font-size: 12pt; margin: 0 0 1mm }
 h1 small { font-size: 8pt; font-weight: normal }
@@ -27,14 +27,14 @@ p { margin: 0 0 .4mm }
 .caution { font-style: italic; font-weight: bold }
 p.caution { break-after: avoid; margin: .3mm 0 }
 .checks { columns: 2; column-gap: 5mm; border-top: .2mm solid #000; margin-top: 1mm }
-.check { display: flex; break-inside: avoid; padding: .35mm 0; border-bottom: .1mm solid #aaa }
+.check { display: flex; break-inside: avoid; padding: .3mm 0; border-bottom: .1mm solid #aaa }
 .ticks { flex: 0 0 8.6mm; white-space: nowrap }
 .ad > div { border-left: .8mm solid #000; padding-left: 1mm }
 .ad-says { font-weight: bold }
 .limit { white-space: normal; text-decoration: underline }
 input { width: 3mm; height: 3mm; margin: 0 .9mm 0 0; vertical-align: -.4mm }
 .notes { margin-top: 2mm; break-inside: avoid }
-.notes div { border-bottom: .1mm solid #000; height: 6mm }
+.notes div { border-bottom: .1mm solid #000; height: 5mm }
 @media screen { body { font-size: 11pt; padding: 3mm } .ticks { flex-basis: 14mm } input { width: 5mm; height: 5mm } }
 @media screen and (max-width: 900px) { .checks { columns: 1 } }
 </style>
@@ -104,7 +104,8 @@ fn row(row: &CheckRow, stage: Stage, out: &mut dyn Write) -> io::Result<()> {
         for_html(&row.name),
         for_html(&row.how)
     )?;
-    if row.minutes > 0 {
+    // A minute is the rule.
+    if row.minutes > 1 {
         write!(out, " ({} min)", row.minutes)?;
     }
     if !row.why.is_empty() {

@@ -42,7 +42,7 @@ pub struct CarSheet {
 pub struct StageSheet {
     /// Which.
     pub stage: Stage,
-    /// Cautions that hold for several of its checks, each once.
+    /// Sentences of caution that hold for several of its checks, each once.
     pub cautions: Vec<String>,
     /// The checks.
     pub rows: Vec<CheckRow>,
@@ -169,20 +169,25 @@ fn row(chosen: &Chosen<'_>, lexicon: &Lexicon) -> CheckRow {
     }
 }
 
-/// Takes the cautions that more than one check has out of the rows.
+/// Takes sentences of caution that more than one check has out of the rows.
 fn gather_cautions(rows: &mut [CheckRow]) -> Vec<String> {
+    let sentences = |row: &CheckRow| -> Vec<String> {
+        let caution = row.caution.as_deref().unwrap_or_default();
+        let ended = |s: &str| format!("{}.", s.trim().trim_end_matches('.'));
+        let all = caution.split(". ").filter(|s| !s.is_empty());
+        all.map(ended).collect()
+    };
+    let all: Vec<Vec<String>> = rows.iter().map(sentences).collect();
     let mut shared: Vec<String> = Vec::new();
-    for i in 0..rows.len() {
-        let Some(caution) = rows[i].caution.clone() else {
-            continue;
-        };
-        let many = rows.iter().filter(|r| r.caution.as_ref() == Some(&caution));
-        if many.count() > 1 && !shared.contains(&caution) {
-            shared.push(caution);
+    for sentence in all.iter().flatten() {
+        let rows = all.iter().filter(|of_row| of_row.contains(sentence));
+        if rows.count() > 1 && !shared.contains(sentence) {
+            shared.push(sentence.clone());
         }
     }
-    for row in rows {
-        row.caution.take_if(|c| shared.contains(c));
+    for (row, mut own) in rows.iter_mut().zip(all) {
+        own.retain(|s| !shared.contains(s));
+        row.caution = (!own.is_empty()).then(|| own.join(" "));
     }
     shared
 }
