@@ -2,8 +2,9 @@
 //! after the repair.
 //!
 //! One direction: [`intake`] (files to listings) → [`reading`] (text to
-//! claims) → [`costing`] (claims to jobs and money) → [`worth`] (value once
-//! right, and the floor) → [`margin`] (range, ceiling, rank) → [`report`].
+//! claims) → [`history`] (ads of many weeks to cars) → [`costing`] (claims to
+//! jobs and money) → [`worth`] (value once right, and the floor) → [`margin`]
+//! (range, ceiling, rank) → [`report`].
 //! Each stage takes the type before it and gives its own; none looks back.
 //! What the trade knows lives in the tables of [`lexicon`], what the user
 //! wants in the [`profile`]; [`upkeep`] helps to keep the tables.
@@ -12,6 +13,8 @@
 
 pub mod cli;
 pub mod costing;
+pub mod day;
+pub mod history;
 pub mod intake;
 pub mod kerb;
 pub mod lexicon;

@@ -171,6 +171,7 @@ fn an_explanation_in_full() {
     let text = text_of(|out| {
         for (listing, appraisal) in &batch.ads {
             Explanation {
+                history: None,
                 listing,
                 appraisal,
                 basis: &batch.basis,

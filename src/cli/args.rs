@@ -11,8 +11,10 @@ use rust_decimal::Decimal;
 use super::as_of::AsOf;
 use super::error::CliError;
 use super::kerb_args::{CallArgs, DecideArgs, SheetArgs};
+use super::seen::SeenOn;
 use super::upkeep_args::{GradeArgs, LexiconCommand};
 use super::usage;
+use crate::day::Day;
 use crate::intake::ColumnOverride;
 use crate::margin::{Action, Sort};
 use crate::units::Money;
@@ -50,7 +52,9 @@ pub enum Command {
         fixworth shortlist ads.csv\n  \
         fixworth shortlist ads.csv --profile mine.toml --comparables sold.csv\n  \
         fixworth shortlist a.csv b.csv --sort low-end --format csv --out list.csv\n  \
-        fixworth shortlist odd.csv --column price=Cost --column text=Words")]
+        fixworth shortlist odd.csv --column price=Cost --column text=Words\n  \
+        fixworth shortlist boards/*.csv --new\n\n\
+        Several exports are taken together: what is of one car becomes one row.")]
     Shortlist(ShortlistArgs),
     /// Write what each ad says, with the place where it says so
     #[command(after_long_help = "Examples:\n  \
@@ -141,6 +145,10 @@ pub struct FigureArgs {
     /// code, outcome, note, cost, spare
     #[arg(long, value_name = "FILE", help_heading = "Figures")]
     pub findings: Option<PathBuf>,
+    /// Day on which a file was saved [default: the date in its name, else the
+    /// newest date of its rows]
+    #[arg(long, value_name = "FILE=DATE", help_heading = "Figures")]
+    pub seen: Vec<SeenOn>,
 }
 
 /// Where the result goes.
@@ -180,6 +188,20 @@ pub struct ShortlistArgs {
     /// Show only ads to view, ask about, or skip
     #[arg(long, value_delimiter = ',', value_parser = actions(), help_heading = "Choice")]
     pub actions: Vec<Action>,
+    /// Show only what is new, cheaper, gone or otherwise changed after this day
+    #[arg(
+        long,
+        value_name = "DATE",
+        conflicts_with = "new",
+        help_heading = "Choice"
+    )]
+    pub since: Option<Day>,
+    /// The same for the newest export of each search, against the one before
+    #[arg(long, help_heading = "Choice")]
+    pub new: bool,
+    /// Show also cars that the newest export leaves out
+    #[arg(long, help_heading = "Choice")]
+    pub gone: bool,
     /// Form of the list
     #[arg(long, default_value = "table", value_parser = ["table", "csv", "json", "jsonl", "markdown"],
         help_heading = "Output")]

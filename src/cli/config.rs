@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use super::args::{FigureArgs, InputArgs, OutputArgs};
 use super::as_of::AsOf;
 use super::error::{CliError, nearest};
+use crate::day::Day;
 use crate::intake::ColumnOverride;
 use crate::kerb::Findings;
 use crate::lexicon::Lexicon;
@@ -37,6 +38,8 @@ pub struct FigureConfig {
     pub as_of: Option<AsOf>,
     /// What was found at cars.
     pub findings: Option<PathBuf>,
+    /// Days on which files were saved, by their names as given.
+    pub seen: Vec<(String, Day)>,
 }
 
 impl InputConfig {
@@ -76,6 +79,7 @@ impl FigureConfig {
             comparables: args.comparables,
             as_of: args.as_of,
             findings: args.findings,
+            seen: args.seen.into_iter().map(|s| (s.file, s.day)).collect(),
         })
     }
 

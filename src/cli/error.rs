@@ -7,6 +7,7 @@ use crate::intake::IntakeError;
 use crate::kerb::FindingsError;
 use crate::lexicon::LexiconError;
 use crate::profile::ProfileError;
+use crate::report::text::plain;
 use crate::upkeep::LabelledError;
 use crate::upkeep::export::ExportError;
 use crate::worth::ComparablesError;
@@ -71,6 +72,19 @@ pub enum CliError {
         /// `; did you mean '7'?`, or nothing.
         near: String,
     },
+}
+
+impl CliError {
+    /// No ad has this id; these are the ids that there are.
+    pub(super) fn no_ad<'a>(id: &str, ids: impl IntoIterator<Item = &'a str>) -> Self {
+        CliError::NoAd {
+            near: nearest(id, ids).map_or_else(
+                || "; the shortlist shows the ids".to_owned(),
+                |near| format!("; did you mean '{}'?", plain(near)),
+            ),
+            id: id.to_owned(),
+        }
+    }
 }
 
 /// The name that is most like `wanted`, if one is like it at all.

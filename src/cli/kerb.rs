@@ -6,10 +6,9 @@ use super::args::{FigureArgs, InputArgs};
 use super::config::{FigureConfig, InputConfig, columns, may_write};
 use super::error::CliError;
 use super::kerb_args::{CallArgs, DecideArgs, SheetArgs};
-use super::notes::Note;
 use super::output::deliver;
 use super::pipeline::{self, Ready};
-use super::run::{Outcome, conclude, find_place};
+use super::run::{Outcome, conclude};
 use crate::kerb::{Findings, decide, questions};
 use crate::report::Car;
 use crate::report::kerb::call::Call;
@@ -34,8 +33,8 @@ impl Run {
         let lexicon = &self.input.lexicon;
         let findings = self.figures.findings(lexicon)?;
         let mut ready = pipeline::ready(batch, &self.figures, lexicon, Default::default())?;
-        let of_no_ad = findings.of_no_ad(&ready.listings);
-        ready.notes.extend(of_no_ad.into_iter().map(Note::no_ad));
+        let unclaimed = ready.of_no_car(&findings);
+        ready.notes.extend(unclaimed);
         Ok((ready, findings))
     }
 
@@ -49,15 +48,13 @@ pub(super) fn call(args: CallArgs) -> Result<Outcome, CliError> {
     let columns = columns(args.page.out.as_deref(), args.page.width);
     let run = Run::new(args.input, args.figures)?;
     let (ready, findings) = run.ready()?;
-    let place = find_place(&ready.listings, &args.id)?;
-    let (listing, reading) = (&ready.listings[place], ready.readings[place].clone());
-    let (reading, _) = ready.desk.weighed(reading, &findings.of_ad(listing));
-    let appraisal = ready.desk.appraise(place, reading);
+    let place = ready.find(&args.id)?;
+    let appraisal = ready.appraise(place, &findings);
     let again = |reading| ready.desk.appraise(place, reading);
     let asked = questions(&appraisal, &run.input.lexicon, &again);
     let outcome = run.conclude(&ready)?;
     let page = Call {
-        car: &Car::new(1, listing, &appraisal, &run.input.lexicon),
+        car: &Car::new(1, &ready.entry(place, &appraisal), &run.input.lexicon),
         appraisal: &appraisal,
         basis: &ready.basis,
         questions: &asked,
@@ -78,12 +75,10 @@ pub(super) fn sheet(mut args: SheetArgs) -> Result<Outcome, CliError> {
     let lexicon = &run.input.lexicon;
     let mut cars = Vec::new();
     for id in &ids {
-        let place = find_place(&ready.listings, id)?;
-        let (listing, reading) = (&ready.listings[place], ready.readings[place].clone());
-        let (reading, _) = ready.desk.weighed(reading, &findings.of_ad(listing));
-        let appraisal = ready.desk.appraise(place, reading);
+        let place = ready.find(id)?;
+        let appraisal = ready.appraise(place, &findings);
         let chosen = ready.desk.choose(&appraisal);
-        let car = Car::new(1, listing, &appraisal, lexicon);
+        let car = Car::new(1, &ready.entry(place, &appraisal), lexicon);
         cars.push(CarSheet::new(
             &car,
             &appraisal,
@@ -111,14 +106,13 @@ pub(super) fn decision(mut args: DecideArgs) -> Result<Outcome, CliError> {
     let lexicon = &run.input.lexicon;
     let mut pages = Vec::new();
     for id in &ids {
-        let place = find_place(&ready.listings, id)?;
-        let listing = &ready.listings[place];
+        let place = ready.find(id)?;
         let told = ready.desk.appraise(place, ready.readings[place].clone());
         let chosen = ready.desk.choose(&told);
-        let car = Car::new(1, listing, &told, lexicon);
+        let car = Car::new(1, &ready.entry(place, &told), lexicon);
         let decision = decide(
             told,
-            &findings.of_ad(listing),
+            &ready.findings_of(place, &findings),
             chosen,
             lexicon,
             &run.figures.profile,

@@ -13,6 +13,7 @@ pub mod notes;
 pub mod output;
 pub mod pipeline;
 pub mod run;
+pub mod seen;
 mod upkeep;
 pub mod upkeep_args;
 mod usage;

@@ -35,6 +35,11 @@ pub enum Note {
         /// Its line.
         line: u64,
     },
+    /// Cars that the newest exports leave out are not shown.
+    Gone {
+        /// How many.
+        count: usize,
+    },
     /// The year that ages are counted to was not given.
     AsOf {
         /// The year.
@@ -66,6 +71,13 @@ impl fmt::Display for Note {
                 f,
                 "findings, line {line}: no ad has the id '{}'; the shortlist shows the ids",
                 plain(id)
+            ),
+            Note::Gone { count: 1 } => {
+                f.write_str("1 car that the newest export leaves out is not shown; --gone shows it")
+            }
+            Note::Gone { count } => write!(
+                f,
+                "{count} cars that the newest exports leave out are not shown; --gone shows them"
             ),
             Note::AsOf { year, from } => {
                 write!(

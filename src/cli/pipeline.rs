@@ -1,19 +1,25 @@
 //! The stages in order, over all listings of a run.
 
+use std::sync::Arc;
+
 use rayon::prelude::*;
 
 use super::as_of;
 use super::config::{FigureConfig, InputConfig};
 use super::desk::Desk;
-use super::error::CliError;
+use super::error::{CliError, nearest};
 use super::market::Market;
 use super::notes::{Note, first_rejects};
-use crate::intake::{self, Listing, Reject};
+use crate::day::Day;
+use crate::history::{Exports, Gather, History, Lines};
+use crate::intake::{self, Listing, Reject, Repeat};
+use crate::kerb::{Finding, Findings};
 use crate::lexicon::Lexicon;
 use crate::margin::{Appraisal, Sort};
 use crate::reading::Reading;
 use crate::reading::reader::{Reader, Scratch};
-use crate::report::Basis;
+use crate::report::text::plain;
+use crate::report::{Basis, Entry};
 use crate::units::DistanceUnit;
 
 /// Listings with what they say, in the order of the files.
@@ -23,25 +29,109 @@ pub struct Batch {
     pub listings: Vec<Listing>,
     /// What each says.
     pub readings: Vec<Reading>,
+    /// Rows that say once more what was read before.
+    pub repeats: Vec<Repeat>,
     /// Rows that could not be used.
     pub rejects: Vec<Reject>,
     /// What the user should know.
     pub notes: Vec<Note>,
 }
 
-/// A batch with everything worked out.
+/// A batch with everything worked out, one entry a car.
 #[derive(Debug)]
 pub struct Appraised {
-    /// The ads.
+    /// The row that shows each car best, under the car's id.
     pub listings: Vec<Listing>,
     /// What was worked out of each, in the same order.
     pub appraisals: Vec<Appraisal>,
+    /// The ads of each and what became of them, in the same order.
+    pub histories: Vec<Arc<History>>,
+    /// How many different rows were read.
+    pub rows: usize,
+    /// The files.
+    pub exports: Exports,
+    /// Which files are exports of one search.
+    pub lines: Lines,
     /// What the figures rest on.
     pub basis: Basis,
     /// Rows that could not be used.
     pub rejects: Vec<Reject>,
     /// What the user should know.
     pub notes: Vec<Note>,
+}
+
+impl Appraised {
+    /// The place of the car with this id, or of which any row has it, as it
+    /// stands in the file or as the shortlist shows it.
+    ///
+    /// # Errors
+    /// No car has it.
+    pub fn find(&self, id: &str) -> Result<usize, CliError> {
+        find_car(&self.listings, &self.histories, id)
+    }
+}
+
+/// Whether a car goes by this id, as it stands in a file or as the shortlist
+/// shows it; any of its ads may have it.
+fn goes_by(listing: &Listing, history: &History, id: &str) -> bool {
+    let is = |held: &str| held == id || plain(held) == id;
+    is(&listing.id.0) || history.ads.iter().flat_map(|ad| &ad.ids).any(|i| is(&i.0))
+}
+
+/// The place of the car that goes by this id; its own id before those of ads.
+fn find_car(listings: &[Listing], histories: &[Arc<History>], id: &str) -> Result<usize, CliError> {
+    let is = |held: &str| held == id || plain(held) == id;
+    let own = listings.iter().position(|l| is(&l.id.0));
+    let any = || {
+        let mut all = listings.iter().zip(histories);
+        all.position(|(l, h)| goes_by(l, h, id))
+    };
+    own.or_else(any)
+        .ok_or_else(|| CliError::no_ad(id, listings.iter().map(|l| l.id.0.as_str())))
+}
+
+impl Ready<'_> {
+    /// The place of the car with this id, or of which any row has it.
+    ///
+    /// # Errors
+    /// No car has it.
+    pub fn find(&self, id: &str) -> Result<usize, CliError> {
+        find_car(&self.listings, &self.histories, id)
+    }
+
+    /// The car at this place with what was worked out of it, for a report.
+    pub fn entry<'e>(&'e self, place: usize, appraisal: &'e Appraisal) -> Entry<'e> {
+        Entry {
+            listing: &self.listings[place],
+            appraisal,
+            history: self.histories.get(place).map(|h| &**h),
+            changes: Vec::new(),
+        }
+    }
+
+    /// What was found at the car at this place.
+    pub fn findings_of<'f>(&self, place: usize, findings: &'f Findings) -> Vec<&'f Finding> {
+        match (self.listings.get(place), self.histories.get(place)) {
+            (Some(listing), Some(history)) => findings.of(|id| goes_by(listing, history, id)),
+            _ => Vec::new(),
+        }
+    }
+
+    /// What is left of the car at this place, what was found weighed in.
+    pub fn appraise(&self, place: usize, findings: &Findings) -> Appraisal {
+        let own = self.findings_of(place, findings);
+        let (reading, _) = self.desk.weighed(self.readings[place].clone(), &own);
+        self.desk.appraise(place, reading)
+    }
+
+    /// Notes on findings of no car.
+    pub fn of_no_car(&self, findings: &Findings) -> Vec<Note> {
+        let of_no_car = findings.of_none(|id| {
+            let mut all = self.listings.iter().zip(&self.histories);
+            all.any(|(l, h)| goes_by(l, h, id))
+        });
+        of_no_car.into_iter().map(Note::no_ad).collect()
+    }
 }
 
 /// Files to readings; `unit` is that of distances where an ad does not say.
@@ -72,17 +162,44 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
     Ok(Batch {
         listings: intake.listings,
         readings,
+        repeats: intake.repeats,
         rejects: intake.rejects,
         notes,
     })
 }
 
-/// A batch with what it takes to appraise any of its cars.
+/// A day for a file that is not read is a mistake in its name.
+fn seen_files_are_read(seen: &[(String, Day)], exports: &Exports) -> Result<(), CliError> {
+    let names = || exports.list.iter().map(|e| &*e.file);
+    match seen.iter().find(|(file, _)| names().all(|n| n != file)) {
+        None => Ok(()),
+        Some((file, _)) => {
+            let near = nearest(file, names()).map_or_else(
+                || "; name it as among the files".to_owned(),
+                |near| format!("; did you mean '{}'?", plain(near)),
+            );
+            let file = plain(file);
+            Err(CliError::Usage(format!(
+                "--seen: no ads are read from '{file}'{near}"
+            )))
+        }
+    }
+}
+
+/// The cars of a batch with what it takes to appraise any of them.
 pub struct Ready<'a> {
-    /// The ads.
+    /// The row that shows each car best, under the car's id.
     pub listings: Vec<Listing>,
     /// What each says.
     pub readings: Vec<Reading>,
+    /// The ads of each and what became of them.
+    pub histories: Vec<Arc<History>>,
+    /// How many different rows were read.
+    pub rows: usize,
+    /// The files.
+    pub exports: Exports,
+    /// Which files are exports of one search.
+    pub lines: Lines,
     /// Works out what is left of one.
     pub desk: Desk<'a>,
     /// What the figures rest on.
@@ -93,8 +210,8 @@ pub struct Ready<'a> {
     pub notes: Vec<Note>,
 }
 
-/// Readings to appraisals, each in the place of its listing. What was found at
-/// a car is weighed in.
+/// Readings to cars, and cars to appraisals; what was found at a car is weighed
+/// in.
 ///
 /// # Errors
 /// A file of comparables or findings that cannot be used at all.
@@ -104,27 +221,32 @@ pub fn appraise(
     lexicon: &Lexicon,
     sort: Sort,
 ) -> Result<Appraised, CliError> {
+    let findings = config.findings(lexicon)?;
+    let ready = ready(batch, config, lexicon, sort)?;
+    let unclaimed = ready.of_no_car(&findings);
+    let appraisals = (0..ready.listings.len())
+        .into_par_iter()
+        .map(|place| ready.appraise(place, &findings))
+        .collect();
     let Ready {
         listings,
-        readings,
-        desk,
+        histories,
+        rows,
+        exports,
+        lines,
         basis,
         rejects,
         mut notes,
-    } = ready(batch, config, lexicon, sort)?;
-    let findings = config.findings(lexicon)?;
-    notes.extend(findings.of_no_ad(&listings).into_iter().map(Note::no_ad));
-    let appraisals = readings
-        .into_par_iter()
-        .zip(&listings)
-        .enumerate()
-        .map(|(place, (reading, listing))| {
-            desk.appraise(place, desk.weighed(reading, &findings.of_ad(listing)).0)
-        })
-        .collect();
+        ..
+    } = ready;
+    notes.extend(unclaimed);
     Ok(Appraised {
         listings,
         appraisals,
+        histories,
+        rows,
+        exports,
+        lines,
         basis,
         rejects,
         notes,
@@ -144,6 +266,7 @@ pub fn ready<'a>(
     let Batch {
         listings,
         readings,
+        repeats,
         rejects,
         mut notes,
     } = batch;
@@ -160,6 +283,30 @@ pub fn ready<'a>(
         },
         |given| (given.0, "as given".to_owned()),
     );
+    let rows = listings.len();
+    let gathered = Gather {
+        listings: &listings,
+        readings: &readings,
+        repeats: &repeats,
+        seen: &config.seen,
+        lexicon,
+    }
+    .run();
+    seen_files_are_read(&config.seen, &gathered.exports)?;
+    drop(readings);
+    let mut rows_left: Vec<Option<Listing>> = listings.into_iter().map(Some).collect();
+    let mut listings = Vec::with_capacity(gathered.cars.len());
+    let mut readings = Vec::with_capacity(gathered.cars.len());
+    let mut histories = Vec::with_capacity(gathered.cars.len());
+    for car in gathered.cars {
+        // No row is of two cars.
+        let Some(row) = rows_left.get_mut(car.listing).and_then(Option::take) else {
+            continue;
+        };
+        listings.push(Listing { id: car.id, ..row });
+        readings.push(car.reading);
+        histories.push(car.history);
+    }
     let market = Market::new(config, lexicon, as_of, &readings, &mut notes)?;
     if listings.is_empty() {
         // What figures rest on matters to nobody where there are none.
@@ -169,6 +316,10 @@ pub fn ready<'a>(
         listings,
         readings,
         desk: Desk::new(market, lexicon, profile),
+        histories,
+        rows,
+        exports: gathered.exports,
+        lines: gathered.lines,
         basis: Basis::new(as_of.year, &from, profile, sort),
         rejects,
         notes,

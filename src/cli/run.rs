@@ -2,22 +2,24 @@
 
 use super::args::{Args, Command, ExplainArgs, ProfileArgs, ReadArgs, ShortlistArgs};
 use super::config::{FigureConfig, InputConfig, read_profile, width};
-use super::error::{CliError, nearest};
+use super::error::CliError;
 use super::kerb;
 use super::notes::{Note, tell};
 use super::output::deliver;
 use super::pipeline;
 use super::upkeep;
+use crate::history::{Since, changes};
 use crate::intake::{Listing, Reject, write_rejects};
 use crate::margin::Appraisal;
 use crate::profile::Profile;
 use crate::reading::Reader;
 use crate::report::explain::Explanation;
 use crate::report::markdown::write_markdown;
+use crate::report::shortlist::Counts;
 use crate::report::table::write_table;
 use crate::report::text::plain;
 use crate::report::why::write_why;
-use crate::report::{ReadRow, Shortlist, json};
+use crate::report::{Entry, ReadRow, Shortlist, json};
 
 /// How a run ended that gave its result.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -54,6 +56,11 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, args.sort)?;
+    let since = match (args.since, args.new) {
+        (Some(day), _) => Some(Since::Day(day)),
+        (None, true) => Some(Since::LastExport),
+        (None, false) => None,
+    };
     let chosen = |a: &Appraisal| {
         let dear = args
             .max_price
@@ -69,17 +76,38 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
         .listings
         .iter()
         .zip(&all.appraisals)
-        .filter(|(_, a)| chosen(a))
+        .zip(&all.histories)
+        .filter(|((_, a), _)| chosen(a))
+        .map(|((listing, appraisal), history)| Entry {
+            listing,
+            appraisal,
+            history: Some(history),
+            changes: since.map_or_else(Vec::new, |since| {
+                changes(history, since, &all.exports, &all.lines)
+            }),
+        })
+        .filter(|e| since.is_none() || !e.changes.is_empty())
         .collect();
-    ranked.sort_by(|a, b| args.sort.compare(a.1, b.1));
+    let mut notes = all.notes;
+    if since.is_none() && !args.gone {
+        let before = ranked.len();
+        ranked.retain(|e| e.history.is_none_or(|h| h.gone.is_none()));
+        let count = before - ranked.len();
+        notes.extend((count > 0).then_some(Note::Gone { count }));
+    }
+    // What is gone cannot be bought: it comes last.
+    let gone = |e: &Entry<'_>| e.history.is_some_and(|h| h.gone.is_some());
+    ranked.sort_by(|a, b| {
+        let order = args.sort.compare(a.appraisal, b.appraisal);
+        gone(a).cmp(&gone(b)).then(order)
+    });
     ranked.truncate(args.top.unwrap_or(usize::MAX));
-    let list = Shortlist::new(
-        all.basis.clone(),
-        all.listings.len(),
-        ranked,
-        &input.lexicon,
-    );
-    let outcome = conclude(&input, &all.rejects, &all.notes)?;
+    let counts = Counts {
+        ads: all.rows,
+        cars: all.listings.len(),
+    };
+    let list = Shortlist::new(all.basis.clone(), counts, ranked, &input.lexicon);
+    let outcome = conclude(&input, &all.rejects, &notes)?;
     deliver(args.output.out.as_deref(), |out| {
         match args.format.as_str() {
             "csv" => list.write_csv(out),
@@ -143,11 +171,13 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, Default::default())?;
-    let (listing, appraisal) = find(&all.listings, &all.appraisals, &args.id)?;
+    let at = all.find(&args.id)?;
+    let (listing, appraisal) = (&all.listings[at], &all.appraisals[at]);
     let outcome = conclude(&input, &all.rejects, &all.notes)?;
     let explanation = Explanation {
         listing,
         appraisal,
+        history: Some(&all.histories[at]),
         basis: &all.basis,
         lexicon: &input.lexicon,
     };
@@ -164,25 +194,9 @@ fn find<'a, T>(
     results: &'a [T],
     id: &str,
 ) -> Result<(&'a Listing, &'a T), CliError> {
-    let place = find_place(listings, id)?;
-    Ok((&listings[place], &results[place]))
-}
-
-/// The place of the ad with this id, as it stands in the file or as the
-/// shortlist shows it.
-pub(super) fn find_place(listings: &[Listing], id: &str) -> Result<usize, CliError> {
-    let mut all = listings.iter();
-    let found = all.position(|l| l.id.0 == id || plain(&l.id.0) == id);
-    found.ok_or_else(|| {
-        let near = nearest(id, listings.iter().map(|l| l.id.0.as_str()));
-        CliError::NoAd {
-            near: near.map_or_else(
-                || "; the shortlist shows the ids".to_owned(),
-                |near| format!("; did you mean '{}'?", plain(near)),
-            ),
-            id: id.to_owned(),
-        }
-    })
+    let mut pairs = listings.iter().zip(results);
+    let found = pairs.find(|(listing, _)| listing.id.0 == id || plain(&listing.id.0) == id);
+    found.ok_or_else(|| CliError::no_ad(id, listings.iter().map(|l| l.id.0.as_str())))
 }
 
 fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {

@@ -1,6 +1,7 @@
 //! The ids of a run: the export's own, or made from the content.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 use std::hash::{BuildHasher, Hasher, RandomState};
 
 use super::listing::{Listing, ListingId};
@@ -76,23 +77,28 @@ fn for_content(listing: &Listing, mut take: impl FnMut(&[u8])) {
     take(&[listing.currency.map_or(0, |c| c as u8 + 1)]);
 }
 
-/// The ids given out so far: about 40 bytes for an ad.
+/// The ids given out so far: about 50 bytes for an ad.
 #[derive(Default)]
 pub(super) struct Ids {
     /// By the hash of the id. The keys of the hash are drawn for each run, so
     /// that no ad can be written to pass for another.
     seen: HashMap<u64, Contents>,
     state: RandomState,
+    /// How many listings there are so far.
+    count: u32,
 }
 
 struct Contents {
     first: u64,
+    /// Which listing has it, in the order they came.
+    listing: u32,
     others: Option<Box<Others>>,
 }
 
 #[derive(Default)]
 struct Others {
-    contents: HashSet<u64>,
+    /// By the hash of the content, which listing it is.
+    contents: HashMap<u64, u32>,
     last: u32,
 }
 
@@ -102,9 +108,14 @@ pub(super) enum Settled {
     /// No other ad has it.
     New,
     /// Another ad has it: this is the one to use.
-    Shared(ListingId),
-    /// The same ad has been read before.
-    Repeated,
+    Shared {
+        /// The id with a number.
+        id: ListingId,
+        /// The listing that had the id first.
+        first: usize,
+    },
+    /// The same ad has been read before: this listing.
+    Repeated(usize),
 }
 
 impl Ids {
@@ -113,17 +124,20 @@ impl Ids {
         let content = self.content(listing);
         let id = &listing.id.0;
         let key = self.state.hash_one(id);
+        let this = self.count;
         let Some(held) = self.seen.get_mut(&key) else {
             self.enter(key, content);
             return Settled::New;
         };
         if held.first == content {
-            return Settled::Repeated;
+            return Settled::Repeated(held.listing as usize);
         }
+        let first = held.listing as usize;
         let others = held.others.get_or_insert_default();
-        if !others.contents.insert(content) {
-            return Settled::Repeated;
-        }
+        match others.contents.entry(content) {
+            Entry::Occupied(held) => return Settled::Repeated(*held.get() as usize),
+            Entry::Vacant(free) => free.insert(this),
+        };
         let mut number = others.last.max(1);
         let (new_id, new_key) = loop {
             number += 1;
@@ -137,12 +151,25 @@ impl Ids {
             others.last = number;
         }
         self.enter(new_key, content);
-        Settled::Shared(ListingId(new_id))
+        Settled::Shared {
+            id: ListingId(new_id),
+            first,
+        }
+    }
+
+    /// How many listings have been entered.
+    pub fn count(&self) -> usize {
+        self.count as usize
     }
 
     fn enter(&mut self, key: u64, first: u64) {
-        let others = None;
-        self.seen.insert(key, Contents { first, others });
+        let contents = Contents {
+            first,
+            listing: self.count,
+            others: None,
+        };
+        self.seen.insert(key, contents);
+        self.count = self.count.saturating_add(1);
     }
 
     fn content(&self, listing: &Listing) -> u64 {
@@ -154,6 +181,8 @@ impl Ids {
 
 #[cfg(test)]
 mod tests {
+    use std::collections::HashSet;
+
     use super::*;
     use crate::intake::Origin;
     use crate::units::Currency;
@@ -202,11 +231,15 @@ mod tests {
         let mut ids = Ids::default();
         assert_eq!(ids.settle(&listing("7-2", "x")), Settled::New);
         assert_eq!(ids.settle(&listing("7", "a")), Settled::New);
-        let shared = |n: &str| Settled::Shared(ListingId(n.to_owned()));
+        let shared = |n: &str| Settled::Shared {
+            id: ListingId(n.to_owned()),
+            first: 1,
+        };
         assert_eq!(ids.settle(&listing("7", "b")), shared("7-3"));
         assert_eq!(ids.settle(&listing("7", "c")), shared("7-4"));
-        assert_eq!(ids.settle(&listing("7", "a")), Settled::Repeated);
-        assert_eq!(ids.settle(&listing("7", "b")), Settled::Repeated);
+        assert_eq!(ids.settle(&listing("7", "a")), Settled::Repeated(1));
+        assert_eq!(ids.settle(&listing("7", "b")), Settled::Repeated(2));
+        assert_eq!(ids.count(), 4);
     }
 
     #[test]

@@ -27,12 +27,25 @@ pub struct Origin {
     pub line: u64,
 }
 
+/// A row whose every cell had been read before: no new ad, but a sign that the
+/// ad stood in this file too.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Repeat {
+    /// Which listing of the run it repeats, from 0 in the order they come.
+    pub listing: usize,
+    /// Where it stands.
+    pub origin: Origin,
+}
+
 /// One saved ad. Its fields are text as the site gave it: the reading decides
 /// what they mean, because a seller's own words may contradict them.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Listing {
-    /// Identifies the ad in this run.
+    /// Identifies the row in this run.
     pub id: ListingId,
+    /// The site's own number of the ad, where the export has one. Rows of
+    /// several exports share it, while `id` tells them apart.
+    pub number: Option<String>,
     /// File and line.
     pub origin: Origin,
     /// Headline, a line break, then the body; tags and entities resolved.
@@ -67,6 +80,7 @@ impl Listing {
     pub fn new(id: ListingId, origin: Origin, headline: &str, body: &str) -> Self {
         Listing {
             id,
+            number: None,
             origin,
             text: format!("{headline}\n{body}"),
             headline_len: headline.len(),

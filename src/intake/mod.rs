@@ -19,8 +19,10 @@
 //! - A damaged row (zero bytes, letters that cannot be decoded) is rejected by
 //!   itself; damage in a column that is not used does no harm.
 //! - An ad without an id gets one made from its content. A row with the same
-//!   id and content as one before is left out and counted; one with the same
-//!   id and other content gets a number after its id.
+//!   id and content as one before is left out and counted, and its place kept
+//!   as a [`Repeat`]; one with the same id and other content gets a number
+//!   after its id. Within one file that is odd and told; over several files it
+//!   is how an ad that was changed comes again.
 
 mod cells;
 mod clean;
@@ -42,7 +44,7 @@ use std::path::PathBuf;
 pub use cells::MAX_CELL;
 pub use columns::{ColumnOverride, ColumnOverrideError};
 pub use error::IntakeError;
-pub use listing::{Listing, ListingId, Origin};
+pub use listing::{Listing, ListingId, Origin, Repeat};
 pub use reader::{Item, Options, Reader};
 pub use reject::{Reason, Reject, write_rejects};
 pub use rows::MAX_ROW;
@@ -57,6 +59,8 @@ pub struct Intake {
     pub listings: Vec<Listing>,
     /// The rows that are none.
     pub rejects: Vec<Reject>,
+    /// The rows that say once more what was read before.
+    pub repeats: Vec<Repeat>,
     /// What the user should know.
     pub warnings: Vec<Warning>,
 }
@@ -64,13 +68,11 @@ pub struct Intake {
 impl Intake {
     /// Rows that were left out because the same had been read before.
     pub fn repeated(&self) -> u64 {
-        self.warnings
-            .iter()
-            .map(|w| match w {
-                Warning::RepeatedRows { count, .. } => *count,
-                _ => 0,
-            })
-            .sum()
+        let within = self.warnings.iter().map(|w| match w {
+            Warning::RepeatedRows { count, .. } => *count,
+            _ => 0,
+        });
+        within.sum::<u64>() + self.repeats.len() as u64
     }
 }
 
@@ -93,6 +95,7 @@ impl FromIterator<Item> for Intake {
             match item {
                 Item::Listing(listing) => intake.listings.push(listing),
                 Item::Reject(reject) => intake.rejects.push(reject),
+                Item::Repeat(repeat) => intake.repeats.push(repeat),
                 Item::Warning(warning) => intake.warnings.push(warning),
             }
         }

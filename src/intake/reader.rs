@@ -16,7 +16,7 @@ use super::encoding::Encoding;
 use super::error::IntakeError;
 use super::ids::{Ids, Settled, given_id, made_id};
 use super::input::Input;
-use super::listing::{Listing, ListingId, Origin};
+use super::listing::{Listing, ListingId, Origin, Repeat};
 use super::reject::{Reason, Reject};
 use super::rows::Rows;
 use super::warning::Warning;
@@ -39,13 +39,15 @@ pub enum Item {
     Listing(Listing),
     /// A row that is none.
     Reject(Reject),
+    /// A row that says once more what was read before.
+    Repeat(Repeat),
     /// Something odd in the file.
     Warning(Warning),
 }
 
 /// Reads files one after the other and gives their rows as they come.
 ///
-/// A file of any size needs a few MiB, and each ad some 40 bytes for its id,
+/// A file of any size needs a few MiB, and each ad some 50 bytes for its id,
 /// by which repeated rows are found. After an error nothing more comes.
 pub struct Reader<'a> {
     sources: VecDeque<Source>,
@@ -107,7 +109,8 @@ impl<'a> Reader<'a> {
             let Some(source) = self.sources.pop_front() else {
                 return Ok(None);
             };
-            let (file, warnings) = FileReader::open(source, self.options, self.headers)?;
+            let (file, warnings) =
+                FileReader::open(source, self.options, self.headers, self.ids.count())?;
             self.waiting.extend(warnings.into_iter().map(Item::Warning));
             self.current = Some(file);
         }
@@ -137,6 +140,8 @@ struct FileReader {
     letters: Letters,
     any_row: bool,
     repeated: u64,
+    /// How many listings the files before had.
+    first_listing: usize,
     shared: u64,
     first_shared: Option<(String, u64)>,
 }
@@ -146,6 +151,7 @@ impl FileReader {
         source: Source,
         options: &Options,
         headers: &Headers,
+        first_listing: usize,
     ) -> Result<(Self, Vec<Warning>), IntakeError> {
         let (name, input) = match source {
             Source::Path(path) => (path.display().to_string(), Input::open(&path)?),
@@ -179,6 +185,7 @@ impl FileReader {
             letters,
             any_row: false,
             repeated: 0,
+            first_listing,
             shared: 0,
             first_shared: None,
         };
@@ -206,14 +213,24 @@ impl FileReader {
             };
             match ids.settle(&listing) {
                 Settled::New => {}
-                Settled::Repeated => {
-                    self.repeated += 1;
-                    continue;
+                Settled::Repeated(repeated) => {
+                    // Within one file it says nothing; in another one it says
+                    // that the ad still stood there.
+                    if repeated >= self.first_listing {
+                        self.repeated += 1;
+                        continue;
+                    }
+                    return Ok(Some(Item::Repeat(Repeat {
+                        listing: repeated,
+                        origin: listing.origin,
+                    })));
                 }
-                Settled::Shared(id) => {
-                    self.shared += 1;
+                Settled::Shared { id, first } => {
                     let shared = std::mem::replace(&mut listing.id, id);
-                    self.first_shared.get_or_insert((shared.0, row.line));
+                    if first >= self.first_listing {
+                        self.shared += 1;
+                        self.first_shared.get_or_insert((shared.0, row.line));
+                    }
                 }
             }
             return Ok(Some(Item::Listing(listing)));
@@ -303,6 +320,7 @@ impl FileReader {
             place: cell(Field::Place),
             date: cell(Field::Date),
             link: (!link.is_empty()).then_some(link),
+            number: given.map(str::to_owned),
             ..Listing::new(id, origin, &headline, &body)
         };
         if given.is_none() {

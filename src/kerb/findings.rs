@@ -3,13 +3,11 @@
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
-use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::lexicon::checks::{Check, FACT_WORDS};
 use crate::lexicon::facts::Fact;
 use crate::lexicon::parts::PartId;
 use crate::lexicon::table::{LexiconError, Row, Sheet};
-use crate::safe_text::for_terminal;
 use crate::units::{Miles, Money};
 
 /// What a finding speaks of.
@@ -119,18 +117,11 @@ impl Findings {
         Ok(Findings { rows: rows? })
     }
 
-    /// The rows of an ad, as its file or the shortlist has its id.
-    pub fn of_ad(&self, listing: &Listing) -> Vec<&Finding> {
-        let shown = for_terminal(&listing.id.0);
-        self.of(|id| id == listing.id.0 || id == shown)
-    }
-
     /// Ids that no ad has, each once, with the line of the first row.
-    pub fn of_no_ad(&self, listings: &[Listing]) -> Vec<(&str, u64)> {
+    pub fn of_none(&self, is_any_id: impl Fn(&str) -> bool) -> Vec<(&str, u64)> {
         let mut ids: Vec<(&str, u64)> = Vec::new();
         for row in &self.rows {
-            let is = |l: &Listing| l.id.0 == row.id || for_terminal(&l.id.0) == row.id;
-            if !ids.iter().any(|(id, _)| *id == row.id) && !listings.iter().any(is) {
+            if !ids.iter().any(|(id, _)| *id == row.id) && !is_any_id(&row.id) {
                 ids.push((&row.id, row.line));
             }
         }

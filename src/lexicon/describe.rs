@@ -81,6 +81,7 @@ pub fn act_word(act: Act) -> &'static str {
         Act::Dates => "dates",
         Act::When => "when",
         Act::Affirms => "affirms",
+        Act::Cures => "cures",
         Act::Border => "border",
         Act::Modifier => "modifier",
         Act::And => "and",

@@ -72,6 +72,8 @@ pub enum Act {
     When,
     /// `yes`, as the answer to a part's name.
     Affirms,
+    /// `has not done it since`: what was told of before is over.
+    Cures,
     /// Ends every reach: `but`, `i`, `because`.
     Border,
     /// Belongs to the part beside it: `front`, `the`, `all four`.
@@ -486,6 +488,7 @@ impl Gathering {
                 "when" => Act::When,
                 "dates" => Act::Dates,
                 "affirms" => Act::Affirms,
+                "cures" => Act::Cures,
                 "border" => Act::Border,
                 "modifier" => Act::Modifier,
                 "and" => Act::And,
@@ -501,7 +504,8 @@ impl Gathering {
                         "act",
                         format!(
                             "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
-                             negates, negates_all, affirms, formerly, when, dates, hedges, unreal, past, border, modifier, and, \
+                             negates, negates_all, affirms, formerly, when, dates, cures, hedges, unreal, past, border, \
+                             modifier, and, \
                              or, copula, pronoun, place, latest, with, too"
                         ),
                     )

@@ -107,6 +107,30 @@ pub(super) fn has_scope(m: &Meaning) -> bool {
         || opaque
 }
 
+/// Whether a phrase says nothing but as a heading.
+pub(super) fn only_heads(m: &Meaning) -> bool {
+    m.heading.is_some() && m.cue.is_none() && m.named.is_empty() && m.effects.is_empty() && !m.decoy
+}
+
+/// Whether a heading may stand here: first in its sentence or line, or right
+/// before a colon or a dash.
+fn may_head(tokens: &Tokens, hit: &Hit) -> bool {
+    let ends = |kind: TokenKind| {
+        matches!(
+            kind,
+            TokenKind::Line
+                | TokenKind::Blank
+                | TokenKind::Sign(b'.' | b'!' | b'?' | b':' | b'-' | b'*' | b';')
+        )
+    };
+    let before = (hit.first as usize).checked_sub(1);
+    before.is_none_or(|t| ends(tokens.list[t].kind))
+        || tokens
+            .list
+            .get(hit.last as usize + 1)
+            .is_some_and(|t| matches!(t.kind, TokenKind::Sign(b':' | b'-') | TokenKind::Line))
+}
+
 /// Whether a phrase of more words begins inside this one and ends behind it:
 /// in `no power steering leaks`, `power steering leaks` counts and not
 /// `no power`.
@@ -125,7 +149,10 @@ const WRAPPED: u32 = 50;
 /// Makes the items of a text.
 pub fn build(tokens: &Tokens, text: &str, hits: &[Hit], out: &mut Vec<Item>) {
     out.clear();
-    let mut phrases = leftmost_longest(hits, |h| h.marks.scope() && !overtaken(hits, h)).peekable();
+    let mut phrases = leftmost_longest(hits, |h| {
+        h.marks.scope() && (!h.marks.heads() || may_head(tokens, h)) && !overtaken(hits, h)
+    })
+    .peekable();
     let mut at = 0;
     let mut line_start = 0;
     while at < tokens.list.len() {

@@ -6,7 +6,7 @@
 //! over what is not theirs without looking anything up.
 
 use super::frames::Frames;
-use super::items::has_scope;
+use super::items::{has_scope, only_heads};
 use super::tokens::Tokens;
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::{Act, Meaning, SignField};
@@ -45,6 +45,7 @@ impl Marks {
     const VEHICLES: u16 = 1 << 11;
     const IN_FRAMES: u16 = 1 << 12;
     const PIECE: u16 = 1 << 13;
+    const HEADS: u16 = 1 << 14;
 
     fn of(meaning: &Meaning) -> Self {
         let mut marks = 0;
@@ -58,6 +59,7 @@ impl Marks {
             (Self::DENIES, meaning.cue.is_some_and(|c| denies(c.act))),
             (Self::IN_FRAMES, !meaning.lists.is_empty()),
             (Self::PIECE, meaning.is_piece()),
+            (Self::HEADS, only_heads(meaning)),
         ] {
             if holds {
                 marks |= mark;
@@ -94,6 +96,11 @@ impl Marks {
     /// It says nothing but as a piece of frames.
     pub fn is_piece(self) -> bool {
         self.0 & Self::PIECE != 0 && !self.vehicles()
+    }
+
+    /// It says nothing but as a heading.
+    pub fn heads(self) -> bool {
+        self.0 & Self::HEADS != 0
     }
 
     /// It is a sign of this field, or hides one.

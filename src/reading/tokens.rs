@@ -186,7 +186,11 @@ impl Tokens {
             }
             b',' | b';' | b':' | b'.' | b'!' | b'?' | b'(' | b')' | b'/' | b'$' | b'%' | b'#'
             | b'"' | b'-' | b'*' | b'=' | b'~' | b'>' | b'<' | b'|' | b'[' | b']' => {
+                let alone = at.checked_sub(1).is_none_or(|before| bytes[before] != b'=')
+                    && bytes.get(at + 1) != Some(&b'=');
                 let sign = match b {
+                    // `NEW PARTS = alternator, battery`; a row of them is a line.
+                    b'=' if alone => b':',
                     b'~' | b'*' | b'|' | b'>' | b'<' | b'=' => b'*',
                     b'[' => b'(',
                     b']' => b')',

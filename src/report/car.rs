@@ -4,13 +4,14 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
+use super::history::HistoryPart;
 use super::json::Number;
+use super::shortlist::Entry;
 use super::text::{part_words, plain, shown};
 use crate::costing::{FixBill, JobLine};
-use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::lexicon::unknowns::Open;
-use crate::margin::{Appraisal, Unknown};
+use crate::margin::Unknown;
 use crate::reading::{AskBasis, Gearbox, Kind, MilesBasis, Moves, Says, Title};
 use crate::units::{Miles, ModelYear, Money, ThreePoint};
 use crate::worth::{Worth, WorthBasis};
@@ -80,6 +81,7 @@ pub struct Car {
     pub line: u64,
     /// The headline, for ads whose make was not read.
     pub headline: String,
+    pub history: Option<HistoryPart>,
 }
 
 /// A fault that the ad tells.
@@ -175,7 +177,8 @@ pub struct StepPart {
 
 impl Car {
     /// The ad at a rank.
-    pub fn new(rank: usize, listing: &Listing, a: &Appraisal, lexicon: &Lexicon) -> Self {
+    pub fn new(rank: usize, entry: &Entry<'_>, lexicon: &Lexicon) -> Self {
+        let (listing, a) = (entry.listing, entry.appraisal);
         let reading = &a.reading;
         let faults = reading.claims.iter().filter(|c| c.says.is_fault());
         let clean = |text: &Option<String>| text.as_deref().map(shown);
@@ -228,6 +231,9 @@ impl Car {
             file: Arc::from(plain(&listing.origin.file)),
             line: listing.origin.line,
             headline: shown(listing.headline()),
+            history: entry
+                .history
+                .map(|history| HistoryPart::new(history, &entry.changes, lexicon)),
         }
     }
 

@@ -5,11 +5,13 @@ use std::ops::Range;
 
 use super::car::Car;
 use super::entries::{UNTOLD, entries, field};
+use super::history::{HistoryPart, write_history};
 use super::marked::marked;
 use super::page::Page;
-use super::shortlist::{Basis, Shortlist};
+use super::shortlist::{Basis, Entry, Shortlist};
 use super::text::{distance, left, part_words, right, shown, span, span_signed, width, with_cents};
 use crate::costing::{FixBill, JobLine};
+use crate::history::History;
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::margin::Appraisal;
@@ -23,6 +25,8 @@ pub struct Explanation<'a> {
     pub listing: &'a Listing,
     /// What was worked out.
     pub appraisal: &'a Appraisal,
+    /// What became of the car, where it was followed.
+    pub history: Option<&'a History>,
     /// What the figures rest on.
     pub basis: &'a Basis,
     /// The tables, for words and sources.
@@ -43,6 +47,7 @@ impl Explanation<'_> {
             columns: columns.clamp(60, 100),
         };
         self.summary(&mut page)?;
+        self.history(&mut page)?;
         self.text(&mut page)?;
         self.claims(&mut page)?;
         if self.appraisal.reading.kind != Kind::Car {
@@ -59,7 +64,10 @@ impl Explanation<'_> {
         let one = Shortlist::new(
             self.basis.clone(),
             1,
-            [(self.listing, self.appraisal)],
+            [Entry {
+                history: self.history,
+                ..(self.listing, self.appraisal).into()
+            }],
             self.lexicon,
         );
         let Some(car) = one.cars.first() else {
@@ -90,6 +98,13 @@ impl Explanation<'_> {
             page.put(2, &format!("Pay no more than {}{offer}", amount(ceiling)))?;
         }
         Ok(())
+    }
+
+    fn history(&self, page: &mut Page<'_>) -> io::Result<()> {
+        let Some(history) = self.history.filter(|h| h.tells()) else {
+            return Ok(());
+        };
+        write_history(page, &HistoryPart::new(history, &[], self.lexicon))
     }
 
     fn text(&self, page: &mut Page<'_>) -> io::Result<()> {

@@ -19,6 +19,7 @@ const HEAD: &[&str] = &[
     "margin",
     "faults",
     "left open",
+    "history",
     "do",
     "id",
 ];
@@ -31,9 +32,8 @@ pub fn write_markdown(list: &Shortlist, out: &mut dyn Write) -> io::Result<()> {
     let basis = &list.basis;
     writeln!(
         out,
-        "{} of {} ads, ranked by {}; money in {}, ages as of {}.\n",
-        list.cars.len(),
-        list.ads,
+        "{}, ranked by {}; money in {}, ages as of {}.\n",
+        list.count_in_words(),
         basis.sort,
         basis.currency.sign(),
         basis.as_of
@@ -47,7 +47,7 @@ pub fn write_markdown(list: &Shortlist, out: &mut dyn Write) -> io::Result<()> {
     Ok(())
 }
 
-fn cells(car: &Car, unit: DistanceUnit) -> [String; 12] {
+fn cells(car: &Car, unit: DistanceUnit) -> [String; 13] {
     let amount = |n: Option<super::json::Number>| {
         n.map_or_else(|| "?".to_owned(), |n| Money::from(n).to_string())
     };
@@ -73,6 +73,9 @@ fn cells(car: &Car, unit: DistanceUnit) -> [String; 12] {
         range(car.margin.as_ref(), span_signed),
         car.faults_in_words(),
         open.join(", "),
+        car.history
+            .as_ref()
+            .map_or_else(String::new, |h| h.in_few_words()),
         format!("{}: {}", car.action, car.reason),
         car.id.clone(),
     ]

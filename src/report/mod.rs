@@ -6,7 +6,8 @@
 //!
 //! `--format json` gives one object: `as_of` (year that ages are counted to),
 //! `as_of_from` (where that year is from), `currency`, `sort`,
-//! `wanted_margin`, `loss_limit`, `ads` (listings read), and `cars`, a list in
+//! `wanted_margin`, `loss_limit`, `ads` (listings read), `all_cars` (cars that
+//! they are of), and `cars`, a list in
 //! ranked order. `--format jsonl` gives the objects of `cars`, one a line.
 //! Each has all of these keys; what is unknown is null:
 //!
@@ -26,9 +27,21 @@
 //! | `unknowns` | list of `{code, words, allowance, question}` |
 //! | `steps` | list of `{label, amount, why}`; sums to `margin.likely` |
 //! | `warnings` | what a careful reader should doubt |
+//! | `history` | what became of the car over its ads, see below |
 //!
 //! Money is in units of `currency` to the cent, hours in hours, distance in
 //! miles.
+//!
+//! `history` has `first_seen` and `last_seen` (days such as `2026-02-14`),
+//! `gone` (whether the newest exports leave it out), `changes` (what changed
+//! since the day of `--since`, or in the newest export with `--new`: list of
+//! `{what, from, to}`, `what` being `new`, `cheaper`, `dearer`, `gone`, `back`,
+//! `fault_left_out`, `changed`), `ads` (list of `{ids, file, line, link, place,
+//! ask, first_seen, last_seen, gone}`), `events` (list of `{day, ad, what,
+//! from, to, removed, added}`, `what` being `listed`, `listed_again`, `price`,
+//! `distance`, `text`, `gone`, `back`; `removed` and `added` are sentences),
+//! and `withdrawn` (faults told before and no more: list of `{part, was,
+//! denied, told, left_out, words}`).
 //!
 //! # A reading as JSON
 //!
@@ -40,6 +53,7 @@ pub mod explain;
 pub mod flat;
 pub mod gaps;
 pub mod grade;
+pub mod history;
 pub mod json;
 pub mod kerb;
 pub mod markdown;
@@ -52,6 +66,7 @@ pub mod text;
 pub mod why;
 
 pub use car::Car;
+pub use history::HistoryPart;
 pub use reading::ReadRow;
-pub use shortlist::{Basis, Shortlist};
+pub use shortlist::{Basis, Entry, Shortlist};
 pub use text::shown;

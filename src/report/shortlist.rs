@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::car::Car;
 use super::flat::{Column, write_csv};
 use super::json::{Number, write_line, write_pretty};
+use crate::history::{Change, History};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::margin::{Appraisal, Sort};
@@ -48,7 +49,47 @@ impl Basis {
     }
 }
 
-/// A ranked list of ads.
+/// What a row of the list is made of.
+#[derive(Debug, Clone)]
+pub struct Entry<'a> {
+    /// The ad that shows the car.
+    pub listing: &'a Listing,
+    /// What was worked out.
+    pub appraisal: &'a Appraisal,
+    /// What became of the car, where it was followed.
+    pub history: Option<&'a History>,
+    /// What changed since the day asked about.
+    pub changes: Vec<Change>,
+}
+
+impl<'a> From<(&'a Listing, &'a Appraisal)> for Entry<'a> {
+    fn from((listing, appraisal): (&'a Listing, &'a Appraisal)) -> Self {
+        Entry {
+            listing,
+            appraisal,
+            history: None,
+            changes: Vec::new(),
+        }
+    }
+}
+
+/// How much was read for a list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Counts {
+    /// Different rows.
+    pub ads: usize,
+    /// Cars and other things that they offer.
+    pub cars: usize,
+}
+
+impl From<usize> for Counts {
+    /// Each ad its own car.
+    fn from(ads: usize) -> Self {
+        Counts { ads, cars: ads }
+    }
+}
+
+/// A ranked list of cars.
 #[derive(Debug, Serialize)]
 pub struct Shortlist {
     /// What the figures rest on.
@@ -56,6 +97,8 @@ pub struct Shortlist {
     pub basis: Basis,
     /// How many listings were read.
     pub ads: usize,
+    /// How many cars they are of.
+    pub all_cars: usize,
     /// Those shown, the best first.
     pub cars: Vec<Car>,
 }
@@ -64,18 +107,29 @@ impl Shortlist {
     /// The list of these ads, which are in ranked order already.
     pub fn new<'a>(
         basis: Basis,
-        ads: usize,
-        ranked: impl IntoIterator<Item = (&'a Listing, &'a Appraisal)>,
+        counts: impl Into<Counts>,
+        ranked: impl IntoIterator<Item = impl Into<Entry<'a>>>,
         lexicon: &Lexicon,
     ) -> Self {
+        let counts = counts.into();
         let ranked = ranked.into_iter().zip(1..);
         Shortlist {
             basis,
-            ads,
+            ads: counts.ads,
+            all_cars: counts.cars,
             cars: ranked
-                .map(|((listing, appraisal), rank)| Car::new(rank, listing, appraisal, lexicon))
+                .map(|(entry, rank)| Car::new(rank, &entry.into(), lexicon))
                 .collect(),
         }
+    }
+
+    /// How many cars of how many ads are shown: `6 of 189 cars (194 ads)`.
+    pub(super) fn count_in_words(&self) -> String {
+        let shown = self.cars.len();
+        if self.ads == self.all_cars {
+            return format!("{shown} of {} ads", self.ads);
+        }
+        format!("{shown} of {} cars ({} ads)", self.all_cars, self.ads)
     }
 
     /// One JSON object.
@@ -160,4 +214,19 @@ const COLUMNS: &[Column<Car>] = &[
     ("link", |c| opt(c.link.as_ref())),
     ("file", |c| c.file.to_string()),
     ("line", |c| c.line.to_string()),
+    ("first_seen", |c| {
+        opt(c.history.as_ref().and_then(|h| h.first_seen))
+    }),
+    ("last_seen", |c| {
+        opt(c.history.as_ref().and_then(|h| h.last_seen))
+    }),
+    ("history", |c| {
+        opt(c.history.as_ref().map(|h| h.in_few_words()))
+    }),
+    ("changes", |c| {
+        opt(c.history.as_ref().map(|h| h.changes_in_words()))
+    }),
+    ("left_out", |c| {
+        opt(c.history.as_ref().map(|h| h.withdrawn_in_words()))
+    }),
 ];

@@ -84,9 +84,8 @@ pub fn write_table(list: &Shortlist, columns: usize, out: &mut dyn Write) -> io:
 fn title(list: &Shortlist) -> String {
     let basis = &list.basis;
     format!(
-        "{} of {} ads, ranked by {}; money in {}, ages as of {}",
-        list.cars.len(),
-        list.ads,
+        "{}, ranked by {}; money in {}, ages as of {}",
+        list.count_in_words(),
         basis.sort,
         basis.currency.sign(),
         basis.as_of
@@ -136,7 +135,11 @@ fn facts(car: &Car, unit: DistanceUnit, room: usize) -> String {
 
 /// `VIEW: pays even at the low end. Bad: head gasket. Unsaid: papers. Id 7.`
 fn words(car: &Car) -> String {
-    let mut out = format!("{}: {}.", car.action.to_uppercase(), car.reason);
+    let gone = car.history.as_ref().is_some_and(|h| h.gone);
+    let mut out = match gone {
+        true => format!("GONE; was {}: {}.", car.action, car.reason),
+        false => format!("{}: {}.", car.action.to_uppercase(), car.reason),
+    };
     let mut add = |label: &str, words: String| {
         if !words.is_empty() {
             out.push_str(&format!(" {label}: {words}."));
@@ -148,6 +151,11 @@ fn words(car: &Car) -> String {
         add("Faults", car.faults_in_words());
         add("Unsaid", car.open_in_words(false));
         add("Vague", car.open_in_words(true));
+    }
+    if let Some(history) = &car.history {
+        add("Now", history.changes_in_words());
+        add("No longer told", history.withdrawn_in_words());
+        add("History", history.in_few_words());
     }
     add("Id", car.id.clone());
     out

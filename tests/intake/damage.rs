@@ -132,6 +132,7 @@ fn items_come_in_the_order_of_the_file() {
         .map(|item| match item.unwrap() {
             Item::Listing(l) => l.body().to_owned(),
             Item::Reject(r) => r.reason.word().to_owned(),
+            Item::Repeat(r) => format!("again {}", r.listing),
             Item::Warning(w) => w.to_string(),
         })
         .collect();

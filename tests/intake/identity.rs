@@ -38,7 +38,30 @@ fn a_row_once_more_is_left_out_and_counted() {
     let intake = read_files(&[a, b], &[]).unwrap();
     assert_eq!(intake.listings.len(), 3);
     assert_eq!(intake.repeated(), 2);
-    assert_eq!(intake.warnings.len(), 2);
+    assert_eq!(intake.warnings.len(), 1);
+    assert_eq!(intake.repeats.len(), 1);
+    assert_eq!(intake.repeats[0].listing, 1);
+    assert_eq!(intake.repeats[0].origin.line, 2);
+}
+
+#[test]
+fn an_ad_that_comes_again_changed_in_a_later_file_is_no_oddity() {
+    let folder = Folder::new();
+    let a = folder.file("a.csv", "id,text,price\n1,a,900\n2,b,2\n");
+    let b = folder.file("b.csv", "id,text,price\n1,a,800\n2,b,2\n1,a,800\n");
+    let intake = read_files(&[a, b], &[]).unwrap();
+    let ids: Vec<&str> = intake.listings.iter().map(|l| &*l.id.0).collect();
+    assert_eq!(ids, ["1", "2", "1-2"]);
+    assert!(intake.listings.iter().all(|l| l.number.is_some()));
+    // Ad 2 stood in both files; ad 1 stands twice in the second.
+    assert_eq!(intake.repeats.len(), 1);
+    assert_eq!(
+        intake.warnings,
+        [Warning::RepeatedRows {
+            file: folder.0.path().join("b.csv").display().to_string().into(),
+            count: 1,
+        }]
+    );
 }
 
 #[test]

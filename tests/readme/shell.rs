@@ -9,10 +9,10 @@ pub struct Folder {
 }
 
 impl Folder {
-    /// A copy of `samples` and `lexicon`.
+    /// A copy of `samples`, its later weeks, and `lexicon`.
     pub fn with_samples() -> Self {
         let dir = tempfile::tempdir().unwrap();
-        for name in ["samples", "lexicon"] {
+        for name in ["samples", "samples/later", "lexicon"] {
             let (from, to) = (
                 Path::new(env!("CARGO_MANIFEST_DIR")).join(name),
                 dir.path().join(name),

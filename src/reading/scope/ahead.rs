@@ -222,6 +222,9 @@ impl Walk<'_> {
                             act: Act::Modifier, ..
                         }) => {}
                         Some(Cue {
+                            act: Act::Pronoun, ..
+                        }) if self.items.names(j + 1) => {}
+                        Some(Cue {
                             act: Act::State(_),
                             side: Side::Either,
                         }) => {}

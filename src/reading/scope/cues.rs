@@ -26,13 +26,22 @@ impl Walk<'_> {
             Act::Dates => self.dated(i),
             Act::Past => self.past = Some(i),
             Act::Formerly => self.formerly = true,
+            Act::Cures => self.cures(i),
             Act::Affirms => {
                 let answers = i > 0
                     && matches!(
                         self.items.list[i - 1].kind,
                         ItemKind::Sign(b':') | ItemKind::End(b'?')
                     );
-                if answers {
+                // `heat yes, air no`
+                let closes = self.mentions.last().is_some_and(|m| m.item + 1 == i)
+                    && self.items.list.get(i + 1).is_none_or(|n| {
+                        matches!(
+                            n.kind,
+                            ItemKind::Sign(b',' | b';') | ItemKind::End(_) | ItemKind::Blank
+                        )
+                    });
+                if answers || closes {
                     self.predicate(i, Says::Sound);
                 }
             }
@@ -46,7 +55,16 @@ impl Walk<'_> {
                     m.latest = true;
                 }
             }
+            // `missing one mirror`
+            Act::Pronoun if self.items.names(i + 1) => {}
             Act::Pronoun => {
+                // `no, it does not run`
+                if self
+                    .neg
+                    .is_some_and(|(n, act)| act == Act::Lacks && n + 1 == i)
+                {
+                    self.neg = None;
+                }
                 // A new subject: the list before it is over.
                 if self.gov.is_some_and(|g| {
                     g.sentence == self.sentence && g.says != Says::Bad || g.count > 0
@@ -143,20 +161,16 @@ impl Walk<'_> {
         }
         // `replaced it`, `needs one`
         if self.items.acts(i + 1, Act::Pronoun) && !self.part_follows(i + 1, 1) {
+            self.pronoun = Some(i + 1);
             self.say_of_last(i, says, negated);
             return;
         }
         // Past the first item, an adjective inside a verb's list is no new cue.
         self.gov = Some(Governor {
-            says,
-            item: i,
             negated,
             verb: true,
-            count: 0,
-            sentence: self.sentence,
-            took_adjective: false,
             hedged: self.hedge.is_some() && says == Says::Bad,
-            trailing: false,
+            ..Governor::new(says, i, self.sentence)
         });
         self.note(|w| {
             format!(
@@ -225,15 +239,9 @@ impl Walk<'_> {
             return;
         }
         self.gov = Some(Governor {
-            says,
-            item: i,
-            negated: false,
-            verb: false,
             count: 1,
-            sentence: self.sentence,
-            took_adjective: false,
-            hedged: false,
             trailing: true,
+            ..Governor::new(says, i, self.sentence)
         });
     }
 
@@ -305,6 +313,14 @@ impl Walk<'_> {
             return;
         }
         let follows = follows_now || self.part_follows(i, 3);
+        if !follows
+            && self.answers_first(i)
+            && let Some(k) = self.asked()
+        {
+            let negated = self.take_negation().is_some();
+            self.say_of(k, i, says, negated);
+            return;
+        }
         if !follows {
             // `it is shot`, `was rebuilt`; a stray adjective says nothing.
             let since = self
@@ -353,15 +369,9 @@ impl Walk<'_> {
             }
         }
         self.gov = Some(Governor {
-            says,
-            item: i,
             negated,
-            verb: false,
-            count: 0,
-            sentence: self.sentence,
-            took_adjective: false,
             hedged: self.hedge.is_some() && says == Says::Bad,
-            trailing: false,
+            ..Governor::new(says, i, self.sentence)
         });
         self.note(|w| format!("'{}' governs the part after it", w.words(i)));
     }

@@ -19,6 +19,11 @@ impl Walk<'_> {
                         || m.says == Some(Says::Renewed) && m.item + 1 == i)
             })
             .map(|m| (m.item, m.named.clone()));
+        let asked = self.asked().filter(|_| self.answers_first(i));
+        let before = before.or_else(|| {
+            let m = &self.mentions[asked?];
+            Some((m.item, m.named.clone()))
+        });
         if let Some((item, named)) = before {
             let subject = named.first().map(|n| n.part);
             if let Some(effect) = choose(effects, subject) {
@@ -39,8 +44,9 @@ impl Walk<'_> {
         }
         // `leaks from the rear main`, `slipping clutch`
         if let Some((j, part)) = self.part_ahead(i)
-            && let Some(effect) = choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
-            && !self.own_predicate(j, true)
+            && let Some(effect) = choose(effects, Some(part))
+                .filter(|e| e.of == EffectOf::Named || self.opens_clause(i))
+            && !(self.own_predicate(j, true) && self.own_predicate_near(j))
         {
             self.effect_ahead(i, j, part, effect);
             // `rust in the sills, doors and floor`: the list goes on.
@@ -64,6 +70,15 @@ impl Walk<'_> {
             return true;
         }
         false
+    }
+
+    /// Whether no part was named yet in this clause: then what is said of any
+    /// part, as `put a hole in`, is said of the one that follows.
+    fn opens_clause(&self, i: usize) -> bool {
+        self.mentions.len() == self.clause
+            && self.gov.is_none()
+            && self.neg.is_none()
+            && !self.items.joins(i + 1)
     }
 
     /// The next bare noun of a list.

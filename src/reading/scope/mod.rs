@@ -9,11 +9,14 @@
 //! meaning depends on their subject, and pronouns.
 
 mod ahead;
+mod answers;
 mod cues;
 mod effects;
+mod headings;
 mod naming;
 mod predicates;
 mod sentence;
+mod state;
 mod steps;
 
 use super::items::{Item, ItemKind, Items};
@@ -21,6 +24,7 @@ use super::model::Says;
 use crate::lexicon::parts::{PartId, PartKind, Parts};
 use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
 
+use state::{Governor, Mention};
 pub use steps::Step;
 
 /// A saying of one code, before sayings of the same code are brought together.
@@ -81,63 +85,6 @@ impl Rule {
         }
         out
     }
-}
-
-/// A part or fault that was named, and what has been found out about it.
-#[derive(Debug, Clone)]
-struct Mention {
-    item: usize,
-    named: Vec<Named>,
-    says: Option<Says>,
-    cue: Option<usize>,
-    /// `no X`: missing, unless a fault word follows.
-    lacks: bool,
-    denied: bool,
-    /// Joined to the mention before it by nothing but list signs.
-    linked: bool,
-    past: bool,
-    unreal: bool,
-    latest: bool,
-    /// A saying took it as its subject and gave the claims itself.
-    consumed: bool,
-    /// Its state came over from the part before it.
-    shared: bool,
-    formerly: bool,
-    hedged: bool,
-    question: bool,
-    /// Only the place of the part before it: `the line under the hood`.
-    place: bool,
-    qualifiers: Vec<u32>,
-    sentence: u32,
-}
-
-impl Mention {
-    fn is_noun(&self) -> bool {
-        self.named.iter().all(|n| n.naming.is_noun())
-    }
-
-    fn is_open(&self) -> bool {
-        self.says.is_none() && !self.consumed && self.is_noun()
-    }
-}
-
-/// A cue that governs what follows.
-#[derive(Debug, Clone, Copy)]
-struct Governor {
-    says: Says,
-    item: usize,
-    negated: bool,
-    /// A verb rules over the adjectives inside its list.
-    verb: bool,
-    /// Parts governed so far.
-    count: usize,
-    /// Sentence it stands in.
-    sentence: u32,
-    /// An adjective `new` stood in the list: a further `new` is no new cue.
-    took_adjective: bool,
-    hedged: bool,
-    /// Shares the saying of the part before: `along with the water pump`.
-    trailing: bool,
 }
 
 /// Works through the items of one text.
@@ -250,7 +197,8 @@ impl<'a> Walk<'a> {
                 }
             }
         }
-        sayings.sort_by_key(|s| (s.item, s.part));
+        // What is said behind a part comes after what was said of it before.
+        sayings.sort_by_key(|s| (s.cue.map_or(s.item, |c| c.max(s.item)), s.part));
         (sayings, trace)
     }
 
@@ -349,7 +297,12 @@ impl<'a> Walk<'a> {
         match kind {
             ItemKind::End(sign) => self.end_sentence(sign, i + 1),
             ItemKind::Blank => {
+                // A heading right before it still has its list to come.
+                let over = self.section.map(|s| s.item);
                 self.end_sentence(b'\n', i + 1);
+                if self.section.map(|s| s.item) == over {
+                    self.gov = None;
+                }
                 self.section = None;
             }
             ItemKind::Sign(sign) => self.sign(i, sign),

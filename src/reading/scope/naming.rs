@@ -82,6 +82,9 @@ impl Walk<'_> {
         if m.says.is_none() && !m.denied {
             self.apply_governor(&mut m, noun);
         }
+        if noun && m.is_open() && self.bracketed_cause(i) {
+            m.says = Some(Says::Bad);
+        }
         if let Some(h) = self.live_hedge(i, !noun)
             && matches!(m.says, None | Some(Says::Bad | Says::Suspect))
             && !m.denied
@@ -204,6 +207,9 @@ impl Walk<'_> {
             if !first {
                 self.gov = self.section;
             }
+            return;
+        }
+        if !noun && gov.parts_only {
             return;
         }
         // `code for a misfire`: the fault is there, only a part would be doubted.

@@ -50,15 +50,9 @@ impl Walk<'_> {
         if placed && !direct {
             let negated = self.take_negation().is_some();
             self.gov = Some(Governor {
-                says,
-                item: i,
                 negated,
-                verb: false,
-                count: 0,
-                sentence: self.sentence,
-                took_adjective: false,
                 hedged: self.hedge.is_some() && says == Says::Bad,
-                trailing: false,
+                ..Governor::new(says, i, self.sentence)
             });
             return;
         }
@@ -94,6 +88,12 @@ impl Walk<'_> {
     }
 
     pub(super) fn predicate_without_subject(&mut self, i: usize, says: Says, negated: bool) {
+        if self.answers_first(i)
+            && let Some(k) = self.asked()
+        {
+            self.say_of(k, i, says, negated);
+            return;
+        }
         // `new starter, works great`; `rebuilt transmission, went out again`
         let near = self.mentions.last().is_some_and(|m| {
             m.sentence == self.sentence
@@ -113,6 +113,15 @@ impl Walk<'_> {
                 )
             {
                 self.spare_back(k, i);
+            } else if says == Says::Renewed
+                && !negated
+                && m.is_noun()
+                && m.consumed
+                && m.says.is_none()
+                && self.items.acts(i + 1, Act::Pronoun)
+            {
+                // `the lenses were hazed and I polished them`
+                self.say_of(k, i, says, false);
             } else if says == Says::Renewed
                 && (!m.is_noun() && !m.denied || !negated && self.mended_later(k, i))
             {
@@ -141,15 +150,9 @@ impl Walk<'_> {
         // `not working: radio, wipers`, `bad alternator` written as predicate
         if self.part_follows(i, 0) && says != Says::Spare {
             self.gov = Some(Governor {
-                says,
-                item: i,
                 negated,
-                verb: false,
-                count: 0,
-                sentence: self.sentence,
-                took_adjective: false,
                 hedged: self.hedge.is_some() && says == Says::Bad,
-                trailing: false,
+                ..Governor::new(says, i, self.sentence)
             });
         }
     }

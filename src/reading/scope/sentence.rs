@@ -19,23 +19,45 @@ impl Walk<'_> {
         };
         if sign(i + 1, b'%') || self.items.word(i + 1) == "percent" {
             self.marked(i, value / 10.0);
+            self.marked_ahead(i, value);
+        } else if sign(i + 1, b'/') && self.items.word(i + 2) == "32" {
+            // Depth of tread in 32nds of an inch; 2 is the least of 49 CFR 570.9.
+            self.marked(i, if value >= 5.0 { 8.0 } else { value });
         } else if sign(i + 1, b'/') && self.items.word(i + 2) == "10" {
             self.marked(i, value);
         } else if self.sentence > 0 {
             let placed = i > 0 && self.items.acts(i - 1, Act::Place);
             let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
-            let thousands = word.ends_with('k') && (5.0..=400.0).contains(&value);
+            let short =
+                placed && (40.0..=400.0).contains(&value) && sign_or_end(&self.items, i + 1);
+            let thousands = word.ends_with('k') && (5.0..=400.0).contains(&value) || short;
             let odometer = placed && (20_000.0..=400_000.0).contains(&value);
             // `Clutch, 2020.`
-            let closes = self.items.list.get(i + 1).is_none_or(|n| {
-                matches!(
-                    n.kind,
-                    ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b',' | b';' | b'(' | b')')
-                )
-            });
-            if year || thousands || odometer {
+            let closes = sign_or_end(&self.items, i + 1)
+                || self.items.list[i + 1].kind == ItemKind::Sign(b'(');
+            if (year || thousands || odometer)
+                && self.answers_first(i)
+                && let Some(k) = self.asked()
+            {
+                // `Timing belt? 2019.`
+                self.say_of(k, i, Says::Renewed, false);
+            } else if year || thousands || odometer {
                 self.dated_behind(i, closes && year);
             }
+        }
+    }
+
+    /// `80% tread`: a mark for the part right after it.
+    fn marked_ahead(&mut self, i: usize, percent: f64) {
+        let says = match percent {
+            p if p >= 100.0 => return,
+            p if p >= 45.0 => Says::Sound,
+            p if p <= 30.0 => Says::Bad,
+            _ => return,
+        };
+        let named = self.items.phrase(i + 2).map(|p| &p.meaning.named);
+        if named.is_some_and(|n| !n.is_empty() && n.iter().all(|n| n.naming.is_noun())) {
+            self.gov = Some(Governor::new(says, i, self.sentence));
         }
     }
 
@@ -46,7 +68,14 @@ impl Walk<'_> {
             m if m <= 3.0 => Says::Bad,
             _ => return,
         };
-        let Some(k) = self.named_right_before(i) else {
+        // `interior is 8/10`, `tires are all at 60%`
+        let mut at = i;
+        while at > 0
+            && (self.items.acts(at - 1, Act::Copula) || self.items.acts(at - 1, Act::Place))
+        {
+            at -= 1;
+        }
+        let Some(k) = self.named_right_before(at) else {
             return;
         };
         if self.mentions[k].shared {
@@ -87,13 +116,17 @@ impl Walk<'_> {
 
     /// The mention that only small words part from this item.
     fn named_right_before(&self, i: usize) -> Option<usize> {
-        let k = self.mentions.len().checked_sub(1)?;
+        // `exhaust from the cat back, 2021`
+        let k = (0..self.mentions.len())
+            .rev()
+            .find(|k| !self.mentions[*k].place)?;
         let m = &self.mentions[k];
         let near = m.sentence == self.sentence
             && self.clause <= k
             && (m.item + 1..i).all(|j| {
                 self.items.acts(j, Act::Modifier)
                     || self.items.acts(j, Act::Place)
+                    || self.mentions[k + 1..].iter().any(|p| p.item == j)
                     || matches!(
                         self.items.list[j].kind,
                         ItemKind::Number | ItemKind::Sign(b'(' | b':' | b'-')
@@ -125,20 +158,18 @@ impl Walk<'_> {
                     && i - item <= 3
                 {
                     self.gov = Some(Governor {
-                        says,
-                        item,
-                        negated: false,
                         verb: true,
-                        count: 0,
-                        sentence: self.sentence,
-                        took_adjective: false,
-                        hedged: false,
-                        trailing: false,
+                        ..Governor::new(says, item, self.sentence)
                     });
                 }
             }
             b':' => {
                 self.hedge = None;
+                // `what we did so you do not have to: ...`
+                self.neg = None;
+                if self.named_heading(i) {
+                    return;
+                }
                 // A heading: a cue with nothing governed yet.
                 let own = self.heading_cue(i);
                 if own.is_none()
@@ -151,15 +182,8 @@ impl Walk<'_> {
                     self.note(|w| format!("heading '{}'", w.words(gov.item)));
                 } else if let Some(cue) = own {
                     let gov = Governor {
-                        says: cue.1,
-                        item: cue.0,
-                        negated: false,
                         verb: true,
-                        count: 0,
-                        sentence: self.sentence,
-                        took_adjective: false,
-                        hedged: false,
-                        trailing: false,
+                        ..Governor::new(cue.1, cue.0, self.sentence)
                     };
                     self.gov = Some(gov);
                     self.section = Some(gov);
@@ -252,15 +276,8 @@ impl Walk<'_> {
             && let Some((item, says)) = self.heading_cue(next.saturating_sub(1))
         {
             self.section = Some(Governor {
-                says,
-                item,
-                negated: false,
                 verb: true,
-                count: 0,
-                sentence: self.sentence,
-                took_adjective: false,
-                hedged: false,
-                trailing: false,
+                ..Governor::new(says, item, self.sentence)
             });
         }
         // Behind a full stop a heading reaches on only over bare names.
@@ -333,7 +350,6 @@ impl Walk<'_> {
         if item + 1 != at || self.neg_list {
             return;
         }
-        let _ = act;
         let sentence = self.sentence;
         let in_clause = self.clause < self.mentions.len();
         let alone = item == self.sentence_start;
@@ -353,7 +369,8 @@ impl Walk<'_> {
                 m.says = Some(Says::Bad);
                 m.cue = Some(item);
             }
-        } else if m.says.is_none() {
+        } else if m.says.is_none() && act == Act::Lacks {
+            // `brake line blew, do not` denies something else.
             m.denied = true;
             m.cue = Some(item);
         }
@@ -373,4 +390,14 @@ impl Walk<'_> {
         self.pronoun = None;
         self.clause = self.mentions.len();
     }
+}
+
+/// Whether a sentence, a line or a clause ends here.
+fn sign_or_end(items: &Items<'_>, i: usize) -> bool {
+    items.list.get(i).is_none_or(|n| {
+        matches!(
+            n.kind,
+            ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b',' | b';' | b')' | b':')
+        )
+    })
 }

@@ -1,0 +1,109 @@
+//! What stands before a colon and governs what follows it.
+
+use super::*;
+
+impl Walk<'_> {
+    /// `2013:`, `88,000:`, `May 2019:` head a history of work; `failed on:`,
+    /// `rust:` head the parts that a fault is told of. Tells whether one of
+    /// them was there.
+    pub(super) fn named_heading(&mut self, colon: usize) -> bool {
+        let says = if self.clause_is_date(colon) {
+            Says::Renewed
+        } else if self.fault_heads(colon) {
+            Says::Bad
+        } else {
+            return self.priced(colon);
+        };
+        self.gov = Some(Governor {
+            verb: true,
+            parts_only: true,
+            ..Governor::new(says, colon, self.sentence)
+        });
+        true
+    }
+
+    /// Whether the sentence up to here is nothing but a date or a distance.
+    fn clause_is_date(&self, colon: usize) -> bool {
+        let range = self.sentence_start..colon;
+        let telling = range.clone().any(|j| match self.items.list[j].kind {
+            ItemKind::Number => self.is_date(j),
+            ItemKind::Phrase(_) => self.items.acts(j, Act::Dates),
+            _ => false,
+        });
+        telling
+            && range.len() <= 5
+            && range.clone().all(|j| match self.items.list[j].kind {
+                ItemKind::Number | ItemKind::Sign(b'-' | b'*' | b'/' | b',') => true,
+                ItemKind::Phrase(_) => {
+                    self.items.acts(j, Act::Dates)
+                        || self.items.acts(j, Act::Place)
+                        || self.items.acts(j, Act::Modifier)
+                }
+                _ => false,
+            })
+    }
+
+    /// A year, or a distance that a car may show.
+    fn is_date(&self, i: usize) -> bool {
+        let word = self.items.word(i);
+        let Ok(value) = word.trim_end_matches('k').replace(',', "").parse::<f64>() else {
+            return false;
+        };
+        (1970.0..=2100.0).contains(&value)
+            || word.ends_with('k') && (5.0..=400.0).contains(&value)
+            || (10_000.0..=500_000.0).contains(&value)
+    }
+
+    /// `failed inspection: ball joints, wipers`.
+    fn fault_heads(&self, colon: usize) -> bool {
+        let Some(m) = self.mentions.last() else {
+            return false;
+        };
+        m.sentence == self.sentence
+            && self.mentions.len() > self.clause
+            && !m.is_noun()
+            && !m.denied
+            && m.says.is_none_or(Says::is_fault)
+            && m.named.iter().all(|n| n.naming == Naming::Fault)
+            && colon - m.item <= 4
+            && self.part_ahead(colon).is_some()
+    }
+
+    /// `vacuum hoses: $180`: a line of an account.
+    fn priced(&mut self, colon: usize) -> bool {
+        let amount = self.items.list.get(colon + 1).map(|i| i.kind) == Some(ItemKind::Sign(b'$'))
+            && self.items.list.get(colon + 2).map(|i| i.kind) == Some(ItemKind::Number);
+        if !amount {
+            return false;
+        }
+        let subjects = self.subjects(colon);
+        let found = !subjects.is_empty();
+        for k in subjects {
+            self.say_of(k, colon, Says::Renewed, false);
+        }
+        found
+    }
+
+    /// `squeaks over bumps (bushings)`: the part in brackets right behind a
+    /// fault is its cause.
+    pub(super) fn bracketed_cause(&self, i: usize) -> bool {
+        let mut open = i;
+        while open > 0 && self.items.acts(open - 1, Act::Modifier) {
+            open -= 1;
+        }
+        if open == 0 || self.items.list[open - 1].kind != ItemKind::Sign(b'(') {
+            return false;
+        }
+        let closes = self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Sign(b')'));
+        closes
+            && self.mentions.last().is_some_and(|m| {
+                m.sentence == self.sentence
+                    && self.mentions.len() > self.clause
+                    && !m.is_noun()
+                    && !m.denied
+                    && m.says.is_none()
+                    && m.named.iter().all(|n| n.naming == Naming::Fault)
+                    && self.words_between(m.item, open) <= 3
+            })
+    }
+}
