@@ -79,13 +79,13 @@ pub enum Command {
     /// A sheet of what to look at on the cars, in the order of doing
     #[command(after_long_help = "Examples:\n  \
         fixworth sheet 7312345678 ads.csv --format html --out sheet.html\n  \
-        fixworth sheet 7312345678 7312345699 ads.csv --format csv --out findings.csv\n\n\
+        fixworth sheet 1 2 a.csv b.csv --format csv --out form.csv\n\n\
         Filled in, the CSV is what --findings of 'decide' and 'shortlist' takes.")]
     Sheet(SheetArgs),
     /// Say what to do about a car once you have looked at it
     #[command(after_long_help = "Examples:\n  \
         fixworth decide 7312345678 ads.csv --findings findings.csv\n  \
-        fixworth decide 7312345678 7312345699 ads.csv --findings findings.csv --width 50\n\n\
+        fixworth decide 7312345678 ads.csv --findings findings.csv --width 50\n\n\
         Findings: id, check (of checks.csv) or code (of parts.csv), outcome (good, bad),\n\
         and if you like note, cost (your own figure for all of it), spare (yes: the part\n\
         lies with the car). Check may also be ask, miles, title, moves or gearbox, with\n\
