@@ -172,6 +172,7 @@ fn an_explanation_in_full() {
         for (listing, appraisal) in &batch.ads {
             Explanation {
                 history: None,
+                warnings: &[],
                 listing,
                 appraisal,
                 basis: &batch.basis,

@@ -49,12 +49,16 @@ pub(super) fn call(args: CallArgs) -> Result<Outcome, CliError> {
     let run = Run::new(args.input, args.figures)?;
     let (ready, findings) = run.ready()?;
     let place = ready.find(&args.id)?;
-    let appraisal = ready.appraise(place, &findings);
+    let (appraisal, warnings) = ready.appraise(place, &findings);
     let again = |reading| ready.desk.appraise(place, reading);
     let asked = questions(&appraisal, &run.input.lexicon, &again);
     let outcome = run.conclude(&ready)?;
     let page = Call {
-        car: &Car::new(1, &ready.entry(place, &appraisal), &run.input.lexicon),
+        car: &Car::new(
+            1,
+            &ready.entry(place, &appraisal, &warnings),
+            &run.input.lexicon,
+        ),
         appraisal: &appraisal,
         basis: &ready.basis,
         questions: &asked,
@@ -76,9 +80,9 @@ pub(super) fn sheet(mut args: SheetArgs) -> Result<Outcome, CliError> {
     let mut cars = Vec::new();
     for id in &ids {
         let place = ready.find(id)?;
-        let appraisal = ready.appraise(place, &findings);
+        let (appraisal, warnings) = ready.appraise(place, &findings);
         let chosen = ready.desk.choose(&appraisal);
-        let car = Car::new(1, &ready.entry(place, &appraisal), lexicon);
+        let car = Car::new(1, &ready.entry(place, &appraisal, &warnings), lexicon);
         cars.push(CarSheet::new(
             &car,
             &appraisal,
@@ -109,7 +113,8 @@ pub(super) fn decision(mut args: DecideArgs) -> Result<Outcome, CliError> {
         let place = ready.find(id)?;
         let told = ready.desk.appraise(place, ready.readings[place].clone());
         let chosen = ready.desk.choose(&told);
-        let car = Car::new(1, &ready.entry(place, &told), lexicon);
+        let warnings = ready.watch(place, &told);
+        let car = Car::new(1, &ready.entry(place, &told, &warnings), lexicon);
         let decision = decide(
             told,
             &ready.findings_of(place, &findings),

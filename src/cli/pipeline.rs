@@ -21,6 +21,7 @@ use crate::reading::reader::{Reader, Scratch};
 use crate::report::text::plain;
 use crate::report::{Basis, Entry};
 use crate::units::DistanceUnit;
+use crate::warnings::{Warning, Watcher, temper};
 
 /// Listings with what they say, in the order of the files.
 #[derive(Debug)]
@@ -44,6 +45,8 @@ pub struct Appraised {
     pub listings: Vec<Listing>,
     /// What was worked out of each, in the same order.
     pub appraisals: Vec<Appraisal>,
+    /// What is to be distrusted about each, in the same order.
+    pub warnings: Vec<Vec<Warning>>,
     /// The ads of each and what became of them, in the same order.
     pub histories: Vec<Arc<History>>,
     /// How many different rows were read.
@@ -100,12 +103,18 @@ impl Ready<'_> {
     }
 
     /// The car at this place with what was worked out of it, for a report.
-    pub fn entry<'e>(&'e self, place: usize, appraisal: &'e Appraisal) -> Entry<'e> {
+    pub fn entry<'e>(
+        &'e self,
+        place: usize,
+        appraisal: &'e Appraisal,
+        warnings: &'e [Warning],
+    ) -> Entry<'e> {
         Entry {
             listing: &self.listings[place],
             appraisal,
             history: self.histories.get(place).map(|h| &**h),
             changes: Vec::new(),
+            warnings,
         }
     }
 
@@ -117,11 +126,21 @@ impl Ready<'_> {
         }
     }
 
-    /// What is left of the car at this place, what was found weighed in.
-    pub fn appraise(&self, place: usize, findings: &Findings) -> Appraisal {
+    /// What is left of the car at this place, what was found weighed in, and
+    /// what to distrust about it.
+    pub fn appraise(&self, place: usize, findings: &Findings) -> (Appraisal, Vec<Warning>) {
         let own = self.findings_of(place, findings);
         let (reading, _) = self.desk.weighed(self.readings[place].clone(), &own);
-        self.desk.appraise(place, reading)
+        let mut appraisal = self.desk.appraise(place, reading);
+        let warnings = self.watch(place, &appraisal);
+        temper(&mut appraisal, &warnings, self.lexicon);
+        (appraisal, warnings)
+    }
+
+    /// What to distrust about the car at this place.
+    pub fn watch(&self, place: usize, appraisal: &Appraisal) -> Vec<Warning> {
+        let (listing, history) = (&self.listings[place], &self.histories[place]);
+        self.watcher.watch(listing, appraisal, history)
     }
 
     /// Notes on findings of no car.
@@ -202,6 +221,9 @@ pub struct Ready<'a> {
     pub lines: Lines,
     /// Works out what is left of one.
     pub desk: Desk<'a>,
+    /// Tells what to distrust about one.
+    watcher: Watcher<'a>,
+    lexicon: &'a Lexicon,
     /// What the figures rest on.
     pub basis: Basis,
     /// Rows that could not be used.
@@ -224,10 +246,10 @@ pub fn appraise(
     let findings = config.findings(lexicon)?;
     let ready = ready(batch, config, lexicon, sort)?;
     let unclaimed = ready.of_no_car(&findings);
-    let appraisals = (0..ready.listings.len())
+    let (appraisals, warnings): (Vec<_>, Vec<_>) = (0..ready.listings.len())
         .into_par_iter()
         .map(|place| ready.appraise(place, &findings))
-        .collect();
+        .unzip();
     let Ready {
         listings,
         histories,
@@ -243,6 +265,7 @@ pub fn appraise(
     Ok(Appraised {
         listings,
         appraisals,
+        warnings,
         histories,
         rows,
         exports,
@@ -316,6 +339,8 @@ pub fn ready<'a>(
         listings,
         readings,
         desk: Desk::new(market, lexicon, profile),
+        watcher: Watcher::new(lexicon),
+        lexicon,
         histories,
         rows,
         exports: gathered.exports,

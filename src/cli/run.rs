@@ -76,10 +76,11 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
         .listings
         .iter()
         .zip(&all.appraisals)
-        .zip(&all.histories)
+        .zip(all.histories.iter().zip(&all.warnings))
         .filter(|((_, a), _)| chosen(a))
-        .map(|((listing, appraisal), history)| Entry {
+        .map(|((listing, appraisal), (history, warnings))| Entry {
             listing,
+            warnings,
             appraisal,
             history: Some(history),
             changes: since.map_or_else(Vec::new, |since| {
@@ -178,6 +179,7 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
         listing,
         appraisal,
         history: Some(&all.histories[at]),
+        warnings: &all.warnings[at],
         basis: &all.basis,
         lexicon: &input.lexicon,
     };

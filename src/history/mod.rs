@@ -40,3 +40,4 @@ pub use gather::{Gather, Gathered};
 pub use lines::{LineId, Lines};
 pub use model::{Ad, Event, History, Moment, Traced, What, Withdrawn};
 pub use same::Ground;
+pub(crate) use sentences::around as sentence_around;

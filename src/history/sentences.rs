@@ -69,7 +69,7 @@ pub(super) fn difference(old: &str, new: &str) -> (Vec<String>, Vec<String>) {
 }
 
 /// The sentence around a place of the text.
-pub(super) fn around(text: &str, place: &Range<usize>) -> Option<String> {
+pub(crate) fn around(text: &str, place: &Range<usize>) -> Option<String> {
     sentences(text)
         .find(|s| s.start <= place.start && place.start < s.end)
         .map(|s| text[s].to_owned())

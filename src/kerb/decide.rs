@@ -134,7 +134,7 @@ fn advice<'a>(now: &Appraisal, left: &[Chosen<'a>], lexicon: &Lexicon) -> Advice
             return Advice::CheckFirst { check, about };
         }
         // A price is made here; everything else that is asked can be asked.
-        if !unknown.is_some_and(|u| u.open == Open::Gap(Gap::NoPrice)) {
+        if unknown.is_none_or(|u| u.open != Open::Gap(Gap::NoPrice)) {
             return Advice::AskFirst {
                 question: question.clone(),
             };

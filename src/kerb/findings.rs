@@ -129,7 +129,7 @@ impl Findings {
     }
 
     /// The rows of one ad; of rows about the same thing the last counts.
-    pub fn of<'a>(&'a self, is_its_id: impl Fn(&str) -> bool) -> Vec<&'a Finding> {
+    pub fn of(&self, is_its_id: impl Fn(&str) -> bool) -> Vec<&Finding> {
         let mut own: Vec<&Finding> = Vec::new();
         for row in self.rows.iter().filter(|r| is_its_id(&r.id)) {
             own.retain(|other| !same_subject(other, row));

@@ -34,6 +34,7 @@ pub mod titles;
 pub mod trie;
 pub mod unknowns;
 pub mod vehicles;
+pub mod warnings;
 pub mod words;
 
 use std::path::Path;
@@ -60,6 +61,7 @@ pub use table::{LexiconError, Row, Sheet, Source};
 use titles::Titles;
 use unknowns::Unknowns;
 use vehicles::Vehicles;
+use warnings::Warnings;
 
 /// All tables, read and checked against each other.
 #[derive(Debug)]
@@ -104,6 +106,8 @@ pub struct Lexicon {
     pub answers: Answers,
     /// What to look at on a car.
     pub checks: Checks,
+    /// What a careful buyer distrusts.
+    pub warnings: Warnings,
     /// What a dismantled car yields.
     pub pieces: Pieces,
     /// What a scrap yard takes off.
@@ -167,7 +171,12 @@ impl Lexicon {
         let pieces = Pieces::read(&source.sheet("parting.csv")?, &parts, &classes)?;
         let deductions = Deductions::read(&source.sheet("scrap.csv")?, &parts)?;
         let curves = Curves::read(&source.sheet("worth.csv")?, &classes)?;
+        let warnings = Warnings::read(
+            &source.sheet("warnings.csv")?,
+            &source.sheet("warning_phrases.csv")?,
+        )?;
         Ok(Lexicon {
+            warnings,
             headers,
             parts,
             give,

@@ -102,6 +102,8 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "skills.csv",
     "titles.csv",
     "unknowns.csv",
+    "warning_phrases.csv",
+    "warnings.csv",
     "wmi.csv",
     "worth.csv",
 ];

@@ -14,6 +14,7 @@ use crate::lexicon::unknowns::Open;
 use crate::margin::Unknown;
 use crate::reading::{AskBasis, Gearbox, Kind, MilesBasis, Moves, Says, Title};
 use crate::units::{Miles, ModelYear, Money, ThreePoint};
+use crate::warnings::Warning;
 use crate::worth::{Worth, WorthBasis};
 
 /// Three points of an amount.
@@ -73,7 +74,8 @@ pub struct Car {
     pub faults: Vec<Fault>,
     pub unknowns: Vec<UnknownPart>,
     pub steps: Vec<StepPart>,
-    pub warnings: Vec<String>,
+    pub warnings: Vec<WarningPart>,
+    pub doubts: Vec<String>,
     pub place: Option<String>,
     pub date: Option<String>,
     pub link: Option<String>,
@@ -164,6 +166,25 @@ pub struct UnknownPart {
     pub vague: bool,
 }
 
+/// A reason for distrust.
+#[derive(Debug, Serialize)]
+pub struct WarningPart {
+    /// Code in `warnings.csv`.
+    pub code: &'static str,
+    /// In words.
+    pub words: String,
+    /// Whether it has to be settled before anything else.
+    pub grave: bool,
+    /// What shows it: a sentence of the ad, or a fact.
+    pub shown_by: Option<String>,
+    /// Why a careful buyer distrusts it.
+    pub why: String,
+    /// What to do.
+    pub advice: String,
+    /// What the advice rests on.
+    pub source: String,
+}
+
 /// One line of the sum.
 #[derive(Debug, Serialize)]
 pub struct StepPart {
@@ -224,7 +245,12 @@ impl Car {
                     why: s.why.clone(),
                 })
                 .collect(),
-            warnings: reading.warnings.iter().map(|w| shown(w)).collect(),
+            warnings: entry
+                .warnings
+                .iter()
+                .filter_map(|w| WarningPart::new(w, lexicon))
+                .collect(),
+            doubts: reading.warnings.iter().map(|w| shown(w)).collect(),
             place: clean(&listing.place),
             date: clean(&listing.date),
             link: listing.link.as_deref().map(plain),
@@ -258,6 +284,12 @@ impl Car {
             .chain(maybe.map(|f| format!("maybe {}", f.words)))
             .collect::<Vec<_>>()
             .join(", ")
+    }
+
+    /// What is to be distrusted: `far too cheap, an agent would deliver it`.
+    pub fn warnings_in_words(&self) -> String {
+        let words = self.warnings.iter().map(|w| w.words.as_str());
+        words.collect::<Vec<_>>().join(", ")
     }
 
     /// What is left open, of the one kind or the other. A part that is only
@@ -306,6 +338,22 @@ impl WorthPart {
             },
             supposed: worth.supposed.clone(),
         }
+    }
+}
+
+impl WarningPart {
+    /// The warning with the words of its table.
+    pub fn new(warning: &Warning, lexicon: &Lexicon) -> Option<Self> {
+        let row = lexicon.warnings.get(warning.distrust)?;
+        Some(WarningPart {
+            code: warning.distrust.code(),
+            words: row.words.clone(),
+            grave: row.grave,
+            shown_by: warning.shown_by.as_deref().map(shown),
+            why: row.why.clone(),
+            advice: row.advice.clone(),
+            source: row.source.clone(),
+        })
     }
 }
 

@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 use std::ops::Range;
 
-use super::car::Car;
+use super::car::{Car, WarningPart};
 use super::entries::{UNTOLD, entries, field};
 use super::history::{HistoryPart, write_history};
 use super::marked::marked;
@@ -17,6 +17,7 @@ use crate::lexicon::Lexicon;
 use crate::margin::Appraisal;
 use crate::reading::{AskBasis, Kind};
 use crate::units::{Hours, Money, ThreePoint};
+use crate::warnings::Warning;
 
 /// Everything there is to say about one listing.
 #[derive(Debug, Clone, Copy)]
@@ -25,6 +26,8 @@ pub struct Explanation<'a> {
     pub listing: &'a Listing,
     /// What was worked out.
     pub appraisal: &'a Appraisal,
+    /// What is to be distrusted.
+    pub warnings: &'a [Warning],
     /// What became of the car, where it was followed.
     pub history: Option<&'a History>,
     /// What the figures rest on.
@@ -47,6 +50,7 @@ impl Explanation<'_> {
             columns: columns.clamp(60, 100),
         };
         self.summary(&mut page)?;
+        self.warnings(&mut page)?;
         self.history(&mut page)?;
         self.text(&mut page)?;
         self.claims(&mut page)?;
@@ -96,6 +100,26 @@ impl Explanation<'_> {
                 format!("; first offer {}", amount(offer))
             });
             page.put(2, &format!("Pay no more than {}{offer}", amount(ceiling)))?;
+        }
+        Ok(())
+    }
+
+    fn warnings(&self, page: &mut Page<'_>) -> io::Result<()> {
+        let parts = self.warnings.iter();
+        let parts: Vec<_> = parts
+            .filter_map(|w| WarningPart::new(w, self.lexicon))
+            .collect();
+        if parts.is_empty() {
+            return Ok(());
+        }
+        page.head("What to distrust")?;
+        for part in parts {
+            let shown_by = part
+                .shown_by
+                .map_or_else(String::new, |s| format!(" ('{s}')"));
+            page.put(2, &format!("{}{shown_by}", part.words))?;
+            page.put(4, &format!("{} {}", part.why, part.advice))?;
+            page.put(4, &format!("Source: {}", part.source))?;
         }
         Ok(())
     }

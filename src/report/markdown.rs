@@ -76,7 +76,10 @@ fn cells(car: &Car, unit: DistanceUnit) -> [String; 13] {
         car.history
             .as_ref()
             .map_or_else(String::new, |h| h.in_few_words()),
-        format!("{}: {}", car.action, car.reason),
+        match car.warnings_in_words() {
+            words if words.is_empty() => format!("{}: {}", car.action, car.reason),
+            words => format!("{}: {}; beware: {words}", car.action, car.reason),
+        },
         car.id.clone(),
     ]
 }

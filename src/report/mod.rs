@@ -26,7 +26,8 @@
 //! | `margin_per_hour`, `ceiling`, `first_offer` | money |
 //! | `unknowns` | list of `{code, words, allowance, question}` |
 //! | `steps` | list of `{label, amount, why}`; sums to `margin.likely` |
-//! | `warnings` | what a careful reader should doubt |
+//! | `warnings` | what to distrust: list of `{code, words, grave, shown_by, why, advice, source}` |
+//! | `doubts` | what a careful reader should doubt, in words |
 //! | `history` | what became of the car over its ads, see below |
 //!
 //! Money is in units of `currency` to the cent, hours in hours, distance in

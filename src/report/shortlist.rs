@@ -13,6 +13,7 @@ use crate::lexicon::Lexicon;
 use crate::margin::{Appraisal, Sort};
 use crate::profile::Profile;
 use crate::units::{Currency, DistanceUnit, ModelYear};
+use crate::warnings::Warning;
 
 /// What the figures of a run rest on.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -60,6 +61,8 @@ pub struct Entry<'a> {
     pub history: Option<&'a History>,
     /// What changed since the day asked about.
     pub changes: Vec<Change>,
+    /// What is to be distrusted.
+    pub warnings: &'a [Warning],
 }
 
 impl<'a> From<(&'a Listing, &'a Appraisal)> for Entry<'a> {
@@ -69,6 +72,7 @@ impl<'a> From<(&'a Listing, &'a Appraisal)> for Entry<'a> {
             appraisal,
             history: None,
             changes: Vec::new(),
+            warnings: &[],
         }
     }
 }
@@ -208,7 +212,8 @@ const COLUMNS: &[Column<Car>] = &[
     ("faults", Car::faults_in_words),
     ("unsaid", |c| c.open_in_words(false)),
     ("vague", |c| c.open_in_words(true)),
-    ("warnings", |c| c.warnings.join("; ")),
+    ("warnings", Car::warnings_in_words),
+    ("doubts", |c| c.doubts.join("; ")),
     ("place", |c| opt(c.place.as_ref())),
     ("date", |c| opt(c.date.as_ref())),
     ("link", |c| opt(c.link.as_ref())),

@@ -145,6 +145,10 @@ fn words(car: &Car) -> String {
             out.push_str(&format!(" {label}: {words}."));
         }
     };
+    // What is told no more has words of its own below.
+    let beware = car.warnings.iter().filter(|w| w.code != "fault_left_out");
+    let beware: Vec<_> = beware.map(|w| w.words.as_str()).collect();
+    add("Beware", beware.join(", "));
     if car.kind == Kind::Car {
         add("Papers", stated(car.title.word(), &["clean", "unstated"]));
         add("Moves", stated(car.moves.word(), &["drives", "unstated"]));

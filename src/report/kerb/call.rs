@@ -92,6 +92,10 @@ impl Call<'_> {
             self.car.id
         ))];
         self.facts(&mut lines);
+        let beware = self.car.warnings_in_words();
+        if !beware.is_empty() {
+            lines.push(Line::Text(format!("BEWARE: {beware}")));
+        }
         lines.push(Line::Head("What the ad says"));
         self.says(&mut lines);
         lines.push(Line::Head("What it leaves out"));
@@ -182,8 +186,8 @@ impl Call<'_> {
                 lines.push(Line::Text(format!("{label}: {words}")));
             }
         }
-        for warning in &car.warnings {
-            lines.push(Line::Text(format!("doubt: {warning}")));
+        for doubt in &car.doubts {
+            lines.push(Line::Text(format!("doubt: {doubt}")));
         }
     }
 

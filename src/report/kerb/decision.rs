@@ -40,6 +40,10 @@ impl DecisionPage<'_> {
         page.hang("", 2, &self.line())?;
         page.hang("", 2, &format!("{}, id {}", self.car.name(), self.car.id))?;
         page.hang("", 2, &self.reason())?;
+        let beware = self.car.warnings_in_words();
+        if !beware.is_empty() {
+            page.hang("", 2, &format!("Beware: {beware}"))?;
+        }
         self.figures(&mut page)?;
         self.found(&mut page)?;
         self.left(&mut page)

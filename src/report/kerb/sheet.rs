@@ -114,7 +114,7 @@ fn facts(car: &Car, appraisal: &Appraisal, basis: &Basis, lexicon: &Lexicon) -> 
     first.extend(
         appraisal
             .ceiling
-            .map(|c| format!("cash limit {sign}{c}, all found bad takes off it")),
+            .map(|c| format!("cash limit {sign}{c}, what is found bad comes off it")),
     );
     first.extend(
         appraisal
@@ -142,6 +142,10 @@ fn facts(car: &Car, appraisal: &Appraisal, basis: &Basis, lexicon: &Lexicon) -> 
         .collect();
     if !open.is_empty() {
         facts.push(format!("Left open: {}", open.join(", ")));
+    }
+    let beware = car.warnings_in_words();
+    if !beware.is_empty() {
+        facts.push(format!("Beware: {beware}"));
     }
     facts.retain(|f| !f.is_empty());
     facts
