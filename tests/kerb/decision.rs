@@ -12,7 +12,7 @@ id,check,code,outcome,note,cost,spare\n\
 13,drive_ok,,bad,,,\n";
 
 fn folder() -> Folder {
-    let folder = Folder::new();
+    let folder = Folder::with_ads();
     folder.write("findings.csv", FINDINGS);
     folder
 }

@@ -41,7 +41,7 @@ fn what_covers_a_defect_is_on_the_sheet_of_every_car_that_can_have_it() {
         let on_every_sheet = cover[2].split(';').any(|word| {
             let when = &LEXICON.checks.find(word).unwrap().when;
             let manual = When::Gearbox(Gearbox::Manual);
-            when.contains(&When::Always) || (&cover[1]).contains("manual") && when.contains(&manual)
+            when.contains(&When::Always) || cover[1].contains("manual") && when.contains(&manual)
         });
         assert!(on_every_sheet, "{}: {}", &cover[0], &cover[1]);
     }

@@ -10,7 +10,7 @@ id,title,text,price,place,link\n\
 \"\u{1b}[31m'\"\"><b>Tibb\",\"javascript:alert(1)\"\n";
 
 fn pages() -> Vec<(String, String)> {
-    let folder = Folder::new();
+    let folder = Folder::with_ads();
     folder.write("bad.csv", HOSTILE);
     folder.write(
         "f.csv",

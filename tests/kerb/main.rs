@@ -33,7 +33,7 @@ pub struct Folder {
 }
 
 impl Folder {
-    pub fn new() -> Self {
+    pub fn with_ads() -> Self {
         let folder = Folder {
             dir: tempfile::tempdir().unwrap(),
         };

@@ -4,14 +4,14 @@ use super::{Folder, LEXICON, golden};
 
 #[test]
 fn the_call_as_text_and_as_markdown() {
-    let folder = Folder::new();
+    let folder = Folder::with_ads();
     golden("call.txt", &folder.page("call 11 ads.csv --width 60"));
     golden("call.md", &folder.page("call 12 ads.csv --format markdown"));
 }
 
 #[test]
 fn the_sheet_in_its_three_forms() {
-    let folder = Folder::new();
+    let folder = Folder::with_ads();
     golden("sheet.md", &folder.page("sheet 11 ads.csv"));
     golden(
         "sheet.html",
@@ -22,7 +22,7 @@ fn the_sheet_in_its_three_forms() {
 
 #[test]
 fn questions_come_in_the_order_of_what_hangs_on_them() {
-    let page = Folder::new().page("call 12 ads.csv --width 100");
+    let page = Folder::with_ads().page("call 12 ads.csv --width 100");
     let ceiling = |line: &str| -> Option<i64> {
         let after = line.split("pay up to $").nth(1);
         match after {
@@ -61,7 +61,7 @@ fn questions_come_in_the_order_of_what_hangs_on_them() {
 
 #[test]
 fn an_answer_means_what_the_ad_would_mean_if_it_said_so() {
-    let folder = Folder::new();
+    let folder = Folder::with_ads();
     let page = folder.page("call 11 ads.csv --width 100");
     let said = super::ADS.replace("New battery.", "New battery. Clean title.");
     folder.write("said.csv", &said);
@@ -77,7 +77,7 @@ fn an_answer_means_what_the_ad_would_mean_if_it_said_so() {
 
 #[test]
 fn the_sheet_asks_for_what_the_ad_tells_and_leaves_out_what_cannot_be_done() {
-    let folder = Folder::new();
+    let folder = Folder::with_ads();
     let hot = folder.page("sheet 11 ads.csv");
     let bubbles = hot.lines().find(|l| l.contains("Bubbles in the tank"));
     assert!(bubbles.unwrap().contains("*Ad: overheats"), "{hot}");
@@ -91,7 +91,7 @@ fn the_sheet_asks_for_what_the_ad_tells_and_leaves_out_what_cannot_be_done() {
 
 #[test]
 fn the_sheet_goes_through_the_stages_in_the_order_of_doing() {
-    let page = Folder::new().page("sheet 13 ads.csv");
+    let page = Folder::with_ads().page("sheet 13 ads.csv");
     let heads: Vec<_> = page.lines().filter_map(|l| l.strip_prefix("## ")).collect();
     assert_eq!(
         heads,
@@ -111,7 +111,7 @@ fn the_sheet_goes_through_the_stages_in_the_order_of_doing() {
 
 #[test]
 fn each_danger_has_its_caution_on_the_sheet() {
-    let page = Folder::new().page("sheet 11 ads.csv");
+    let page = Folder::with_ads().page("sheet 11 ads.csv");
     for caution in [
         "never under a car held by a jack alone",
         "Never open a hot radiator",
@@ -144,7 +144,7 @@ fn every_limit_names_its_standard() {
 
 #[test]
 fn a_file_that_is_there_is_written_over_only_by_force() {
-    let folder = Folder::new();
+    let folder = Folder::with_ads();
     folder.write("mine.csv", "my own work");
     for command in ["call 11", "sheet 11", "decide 11"] {
         let (code, out, err) = folder.run(&format!("{command} ads.csv --out mine.csv"));
@@ -164,7 +164,7 @@ fn a_file_that_is_there_is_written_over_only_by_force() {
 
 #[test]
 fn what_is_no_ad_is_said_in_one_line() {
-    let folder = Folder::new();
+    let folder = Folder::with_ads();
     for (line, message) in [
         (
             "call 99 ads.csv",
