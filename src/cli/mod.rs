@@ -3,6 +3,7 @@
 
 pub mod args;
 pub mod as_of;
+pub mod chunks;
 pub mod config;
 mod desk;
 pub mod error;
@@ -12,6 +13,7 @@ mod market;
 pub mod notes;
 pub mod output;
 pub mod pipeline;
+mod read;
 pub mod run;
 pub mod seen;
 mod upkeep;

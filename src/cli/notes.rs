@@ -3,7 +3,7 @@
 use std::fmt;
 use std::io::Write as _;
 
-use crate::intake::Reject;
+use crate::intake::{Reject, Warning};
 use crate::report::text::plain;
 use crate::units::ModelYear;
 use crate::worth::ComparablesFile;
@@ -97,6 +97,13 @@ impl Note {
             line,
         }
     }
+
+    /// What the intake says of a file.
+    pub fn of_file(warning: &Warning) -> Self {
+        Note::File {
+            what: warning.to_string(),
+        }
+    }
 }
 
 /// Prints notes; a closed standard error is no reason to fail.
@@ -112,18 +119,48 @@ const MOST: usize = 10;
 
 /// The first rows that could not be used, and how many there are beside them.
 pub fn first_rejects(rejects: &[Reject], written: bool) -> Vec<Note> {
-    let mut notes: Vec<Note> = rejects
-        .iter()
-        .take(MOST)
-        .map(|r| Note::Rejected {
-            what: format!("{}, line {}: {}", plain(&r.file), r.line, r.reason),
-        })
-        .collect();
-    let count = rejects.len().saturating_sub(MOST);
-    if count > 0 {
-        notes.push(Note::MoreRejected { count, written });
+    let mut told = Rejections::default();
+    rejects.iter().for_each(|reject| told.add(reject));
+    told.notes(written)
+}
+
+/// Rows that could not be used, counted as they come.
+#[derive(Debug, Default)]
+pub struct Rejections {
+    first: Vec<Note>,
+    count: usize,
+}
+
+impl Rejections {
+    /// Counts a row.
+    pub fn add(&mut self, reject: &Reject) {
+        self.count += 1;
+        if self.first.len() < MOST {
+            self.first.push(Note::Rejected {
+                what: format!(
+                    "{}, line {}: {}",
+                    plain(&reject.file),
+                    reject.line,
+                    reject.reason
+                ),
+            });
+        }
     }
-    notes
+
+    /// Whether there is any.
+    pub fn any(&self) -> bool {
+        self.count > 0
+    }
+
+    /// The first, and how many there are beside them.
+    pub fn notes(self, written: bool) -> Vec<Note> {
+        let mut notes = self.first;
+        let count = self.count - notes.len();
+        if count > 0 {
+            notes.push(Note::MoreRejected { count, written });
+        }
+        notes
+    }
 }
 
 /// The first things wrong in a file of comparables, likewise.

@@ -1,10 +1,11 @@
 //! The stages in order, over all listings of a run.
 
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use rayon::prelude::*;
 
 use super::as_of;
+use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::desk::Desk;
 use super::error::{CliError, nearest};
@@ -12,7 +13,7 @@ use super::market::Market;
 use super::notes::{Note, first_rejects};
 use crate::day::Day;
 use crate::history::{Exports, Gather, History, Lines};
-use crate::intake::{self, Listing, Reject, Repeat};
+use crate::intake::{self, Item, Listing, Reject, Repeat};
 use crate::kerb::{Finding, Findings};
 use crate::lexicon::Lexicon;
 use crate::margin::{Appraisal, Sort};
@@ -158,33 +159,73 @@ impl Ready<'_> {
 /// # Errors
 /// A file that cannot be used at all.
 pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError> {
-    let options = intake::Options {
-        columns: config.columns.clone(),
-    };
-    let intake = intake::read_all(&config.files, &options, &config.lexicon)?;
+    let options = options(config);
     let reader = Reader::new(&config.lexicon, unit);
-    let readings = intake
-        .listings
-        .par_iter()
-        // So that what one worker keeps from ad to ad is worth keeping.
-        .with_min_len(256)
-        .map_init(Scratch::default, |scratch, l| reader.read_with(l, scratch))
-        .collect();
-    let mut notes: Vec<Note> = intake
-        .warnings
-        .iter()
-        .map(|w| Note::File {
-            what: w.to_string(),
-        })
-        .collect();
-    notes.extend(first_rejects(&intake.rejects, config.rejects.is_some()));
+    let (mut listings, mut readings) = (Vec::new(), Vec::new());
+    let (mut repeats, mut rejects, mut notes) = (Vec::new(), Vec::new(), Vec::new());
+    let spare = Spare::default();
+    chunks::in_order::<_, CliError>(
+        intake::Reader::new(&config.files, &options, &config.lexicon),
+        chunks::sizes(),
+        |chunk| {
+            let mut scratch = spare.take();
+            let read = chunk.iter().map(|l| reader.read_with(l, &mut scratch));
+            let read: Vec<_> = read.collect();
+            spare.put(scratch);
+            (chunk, read)
+        },
+        |(chunk, read)| {
+            listings.extend(chunk);
+            readings.extend(read);
+            Ok(())
+        },
+        |item| {
+            match item {
+                // Went with its chunk.
+                Item::Listing(_) => {}
+                Item::Repeat(repeat) => repeats.push(repeat),
+                Item::Reject(reject) => rejects.push(reject),
+                Item::Warning(warning) => notes.push(Note::of_file(&warning)),
+            }
+            Ok(())
+        },
+    )?;
+    notes.extend(first_rejects(&rejects, config.rejects.is_some()));
     Ok(Batch {
-        listings: intake.listings,
+        listings,
         readings,
-        repeats: intake.repeats,
-        rejects: intake.rejects,
+        repeats,
+        rejects,
         notes,
     })
+}
+
+/// What the user says of the files.
+pub(super) fn options(config: &InputConfig) -> intake::Options {
+    intake::Options {
+        columns: config.columns.clone(),
+    }
+}
+
+/// Memory of the reader that waits for the next chunk.
+#[derive(Default)]
+pub(super) struct Spare(Mutex<Vec<Scratch>>);
+
+impl Spare {
+    /// Memory kept from a chunk before, if any waits.
+    pub(super) fn take(&self) -> Scratch {
+        self.list().pop().unwrap_or_default()
+    }
+
+    /// Keeps memory for a chunk to come.
+    pub(super) fn put(&self, scratch: Scratch) {
+        self.list().push(scratch);
+    }
+
+    fn list(&self) -> MutexGuard<'_, Vec<Scratch>> {
+        // Whole whatever happened to the thread that held it.
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
 }
 
 /// A day for a file that is not read is a mistake in its name.

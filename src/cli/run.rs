@@ -1,7 +1,7 @@
 //! One function a command.
 
-use super::args::{Args, Command, ExplainArgs, ProfileArgs, ReadArgs, ShortlistArgs};
-use super::config::{FigureConfig, InputConfig, read_profile, width};
+use super::args::{Args, Command, ExplainArgs, ProfileArgs, ShortlistArgs};
+use super::config::{FigureConfig, InputConfig, width};
 use super::error::CliError;
 use super::kerb;
 use super::notes::{Note, tell};
@@ -9,17 +9,14 @@ use super::output::deliver;
 use super::pipeline;
 use super::upkeep;
 use crate::history::{Since, changes};
-use crate::intake::{Listing, Reject, write_rejects};
+use crate::intake::{Reject, write_rejects};
 use crate::margin::Appraisal;
 use crate::profile::Profile;
-use crate::reading::Reader;
 use crate::report::explain::Explanation;
 use crate::report::markdown::write_markdown;
 use crate::report::shortlist::Counts;
 use crate::report::table::write_table;
-use crate::report::text::plain;
-use crate::report::why::write_why;
-use crate::report::{Entry, ReadRow, Shortlist, json};
+use crate::report::{Entry, Shortlist};
 
 /// How a run ended that gave its result.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,7 +36,7 @@ pub enum Outcome {
 pub fn run(args: Args) -> Result<Outcome, CliError> {
     match args.command {
         Command::Shortlist(args) => shortlist(args),
-        Command::Read(args) => read(args),
+        Command::Read(args) => super::read::read(args),
         Command::Explain(args) => explain(args),
         Command::Call(args) => kerb::call(args),
         Command::Sheet(args) => kerb::sheet(args),
@@ -121,51 +118,6 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     Ok(outcome)
 }
 
-fn read(args: ReadArgs) -> Result<Outcome, CliError> {
-    let columns = width(&args.output);
-    let input = InputConfig::resolve(args.input)?;
-    let profile = read_profile(args.profile.as_deref(), &input.lexicon)?;
-    let batch = pipeline::read(&input, profile.distance_unit)?;
-    let pairs: Vec<_> = match &args.id {
-        Some(id) => vec![find(&batch.listings, &batch.readings, id)?],
-        None => batch.listings.iter().zip(&batch.readings).collect(),
-    };
-    let rows: Vec<_> = pairs
-        .iter()
-        .map(|(listing, reading)| ReadRow::new(listing, reading, &input.lexicon, args.with_text))
-        .collect();
-    let outcome = conclude(&input, &batch.rejects, &batch.notes)?;
-    if args.why {
-        let reader = Reader::new(&input.lexicon, profile.distance_unit);
-        deliver(args.output.out.as_deref(), |out| {
-            pairs.iter().try_for_each(|(listing, _)| {
-                write_why(
-                    listing,
-                    &reader.trace(listing),
-                    &input.lexicon,
-                    columns,
-                    out,
-                )
-            })
-        })?;
-        return Ok(outcome);
-    }
-    deliver(args.output.out.as_deref(), |out| {
-        match args.format.as_str() {
-            "csv" => ReadRow::write_csv(&rows, out),
-            "json" => {
-                json::write_pretty(out, &rows)?;
-                out.write_all(b"\n")
-            }
-            _ => rows.iter().try_for_each(|row| {
-                json::write_line(out, row)?;
-                out.write_all(b"\n")
-            }),
-        }
-    })?;
-    Ok(outcome)
-}
-
 fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
@@ -187,18 +139,6 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
         explanation.write(columns, out)
     })?;
     Ok(outcome)
-}
-
-/// The ad with this id, as it stands in the file or as the shortlist shows it,
-/// with what was worked out of it.
-fn find<'a, T>(
-    listings: &'a [Listing],
-    results: &'a [T],
-    id: &str,
-) -> Result<(&'a Listing, &'a T), CliError> {
-    let mut pairs = listings.iter().zip(results);
-    let found = pairs.find(|(listing, _)| listing.id.0 == id || plain(&listing.id.0) == id);
-    found.ok_or_else(|| CliError::no_ad(id, listings.iter().map(|l| l.id.0.as_str())))
 }
 
 fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {

@@ -46,7 +46,7 @@ pub use columns::{ColumnOverride, ColumnOverrideError};
 pub use error::IntakeError;
 pub use listing::{Listing, ListingId, Origin, Repeat};
 pub use reader::{Item, Options, Reader};
-pub use reject::{Reason, Reject, write_rejects};
+pub use reject::{Reason, Reject, RejectFile, write_rejects};
 pub use rows::MAX_ROW;
 pub use warning::Warning;
 

@@ -1,8 +1,9 @@
 //! Rows that are no listing: where, why, and what to do.
 
 use std::fmt;
+use std::fs::File;
 use std::io;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::cells::MAX_CELL;
@@ -148,23 +149,62 @@ impl Reject {
 /// # Errors
 /// When the file cannot be written.
 pub fn write_rejects(path: &Path, rejects: &[Reject]) -> Result<(), IntakeError> {
-    write(path, rejects).map_err(|problem| IntakeError::RejectsNotWritten {
-        file: path.display().to_string(),
-        problem,
-    })
+    let mut file = RejectFile::create(path)?;
+    rejects.iter().try_for_each(|reject| file.write(reject))?;
+    file.finish()
 }
 
-fn write(path: &Path, rejects: &[Reject]) -> io::Result<()> {
-    let mut writer = csv::Writer::from_path(path)?;
-    writer.write_record(["file", "line", "reason", "what_to_do", "raw"])?;
-    for reject in rejects {
-        writer.write_record([
+/// A file of rejected rows, written as they come.
+#[derive(Debug)]
+pub struct RejectFile {
+    path: PathBuf,
+    writer: csv::Writer<File>,
+}
+
+impl RejectFile {
+    /// Begins a file, in the place of one that is there.
+    ///
+    /// # Errors
+    /// When it cannot be written, as for all that follow.
+    pub fn create(path: &Path) -> Result<Self, IntakeError> {
+        let begin = || {
+            let mut writer = csv::Writer::from_path(path)?;
+            writer.write_record(["file", "line", "reason", "what_to_do", "raw"])?;
+            Ok(writer)
+        };
+        let writer = begin().map_err(|problem: csv::Error| not_written(path, problem.into()))?;
+        let path = path.to_owned();
+        Ok(RejectFile { path, writer })
+    }
+
+    /// Adds a row.
+    ///
+    /// # Errors
+    /// See [`Self::create`].
+    pub fn write(&mut self, reject: &Reject) -> Result<(), IntakeError> {
+        let written = self.writer.write_record([
             &*for_csv_cell(&reject.file),
             &reject.line.to_string(),
             reject.reason.word(),
             &reject.reason.to_string(),
             &*for_csv_cell(&reject.raw),
-        ])?;
+        ]);
+        written.map_err(|problem| not_written(&self.path, problem.into()))
     }
-    writer.flush()
+
+    /// Ends the file.
+    ///
+    /// # Errors
+    /// See [`Self::create`].
+    pub fn finish(mut self) -> Result<(), IntakeError> {
+        let written = self.writer.flush();
+        written.map_err(|problem| not_written(&self.path, problem))
+    }
+}
+
+fn not_written(path: &Path, problem: io::Error) -> IntakeError {
+    IntakeError::RejectsNotWritten {
+        file: path.display().to_string(),
+        problem,
+    }
 }

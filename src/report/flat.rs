@@ -14,9 +14,27 @@ pub type Column<T> = (&'static str, fn(&T) -> String);
 /// # Errors
 /// When writing fails.
 pub fn write_csv<T>(out: &mut dyn Write, columns: &[Column<T>], rows: &[T]) -> io::Result<()> {
+    write_header(out, columns)?;
+    write_rows(out, columns, rows)
+}
+
+/// The header alone.
+///
+/// # Errors
+/// When writing fails.
+pub fn write_header<T>(out: &mut dyn Write, columns: &[Column<T>]) -> io::Result<()> {
     let mut csv = csv::Writer::from_writer(out);
     let header = columns.iter().map(|(name, _)| *name);
     csv.write_record(header).map_err(io::Error::from)?;
+    csv.flush()
+}
+
+/// One line a row, without the header.
+///
+/// # Errors
+/// When writing fails.
+pub fn write_rows<T>(out: &mut dyn Write, columns: &[Column<T>], rows: &[T]) -> io::Result<()> {
+    let mut csv = csv::Writer::from_writer(out);
     for row in rows {
         let cells = columns
             .iter()

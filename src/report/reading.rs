@@ -1,10 +1,8 @@
 //! A reading for programs.
 
-use std::io::{self, Write};
-
 use serde::Serialize;
 
-use super::flat::{Column, write_csv};
+use super::flat::Column;
 use super::json::Number;
 use super::text::shown;
 use crate::intake::Listing;
@@ -151,14 +149,6 @@ impl<'a> ReadRow<'a> {
             text: with_text.then_some(listing.text.as_str()),
         }
     }
-
-    /// All rows as CSV, lists within a cell separated by `;`.
-    ///
-    /// # Errors
-    /// When writing fails.
-    pub fn write_csv(rows: &[ReadRow<'_>], out: &mut dyn Write) -> io::Result<()> {
-        write_csv(out, &columns(rows.iter().any(|r| r.text.is_some())), rows)
-    }
 }
 
 fn places(reading: &Reading) -> Vec<Place<'_>> {
@@ -188,7 +178,7 @@ fn opt<T: ToString>(value: Option<T>) -> String {
     value.map_or_else(String::new, |v| v.to_string())
 }
 
-fn columns<'a>(with_text: bool) -> Vec<Column<ReadRow<'a>>> {
+pub(super) fn columns<'a>(with_text: bool) -> Vec<Column<ReadRow<'a>>> {
     let mut columns: Vec<Column<ReadRow<'a>>> = vec![
         ("id", |r| r.id.to_owned()),
         ("kind", |r| r.kind.to_string()),

@@ -38,6 +38,9 @@ fn main() {
         Some(file) => std::fs::read(file).expect("a file of ads"),
         None => ads::csv(setting("FIXWORTH_BENCH_ROWS", 20_000), 1, &lexicon),
     };
+    if let Some(file) = std::env::var_os("FIXWORTH_BENCH_WRITE") {
+        return std::fs::write(file, &csv).expect("room for the ads");
+    }
     let folder = tempfile::tempdir().expect("a folder for the ads");
     let file = folder.path().join("ads.csv");
     std::fs::write(&file, &csv).expect("room for the ads");
