@@ -7,7 +7,9 @@
 //! (range, ceiling, rank) → [`report`].
 //! Each stage takes the type before it and gives its own; none looks back.
 //! What the trade knows lives in the tables of [`lexicon`], what the user
-//! wants in the [`profile`]; [`warnings`] says what to distrust; [`upkeep`] helps to keep the tables.
+//! wants in the [`profile`]; [`sensitivity`] works one car out anew with
+//! something supposed otherwise; [`warnings`] says what to distrust; [`upkeep`]
+//! helps to keep the tables.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
@@ -23,6 +25,7 @@ pub mod profile;
 pub mod reading;
 pub mod report;
 pub mod safe_text;
+pub mod sensitivity;
 pub mod units;
 pub mod upkeep;
 pub mod warnings;

@@ -185,6 +185,20 @@ impl Profile {
         read::parse(name, text, Some(skills))
     }
 
+    /// Takes the value of one key, written as in the file; a word may go without
+    /// its quotes.
+    ///
+    /// # Errors
+    /// What is wrong with the value, and what would do.
+    pub fn set(
+        &mut self,
+        key: &keys::Key,
+        value: &str,
+        skills: Option<&Skills>,
+    ) -> Result<(), String> {
+        read::set(self, key, value, skills)
+    }
+
     /// The default profile as a file with an explanation above each key.
     pub fn commented() -> String {
         keys::commented(&Profile::default())
@@ -217,5 +231,12 @@ impl Profile {
                     .map_or(Decimal::ONE, |factor| factor.round_dp(6))
             }
         }
+    }
+
+    /// An amount per mile, as it is written in the profile's distance unit.
+    fn per_unit(&self, rate: Money) -> Decimal {
+        let factor = Profile::per_mile(self.distance_unit, Decimal::ONE);
+        let written = rate.amount().checked_div(factor).unwrap_or(rate.amount());
+        written.round_dp(6).normalize()
     }
 }

@@ -190,6 +190,12 @@ impl Miles {
         // A u32 of kilometres gives fewer miles, so the cast cannot overflow.
         Miles((f64::from(km) / KM_PER_MILE).round() as u32)
     }
+
+    /// In kilometres, to the nearest; an absurd distance ends at the largest
+    /// number there is.
+    pub fn to_km(self) -> u32 {
+        (f64::from(self.0) * KM_PER_MILE).round() as u32
+    }
 }
 
 impl fmt::Display for Miles {
@@ -214,6 +220,17 @@ pub enum DistanceUnit {
 pub struct ModelYear(pub u16);
 
 impl fmt::Display for ModelYear {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+/// A year of the calendar, in which a job was done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct CalendarYear(pub u16);
+
+impl fmt::Display for CalendarYear {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.0.fmt(f)
     }

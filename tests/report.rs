@@ -177,6 +177,7 @@ fn an_explanation_in_full() {
                 appraisal,
                 basis: &batch.basis,
                 lexicon: batch.lexicon,
+                tornado: None,
             }
             .write(80, out)?;
         }

@@ -66,7 +66,12 @@ pub enum Command {
     /// Show one ad in full: what was read where, and how each figure was made
     #[command(after_long_help = "Examples:\n  \
         fixworth explain 7312345678 ads.csv\n  \
-        fixworth explain 7312345678 ads.csv --profile mine.toml | less\n\n\
+        fixworth explain 7312345678 ads.csv --profile mine.toml | less\n  \
+        fixworth explain 7312345678 ads.csv --what-if ask=600 --what-if hour_value=25\n  \
+        fixworth explain 7312345678 ads.csv --what-if title=clean --what-if clutch=bad\n\n\
+        --what-if takes keys of the profile; ask, ask_basis, miles, year, title, moves \
+        and gearbox of the ad; worth; or the code of a part with bad, suspect, renewed, \
+        sound, spare or unsaid. It shows the figures before and after.\n\n\
         Give the same files and options as to 'shortlist': the other ads tell what cars \
         are worth.")]
     Explain(ExplainArgs),
@@ -250,9 +255,35 @@ pub struct ExplainArgs {
     /// What figures are made with.
     #[command(flatten)]
     pub figures: FigureArgs,
+    /// Suppose a figure or fact otherwise, and show what that changes
+    #[arg(long, value_name = "KEY=VALUE", help_heading = "Figures")]
+    pub what_if: Vec<Assignment>,
     /// Where the text goes.
     #[command(flatten)]
     pub output: OutputArgs,
+}
+
+/// A name and what it is to be.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Assignment {
+    /// The name.
+    pub key: String,
+    /// The value as written.
+    pub value: String,
+}
+
+impl FromStr for Assignment {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let (key, value) = text
+            .split_once('=')
+            .ok_or("give KEY=VALUE such as hour_value=25")?;
+        Ok(Assignment {
+            key: key.trim().to_owned(),
+            value: value.trim().to_owned(),
+        })
+    }
 }
 
 /// `fixworth profile`.
@@ -270,9 +301,10 @@ impl Args {
     /// One line that says what is wrong; or the help that was asked for, as
     /// [`CliError::Help`].
     pub fn parse_from_words(
-        words: impl IntoIterator<Item = impl Into<OsString> + Clone>,
+        words: impl IntoIterator<Item = impl Into<OsString>>,
     ) -> Result<Self, CliError> {
-        Args::try_parse_from(words).map_err(|e| usage::explained(&e))
+        let words: Vec<OsString> = words.into_iter().map(Into::into).collect();
+        Args::try_parse_from(&words).map_err(|e| usage::explained(&e, &words))
     }
 }
 
@@ -300,9 +332,27 @@ pub(super) fn count(text: &str) -> Result<usize, String> {
 }
 
 fn amount(text: &str) -> Result<Money, String> {
-    Decimal::from_str(text)
+    let expected = || "give an amount such as 1500".to_owned();
+    // `$2,000` is what people type who read it so in the list.
+    let (sign, figure) = match text.trim().strip_prefix('-') {
+        Some(rest) => ("-", rest),
+        None => ("", text.trim()),
+    };
+    let figure = figure.trim_start_matches(['$', '£', '€']);
+    let (whole, fraction) = figure.split_once('.').unwrap_or((figure, ""));
+    let mut groups = whole.split(',');
+    let first = groups.next().unwrap_or_default();
+    let mut rest = groups.peekable();
+    let grouped = rest.peek().is_some();
+    if grouped && !((1..=3).contains(&first.len()) && rest.all(|g| g.len() == 3))
+        || fraction.contains(',')
+        || !figure.starts_with(|c: char| c.is_ascii_digit() || c == '.')
+    {
+        return Err(expected());
+    }
+    Decimal::from_str(&format!("{sign}{}", figure.replace(',', "")))
         .map(Money::new)
-        .map_err(|_| "give an amount such as 1500".to_owned())
+        .map_err(|_| expected())
 }
 
 #[cfg(test)]
@@ -310,6 +360,25 @@ mod tests {
     use clap::CommandFactory;
 
     use super::*;
+
+    #[test]
+    fn amounts_may_have_thousands_commas_and_a_sign_of_money() {
+        for (text, whole) in [
+            ("2000", 2000),
+            ("2,000", 2000),
+            ("$2,000", 2000),
+            ("£1,250,000", 1_250_000),
+            ("-1,500", -1500),
+        ] {
+            assert_eq!(amount(text), Ok(Money::new(Decimal::from(whole))), "{text}");
+        }
+        assert_eq!(amount("12.50"), Ok(Money::new(Decimal::new(1250, 2))));
+        for text in [
+            "2,00", "2,0000", "1234,567", ",500", "x", "", "--5", "1.5,000",
+        ] {
+            assert!(amount(text).is_err(), "{text}");
+        }
+    }
 
     #[test]
     fn the_commands_are_well_formed() {

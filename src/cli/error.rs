@@ -8,6 +8,7 @@ use crate::kerb::FindingsError;
 use crate::lexicon::LexiconError;
 use crate::profile::ProfileError;
 use crate::report::text::plain;
+use crate::sensitivity::ChangeError;
 use crate::upkeep::LabelledError;
 use crate::upkeep::export::ExportError;
 use crate::worth::ComparablesError;
@@ -30,6 +31,9 @@ pub enum CliError {
     /// The profile.
     #[error("{0}")]
     Profile(#[from] ProfileError),
+    /// Something that is supposed otherwise.
+    #[error("--what-if: {0}")]
+    WhatIf(#[from] ChangeError),
     /// A file of ads.
     #[error("{0}")]
     Intake(#[from] IntakeError),

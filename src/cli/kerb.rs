@@ -7,9 +7,9 @@ use super::config::{FigureConfig, InputConfig, columns, may_write};
 use super::error::CliError;
 use super::kerb_args::{CallArgs, DecideArgs, SheetArgs};
 use super::output::deliver;
-use super::pipeline::{self, Ready};
+use super::pipeline::{self, Valued};
 use super::run::{Outcome, conclude};
-use crate::kerb::{Findings, decide, questions};
+use crate::kerb::{decide, questions};
 use crate::report::Car;
 use crate::report::kerb::call::Call;
 use crate::report::kerb::decision::DecisionPage;
@@ -28,18 +28,14 @@ impl Run {
         Ok(Run { input, figures })
     }
 
-    fn ready(&self) -> Result<(Ready<'_>, Findings), CliError> {
+    fn valued(&self) -> Result<Valued<'_>, CliError> {
         let batch = pipeline::read(&self.input, self.figures.profile.distance_unit)?;
         let lexicon = &self.input.lexicon;
-        let findings = self.figures.findings(lexicon)?;
-        let mut ready = pipeline::ready(batch, &self.figures, lexicon, Default::default())?;
-        let unclaimed = ready.of_no_car(&findings);
-        ready.notes.extend(unclaimed);
-        Ok((ready, findings))
+        pipeline::value(batch, &self.figures, lexicon, Default::default())
     }
 
-    fn conclude(&self, ready: &Ready<'_>) -> Result<Outcome, CliError> {
-        conclude(&self.input, &ready.rejects, &ready.notes)
+    fn conclude(&self, valued: &Valued<'_>) -> Result<Outcome, CliError> {
+        conclude(&self.input, &valued.cars.rejects, &valued.cars.notes)
     }
 }
 
@@ -47,22 +43,19 @@ pub(super) fn call(args: CallArgs) -> Result<Outcome, CliError> {
     may_write(args.page.out.as_deref(), args.page.force)?;
     let columns = columns(args.page.out.as_deref(), args.page.width);
     let run = Run::new(args.input, args.figures)?;
-    let (ready, findings) = run.ready()?;
-    let place = ready.find(&args.id)?;
-    let (appraisal, warnings) = ready.appraise(place, &findings);
-    let again = |reading| ready.desk.appraise(place, reading);
-    let asked = questions(&appraisal, &run.input.lexicon, &again);
-    let outcome = run.conclude(&ready)?;
+    let lexicon = &run.input.lexicon;
+    let valued = run.valued()?;
+    let place = valued.cars.find(&args.id)?;
+    let (appraisal, warnings) = valued.appraise_as(place, &valued.scenario(place));
+    let again = |reading| valued.work_out(place, reading);
+    let asked = questions(&appraisal, lexicon, &again);
+    let outcome = run.conclude(&valued)?;
     let page = Call {
-        car: &Car::new(
-            1,
-            &ready.entry(place, &appraisal, &warnings),
-            &run.input.lexicon,
-        ),
+        car: &Car::new(1, &valued.entry(place, &appraisal, &warnings), lexicon),
         appraisal: &appraisal,
-        basis: &ready.basis,
+        basis: &valued.cars.basis,
         questions: &asked,
-        lexicon: &run.input.lexicon,
+        lexicon,
     };
     deliver(args.page.out.as_deref(), |out| match args.format.as_str() {
         "markdown" => page.write_markdown(out),
@@ -75,24 +68,19 @@ pub(super) fn sheet(mut args: SheetArgs) -> Result<Outcome, CliError> {
     may_write(args.page.out.as_deref(), args.page.force)?;
     let ids = ids(args.id, &mut args.input.files)?;
     let run = Run::new(args.input, args.figures)?;
-    let (ready, findings) = run.ready()?;
     let lexicon = &run.input.lexicon;
+    let valued = run.valued()?;
     let mut cars = Vec::new();
     for id in &ids {
-        let place = ready.find(id)?;
-        let (appraisal, warnings) = ready.appraise(place, &findings);
-        let chosen = ready.desk.choose(&appraisal);
-        let car = Car::new(1, &ready.entry(place, &appraisal, &warnings), lexicon);
-        cars.push(CarSheet::new(
-            &car,
-            &appraisal,
-            &chosen,
-            &ready.basis,
-            lexicon,
-        ));
+        let place = valued.cars.find(id)?;
+        let (appraisal, warnings) = valued.appraise_as(place, &valued.scenario(place));
+        let car = Car::new(1, &valued.entry(place, &appraisal, &warnings), lexicon);
+        let checks = valued.checks(&appraisal);
+        let basis = &valued.cars.basis;
+        cars.push(CarSheet::new(&car, &appraisal, &checks, basis, lexicon));
     }
     let sheets = Sheets { cars };
-    let outcome = run.conclude(&ready)?;
+    let outcome = run.conclude(&valued)?;
     deliver(args.page.out.as_deref(), |out| match args.format.as_str() {
         "html" => sheets.write_html(out),
         "csv" => sheets.write_csv(out),
@@ -106,26 +94,26 @@ pub(super) fn decision(mut args: DecideArgs) -> Result<Outcome, CliError> {
     let columns = columns(args.page.out.as_deref(), args.page.width);
     let ids = ids(args.id, &mut args.input.files)?;
     let run = Run::new(args.input, args.figures)?;
-    let (ready, findings) = run.ready()?;
     let lexicon = &run.input.lexicon;
+    let valued = run.valued()?;
     let mut pages = Vec::new();
     for id in &ids {
-        let place = ready.find(id)?;
-        let told = ready.desk.appraise(place, ready.readings[place].clone());
-        let chosen = ready.desk.choose(&told);
-        let warnings = ready.watch(place, &told);
-        let car = Car::new(1, &ready.entry(place, &told, &warnings), lexicon);
+        let place = valued.cars.find(id)?;
+        let (_, warnings) = valued.appraise_as(place, &valued.scenario(place));
+        let told = valued.work_out(place, valued.told(place).clone());
+        let car = Car::new(1, &valued.entry(place, &told, &warnings), lexicon);
+        let checks = valued.checks(&told);
         let decision = decide(
             told,
-            &ready.findings_of(place, &findings),
-            chosen,
+            &valued.findings_of(place),
+            checks,
             lexicon,
             &run.figures.profile,
-            &|reading| ready.desk.appraise(place, reading),
+            &|reading| valued.work_out(place, reading),
         );
         pages.push((car, decision));
     }
-    let outcome = run.conclude(&ready)?;
+    let outcome = run.conclude(&valued)?;
     deliver(args.page.out.as_deref(), |out| {
         for (i, (car, decision)) in pages.iter().enumerate() {
             if i > 0 {
@@ -134,7 +122,7 @@ pub(super) fn decision(mut args: DecideArgs) -> Result<Outcome, CliError> {
             let page = DecisionPage {
                 car,
                 decision,
-                basis: &ready.basis,
+                basis: &valued.cars.basis,
                 lexicon,
             };
             page.write(columns, out)?;

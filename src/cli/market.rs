@@ -23,7 +23,6 @@ pub struct Market<'a> {
     model: PriceModel,
     /// For each listing its position among the comparables, where it is one.
     own: Vec<Option<usize>>,
-    profile: &'a Profile,
     lexicon: &'a Lexicon,
 }
 
@@ -77,21 +76,21 @@ impl<'a> Market<'a> {
         Ok(Market {
             model: PriceModel::fit(basis.rows, basis.origin, &lexicon.curves, &options),
             own,
-            profile,
             lexicon,
         })
     }
 
-    /// What the car at this place of the batch is worth.
+    /// What the car at this place of the batch is worth to this user.
     pub fn worth(
         &self,
         place: usize,
         reading: &Reading,
         class: Option<&str>,
+        profile: &Profile,
     ) -> Option<worth::Worth> {
         let classes = &self.lexicon.classes;
         let weight = class.and_then(|c| classes.find(c));
-        let bad = as_told(reading, self.profile);
+        let bad = as_told(reading, profile);
         let condition = Condition {
             title: reading.title,
             moves: reading.moves,
@@ -99,7 +98,7 @@ impl<'a> Market<'a> {
         };
         let scrap = Scrap::of(
             weight.unwrap_or_else(|| classes.reference()).curb_weight_lb,
-            self.profile.scrap_per_short_ton(),
+            profile.scrap_per_short_ton(),
             &condition,
             false,
             &self.lexicon.deductions,

@@ -5,7 +5,6 @@ pub mod args;
 pub mod as_of;
 pub mod chunks;
 pub mod config;
-mod desk;
 pub mod error;
 mod kerb;
 pub mod kerb_args;

@@ -7,21 +7,23 @@ use rayon::prelude::*;
 use super::as_of;
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
-use super::desk::Desk;
 use super::error::{CliError, nearest};
-use super::market::Market;
+use super::market::{Market, class_of};
 use super::notes::{Note, first_rejects};
+use crate::costing::cost;
 use crate::day::Day;
 use crate::history::{Exports, Gather, History, Lines};
 use crate::intake::{self, Item, Listing, Reject, Repeat};
-use crate::kerb::{Finding, Findings};
+use crate::kerb::{Chosen, Finding, Findings, choose, weigh};
 use crate::lexicon::Lexicon;
-use crate::margin::{Appraisal, Sort};
-use crate::reading::Reading;
+use crate::margin::{Appraisal, Appraiser, Sort};
+use crate::profile::Profile;
 use crate::reading::reader::{Reader, Scratch};
+use crate::reading::{Kind, Reading};
 use crate::report::text::plain;
 use crate::report::{Basis, Entry};
-use crate::units::DistanceUnit;
+use crate::sensitivity::Scenario;
+use crate::units::{DistanceUnit, Money};
 use crate::warnings::{Warning, Watcher, temper};
 
 /// Listings with what they say, in the order of the files.
@@ -71,7 +73,14 @@ impl Appraised {
     /// # Errors
     /// No car has it.
     pub fn find(&self, id: &str) -> Result<usize, CliError> {
-        find_car(&self.listings, &self.histories, id)
+        let is = |held: &str| held == id || plain(held) == id;
+        let own = self.listings.iter().position(|l| is(&l.id.0));
+        let any = || {
+            let mut all = self.listings.iter().zip(&self.histories);
+            all.position(|(listing, history)| goes_by(listing, history, id))
+        };
+        own.or_else(any)
+            .ok_or_else(|| CliError::no_ad(id, self.listings.iter().map(|l| l.id.0.as_str())))
     }
 }
 
@@ -80,78 +89,6 @@ impl Appraised {
 fn goes_by(listing: &Listing, history: &History, id: &str) -> bool {
     let is = |held: &str| held == id || plain(held) == id;
     is(&listing.id.0) || history.ads.iter().flat_map(|ad| &ad.ids).any(|i| is(&i.0))
-}
-
-/// The place of the car that goes by this id; its own id before those of ads.
-fn find_car(listings: &[Listing], histories: &[Arc<History>], id: &str) -> Result<usize, CliError> {
-    let is = |held: &str| held == id || plain(held) == id;
-    let own = listings.iter().position(|l| is(&l.id.0));
-    let any = || {
-        let mut all = listings.iter().zip(histories);
-        all.position(|(l, h)| goes_by(l, h, id))
-    };
-    own.or_else(any)
-        .ok_or_else(|| CliError::no_ad(id, listings.iter().map(|l| l.id.0.as_str())))
-}
-
-impl Ready<'_> {
-    /// The place of the car with this id, or of which any row has it.
-    ///
-    /// # Errors
-    /// No car has it.
-    pub fn find(&self, id: &str) -> Result<usize, CliError> {
-        find_car(&self.listings, &self.histories, id)
-    }
-
-    /// The car at this place with what was worked out of it, for a report.
-    pub fn entry<'e>(
-        &'e self,
-        place: usize,
-        appraisal: &'e Appraisal,
-        warnings: &'e [Warning],
-    ) -> Entry<'e> {
-        Entry {
-            listing: &self.listings[place],
-            appraisal,
-            history: self.histories.get(place).map(|h| &**h),
-            changes: Vec::new(),
-            warnings,
-        }
-    }
-
-    /// What was found at the car at this place.
-    pub fn findings_of<'f>(&self, place: usize, findings: &'f Findings) -> Vec<&'f Finding> {
-        match (self.listings.get(place), self.histories.get(place)) {
-            (Some(listing), Some(history)) => findings.of(|id| goes_by(listing, history, id)),
-            _ => Vec::new(),
-        }
-    }
-
-    /// What is left of the car at this place, what was found weighed in, and
-    /// what to distrust about it.
-    pub fn appraise(&self, place: usize, findings: &Findings) -> (Appraisal, Vec<Warning>) {
-        let own = self.findings_of(place, findings);
-        let (reading, _) = self.desk.weighed(self.readings[place].clone(), &own);
-        let mut appraisal = self.desk.appraise(place, reading);
-        let warnings = self.watch(place, &appraisal);
-        temper(&mut appraisal, &warnings, self.lexicon);
-        (appraisal, warnings)
-    }
-
-    /// What to distrust about the car at this place.
-    pub fn watch(&self, place: usize, appraisal: &Appraisal) -> Vec<Warning> {
-        let (listing, history) = (&self.listings[place], &self.histories[place]);
-        self.watcher.watch(listing, appraisal, history)
-    }
-
-    /// Notes on findings of no car.
-    pub fn of_no_car(&self, findings: &Findings) -> Vec<Note> {
-        let of_no_car = findings.of_none(|id| {
-            let mut all = self.listings.iter().zip(&self.histories);
-            all.any(|(l, h)| goes_by(l, h, id))
-        });
-        of_no_car.into_iter().map(Note::no_ad).collect()
-    }
 }
 
 /// Files to readings; `unit` is that of distances where an ad does not say.
@@ -246,87 +183,41 @@ fn seen_files_are_read(seen: &[(String, Day)], exports: &Exports) -> Result<(), 
     }
 }
 
-/// The cars of a batch with what it takes to appraise any of them.
-pub struct Ready<'a> {
-    /// The row that shows each car best, under the car's id.
-    pub listings: Vec<Listing>,
-    /// What each says.
-    pub readings: Vec<Reading>,
-    /// The ads of each and what became of them.
-    pub histories: Vec<Arc<History>>,
-    /// How many different rows were read.
-    pub rows: usize,
-    /// The files.
-    pub exports: Exports,
-    /// Which files are exports of one search.
-    pub lines: Lines,
-    /// Works out what is left of one.
-    pub desk: Desk<'a>,
-    /// Tells what to distrust about one.
-    watcher: Watcher<'a>,
-    lexicon: &'a Lexicon,
-    /// What the figures rest on.
-    pub basis: Basis,
-    /// Rows that could not be used.
-    pub rejects: Vec<Reject>,
-    /// What the user should know.
-    pub notes: Vec<Note>,
-}
-
-/// Readings to cars, and cars to appraisals; what was found at a car is weighed
-/// in.
+/// Readings to cars, and cars to appraisals.
 ///
 /// # Errors
-/// A file of comparables or findings that cannot be used at all.
+/// A file of comparables that cannot be used at all.
 pub fn appraise(
     batch: Batch,
     config: &FigureConfig,
     lexicon: &Lexicon,
     sort: Sort,
 ) -> Result<Appraised, CliError> {
-    let findings = config.findings(lexicon)?;
-    let ready = ready(batch, config, lexicon, sort)?;
-    let unclaimed = ready.of_no_car(&findings);
-    let (appraisals, warnings): (Vec<_>, Vec<_>) = (0..ready.listings.len())
-        .into_par_iter()
-        .map(|place| ready.appraise(place, &findings))
-        .unzip();
-    let Ready {
-        listings,
-        histories,
-        rows,
-        exports,
-        lines,
-        basis,
-        rejects,
-        mut notes,
-        ..
-    } = ready;
-    notes.extend(unclaimed);
-    Ok(Appraised {
-        listings,
-        appraisals,
-        warnings,
-        histories,
-        rows,
-        exports,
-        lines,
-        basis,
-        rejects,
-        notes,
-    })
+    Ok(value(batch, config, lexicon, sort)?.appraise_all())
 }
 
-/// A batch made ready: the prices fitted, nothing appraised yet.
+/// Cars whose prices are known, with all that they are appraised by.
+pub struct Valued<'a> {
+    /// The cars; their appraisals are yet to come.
+    pub cars: Appraised,
+    readings: Vec<Reading>,
+    findings: Findings,
+    market: Market<'a>,
+    watcher: Watcher<'a>,
+    profile: &'a Profile,
+    lexicon: &'a Lexicon,
+}
+
+/// Readings to cars, and the prices that these are valued by.
 ///
 /// # Errors
 /// A file of comparables that cannot be used at all.
-pub fn ready<'a>(
+pub fn value<'a>(
     batch: Batch,
     config: &'a FigureConfig,
     lexicon: &'a Lexicon,
     sort: Sort,
-) -> Result<Ready<'a>, CliError> {
+) -> Result<Valued<'a>, CliError> {
     let Batch {
         listings,
         readings,
@@ -376,18 +267,178 @@ pub fn ready<'a>(
         // What figures rest on matters to nobody where there are none.
         notes.truncate(said);
     }
-    Ok(Ready {
-        listings,
+    let findings = config.findings(lexicon)?;
+    let unclaimed = findings.of_none(|id| {
+        let mut all = listings.iter().zip(&histories);
+        all.any(|(listing, history)| goes_by(listing, history, id))
+    });
+    notes.extend(unclaimed.into_iter().map(Note::no_ad));
+    Ok(Valued {
+        findings,
+        cars: Appraised {
+            listings,
+            appraisals: Vec::new(),
+            warnings: Vec::new(),
+            histories,
+            rows,
+            exports: gathered.exports,
+            lines: gathered.lines,
+            basis: Basis::new(as_of.year, &from, profile, sort),
+            rejects,
+            notes,
+        },
         readings,
-        desk: Desk::new(market, lexicon, profile),
+        market,
         watcher: Watcher::new(lexicon),
+        profile,
         lexicon,
-        histories,
-        rows,
-        exports: gathered.exports,
-        lines: gathered.lines,
-        basis: Basis::new(as_of.year, &from, profile, sort),
-        rejects,
-        notes,
     })
+}
+
+impl Valued<'_> {
+    /// All cars with their appraisals.
+    pub fn appraise_all(mut self) -> Appraised {
+        let readings = std::mem::take(&mut self.readings);
+        let bench = self.bench(self.profile);
+        let (appraisals, warnings) = readings
+            .into_par_iter()
+            .enumerate()
+            .map(|(place, reading)| bench.appraise(place, self.with_findings(place, reading), None))
+            .unzip();
+        Appraised {
+            appraisals,
+            warnings,
+            ..self.cars
+        }
+    }
+
+    /// The car at a place as it was read, with the user's figures.
+    ///
+    /// # Panics
+    /// Where there is no such place.
+    pub fn scenario(&self, place: usize) -> Scenario {
+        Scenario {
+            profile: self.profile.clone(),
+            reading: self.with_findings(place, self.readings[place].clone()),
+            worth: None,
+        }
+    }
+
+    /// What the ads of the car at a place say, before anybody looked at it.
+    ///
+    /// # Panics
+    /// Where there is no such place.
+    pub fn told(&self, place: usize) -> &Reading {
+        &self.readings[place]
+    }
+
+    /// What was found at the car at a place.
+    pub fn findings_of(&self, place: usize) -> Vec<&Finding> {
+        match (
+            self.cars.listings.get(place),
+            self.cars.histories.get(place),
+        ) {
+            (Some(listing), Some(history)) => self.findings.of(|id| goes_by(listing, history, id)),
+            _ => Vec::new(),
+        }
+    }
+
+    fn with_findings(&self, place: usize, reading: Reading) -> Reading {
+        let findings = self.findings_of(place);
+        if findings.is_empty() {
+            return reading;
+        }
+        let class = class_of(&reading, self.lexicon);
+        let told = cost(&reading, class, self.lexicon, self.profile);
+        weigh(reading, Some(&told), &findings, self.lexicon, self.profile).0
+    }
+
+    /// What is left of the car at a place if it is as this reading says.
+    pub fn work_out(&self, place: usize, reading: Reading) -> Appraisal {
+        self.bench(self.profile).work_out(place, reading, None)
+    }
+
+    /// The checks that a car calls for.
+    pub fn checks(&self, appraisal: &Appraisal) -> Vec<Chosen<'_>> {
+        choose(
+            &appraisal.reading,
+            class_of(&appraisal.reading, self.lexicon),
+            appraisal.bill.as_ref(),
+            &appraisal.unknowns,
+            self.lexicon,
+        )
+    }
+
+    /// The car at a place with what was worked out of it, for a report.
+    pub fn entry<'e>(
+        &'e self,
+        place: usize,
+        appraisal: &'e Appraisal,
+        warnings: &'e [Warning],
+    ) -> Entry<'e> {
+        Entry {
+            listing: &self.cars.listings[place],
+            appraisal,
+            history: self.cars.histories.get(place).map(|h| &**h),
+            changes: Vec::new(),
+            warnings,
+        }
+    }
+
+    /// That car with something supposed otherwise, and what to distrust then.
+    /// Prices of other cars stay as they were fitted.
+    pub fn appraise_as(&self, place: usize, scenario: &Scenario) -> (Appraisal, Vec<Warning>) {
+        let bench = self.bench(&scenario.profile);
+        bench.appraise(place, scenario.reading.clone(), scenario.worth)
+    }
+
+    fn bench<'b>(&'b self, profile: &'b Profile) -> Bench<'b> {
+        Bench {
+            cars: &self.cars,
+            watcher: &self.watcher,
+            market: &self.market,
+            lexicon: self.lexicon,
+            profile,
+            appraiser: Appraiser::new(profile, self.lexicon),
+        }
+    }
+}
+
+/// Where cars are worked out for one profile.
+struct Bench<'a> {
+    cars: &'a Appraised,
+    watcher: &'a Watcher<'a>,
+    market: &'a Market<'a>,
+    lexicon: &'a Lexicon,
+    profile: &'a Profile,
+    appraiser: Appraiser<'a>,
+}
+
+impl Bench<'_> {
+    fn appraise(
+        &self,
+        place: usize,
+        reading: Reading,
+        supposed: Option<Money>,
+    ) -> (Appraisal, Vec<Warning>) {
+        let mut appraisal = self.work_out(place, reading, supposed);
+        let (listing, history) = (&self.cars.listings[place], &self.cars.histories[place]);
+        let warnings = self.watcher.watch(listing, &appraisal, history);
+        temper(&mut appraisal, &warnings, self.lexicon);
+        (appraisal, warnings)
+    }
+
+    fn work_out(&self, place: usize, reading: Reading, supposed: Option<Money>) -> Appraisal {
+        let class = class_of(&reading, self.lexicon);
+        let is_car = reading.kind == Kind::Car;
+        let worth = is_car
+            .then(|| self.market.worth(place, &reading, class, self.profile))
+            .flatten();
+        let worth = worth.map(|worth| match supposed {
+            Some(likely) => worth.moved_to(likely),
+            None => worth,
+        });
+        let bill = is_car.then(|| cost(&reading, class, self.lexicon, self.profile));
+        self.appraiser.appraise(reading, bill, worth)
+    }
 }

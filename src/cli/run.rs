@@ -16,7 +16,9 @@ use crate::report::explain::Explanation;
 use crate::report::markdown::write_markdown;
 use crate::report::shortlist::Counts;
 use crate::report::table::write_table;
+use crate::report::what_if::WhatIf;
 use crate::report::{Entry, Shortlist};
+use crate::sensitivity::{Change, Scenario, Tornado};
 
 /// How a run ended that gave its result.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -121,22 +123,46 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
 fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
-    let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
+    let lexicon = &input.lexicon;
+    let changes = args
+        .what_if
+        .iter()
+        .map(|a| Change::parse(&a.key, &a.value, lexicon))
+        .collect::<Result<Vec<_>, _>>()?;
+    let figures = FigureConfig::resolve(args.figures, lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
-    let all = pipeline::appraise(batch, &figures, &input.lexicon, Default::default())?;
-    let at = all.find(&args.id)?;
-    let (listing, appraisal) = (&all.listings[at], &all.appraisals[at]);
-    let outcome = conclude(&input, &all.rejects, &all.notes)?;
-    let explanation = Explanation {
-        listing,
-        appraisal,
-        history: Some(&all.histories[at]),
-        warnings: &all.warnings[at],
-        basis: &all.basis,
-        lexicon: &input.lexicon,
-    };
+    let valued = pipeline::value(batch, &figures, lexicon, Default::default())?;
+    let cars = &valued.cars;
+    let place = cars.find(&args.id)?;
+    let before = valued.scenario(place);
+    let (appraisal, warnings) = valued.appraise_as(place, &before);
+    let appraise = |scenario: &Scenario| valued.appraise_as(place, scenario).0;
+    let outcome = conclude(&input, &cars.rejects, &cars.notes)?;
+    let mut after = before.clone();
+    changes.iter().for_each(|change| change.apply(&mut after));
+    let now = appraise(&after);
+    let rows = lexicon.assumptions.rows();
+    let tornado = Tornado::new(&after, &now, rows, &appraise);
     deliver(args.output.out.as_deref(), |out| {
-        explanation.write(columns, out)
+        let explanation = Explanation {
+            listing: &cars.listings[place],
+            appraisal: &appraisal,
+            history: Some(&cars.histories[place]),
+            warnings: &warnings,
+            basis: &cars.basis,
+            lexicon,
+            tornado: tornado.as_ref(),
+        };
+        if changes.is_empty() {
+            return explanation.write(columns, out);
+        }
+        let told = changes.iter().map(|c| c.told(&before, &lexicon.parts));
+        let comparison = WhatIf {
+            explanation,
+            after: &now,
+            changes: told.collect(),
+        };
+        comparison.write(columns, out)
     })?;
     Ok(outcome)
 }

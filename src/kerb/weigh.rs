@@ -284,6 +284,7 @@ fn found(part: PartId, says: Says, chance: f64, cost: Option<Money>) -> Claim {
         part,
         says,
         done_at: None,
+        done_in: None,
         evidence: Vec::new(),
         found: Some(Found {
             chance: Chance::new(chance).unwrap_or(Chance::CERTAIN),

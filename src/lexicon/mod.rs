@@ -6,6 +6,7 @@
 //! column.
 
 pub mod answers;
+pub mod assumptions;
 pub mod causes;
 pub mod checks;
 pub mod classes;
@@ -40,6 +41,7 @@ pub mod words;
 use std::path::Path;
 
 use answers::Answers;
+use assumptions::Assumptions;
 use causes::Causes;
 use checks::Checks;
 use classes::Classes;
@@ -112,6 +114,8 @@ pub struct Lexicon {
     pub pieces: Pieces,
     /// What a scrap yard takes off.
     pub deductions: Deductions,
+    /// What the margin hangs on.
+    pub assumptions: Assumptions,
 }
 
 impl Lexicon {
@@ -195,6 +199,7 @@ impl Lexicon {
             pieces,
             answers,
             deductions,
+            assumptions: Assumptions::read(&source.sheet("assumptions.csv")?)?,
             comparable_headers: ComparableHeaders::read(&source.sheet("comparable_headers.csv")?)?,
             light_faults,
             titles: Titles::read(&source.sheet("titles.csv")?)?,

@@ -77,6 +77,7 @@ macro_rules! built_in {
 /// not listed here is not read.
 pub const BUILT_IN: &[(&str, &str)] = built_in![
     "answers.csv",
+    "assumptions.csv",
     "causes.csv",
     "checks.csv",
     "classes.csv",

@@ -69,7 +69,7 @@ macro_rules! per_distance {
         Key {
             name: $name,
             about: $about,
-            show: |p| p.$field.amount().normalize().to_string(),
+            show: |p| p.per_unit(p.$field).to_string(),
             set: |p, v| {
                 let rate = at_least_zero(v)?;
                 p.$field = Money::new(Profile::per_mile(p.distance_unit, rate));
@@ -169,7 +169,10 @@ pub const KEYS: &[Key] = &[
     Key {
         name: "distance_to_seller",
         about: "Distance one way to a usual seller, in distance_unit.",
-        show: |p| p.distance_to_seller.0.to_string(),
+        show: |p| match p.distance_unit {
+            DistanceUnit::Miles => p.distance_to_seller.0.to_string(),
+            DistanceUnit::Km => p.distance_to_seller.to_km().to_string(),
+        },
         set: |p, v| {
             let distance = whole(v)?;
             p.distance_to_seller = match p.distance_unit {

@@ -3,7 +3,7 @@
 use toml::de::{DeTable, DeValue};
 
 use super::Profile;
-use super::keys::KEYS;
+use super::keys::{KEYS, Key};
 use crate::lexicon::skills::{SkillKind, Skills};
 
 /// What is wrong in a profile, and where.
@@ -87,6 +87,29 @@ pub(super) fn parse(
     Ok(profile)
 }
 
+/// Takes one value as written on a command line: as in the file, or a bare word
+/// for what would stand in quotes there.
+pub(super) fn set(
+    profile: &mut Profile,
+    key: &Key,
+    value: &str,
+    skills: Option<&Skills>,
+) -> Result<(), String> {
+    let value = value.trim();
+    let line = format!("{} = {value}", key.name);
+    let quoted = format!("{} = \"{value}\"", key.name);
+    let mut only = |text: &str| -> Option<Result<(), String>> {
+        let table = DeTable::parse(text).ok()?;
+        let table = table.get_ref();
+        let value = table.get(key.name).filter(|_| table.len() == 1)?.get_ref();
+        let taken = known_words(key.name, value, skills);
+        Some(taken.and_then(|()| (key.set)(profile, value)))
+    };
+    only(&line)
+        .or_else(|| only(&quoted))
+        .unwrap_or_else(|| Err(format!("'{}' is no value of it", value.escape_debug())))
+}
+
 fn known_words(key: &str, value: &DeValue<'_>, skills: Option<&Skills>) -> Result<(), String> {
     let (Some(skills), DeValue::Array(items)) = (skills, value) else {
         return Ok(());
@@ -166,7 +189,12 @@ mod tests {
                 other
             };
             assert_eq!(shown, expected, "{}", key.name);
-            for rest in KEYS.iter().filter(|k| k.name != key.name) {
+            // Figures by distance are shown in the unit, which is another then.
+            let by_unit = |k: &Key| {
+                key.name == "distance_unit"
+                    && ["distance_to_seller", "travel_rate", "trailer_rate"].contains(&k.name)
+            };
+            for rest in KEYS.iter().filter(|k| k.name != key.name && !by_unit(k)) {
                 assert_eq!((rest.show)(&read), (rest.show)(&Profile::default()));
             }
         }
@@ -183,6 +211,10 @@ mod tests {
         assert_eq!(p.currency, Currency::Eur);
         assert_eq!(p.travel_per_mile, Money::new(Decimal::new(1_609_344, 6)));
         assert_eq!(p.distance_to_seller, Miles(62));
+        // Shown as they were written, but for the rounding to whole miles.
+        let shown = |name| KEYS.iter().find(|k| k.name == name).map(|k| (k.show)(&p));
+        assert_eq!(shown("travel_rate").as_deref(), Some("1"));
+        assert_eq!(shown("distance_to_seller").as_deref(), Some("100"));
         // Not written: stays per mile as the default has it.
         assert_eq!(p.trailer_per_mile, Profile::default().trailer_per_mile);
     }

@@ -8,7 +8,7 @@ use crate::intake::ListingId;
 use crate::lexicon::fault_codes::TroubleCode;
 use crate::lexicon::parts::PartId;
 use crate::lexicon::unknowns::Open;
-use crate::units::{Chance, Currency, Miles, ModelYear, Money};
+use crate::units::{CalendarYear, Chance, Currency, Miles, ModelYear, Money};
 
 macro_rules! words {
     ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $word:literal),* $(,)? }) => {
@@ -223,6 +223,8 @@ pub struct Claim {
     pub says: Says,
     /// Distance on the car when the work was done, where told.
     pub done_at: Option<Miles>,
+    /// Year when the work was done, where told.
+    pub done_in: Option<CalendarYear>,
     /// Where it is said; at least one, but none where it was found at the car.
     pub evidence: Vec<Evidence>,
     /// Set where it was found at the car; it then goes before the words.

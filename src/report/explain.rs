@@ -10,12 +10,14 @@ use super::marked::marked;
 use super::page::Page;
 use super::shortlist::{Basis, Entry, Shortlist};
 use super::text::{distance, left, part_words, right, shown, span, span_signed, width, with_cents};
+use super::tornado::write_tornado;
 use crate::costing::{FixBill, JobLine};
 use crate::history::History;
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::margin::Appraisal;
 use crate::reading::{AskBasis, Kind};
+use crate::sensitivity::Tornado;
 use crate::units::{Hours, Money, ThreePoint};
 use crate::warnings::Warning;
 
@@ -34,6 +36,8 @@ pub struct Explanation<'a> {
     pub basis: &'a Basis,
     /// The tables, for words and sources.
     pub lexicon: &'a Lexicon,
+    /// What moves the margin most, where it is known.
+    pub tornado: Option<&'a Tornado>,
 }
 
 /// Widest label of a step that stands on the line of its figure.
@@ -61,10 +65,11 @@ impl Explanation<'_> {
         if let Some(bill) = &self.appraisal.bill {
             self.jobs(&mut page, bill)?;
         }
-        self.sum(&mut page)
+        self.sum(&mut page)?;
+        self.tornado.map_or(Ok(()), |t| write_tornado(t, &mut page))
     }
 
-    fn summary(&self, page: &mut Page<'_>) -> io::Result<()> {
+    pub(super) fn summary(&self, page: &mut Page<'_>) -> io::Result<()> {
         let one = Shortlist::new(
             self.basis.clone(),
             1,

@@ -65,6 +65,8 @@ pub mod readings;
 pub mod shortlist;
 pub mod table;
 pub mod text;
+mod tornado;
+pub mod what_if;
 pub mod why;
 
 pub use car::Car;

@@ -5,7 +5,7 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 use crate::lexicon::Lexicon;
 use crate::lexicon::parts::PartId;
 use crate::safe_text::{for_terminal, mask_contacts};
-use crate::units::{DistanceUnit, KM_PER_MILE, Miles, Money, ThreePoint};
+use crate::units::{DistanceUnit, Miles, Money, ThreePoint};
 
 /// Text that others wrote, on one line, without characters that could act on a
 /// terminal. For what identifies a listing and must stay whole.
@@ -38,11 +38,7 @@ pub fn span_signed(range: &ThreePoint<Money>) -> String {
 pub fn distance(miles: Miles, unit: DistanceUnit) -> String {
     match unit {
         DistanceUnit::Miles => format!("{miles} mi"),
-        DistanceUnit::Km => {
-            let km = (f64::from(miles.0) * KM_PER_MILE).round();
-            // Saturates, where a distance is absurd anyway.
-            format!("{} km", Miles(km as u32))
-        }
+        DistanceUnit::Km => format!("{} km", Miles(miles.to_km())),
     }
 }
 

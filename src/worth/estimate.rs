@@ -123,3 +123,24 @@ pub struct Worth {
     /// 12,000 a year supposed`).
     pub supposed: Vec<String>,
 }
+
+impl Worth {
+    /// The same car supposed to fetch another amount once right: the range
+    /// keeps its shape.
+    pub fn moved_to(self, likely: Money) -> Self {
+        let likely = likely.max(self.floor);
+        let was = self.right.likely.amount();
+        let moved = |end: Money| {
+            let scaled = (end.amount() * likely.amount()).checked_div(was);
+            Money::new(scaled.unwrap_or(likely.amount()))
+                .rounded()
+                .max(self.floor)
+        };
+        let right = ThreePoint {
+            low: moved(self.right.low).min(likely),
+            likely,
+            high: moved(self.right.high).max(likely),
+        };
+        Worth { right, ..self }
+    }
+}
