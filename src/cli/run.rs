@@ -3,6 +3,7 @@
 use super::args::{Args, Command, ExplainArgs, FigureArgs, OutputArgs, ProfileArgs, ShortlistArgs};
 use super::config::{FigureConfig, InputConfig, keep_apart, width};
 use super::error::CliError;
+use super::kerb;
 use super::ledger::ledger;
 use super::notes::{Note, tell};
 use super::output::deliver;
@@ -41,6 +42,9 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
         Command::Read(args) => super::read::read(args),
         Command::Explain(args) => explain(args),
         Command::Ledger(args) => ledger(args),
+        Command::Call(args) => kerb::call(args),
+        Command::Sheet(args) => kerb::sheet(args),
+        Command::Decide(args) => kerb::decision(args),
         Command::Profile(args) => profile(&args),
         Command::Grade(args) => upkeep::grade(&args),
         Command::Lexicon(command) => upkeep::lexicon(command),

@@ -46,6 +46,10 @@ impl Folder {
             "ledger.csv",
             "id,date,what,code,amount,note\n7312345678,2026-02-23,bought,,850,\n",
         );
+        write(
+            "findings.csv",
+            "id,check,outcome\n7312345678,clutch_bite,bad\n",
+        );
         std::fs::create_dir(dir.path().join("boards")).unwrap();
         std::fs::create_dir(dir.path().join("mine")).unwrap();
         write(
