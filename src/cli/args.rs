@@ -1,7 +1,7 @@
 //! The command line as typed, before it is known what it means.
 
 use std::ffi::OsString;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
@@ -154,6 +154,13 @@ pub struct FigureArgs {
     /// newest date of its rows]
     #[arg(long, value_name = "FILE=DATE", help_heading = "Figures")]
     pub seen: Vec<SeenOn>,
+}
+
+impl FigureArgs {
+    /// The files that are read for the figures.
+    pub fn files(&self) -> [Option<&Path>; 3] {
+        [&self.profile, &self.comparables, &self.findings].map(Option::as_deref)
+    }
 }
 
 /// Where the result goes.

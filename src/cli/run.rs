@@ -170,8 +170,7 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
 }
 
 fn apart(output: &OutputArgs, input: &InputConfig, figures: &FigureArgs) -> Result<(), CliError> {
-    let others = [figures.profile.as_deref(), figures.comparables.as_deref()];
-    keep_apart(output.out.as_deref(), input, &others)
+    keep_apart(output.out.as_deref(), input, &figures.files())
 }
 
 fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {
