@@ -225,6 +225,17 @@ impl fmt::Display for ModelYear {
     }
 }
 
+/// A year of the calendar, in which a job was done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct CalendarYear(pub u16);
+
+impl fmt::Display for CalendarYear {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
 /// The money a figure is in. A run has one currency; nothing is converted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "UPPERCASE")]

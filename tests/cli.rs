@@ -128,7 +128,7 @@ fn a_header_alone_gives_an_empty_list() {
     assert_eq!(ran.out, "");
     assert!(ran.err.contains("ads.csv"), "{}", ran.err);
     let ran = folder.run(&["shortlist", "ads.csv"]).ok();
-    assert!(ran.out.starts_with("0 of 0 ads"), "{}", ran.out);
+    assert_eq!(ran.out, "0 of 0 ads: there is nothing to rank\n");
     assert!(!ran.err.contains("ages are counted"), "{}", ran.err);
 }
 
@@ -138,6 +138,14 @@ fn unknown_words_are_named_with_the_nearest_there_is() {
     folder.fails(
         &["shortlist", "ads.csv", "--fromat", "csv"],
         "no option '--fromat'; did you mean '--format'?",
+    );
+    folder.fails(
+        &["shortlist", "ads.csv", "--tpo", "3"],
+        "no option '--tpo'; did you mean '--top'?",
+    );
+    folder.fails(
+        &["shortlist", "ads.csv", "--nope"],
+        "no option '--nope'; 'fixworth --help' lists what there is",
     );
     folder.fails(
         &["shortlst", "ads.csv"],
@@ -271,6 +279,100 @@ fn two_comparables_are_too_few_and_the_run_goes_on() {
     let ran = folder.run(&["shortlist", "ads.csv", "--comparables", "odd.csv"]);
     assert_eq!((ran.code, ran.out.as_str()), (Some(2), ""));
     assert_eq!(ran.err.lines().count(), 1, "{}", ran.err);
+}
+
+#[test]
+fn a_file_of_comparables_that_is_none_is_told_for_what_it_is() {
+    let folder = ads()
+        .with("empty.csv", "")
+        .with("folder/sold.csv", "year,make,price\n")
+        .with("sold.xlsx", b"PK\x03\x04rest")
+        .with("bytes.csv", [0u8, 1, 2, 3, 0, 0, 255]);
+    let given = |name| folder.run(&["shortlist", "ads.csv", "--comparables", name]);
+    for (name, says) in [
+        ("empty.csv", "empty.csv: is empty; "),
+        ("folder", "folder: is a folder; "),
+        ("sold.xlsx", "sold.xlsx: this is a spreadsheet"),
+        ("bytes.csv", "bytes.csv: this is no text but binary data"),
+    ] {
+        let ran = given(name);
+        assert_eq!((ran.code, ran.out.as_str()), (Some(2), ""), "{name}");
+        assert!(
+            ran.err.starts_with(&format!("fixworth: {says}")),
+            "{}",
+            ran.err
+        );
+        assert_eq!(ran.err.lines().count(), 1, "{}", ran.err);
+    }
+    // A spreadsheet's own text export is UTF-16.
+    let rows: String = (0..6)
+        .map(|i| {
+            format!(
+                "200{i},Toyota,Corolla,{},{}\n",
+                150_000 - i * 9000,
+                2500 + i * 300
+            )
+        })
+        .collect();
+    let table = format!("\u{feff}year,make,model,miles,price\n{rows}");
+    let wide: Vec<u8> = table.encode_utf16().flat_map(u16::to_le_bytes).collect();
+    let folder = ads().with("sold.csv", wide);
+    let ran = folder.run(&["shortlist", "ads.csv", "--comparables", "sold.csv"]);
+    assert!(!ran.ok().err.contains("sold.csv"));
+}
+
+#[test]
+fn no_result_is_written_over_what_was_read() {
+    let folder = ads().with("mine.toml", "hour_value = 5\n");
+    folder.fails(
+        &["read", "ads.csv", "--out", "./ads.csv"],
+        "--out: './ads.csv' is read by this run and would be lost; name another file",
+    );
+    folder.fails(
+        &["shortlist", "ads.csv", "--rejects", "ads.csv"],
+        "--rejects: 'ads.csv' is read by this run and would be lost; name another file",
+    );
+    let over = [
+        "shortlist",
+        "ads.csv",
+        "--profile",
+        "mine.toml",
+        "--out",
+        "mine.toml",
+    ];
+    folder.fails(
+        &over,
+        "--out: 'mine.toml' is read by this run and would be lost; name another file",
+    );
+    let twice = ["read", "ads.csv", "--out", "o", "--rejects", "o"];
+    folder.fails(
+        &twice,
+        "--rejects: 'o' is the file of --out too; name another file",
+    );
+    assert_eq!(
+        std::fs::read_to_string(folder.path("ads.csv")).unwrap(),
+        ADS
+    );
+}
+
+#[test]
+fn the_highest_price_may_be_typed_as_the_list_prints_it() {
+    let ran = ads().run(&[
+        "shortlist",
+        "ads.csv",
+        "--max-price",
+        "$1,000",
+        "--format",
+        "csv",
+    ]);
+    let ran = ran.ok();
+    let ids: Vec<_> = ran
+        .out
+        .lines()
+        .skip(1)
+        .filter_map(|l| l.split(',').nth(1))
+        .collect();
+    assert!(ids.contains(&"1") && !ids.contains(&"2"), "{ids:?}");
 }
 
 #[test]

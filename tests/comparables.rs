@@ -138,7 +138,7 @@ fn prices_are_asked_or_sold_as_the_row_the_header_or_two_columns_say() {
 fn an_empty_file_is_an_error_and_no_crash() {
     assert!(matches!(
         read("").unwrap_err(),
-        ComparablesError::NoColumn { .. }
+        ComparablesError::Empty { .. }
     ));
 }
 

@@ -425,3 +425,156 @@ fn years_of_headline_and_text() {
     ];
     holds(rows.map(|(title, text, year)| (title, read(title, text).year.map(|y| y.0), Some(year))));
 }
+
+#[test]
+fn thousands_parted_by_a_space_are_one_figure_where_the_ad_writes_so() {
+    let r =
+        ad("241 000 km, all motorway. Oil changed every 50 000. Price 2 900 and not negotiable.");
+    assert_eq!(ask(&r), "2900");
+    assert_eq!(r.miles.map(|m| m.0), Some(149_750));
+    assert_eq!(r.miles_basis, MilesBasis::Stated);
+    // Two numbers that only stand beside each other.
+    assert_eq!(ask(&ad("187k miles, has 4 195 tires, $900")), "900");
+}
+
+#[test]
+fn a_point_parts_thousands_of_money_and_distance() {
+    let r = ad("187.432 miles, asking $1.850 firm");
+    assert_eq!(r.miles.map(|m| m.0), Some(187_432));
+    assert_eq!(ask(&r), "1850");
+}
+
+#[test]
+fn a_column_in_the_other_unit_than_the_text_is_seen_by_the_two_figures() {
+    let mut ad = listing("2006 Mazda3", "214 thousand km, which is 133,100 of yours.");
+    ad.distance = Some("133,100".to_owned());
+    assert_eq!(reader().read(&ad).miles.map(|m| m.0), Some(133_100));
+    ad.distance = Some("214,000".to_owned());
+    assert_eq!(reader().read(&ad).miles.map(|m| m.0), Some(132_973));
+}
+
+#[test]
+fn telephone_numbers_are_no_price() {
+    let r = read("2003 Mazda Protege", "Needs a clutch. Ring 555-0178.");
+    assert_eq!((ask(&r), r.ask_basis), ("none".to_owned(), AskBasis::None));
+    let r = read(
+        "2003 Mazda Protege",
+        "Needs a clutch, 1,200. Ring 555-0178.",
+    );
+    assert_eq!(ask(&r), "1200");
+}
+
+#[test]
+fn what_holds_a_car_is_a_deposit() {
+    let mut ad = listing(
+        "2014 Hyundai Elantra, pay by the month",
+        "300 holds it, then 36 times 139.",
+    );
+    ad.price = Some("300".to_owned());
+    let r = reader().read(&ad);
+    assert_eq!(
+        (ask(&r), r.ask_basis),
+        ("none".to_owned(), AskBasis::Deposit)
+    );
+}
+
+#[test]
+fn corners_of_a_cab_do_not_corner_and_a_trailer_may_be_a_duty() {
+    let r = ad(
+        "5.3 runs strong, brake line let go, pedal goes to the floor, cab corners ok. \
+        You'll have to trailer it.",
+    );
+    assert_eq!(r.moves, Moves::RunsOnly);
+}
+
+#[test]
+fn services_and_ads_that_name_no_car_are_none() {
+    for (title, text) in [
+        (
+            "Dead cars hauled, coast road and inland",
+            "Running or not. Cash at the tailgate.",
+        ),
+        (
+            "Mobile brakes & exhaust - we come to your barn",
+            "Licensed, insured, 20 years.",
+        ),
+        (
+            "Anything with wheels",
+            "We pick up anywhere from the point to the junction.",
+        ),
+    ] {
+        assert_eq!(read(title, text).kind, Kind::Other, "{title}");
+    }
+    assert_eq!(
+        read("Cheap runabout", "Runs and drives, 900.").kind,
+        Kind::Car
+    );
+}
+
+fn claims(reading: &Reading) -> Vec<String> {
+    let parts = &Lexicon::built_in().expect("sound tables").parts;
+    let claims = reading.claims.iter();
+    claims
+        .map(|c| format!("{} {}", parts.code(c.part), c.says))
+        .collect()
+}
+
+#[test]
+fn a_question_answered_in_the_headline_tells_which_car_it_is() {
+    let r = read(
+        "Subaru Baja 2003 turbo? no, NA - auto",
+        "188,000 mi. Bed cover ok.",
+    );
+    assert!(!claims(&r).iter().any(|c| c.starts_with("turbo")), "{r:?}");
+    // In the text it tells what it lacks.
+    let r = ad("Runs fine. Heater? No.");
+    assert!(claims(&r).iter().any(|c| c.ends_with(" bad")), "{r:?}");
+}
+
+#[test]
+fn a_clutch_that_is_done_is_finished_and_one_done_at_a_distance_is_new() {
+    assert_eq!(claims(&ad("5 speed, clutch is done.")), ["clutch bad"]);
+    assert_eq!(claims(&ad("Clutch was done at 90k.")), ["clutch renewed"]);
+    assert_eq!(
+        claims(&ad("The timing belt is done.")),
+        ["timing_belt renewed"]
+    );
+    let r = ad("The clutch began to slip on the hill behind the school.");
+    assert_eq!(claims(&r), ["slips bad"]);
+}
+
+#[test]
+fn papers_that_are_clean_by_the_hundred() {
+    assert_eq!(ad("Title 100% clear.").title, Title::Clean);
+    assert_eq!(ad("Runs, parts only title. $500").title, Title::Junk);
+}
+
+#[test]
+fn a_price_plus_tax_is_the_price() {
+    assert_eq!(ask(&ad("Needs a clutch, $900 plus tax.")), "900");
+}
+
+#[test]
+fn an_exchanged_odometer_makes_a_sum() {
+    let miles = |text: &str| {
+        let r = ad(text);
+        (r.miles.map(|m| m.0), r.miles_basis, r.warnings.len())
+    };
+    let sum = |whole| (Some(whole), MilesBasis::Doubted, 1);
+    assert_eq!(miles("Cluster swapped at 90k, shows 30k."), sum(120_000));
+    assert_eq!(
+        miles(
+            "Cluster was swapped at 131,000 for one from a car with 22,000; the odometer reads 54,012."
+        ),
+        sum(163_012)
+    );
+    assert_eq!(
+        miles(
+            "Cluster was replaced at 131,000 with a used one that had 22,000 on it, odometer shows 54,012."
+        ),
+        sum(163_012)
+    );
+    // What it shows has the first distance in it.
+    let r = ad("Cluster swapped at 90k, odometer shows 120k.");
+    assert_eq!(r.miles.map(|m| m.0), Some(120_000));
+}

@@ -130,7 +130,7 @@ fn hold(line: &Value, text: &str) {
         let keys: Vec<_> = claim.as_object().unwrap().keys().collect();
         assert!(
             keys.iter()
-                .all(|k| ["part", "says", "done_at"].contains(&k.as_str()))
+                .all(|k| ["part", "says", "done_at", "done_in"].contains(&k.as_str()))
         );
     }
     let mut vague = BTreeSet::new();

@@ -60,6 +60,44 @@ impl InputConfig {
     }
 }
 
+/// Refuses to write over what is read, or one result over another.
+///
+/// # Errors
+/// Which file is named twice.
+pub fn keep_apart(
+    out: Option<&Path>,
+    input: &InputConfig,
+    other_inputs: &[Option<&Path>],
+) -> Result<(), CliError> {
+    let real = |path: &Path| std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let rejects = input.rejects.as_deref();
+    let inputs = input.files.iter().map(PathBuf::as_path);
+    let inputs = inputs.chain(other_inputs.iter().copied().flatten());
+    let written = [("--out", out), ("--rejects", rejects)];
+    for (option, path) in written {
+        // A device may be read and written.
+        let Some(path) = path.filter(|p| !p.exists() || p.is_file()) else {
+            continue;
+        };
+        if inputs.clone().any(|input| real(input) == real(path)) {
+            let path = path.display();
+            return Err(CliError::Usage(format!(
+                "{option}: '{path}' is read by this run and would be lost; name another file"
+            )));
+        }
+    }
+    if let (Some(out), Some(rejects)) = (out, rejects)
+        && real(out) == real(rejects)
+        && (!out.exists() || out.is_file())
+    {
+        return Err(CliError::Usage(format!(
+            "--rejects: '{}' is the file of --out too; name another file",
+            rejects.display()
+        )));
+    }
+    Ok(())
+}
+
 impl FigureConfig {
     /// Reads the profile and looks for the file of comparables.
     ///

@@ -7,7 +7,7 @@ use super::config::{FigureConfig, InputConfig, width};
 use super::error::CliError;
 use super::output::deliver;
 use super::pipeline;
-use super::run::{Outcome, conclude};
+use super::run::{Outcome, apart, conclude};
 use crate::margin::{Action, Sort};
 use crate::plan::{Candidate, Limits, best, more};
 use crate::report::Entry;
@@ -61,6 +61,7 @@ pub fn plan(args: PlanArgs) -> Result<Outcome, CliError> {
     }
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
+    apart(&args.output, &input, &args.figures)?;
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, Sort::Margin)?;

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::args::ReadArgs;
 use super::chunks;
-use super::config::{InputConfig, read_profile, width};
+use super::config::{InputConfig, keep_apart, read_profile, width};
 use super::error::{CliError, nearest};
 use super::notes::{Note, Rejections, tell};
 use super::output::{Stopped, deliver_while};
@@ -20,6 +20,11 @@ use crate::report::{ReadForm, ReadRow, ReadWriter};
 pub(super) fn read(args: ReadArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
+    keep_apart(
+        args.output.out.as_deref(),
+        &input,
+        &[args.profile.as_deref()],
+    )?;
     let profile = read_profile(args.profile.as_deref(), &input.lexicon)?;
     let lexicon = &input.lexicon;
     let reader = Reader::new(lexicon, profile.distance_unit);

@@ -1,7 +1,7 @@
 //! One function a command.
 
-use super::args::{Args, Command, ExplainArgs, ProfileArgs, ShortlistArgs};
-use super::config::{FigureConfig, InputConfig, width};
+use super::args::{Args, Command, ExplainArgs, FigureArgs, OutputArgs, ProfileArgs, ShortlistArgs};
+use super::config::{FigureConfig, InputConfig, keep_apart, width};
 use super::error::CliError;
 use super::notes::{Note, tell};
 use super::output::deliver;
@@ -50,6 +50,7 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
 fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
+    apart(&args.output, &input, &args.figures)?;
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, args.sort)?;
@@ -121,6 +122,7 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
 fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
+    apart(&args.output, &input, &args.figures)?;
     let lexicon = &input.lexicon;
     let changes = args
         .what_if
@@ -163,6 +165,15 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
         comparison.write(columns, out)
     })?;
     Ok(outcome)
+}
+
+pub(super) fn apart(
+    output: &OutputArgs,
+    input: &InputConfig,
+    figures: &FigureArgs,
+) -> Result<(), CliError> {
+    let others = [figures.profile.as_deref(), figures.comparables.as_deref()];
+    keep_apart(output.out.as_deref(), input, &others)
 }
 
 fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {

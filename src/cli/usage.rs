@@ -1,12 +1,17 @@
 //! A mistake on the command line told in one line.
 
+use std::ffi::OsString;
+
+use clap::CommandFactory as _;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
+use super::args::Args;
 use super::error::CliError;
 
-/// The parser's finding as one line, or the help that was asked for.
-pub(super) fn explained(error: &clap::Error) -> CliError {
-    let get = |kind| error.get(kind).map(words).filter(|s| !s.is_empty());
+/// The parser's finding in these words as one line, or the help that was asked
+/// for.
+pub(super) fn explained(error: &clap::Error, words: &[OsString]) -> CliError {
+    let get = |kind| error.get(kind).map(shown).filter(|s| !s.is_empty());
     let text = |kind| get(kind).unwrap_or_default();
     let near =
         |kind| get(kind).map_or_else(String::new, |near| format!("; did you mean '{near}'?"));
@@ -21,7 +26,8 @@ pub(super) fn explained(error: &clap::Error) -> CliError {
             } else {
                 "argument"
             };
-            let near = near(ContextKind::SuggestedArg);
+            let near = nearest_option(&arg, words)
+                .map_or_else(String::new, |near| format!("; did you mean '--{near}'?"));
             format!("no {what} '{arg}'{}", or_help(near))
         }
         ErrorKind::InvalidSubcommand => {
@@ -71,6 +77,27 @@ pub(super) fn explained(error: &clap::Error) -> CliError {
     })
 }
 
+/// The option of the command in these words that is spelled most like this one:
+/// letters swapped, left out or put in, fewer than half of them.
+fn nearest_option(typed: &str, words: &[OsString]) -> Option<String> {
+    let typed = typed.strip_prefix("--")?;
+    let mut command = Args::command();
+    for word in words.iter().skip(1) {
+        let sub = word.to_str().and_then(|w| command.find_subcommand(w));
+        match sub.cloned() {
+            Some(sub) => command = sub,
+            None => break,
+        }
+    }
+    command
+        .get_arguments()
+        .filter_map(|arg| arg.get_long())
+        .map(|name| (strsim::damerau_levenshtein(typed, name), name))
+        .filter(|(edits, _)| edits * 2 < typed.chars().count())
+        .min()
+        .map(|(_, name)| name.to_owned())
+}
+
 fn or_help(near: String) -> String {
     if near.is_empty() {
         "; 'fixworth --help' lists what there is".to_owned()
@@ -95,7 +122,7 @@ fn one_of(valid: &str) -> String {
     }
 }
 
-fn words(value: &ContextValue) -> String {
+fn shown(value: &ContextValue) -> String {
     match value {
         ContextValue::String(one) => one.clone(),
         ContextValue::Strings(many) => many.join(", "),

@@ -211,6 +211,7 @@ fn suspect(reading: &mut Reading, part: PartId, rule: String) {
             part,
             says: Says::Suspect,
             done_at: None,
+            done_in: None,
             evidence: vec![evidence],
         }),
     }

@@ -116,6 +116,28 @@ pub(super) fn decode_into(decoder: &mut Decoder, mut raw: &[u8], last: bool, out
     }
 }
 
+/// A small table, as one of known prices, whole as UTF-8: UTF-16 is decoded,
+/// a mark is taken off, anything else is left as it is.
+///
+/// # Errors
+/// What the file is instead, in words that tell what to do.
+pub(crate) fn small_table(bytes: &[u8]) -> Result<std::borrow::Cow<'_, [u8]>, &'static str> {
+    if let Some(kind) = super::magic::kind_of(bytes) {
+        return Err(kind);
+    }
+    let (encoding, mark) = detect(bytes);
+    let text = &bytes[mark..];
+    match encoding.decoder() {
+        Some(mut decoder) => {
+            let mut out = Vec::new();
+            decode_into(&mut decoder, text, true, &mut out);
+            Ok(out.into())
+        }
+        None if is_binary(bytes) => Err("no text but binary data; export it as CSV"),
+        None => Ok(text.into()),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -43,6 +43,7 @@ use std::path::PathBuf;
 
 pub use cells::MAX_CELL;
 pub use columns::{ColumnOverride, ColumnOverrideError};
+pub(crate) use encoding::small_table;
 pub use error::IntakeError;
 pub use listing::{Listing, ListingId, Origin, Repeat};
 pub use reader::{Item, Options, Reader};

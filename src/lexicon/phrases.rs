@@ -84,6 +84,8 @@ pub enum Act {
     Or,
     /// `is`, `are`, `feels`.
     Copula,
+    /// `was`, `were`: a copula, and what it tells may be over.
+    Was,
     /// `it`, `they`: stands for what was named last.
     Pronoun,
     /// `in`, `of`, `from`: what follows is a place, not a subject.
@@ -186,6 +188,12 @@ pub enum NumberRole {
     Distance,
     /// A distance that is not the car's: of a belt change, to town.
     OtherDistance,
+    /// The distance on the car when a job was done: `replaced at`.
+    JobDistance,
+    /// The distance on the car when its odometer was exchanged.
+    SwapDistance,
+    /// The distance driven since a job: `3k ago`, `5k on them`.
+    SinceJob,
     /// Somewhere before it in the sentence: it was the distance in the past.
     PastDistance,
     /// A unit of distance: miles.
@@ -494,6 +502,7 @@ impl Gathering {
                 "and" => Act::And,
                 "or" => Act::Or,
                 "copula" => Act::Copula,
+                "was" => Act::Was,
                 "pronoun" => Act::Pronoun,
                 "place" => Act::Place,
                 "latest" => Act::Latest,
@@ -506,7 +515,7 @@ impl Gathering {
                             "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
                              negates, negates_all, affirms, formerly, when, dates, cures, hedges, unreal, past, border, \
                              modifier, and, \
-                             or, copula, pronoun, place, latest, with, too"
+                             or, copula, was, pronoun, place, latest, with, too"
                         ),
                     )
                 })?),
@@ -617,6 +626,9 @@ impl Gathering {
                 "deposit" => NumberRole::Deposit,
                 "distance" => NumberRole::Distance,
                 "other_distance" => NumberRole::OtherDistance,
+                "job_distance" => NumberRole::JobDistance,
+                "swap_distance" => NumberRole::SwapDistance,
+                "since_job" => NumberRole::SinceJob,
                 "past_distance" => NumberRole::PastDistance,
                 "unit_miles" => NumberRole::UnitMiles,
                 "unit_km" => NumberRole::UnitKm,
@@ -628,7 +640,8 @@ impl Gathering {
                         "role",
                         format!(
                             "'{word}' is none of: ask, was, other_money, deposit, distance, \
-                             other_distance, past_distance, unit_miles, unit_km, neither, approximate, plate"
+                             other_distance, job_distance, swap_distance, since_job, past_distance, \
+                             unit_miles, unit_km, neither, approximate, plate"
                         ),
                     ));
                 }

@@ -56,7 +56,8 @@ fn knows(field: SignField, value: &str) -> bool {
         SignField::Gearbox => Gearbox::of_word(value).is_some(),
         SignField::Vague => Vague::of_word(value).is_some(),
         SignField::AskBasis => AskBasis::of_word(value).is_some(),
-        SignField::MilesBasis => MilesBasis::of_word(value).is_some(),
+        // `vouched`: the seller calls the distance the original one.
+        SignField::MilesBasis => value == "vouched" || MilesBasis::of_word(value).is_some(),
         SignField::Kind => KindSign::of_word(value).is_some(),
         SignField::Distance => matches!(value, "km" | "miles"),
     }

@@ -46,7 +46,7 @@ pub enum VehicleName {
 }
 
 /// All makes and models.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Vehicles {
     makes: Vec<String>,
     models: Vec<Model>,
@@ -54,6 +54,7 @@ pub struct Vehicles {
     pub names: HashMap<String, Vec<VehicleName>>,
     wmi: HashMap<String, Vec<MakeId>>,
     by_name: HashMap<(MakeId, String), Vec<ModelId>>,
+    newest: ModelYear,
 }
 
 impl Vehicles {
@@ -63,7 +64,14 @@ impl Vehicles {
     /// A make that is not in `makes.csv`, years out of order, an alias that
     /// can never match.
     pub fn read(makes: &Sheet, models: &Sheet, wmi: &Sheet) -> Result<Self, LexiconError> {
-        let mut all = Vehicles::default();
+        let mut all = Vehicles {
+            makes: Vec::new(),
+            models: Vec::new(),
+            names: HashMap::new(),
+            wmi: HashMap::new(),
+            by_name: HashMap::new(),
+            newest: ModelYear(0),
+        };
         all.read_makes(makes)?;
         all.read_models(models)?;
         all.read_wmi(wmi)?;
@@ -120,6 +128,7 @@ impl Vehicles {
             if years.0 > years.1 {
                 return Err(row.error("last_year", "is before first_year"));
             }
+            self.newest = self.newest.max(years.1);
             let id = ModelId(self.models.len() as u16);
             let timing = row.text("timing")?;
             self.by_name
@@ -217,6 +226,19 @@ impl Vehicles {
             .map(|id| self.model(*id))
             .find(fits)
             .or_else(|| rows.first().map(|id| self.model(*id)))
+    }
+
+    /// First and last model year of all that a make sold by this name.
+    pub fn years_built(&self, make: &str, model: &str) -> Option<(ModelYear, ModelYear)> {
+        let make = self.find_make(make)?;
+        let rows = self.by_name.get(&(make, model.to_owned()))?;
+        let years = rows.iter().map(|id| self.model(*id).years);
+        years.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+    }
+
+    /// The newest model year of the tables: they were written no earlier.
+    pub fn newest_year(&self) -> ModelYear {
+        self.newest
     }
 
     /// Makes that build under this world manufacturer identifier; empty where

@@ -5,7 +5,7 @@ use super::numbers::{Form, Number};
 use super::roles::Roles;
 use super::tokens::Tokens;
 use crate::lexicon::phrases::NumberRole;
-use crate::units::{DistanceUnit, Miles};
+use crate::units::{DistanceUnit, KM_PER_MILE, Miles};
 
 /// What was read of the distance.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -16,6 +16,9 @@ pub struct Distance {
     pub basis: MilesBasis,
     /// Tokens it was read from; none where it is the distance cell's.
     pub tokens: Option<(usize, usize)>,
+    /// What the odometer shows, where it is not the car's first and the whole
+    /// was made up.
+    pub shown: Option<Miles>,
 }
 
 /// What stands in the export's distance column.
@@ -30,7 +33,7 @@ pub struct Cell<'a> {
 /// Plausible distances on a car.
 const RANGE: std::ops::RangeInclusive<f64> = 500.0..=999_999.0;
 
-fn to_miles(value: f64, unit: DistanceUnit) -> Option<Miles> {
+pub(super) fn to_miles(value: f64, unit: DistanceUnit) -> Option<Miles> {
     if !(0.0..=4_000_000.0).contains(&value) {
         return None;
     }
@@ -59,7 +62,7 @@ pub fn read(
     doubted: bool,
 ) -> Distance {
     let unit = unit_of(numbers).unwrap_or(unit);
-    let from_cell = of_cell(cell, unit);
+    let from_cell = of_cell(cell, unit, numbers);
     let mut best: Option<(u8, &Number, &Roles)> = None;
     for (n, roles) in numbers {
         let Some(strength) = strength(n, roles) else {
@@ -105,6 +108,7 @@ pub fn read(
             miles: Some(miles),
             basis,
             tokens: None,
+            shown: None,
         },
         (None, Some((_, n, roles))) => {
             let unit = match roles.after {
@@ -118,22 +122,61 @@ pub fn read(
                 miles: to_miles(value, unit),
                 basis: basis(n.form, roles.approximate || short),
                 tokens: Some(n.tokens),
+                shown: None,
             }
         }
         (None, None) => Distance {
             miles: None,
             basis: MilesBasis::None,
             tokens: None,
+            shown: None,
         },
     };
     if doubted {
         out.basis = MilesBasis::Doubted;
     }
+    if let Some(total) = out.miles.and_then(|shown| since_swap(shown, numbers, unit)) {
+        out.shown = out.miles;
+        out.miles = Some(total);
+        out.basis = MilesBasis::Doubted;
+    }
     out
 }
 
+/// The car's distance where its odometer was exchanged: that of the first, and
+/// what the second shows, less what that had run in another car. `swapped at
+/// 131,000 for one from a car with 22,000; it shows 54,012`.
+fn since_swap(shown: Miles, numbers: &[(Number, Roles)], unit: DistanceUnit) -> Option<Miles> {
+    let in_miles = |n: &Number, roles: &Roles| {
+        let unit = match roles.after {
+            Some(NumberRole::UnitKm) => DistanceUnit::Km,
+            Some(NumberRole::UnitMiles) => DistanceUnit::Miles,
+            _ => unit,
+        };
+        let short = n.form == Form::Plain && n.value < 500.0;
+        to_miles(if short { n.value * 1000.0 } else { n.value }, unit)
+    };
+    let (at, first) = numbers
+        .iter()
+        .enumerate()
+        .find(|(_, (n, r))| r.swapped && !n.money)
+        .and_then(|(i, (n, r))| Some((i, in_miles(n, r)?)))?;
+    let donor = numbers[at + 1..]
+        .iter()
+        .filter(|(n, r)| {
+            let had = r.own || r.after == Some(NumberRole::Distance);
+            let told = r.before == Some(NumberRole::OtherDistance) || r.before.is_none() && had;
+            !n.money && told && r.job.is_none()
+        })
+        .filter_map(|(n, r)| in_miles(n, r))
+        .find(|m| m.0 >= 1000 && *m < shown)
+        .unwrap_or(Miles(0));
+    // A figure above that of the exchange is the whole already.
+    (shown < first).then(|| Miles(first.0 + shown.0 - donor.0))
+}
+
 /// The unit of the ad, where a distance in it has one and none has the other.
-fn unit_of(numbers: &[(Number, Roles)]) -> Option<DistanceUnit> {
+pub(super) fn unit_of(numbers: &[(Number, Roles)]) -> Option<DistanceUnit> {
     let has = |role| {
         let far = |n: &Number| n.value >= 1000.0;
         numbers.iter().any(|(n, r)| far(n) && r.after == Some(role))
@@ -184,7 +227,25 @@ fn better(new: &Number, old: &Number) -> bool {
     new.value > old.value * 1.02
 }
 
-fn of_cell(cell: Cell<'_>, unit: DistanceUnit) -> Option<(Miles, MilesBasis)> {
+/// Whether the text tells, in the other unit, the distance that a bare figure
+/// of the column is: `133,100` beside `214 thousand km` are miles.
+fn told_in(unit: DistanceUnit, value: f64, numbers: &[(Number, Roles)]) -> bool {
+    let (role, factor) = match unit {
+        DistanceUnit::Km => (NumberRole::UnitKm, KM_PER_MILE),
+        DistanceUnit::Miles => (NumberRole::UnitMiles, 1.0 / KM_PER_MILE),
+    };
+    let near = |a: f64, b: f64| (a - b).abs() <= 0.01 * b;
+    numbers
+        .iter()
+        .filter(|(_, r)| r.after == Some(role))
+        .any(|(n, _)| near(value * factor, n.value))
+}
+
+fn of_cell(
+    cell: Cell<'_>,
+    unit: DistanceUnit,
+    numbers: &[(Number, Roles)],
+) -> Option<(Miles, MilesBasis)> {
     let text = cell.text?;
     if let Some((low, high)) = text.split_once('-')
         && let (Some(low), Some(high)) = (super::price::of_cell(low), super::price::of_cell(high))
@@ -199,16 +260,24 @@ fn of_cell(cell: Cell<'_>, unit: DistanceUnit) -> Option<(Miles, MilesBasis)> {
     }
     let mut tokens = Tokens::default();
     tokens.fill(text);
-    let mut numbers = Vec::new();
-    super::numbers::find(&tokens, &mut numbers);
-    let number = numbers.first()?;
+    let mut in_cell = Vec::new();
+    super::numbers::find(&tokens, &mut in_cell);
+    let number = in_cell.first()?;
     let lower = text.to_ascii_lowercase();
     let unit = if lower.contains("km") {
         DistanceUnit::Km
     } else if lower.contains("mi") {
         DistanceUnit::Miles
     } else {
-        cell.unit.unwrap_or(unit)
+        cell.unit.unwrap_or(match unit {
+            DistanceUnit::Km if told_in(DistanceUnit::Km, number.value, numbers) => {
+                DistanceUnit::Miles
+            }
+            DistanceUnit::Miles if told_in(DistanceUnit::Miles, number.value, numbers) => {
+                DistanceUnit::Km
+            }
+            told => told,
+        })
     };
     let mut value = number.value;
     // 999999 and 1 are typed only to fill the form.
@@ -219,6 +288,11 @@ fn of_cell(cell: Cell<'_>, unit: DistanceUnit) -> Option<(Miles, MilesBasis)> {
     // A distance column that says `155` means thousands.
     if value < 500.0 {
         value *= 1000.0;
+        basis = MilesBasis::Rounded;
+    }
+    // The form wants all digits; the seller's own words say how sure they are.
+    let rounded_in_text = |n: &Number| n.form == Form::Thousands && n.value == value;
+    if value % 1000.0 == 0.0 && numbers.iter().any(|(n, _)| rounded_in_text(n)) {
         basis = MilesBasis::Rounded;
     }
     Some((to_miles(value, unit)?, basis))
@@ -235,7 +309,9 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
         return None;
     }
     if roles.past {
-        return Some(1);
+        // `bought a 2010 Corolla` tells no distance.
+        let far = unit || n.value >= 10_000.0 || n.form == Form::Thousands;
+        return far.then_some(1);
     }
     if roles.before == Some(OtherDistance) {
         // `engine has 40k on it`: the car's only where no other is told.

@@ -124,11 +124,12 @@ impl<'a> Text<'a> {
             Place::OneOf(list) => self.reach_list(list, rest, at),
             Place::Maybe(list) => self.reach_list(list, rest, at).max(self.reach(rest, at)),
             Place::Number => {
-                if self.tokens.kind(at) == TokenKind::Number {
-                    self.reach(rest, at + 1)
-                } else {
-                    None
+                if self.tokens.kind(at) != TokenKind::Number {
+                    return None;
                 }
+                // `100%` is one figure.
+                let share = self.tokens.kind(at + 1) == TokenKind::Sign(b'%');
+                self.reach(rest, at + 1 + usize::from(share))
             }
             Place::Word => match self.tokens.kind(at) {
                 TokenKind::Word => self.reach(rest, at + 1),

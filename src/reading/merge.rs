@@ -78,6 +78,7 @@ fn of_different_things(a: &Saying, b: &Saying) -> bool {
 fn take(kept: &mut Vec<Saying>, new: &Saying, symptom: bool) {
     for old in kept.iter_mut() {
         if old.says == new.says {
+            old.done = old.done.or(new.done);
             return;
         }
         let apart = of_different_things(old, new);

@@ -7,6 +7,8 @@
 
 pub mod codes;
 pub mod distance;
+pub mod done;
+mod doubts;
 mod frames;
 pub mod items;
 pub mod merge;
@@ -20,6 +22,7 @@ pub mod reader;
 pub mod roles;
 pub mod scan;
 pub mod scope;
+mod several;
 pub mod signs;
 pub mod spelling;
 pub mod tokens;

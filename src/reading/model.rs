@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::intake::ListingId;
 use crate::lexicon::fault_codes::TroubleCode;
 use crate::lexicon::parts::PartId;
-use crate::units::{Currency, Miles, ModelYear, Money};
+use crate::units::{CalendarYear, Currency, Miles, ModelYear, Money};
 
 macro_rules! words {
     ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $word:literal),* $(,)? }) => {
@@ -213,6 +213,8 @@ pub struct Claim {
     pub says: Says,
     /// Distance on the car when the work was done, where told.
     pub done_at: Option<Miles>,
+    /// Year when the work was done, where told.
+    pub done_in: Option<CalendarYear>,
     /// Where it is said; at least one.
     pub evidence: Vec<Evidence>,
 }

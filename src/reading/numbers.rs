@@ -3,6 +3,7 @@
 
 use super::numerals::spelled;
 use super::tokens::{TokenKind, Tokens};
+use crate::safe_text::contacts;
 
 /// How a number is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,11 +41,12 @@ pub struct Number {
 /// All numbers of a text in order.
 pub fn find(tokens: &Tokens, out: &mut Vec<Number>) {
     out.clear();
+    let spaced = writes_spaces(tokens);
     let mut i = 0;
     while i < tokens.list.len() {
         match tokens.kind(i) {
             TokenKind::Number => {
-                if let Some((mut number, next)) = digits(tokens, i) {
+                if let Some((mut number, next)) = digits(tokens, i, spaced) {
                     number.money = i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$')
                         || money_behind(tokens, number.tokens.1);
                     out.push(number);
@@ -64,6 +66,63 @@ pub fn find(tokens: &Tokens, out: &mut Vec<Number>) {
         }
         i += 1;
     }
+}
+
+/// Takes out the numbers of telephones, which are no price and no distance.
+pub fn leave_out_contacts(tokens: &Tokens, text: &str, numbers: &mut Vec<Number>) {
+    // A telephone number has figures on both sides of a sign or space, or is
+    // long; few texts need the slow search.
+    let parted = |i: usize| {
+        tokens.kind(i) == TokenKind::Number
+            && (tokens.word(i).len() > 6
+                || tokens.kind(i + 1) == TokenKind::Number
+                || tokens.kind(i + 2) == TokenKind::Number
+                    && matches!(tokens.kind(i + 1), TokenKind::Sign(b'-' | b'.' | b')')))
+    };
+    if !(0..tokens.list.len()).any(parted) {
+        return;
+    }
+    let contacts = contacts(text);
+    numbers.retain(|n| {
+        let source = tokens.source(n.tokens.0, n.tokens.1);
+        let at = contacts.partition_point(|c| c.end <= source.start);
+        contacts.get(at).is_none_or(|c| c.start >= source.end)
+    });
+}
+
+/// Whether this text writes thousands with a space: `241 000 km`, `50 000`.
+/// Then a `2 900` in it is one figure too.
+fn writes_spaces(tokens: &Tokens) -> bool {
+    (0..tokens.list.len()).any(|i| {
+        spaced_group(tokens, i) && (tokens.word(i + 1) == "000" || has_unit(tokens, i + 2))
+    })
+}
+
+fn has_unit(tokens: &Tokens, i: usize) -> bool {
+    matches!(tokens.word(i), "km" | "kms" | "miles" | "mi")
+}
+
+/// Whether one to three digits stand here, one space behind them exactly
+/// three, and no digits on either side, as of a telephone number.
+fn spaced_group(tokens: &Tokens, i: usize) -> bool {
+    let digits = |i: usize| match tokens.kind(i) {
+        TokenKind::Number if tokens.word(i).bytes().all(|b| b.is_ascii_digit()) => {
+            tokens.word(i).len()
+        }
+        _ => 0,
+    };
+    let joined = |i: usize| {
+        tokens.kind(i) == TokenKind::Number
+            || matches!(tokens.kind(i), TokenKind::Sign(b'-' | b'/'))
+                && i > 0
+                && tokens.list[i].source.0 == tokens.list[i - 1].source.1
+    };
+    (1..=3).contains(&digits(i))
+        && !tokens.word(i).starts_with('0')
+        && digits(i + 1) == 3
+        && tokens.list[i + 1].source.0 == tokens.list[i].source.1 + 1
+        && !joined(i + 2)
+        && (i == 0 || !joined(i - 1))
 }
 
 /// Whether a sign of money is glued to the end of a number: `1200$`.
@@ -101,7 +160,9 @@ fn join_range(tokens: &Tokens, out: &mut Vec<Number>) {
 }
 
 /// Reads one number token, and the token after it where it belongs to it.
-fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
+///
+/// `spaced`: the text writes thousands with a space.
+fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
     let word = tokens.word(i);
     let bytes = word.as_bytes();
     let mut value = 0.0_f64;
@@ -128,9 +189,6 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
                 after_comma = 0;
             }
             b'.' if fraction.is_none() && bytes.get(at + 1).is_some_and(u8::is_ascii_digit) => {
-                // 1.850 with exactly three digits and nothing more is a
-                // thousand written the continental way only after a money
-                // sign; elsewhere it is a fraction.
                 fraction = Some(0.1);
             }
             _ => break,
@@ -156,8 +214,15 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
     let mut last = i;
     let tail = &word[at..];
     if let Some(scale) = fraction {
-        // Two digits behind the point are cents.
-        if scale > 0.000_9 && scale < 0.001_1 && value >= 100.0 {
+        // Three digits behind the point are thousands written the continental
+        // way, where money or a distance is meant: `$1.850`, `187.432 miles`.
+        let money = i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$');
+        let three = scale < 0.000_11 && scale > 0.000_09 && (1.0..1000.0).contains(&value);
+        if three && tail.is_empty() && (money || has_unit(tokens, i + 1)) {
+            value = (value * 1000.0).round();
+            form = Form::Grouped;
+        } else if scale > 0.000_9 && scale < 0.001_1 && value >= 100.0 {
+            // Two are cents.
         } else {
             form = Form::Fraction;
         }
@@ -179,6 +244,9 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
             value = value * scale + scale / 2.0;
             form = Form::Masked;
             tail_at = at + run.len();
+        } else if tail == "k" && form == Form::Grouped && value >= 10_000.0 {
+            // `166,000k`: the thousands are written out, so these are kilometres.
+            tail_at = at;
         } else if tail.starts_with('k')
             && !tail.starts_with("km")
             && !tail.starts_with("klm")
@@ -225,14 +293,10 @@ fn digits(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
             next = i + 3;
             tail_at = usize::MAX;
         } else if form == Form::Plain
-            && (1..=3).contains(&length)
-            && tokens.kind(i + 1) == TokenKind::Number
-            && tokens.word(i + 1).len() == 3
-            && tokens.word(i + 1).bytes().all(|b| b.is_ascii_digit())
-            && tokens.list[i + 1].source.0 == tokens.list[i].source.1 + 1
-            && value > 0.0
-            && (i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$')
-                || matches!(tokens.word(i + 2), "km" | "kms" | "miles" | "mi"))
+            && spaced_group(tokens, i)
+            && (spaced
+                || i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$')
+                || has_unit(tokens, i + 2))
         {
             let low: f64 = tokens.word(i + 1).parse().ok()?;
             value = value * 1000.0 + low;
@@ -277,6 +341,25 @@ mod tests {
         assert_eq!(values("$1,850.00"), [(1850.0, Form::Grouped)]);
         assert_eq!(values("98 k"), [(98_000.0, Form::Thousands)]);
         assert_eq!(values("$1 850"), [(1850.0, Form::Grouped)]);
+        assert_eq!(values("$1.850"), [(1850.0, Form::Grouped)]);
+        assert_eq!(values("187.432 miles"), [(187_432.0, Form::Grouped)]);
+    }
+
+    #[test]
+    fn a_space_parts_thousands_where_the_text_does_so_elsewhere() {
+        let grouped = |text: &str| {
+            let all = values(text).into_iter();
+            all.filter(|(_, form)| *form == Form::Grouped)
+                .map(|(value, _)| value)
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(grouped("241 000 km, price 2 900"), [241_000.0, 2900.0]);
+        assert_eq!(
+            grouped("clutch at 180 000. I ask 1 300."),
+            [180_000.0, 1300.0]
+        );
+        assert!(grouped("has 4 195 tires, 900 firm").is_empty());
+        assert_eq!(grouped("oil at 50 000, ring 555 123 4567"), [50_000.0]);
     }
 
     #[test]

@@ -69,8 +69,12 @@ impl Reader<'_> {
         let early = page.headline + 3;
         for f in &page.signs.kind {
             let counts = match f.value {
-                KindSign::Other => f.tokens.0 < page.headline.max(1),
+                KindSign::Other => {
+                    f.tokens.0 < page.headline.max(1)
+                        || reading.make.is_none() && reading.year.is_none()
+                }
                 KindSign::Parts => f.tokens.0 < early || page.headline == 0,
+                KindSign::Several => false,
                 KindSign::Goods => f.tokens.0 < early && !comes_along(f.tokens, page, reading),
             };
             if counts {
@@ -79,12 +83,30 @@ impl Reader<'_> {
                 break;
             }
         }
+        if reading.kind == Kind::Car && names_nothing(reading) {
+            reading.kind = Kind::Other;
+        }
         if reading.kind != Kind::Car {
             reading.moves = Moves::Unstated;
             reading.gearbox = Gearbox::Unstated;
             reading.title = Title::Unstated;
         }
     }
+}
+
+/// Whether no car, distance, paper or fault is told of: then none is for sale,
+/// as in `We pick up anywhere, cash at the tailgate`; a price may be of
+/// anything.
+fn names_nothing(reading: &Reading) -> bool {
+    reading.make.is_none()
+        && reading.year.is_none()
+        && reading.miles.is_none()
+        && reading.vin.is_none()
+        && reading.title == Title::Unstated
+        && reading.moves == Moves::Unstated
+        && reading.gearbox == Gearbox::Unstated
+        && reading.claims.is_empty()
+        && reading.vague.is_empty()
 }
 
 /// Whether a thing named after a car's year only comes along with the car:

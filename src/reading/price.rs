@@ -62,9 +62,10 @@ pub fn of_cell(cell: &str) -> Option<f64> {
     digits.parse().ok()
 }
 
-struct Candidate {
-    value: f64,
-    tokens: (usize, usize),
+/// An amount that may be the price.
+pub(super) struct Candidate {
+    pub(super) value: f64,
+    pub(super) tokens: (usize, usize),
     explicit: bool,
     both: bool,
     money: bool,
@@ -79,8 +80,22 @@ pub fn read(
     headline_tokens: usize,
 ) -> Ask {
     let cell = cell.and_then(of_cell);
+    let (found, deposits) = candidates(cell, numbers, tokens, headline_tokens);
+    choose(cell, &found, &deposits)
+}
+
+/// A deposit or rate with its tokens.
+type Deposit = (f64, (usize, usize));
+
+/// The amounts of a text that may be the price, and those that are a deposit.
+pub(super) fn candidates(
+    cell: Option<f64>,
+    numbers: &[(Number, Roles)],
+    tokens: &Tokens,
+    headline_tokens: usize,
+) -> (Vec<Candidate>, Vec<Deposit>) {
     let mut found: Vec<Candidate> = Vec::new();
-    let mut deposits: Vec<(f64, (usize, usize))> = Vec::new();
+    let mut deposits: Vec<Deposit> = Vec::new();
     for (n, roles) in numbers {
         let money = n.money;
         let role = role_of(roles);
@@ -126,7 +141,7 @@ pub fn read(
             _ => {}
         }
     }
-    choose(cell, &found, &deposits)
+    (found, deposits)
 }
 
 /// Of two roles the one that says that it is not the price.
@@ -174,7 +189,7 @@ fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
         && !(1950.0..=2030.0).contains(&n.value)
 }
 
-fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[(f64, (usize, usize))]) -> Ask {
+fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {
     let plain = |c: &Candidate| Ask {
         amount: Some(c.value),
         basis: AskBasis::Plain,

@@ -7,7 +7,7 @@ use rust_decimal::prelude::FromPrimitive;
 
 use super::items::{self, Item, Items};
 use super::merge::merge;
-use super::model::{AskBasis, Claim, Evidence, Reading};
+use super::model::{AskBasis, Claim, Evidence, Reading, Says};
 use super::numbers::{self, Number};
 use super::page::Page;
 use super::roles::{self, Roles};
@@ -16,12 +16,12 @@ use super::scope::{Saying, Walk};
 use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{TokenKind, Tokens};
-use super::{codes, distance, price, vehicle, vin};
+use super::{codes, distance, done, doubts, price, several, vehicle, vin};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::SignField;
 use crate::lexicon::words::WordId;
-use crate::units::{Currency, DistanceUnit, Money};
+use crate::units::{Currency, DistanceUnit, ModelYear, Money};
 
 pub use trace::{FoundPhrase, MadeSaying, NamedVehicle, SeenNumber, SignSeen, Trace, Turn};
 
@@ -68,14 +68,17 @@ impl<'l> Reader<'l> {
         let text = &listing.text;
         let codes = self.scan(text, scratch);
         numbers::find(&scratch.tokens, &mut scratch.numbers);
+        numbers::leave_out_contacts(&scratch.tokens, text, &mut scratch.numbers);
         scratch.roles.clear();
         for n in &scratch.numbers {
             let roles = roles::of(n, &scratch.tokens, &scratch.hits, &self.scanner);
             scratch.roles.push((*n, roles));
         }
         items::build(&scratch.tokens, text, &scratch.hits, &mut scratch.items);
-        let (sayings, _) = self.walk(&scratch.items, &scratch.tokens).run();
+        let (mut sayings, _) = self.walk(&scratch.items, &scratch.tokens).run();
+        self.date(&mut sayings, scratch, listing.headline_len);
         let sayings = merge(sayings, self.lexicon);
+        let jobs: Vec<_> = sayings.iter().map(|s| s.done).collect();
         let signs = signs::gather(&scratch.hits, &scratch.tokens, &self.scanner);
         let headline = scratch
             .tokens
@@ -96,6 +99,9 @@ impl<'l> Reader<'l> {
         self.vehicle(&mut reading, &page, scratch);
         self.price(&mut reading, &page, scratch);
         self.distance(&mut reading, &page, scratch);
+        let as_of = listing.year_of_date().map(ModelYear);
+        doubts::raise(&mut reading, &self.lexicon.vehicles, as_of, signs.vouched);
+        done::tell(&mut reading, &jobs, &scratch.tokens);
         self.papers(&mut reading, &page, scratch);
         self.kind(&mut reading, &page);
         reading
@@ -124,6 +130,23 @@ impl<'l> Reader<'l> {
         )
     }
 
+    /// Gives sayings of renewal the numbers that tell when. A year in the
+    /// headline, or before the name of a car, is that car's.
+    fn date(&self, sayings: &mut [Saying], scratch: &Scratch, headline: usize) {
+        if sayings.iter().all(|s| s.says != Says::Renewed) {
+            return;
+        }
+        let unit = distance::unit_of(&scratch.roles).unwrap_or(self.unit);
+        let names = vehicle::names(&scratch.hits, &self.scanner);
+        let of_a_car = |n: &Number| {
+            let end = scratch.tokens.source(n.tokens.0, n.tokens.1).end;
+            let headline = end <= headline && n.value < 2100.0;
+            headline || names.iter().any(|name| name.first == n.tokens.1 + 1)
+        };
+        let (roles, items) = (&scratch.roles, &scratch.items);
+        done::link(sayings, roles, items, &scratch.tokens, unit, of_a_car);
+    }
+
     fn words(&self, phrase: u32) -> &'l str {
         self.scanner.phrase(phrase).words()
     }
@@ -136,6 +159,7 @@ impl<'l> Reader<'l> {
                 part: s.part,
                 says: s.says,
                 done_at: None,
+                done_in: None,
                 evidence: vec![Evidence { range, rule }],
             });
         }
@@ -184,13 +208,22 @@ impl<'l> Reader<'l> {
         let Some(at) = found else { return };
         let number = page.listing.text[page.tokens.list[at].source_range()].to_ascii_uppercase();
         page.note(reading, "vin", Some((at, at)), "17 letters and digits");
-        if !vin::is_sound(&number) {
+        // Check digit and year letter are prescribed in North America (49 CFR
+        // 565.15); elsewhere makers may put anything in their place.
+        let elsewhere = matches!(
+            page.currency(),
+            Some(Currency::Gbp | Currency::Eur | Currency::Aud | Currency::Nzd)
+        ) && !number.starts_with(['1', '2', '3', '4', '5']);
+        if !vin::is_sound(&number) && !elsewhere {
             reading.warnings.push(format!(
                 "the identification number {number} fails its check digit: compare it with the \
                  car and the papers"
             ));
         }
-        let years = vin::model_years(&number);
+        let years = match elsewhere {
+            true => Vec::new(),
+            false => vin::model_years(&number),
+        };
         if let (Some(year), Some(first)) = (reading.year, years.first()) {
             if !years.contains(&year) {
                 reading.warnings.push(format!(
@@ -223,6 +256,7 @@ impl<'l> Reader<'l> {
             page.tokens,
             page.headline,
         );
+        let ask = self.price_of_own(ask, reading, page, scratch);
         reading.ask = ask.amount.and_then(Decimal::from_f64).map(Money::new);
         reading.ask_basis = ask.basis;
         page.note(reading, "ask", ask.tokens, "price asked");
@@ -244,6 +278,43 @@ impl<'l> Reader<'l> {
             );
         }
         reading.currency = page.currency();
+    }
+
+    /// Of several cars in one ad each has its own price; the column's goes
+    /// before.
+    fn price_of_own(
+        &self,
+        ask: price::Ask,
+        reading: &mut Reading,
+        page: &Page<'_>,
+        scratch: &Scratch,
+    ) -> price::Ask {
+        let (roles, tokens) = (&scratch.roles, page.tokens);
+        let (prices, _) = price::candidates(None, roles, tokens, page.headline);
+        let names = vehicle::names(&scratch.hits, &self.scanner);
+        let vehicles = &self.lexicon.vehicles;
+        let offers = several::find(
+            roles,
+            tokens,
+            &names,
+            &prices,
+            vehicles,
+            &page.signs.several,
+            page.headline,
+        );
+        if offers.is_empty() {
+            return ask;
+        }
+        let own = several::own(&offers, reading);
+        reading.warnings.push(several::warning(&offers, own));
+        match own.and_then(|own| own.price) {
+            Some((value, at)) if page.listing.price.is_none() => price::Ask {
+                amount: Some(value),
+                basis: AskBasis::Plain,
+                tokens: Some(at),
+            },
+            _ => ask,
+        }
     }
 
     /// How the price is meant, where the price column itself says so:
@@ -283,6 +354,12 @@ impl<'l> Reader<'l> {
         let d = distance::read(cell, &scratch.roles, unit, page.signs.doubted.is_some());
         reading.miles = d.miles;
         reading.miles_basis = d.basis;
+        if let (Some(shown), Some(miles)) = (d.shown, d.miles) {
+            reading.warnings.push(format!(
+                "the odometer shows {shown} miles and is not the first: {miles} in all, if what \
+                 the ad tells of the exchange is right"
+            ));
+        }
         page.note(reading, "miles", d.tokens, "distance on the car");
         page.note(
             reading,

@@ -4,6 +4,16 @@ use super::numbers::Number;
 use super::scan::{Hit, Scanner};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{NumberCue, NumberRole};
+use crate::units::DistanceUnit;
+
+/// What a number tells of a job that was done, by the words beside it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Job {
+    /// The distance on the car at the time.
+    At,
+    /// The distance driven since, in this unit where one is said.
+    Since(Option<DistanceUnit>),
+}
 
 /// The roles that the phrases on both sides give a number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -19,6 +29,10 @@ pub struct Roles {
     /// What goes before in the sentence puts it in the past: `bought it in
     /// 2011 with 90k`.
     pub past: bool,
+    /// The odometer was exchanged at this distance.
+    pub swapped: bool,
+    /// It is the distance of a job; its role is then that of another distance.
+    pub job: Option<Job>,
 }
 
 impl Roles {
@@ -68,6 +82,14 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
             }
         }
     }
+    roles.swapped = roles.before == Some(NumberRole::SwapDistance);
+    if matches!(
+        roles.before,
+        Some(NumberRole::JobDistance | NumberRole::SwapDistance)
+    ) {
+        roles.before = Some(NumberRole::OtherDistance);
+        roles.job = Some(Job::At);
+    }
     // Letters glued to the digits: `98kms`, `61kmi`, `149,000ish`.
     let tail = tokens
         .word(number.tokens.1)
@@ -95,7 +117,11 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
     {
         start += 1;
     }
-    if let Some((NumberRole::Approximate, last)) = longest_after(start, hits, scanner, true) {
+    // `900 plus tax` is no more than it says, `900 plus` is.
+    let longer = longest_after(start, hits, scanner, false).map_or(0, |(_, last)| last);
+    if let Some((NumberRole::Approximate, last)) = longest_after(start, hits, scanner, true)
+        && last >= longer
+    {
         roles.approximate = true;
         start = last + 1;
     }
@@ -103,6 +129,15 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
     if let Some((role, last)) = longest_after(start, hits, scanner, false) {
         roles.after = Some(role);
         start = last + 1;
+    }
+    if roles.after == Some(NumberRole::SinceJob) {
+        roles.after = Some(NumberRole::OtherDistance);
+        let unit = match unit_at(begin, hits, scanner) {
+            Some(NumberRole::UnitKm) => Some(DistanceUnit::Km),
+            Some(_) => Some(DistanceUnit::Miles),
+            None => None,
+        };
+        roles.job = Some(Job::Since(unit));
     }
     if matches!(
         roles.after,

@@ -46,6 +46,7 @@ impl Marks {
     const IN_FRAMES: u16 = 1 << 12;
     const PIECE: u16 = 1 << 13;
     const HEADS: u16 = 1 << 14;
+    const DECOY: u16 = 1 << 15;
 
     fn of(meaning: &Meaning) -> Self {
         let mut marks = 0;
@@ -60,6 +61,7 @@ impl Marks {
             (Self::IN_FRAMES, !meaning.lists.is_empty()),
             (Self::PIECE, meaning.is_piece()),
             (Self::HEADS, only_heads(meaning)),
+            (Self::DECOY, meaning.decoy),
         ] {
             if holds {
                 marks |= mark;
@@ -86,6 +88,11 @@ impl Marks {
     /// It names makes or models.
     pub fn vehicles(self) -> bool {
         self.0 & Self::VEHICLES != 0
+    }
+
+    /// It only looks like a part or a vehicle.
+    pub fn decoy(self) -> bool {
+        self.0 & Self::DECOY != 0
     }
 
     /// Frames may hold it.

@@ -58,6 +58,8 @@ pub enum KindSign {
     Goods,
     /// `other`: wanted, a service.
     Other,
+    /// `several`: more than one car.
+    Several,
 }
 
 impl KindSign {
@@ -67,6 +69,7 @@ impl KindSign {
             "parts" => KindSign::Parts,
             "goods" => KindSign::Goods,
             "other" => KindSign::Other,
+            "several" => KindSign::Several,
             _ => return None,
         })
     }
@@ -76,6 +79,7 @@ impl KindSign {
         match self {
             KindSign::Parts | KindSign::Goods => Kind::Parts,
             KindSign::Other => Kind::Other,
+            KindSign::Several => Kind::Car,
         }
     }
 }
@@ -104,6 +108,10 @@ pub struct Signs {
     pub ask_basis: Vec<Found<AskBasis>>,
     /// Doubt about the odometer.
     pub doubted: Option<(usize, usize)>,
+    /// The seller calls the distance the original one.
+    pub vouched: bool,
+    /// Where the ad says that it offers more than one car.
+    pub several: Vec<(usize, usize)>,
     /// What is offered.
     pub kind: Vec<Found<KindSign>>,
     /// Unit of distance where the ad was written.
@@ -130,6 +138,9 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
                 continue;
             };
             let at = (hit.first as usize, hit.last as usize);
+            if field == SignField::Moves && part_reaches_in(at.0, hits, scanner) {
+                continue;
+            }
             let countable = field != SignField::Distance;
             if countable && (denied(at.0, hits, tokens) || answered_no(at.1, tokens)) {
                 continue;
@@ -141,7 +152,9 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
                 SignField::Gearbox => push(&mut signs.gearbox, Gearbox::of_word(value), at),
                 SignField::Vague => push(&mut signs.vague, Vague::of_word(value), at),
                 SignField::AskBasis => push(&mut signs.ask_basis, AskBasis::of_word(value), at),
+                SignField::MilesBasis if value == "vouched" => signs.vouched = true,
                 SignField::MilesBasis => signs.doubted = signs.doubted.or(Some(at)),
+                SignField::Kind if value == "several" => signs.several.push(at),
                 SignField::Kind => push(&mut signs.kind, KindSign::of_word(value), at),
                 SignField::Distance => {
                     signs.unit = signs.unit.or(Some(match value {
@@ -159,6 +172,20 @@ fn push<T>(list: &mut Vec<Found<T>>, value: Option<T>, tokens: (usize, usize)) {
     if let Some(value) = value {
         list.push(Found { value, tokens });
     }
+}
+
+/// Whether the name of a part reaches from before this token over it: in `cab
+/// corners ok` nothing corners.
+fn part_reaches_in(first: usize, hits: &[Hit], scanner: &Scanner) -> bool {
+    let from = hits.partition_point(|h| (h.first as usize) + 6 < first);
+    hits[from..]
+        .iter()
+        .take_while(|h| (h.first as usize) < first)
+        .filter(|h| h.last as usize >= first)
+        .any(|h| {
+            let named = &scanner.phrase(h.phrase).meaning.named;
+            !named.is_empty() && named.iter().all(|n| n.naming.is_noun())
+        })
 }
 
 /// Whether a question ends here that the seller answers with a no: `CVT? No,`.

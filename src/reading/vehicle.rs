@@ -100,15 +100,18 @@ pub fn read(
     out
 }
 
-struct Name<'s> {
-    first: usize,
-    last: usize,
-    of: &'s [VehicleName],
+/// A make or model named, by its tokens.
+pub(super) struct Name<'s> {
+    pub(super) first: usize,
+    pub(super) last: usize,
+    pub(super) of: &'s [VehicleName],
 }
 
-/// Vehicle names, leftmost-longest.
-fn names<'s>(hits: &[Hit], scanner: &Scanner<'s>) -> Vec<Name<'s>> {
-    super::scan::leftmost_longest(hits, |h| h.marks.vehicles())
+/// Vehicle names, leftmost-longest; not those inside a phrase that only looks
+/// like one: `golf clubs`.
+pub(super) fn names<'s>(hits: &[Hit], scanner: &Scanner<'s>) -> Vec<Name<'s>> {
+    super::scan::leftmost_longest(hits, |h| h.marks.vehicles() || h.marks.decoy())
+        .filter(|h| h.marks.vehicles())
         .map(|h| Name {
             first: h.first as usize,
             last: h.last as usize,
@@ -327,6 +330,9 @@ fn choose(
             if year_before {
                 score += 8;
             }
+            // `2001 Century and 1998 LeSabre`: the year taken has a name.
+            let own = out.year_tokens.is_some_and(|y| y.1 + 1 == name.first);
+            score += i32::from(own) * 5;
             if let Some(year) = out.year {
                 if year >= row.years.0 && year <= row.years.1 {
                     score += 12;

@@ -269,7 +269,11 @@ impl Car {
             return self.headline.trim().to_owned();
         };
         let year = self.year.map(|y| y.to_string());
-        [year.as_deref(), Some(make), self.model.as_deref()]
+        // `Mazda3` says its make itself.
+        let model = self.model.as_deref();
+        let within = |m: &str| m.starts_with(make.as_str());
+        let make = Some(make.as_str()).filter(|_| !model.is_some_and(within));
+        [year.as_deref(), make, model]
             .into_iter()
             .flatten()
             .collect::<Vec<_>>()

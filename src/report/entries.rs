@@ -24,7 +24,8 @@ pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<
     let claims = reading.claims.iter().map(|claim| {
         let done = claim
             .done_at
-            .map(|miles| format!(", done at {miles} miles"));
+            .map(|miles| format!(", done at {miles} miles"))
+            .or_else(|| claim.done_in.map(|year| format!(", done in {year}")));
         let part = lexicon.parts.get(claim.part);
         Entry {
             what: format!("{} {}", part_words(lexicon, claim.part), claim.says),

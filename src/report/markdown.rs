@@ -30,6 +30,9 @@ const HEAD: &[&str] = &[
 /// When writing fails.
 pub fn write_markdown(list: &Shortlist, out: &mut dyn Write) -> io::Result<()> {
     let basis = &list.basis;
+    if list.ads == 0 {
+        return writeln!(out, "0 of 0 ads: there is nothing to rank.");
+    }
     writeln!(
         out,
         "{}, ranked by {}; money in {}, ages as of {}.\n",

@@ -10,7 +10,7 @@ use crate::lexicon::Lexicon;
 use crate::reading::{
     AskBasis, Evidence, Gearbox, Kind, MilesBasis, Moves, Reading, Says, Title, Vague,
 };
-use crate::units::{Currency, Miles, ModelYear};
+use crate::units::{CalendarYear, Currency, Miles, ModelYear};
 
 /// What one listing says, in the order of its keys. After the facts:
 ///
@@ -75,6 +75,9 @@ pub struct ReadClaim<'a> {
     /// Distance on the car when the work was done.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub done_at: Option<Miles>,
+    /// Year when the work was done.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub done_in: Option<CalendarYear>,
 }
 
 /// One trouble code.
@@ -131,6 +134,7 @@ impl<'a> ReadRow<'a> {
                     part: lexicon.parts.code(c.part),
                     says: c.says,
                     done_at: c.done_at,
+                    done_in: c.done_in,
                 })
                 .collect(),
             codes: reading

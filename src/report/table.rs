@@ -83,6 +83,9 @@ pub fn write_table(list: &Shortlist, columns: usize, out: &mut dyn Write) -> io:
 
 fn title(list: &Shortlist) -> String {
     let basis = &list.basis;
+    if list.ads == 0 {
+        return "0 of 0 ads: there is nothing to rank".to_owned();
+    }
     format!(
         "{}, ranked by {}; money in {}, ages as of {}",
         list.count_in_words(),

@@ -255,6 +255,7 @@ fn suppose(reading: &mut Reading, part: PartId, says: Option<Says>) {
             part,
             says,
             done_at: None,
+            done_in: None,
             evidence: Vec::new(),
         });
     }

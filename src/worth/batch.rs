@@ -89,6 +89,7 @@ mod tests {
             part: lexicon.parts.find(code).unwrap(),
             says,
             done_at: None,
+            done_in: None,
             evidence: Vec::new(),
         });
         Comparable::from_reading(&reading, Some("compact"), &lexicon.light_faults)

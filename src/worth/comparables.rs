@@ -7,6 +7,7 @@ use super::cells::{self, CellError};
 use super::columns::{Cells, Columns};
 use super::estimate::Comparable;
 use super::model::Origin;
+use crate::intake::small_table;
 use crate::lexicon::comparable_headers::{ComparableField, ComparableHeaders};
 use crate::lexicon::table::first_line;
 use crate::units::DistanceUnit;
@@ -25,6 +26,26 @@ pub enum ComparablesError {
         path: PathBuf,
         /// The system's words.
         problem: io::Error,
+    },
+    /// A folder was named.
+    #[error("{path}: is a folder; name the CSV file of known prices in it")]
+    Folder {
+        /// The path as given.
+        path: PathBuf,
+    },
+    /// The file has no letter in it.
+    #[error("{path}: is empty; a row of column names and a row for each known price are needed")]
+    Empty {
+        /// The path as given.
+        path: PathBuf,
+    },
+    /// The file is plainly of another kind.
+    #[error("{path}: this is {kind}")]
+    OtherKind {
+        /// The path as given.
+        path: PathBuf,
+        /// What it is, and how to make a CSV of it.
+        kind: &'static str,
     },
     /// The file is no CSV.
     #[error("{path}: not a readable CSV table: {problem}")]
@@ -122,6 +143,11 @@ impl ComparablesFile {
     /// When the file cannot be read, is no CSV, or lacks a column for year,
     /// make or price.
     pub fn read(path: &Path, options: &ReadOptions<'_>) -> Result<Self, ComparablesError> {
+        if path.is_dir() {
+            return Err(ComparablesError::Folder {
+                path: path.to_owned(),
+            });
+        }
         let bytes = std::fs::read(path).map_err(|problem| ComparablesError::Io {
             path: path.to_owned(),
             problem,
@@ -138,7 +164,16 @@ impl ComparablesFile {
         bytes: &[u8],
         options: &ReadOptions<'_>,
     ) -> Result<Self, ComparablesError> {
-        let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+        let text = small_table(bytes).map_err(|kind| ComparablesError::OtherKind {
+            path: path.to_owned(),
+            kind,
+        })?;
+        let bytes = text.as_ref();
+        if bytes.trim_ascii().is_empty() {
+            return Err(ComparablesError::Empty {
+                path: path.to_owned(),
+            });
+        }
         let not_csv = |problem| ComparablesError::NotCsv {
             path: path.to_owned(),
             problem,
@@ -266,7 +301,7 @@ pub enum WorthWarning {
     },
     /// No file, and too few sound cars.
     #[error(
-        "no file of comparables, and only {batch} sound cars in this batch where at least \
+        "no file of comparables, and sound cars in this batch: {batch}, where at least \
          {FEWEST_COMPARABLES} are needed; the rough curve of worth.csv is used. \
          Give a file of comparables"
     )]

@@ -18,6 +18,7 @@ pub fn reading(claims: &[(&str, Says)]) -> Reading {
             part: LEXICON.parts.find(code).unwrap(),
             says: *says,
             done_at: None,
+            done_in: None,
             evidence: Vec::new(),
         })
         .collect();

@@ -45,6 +45,7 @@ pub fn reading(lexicon: &Lexicon, id: &str) -> Reading {
         part: lexicon.parts.find(code).unwrap(),
         says,
         done_at: None,
+        done_in: None,
         evidence: vec![evidence(TEXT, words)],
     };
     Reading {

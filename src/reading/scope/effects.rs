@@ -159,10 +159,11 @@ impl Walk<'_> {
                 item: item.max(i),
                 cue: Some(i),
                 sentence: self.sentence,
-                past: self.past.is_some(),
+                past: self.in_the_past(),
                 latest: self.latest,
                 denied: negated,
                 qualifiers: Vec::new(),
+                done: None,
                 rule: Rule {
                     name: self.phrase_of(item),
                     cue: self.phrase_of(i),

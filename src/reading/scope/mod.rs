@@ -19,6 +19,7 @@ mod sentence;
 mod state;
 mod steps;
 
+use super::done::Done;
 use super::items::{Item, ItemKind, Items};
 use super::model::Says;
 use crate::lexicon::parts::{PartId, PartKind, Parts};
@@ -50,6 +51,8 @@ pub struct Saying {
     pub denied: bool,
     /// Words beside the part: front, left.
     pub qualifiers: Vec<u32>,
+    /// When the work was done, where a number tells.
+    pub done: Option<Done>,
     /// How it came about.
     pub rule: Rule,
 }
@@ -103,6 +106,8 @@ pub struct Walk<'a> {
     hedge_used: bool,
     unreal: Option<usize>,
     past: Option<usize>,
+    /// A `was` whose saying is still to come.
+    was: Option<usize>,
     formerly: bool,
     latest: bool,
     pronoun: Option<usize>,
@@ -135,6 +140,7 @@ impl<'a> Walk<'a> {
             hedge_used: false,
             unreal: None,
             past: None,
+            was: None,
             formerly: false,
             latest: false,
             pronoun: None,
@@ -220,6 +226,7 @@ impl<'a> Walk<'a> {
             latest: m.latest,
             denied: m.denied,
             qualifiers: m.qualifiers.clone(),
+            done: None,
             rule: Rule {
                 name: self.phrase_of(m.item),
                 cue: m.cue.and_then(|c| self.phrase_of(c)),
@@ -227,6 +234,11 @@ impl<'a> Walk<'a> {
                 hedged: m.hedged,
             },
         }
+    }
+
+    /// Whether what is said here was so once, and need not be so now.
+    fn in_the_past(&self) -> bool {
+        self.past.is_some() || self.was.is_some()
     }
 
     fn phrase_of(&self, item: usize) -> Option<u32> {
