@@ -7,6 +7,7 @@ use super::kerb;
 use super::notes::{Note, tell};
 use super::output::deliver;
 use super::pipeline;
+use super::plan::plan;
 use super::upkeep;
 use crate::history::{Since, changes};
 use crate::intake::{Reject, write_rejects};
@@ -43,6 +44,7 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
         Command::Call(args) => kerb::call(args),
         Command::Sheet(args) => kerb::sheet(args),
         Command::Decide(args) => kerb::decision(args),
+        Command::Plan(args) => plan(args),
         Command::Profile(args) => profile(&args),
         Command::Grade(args) => upkeep::grade(&args),
         Command::Lexicon(command) => upkeep::lexicon(command),
@@ -169,7 +171,11 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     Ok(outcome)
 }
 
-fn apart(output: &OutputArgs, input: &InputConfig, figures: &FigureArgs) -> Result<(), CliError> {
+pub(super) fn apart(
+    output: &OutputArgs,
+    input: &InputConfig,
+    figures: &FigureArgs,
+) -> Result<(), CliError> {
     keep_apart(output.out.as_deref(), input, &figures.files())
 }
 
