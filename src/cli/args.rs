@@ -1,7 +1,7 @@
 //! The command line as typed, before it is known what it means.
 
 use std::ffi::OsString;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
@@ -12,13 +12,14 @@ use super::as_of::AsOf;
 use super::error::CliError;
 use super::kerb_args::{CallArgs, DecideArgs, SheetArgs};
 use super::ledger::LedgerArgs;
+use super::plan::PlanArgs;
 use super::seen::SeenOn;
 use super::upkeep_args::{GradeArgs, LexiconCommand};
 use super::usage;
 use crate::day::Day;
 use crate::intake::ColumnOverride;
 use crate::margin::{Action, Sort};
-use crate::units::Money;
+use crate::units::{Hours, Money};
 
 /// What is left of a car after the repair, read from saved ads.
 #[derive(Debug, Parser)]
@@ -105,6 +106,15 @@ pub enum Command {
         lies with the car). Check may also be ask, miles, title, moves or gearbox, with\n\
         the value as outcome.")]
     Decide(DecideArgs),
+    /// Choose the cars that bring most with so much money, time and room
+    #[command(after_long_help = "Examples:\n  \
+        fixworth plan ads.csv --budget 2500 --hours 80\n  \
+        fixworth plan boards/*.csv --budget 4000 --space 2 --actions view,ask\n  \
+        fixworth plan ads.csv --hours 40 --format csv --out plan.csv\n\n\
+        The set is the best there is by expected margin, not a good guess. --budget is \
+        what leaves your pocket until the cars are sold: price, parts, work that goes \
+        out, fetching, fees.")]
+    Plan(PlanArgs),
     /// Print the default profile with an explanation of each key
     #[command(after_long_help = "Example:\n  \
         fixworth profile > mine.toml    then change what is yours, and\n  \
@@ -166,6 +176,19 @@ pub struct FigureArgs {
     /// Your own factors on the table of repairs, as 'ledger --learn' writes them
     #[arg(long, value_name = "FILE", help_heading = "Figures")]
     pub repairs: Option<PathBuf>,
+}
+
+impl FigureArgs {
+    /// The files that are read for the figures.
+    pub fn files(&self) -> [Option<&Path>; 4] {
+        [
+            &self.profile,
+            &self.comparables,
+            &self.findings,
+            &self.repairs,
+        ]
+        .map(Option::as_deref)
+    }
 }
 
 /// Where the result goes.
@@ -329,7 +352,7 @@ fn sorts() -> impl TypedValueParser<Value = Sort> {
     })
 }
 
-fn actions() -> impl TypedValueParser<Value = Action> {
+pub(super) fn actions() -> impl TypedValueParser<Value = Action> {
     PossibleValuesParser::new(Action::ALL.iter().map(|a| a.word())).map(|word| {
         let all = Action::ALL.iter().copied();
         all.into_iter()
@@ -343,7 +366,7 @@ pub(super) fn count(text: &str) -> Result<usize, String> {
         .map_err(|_| "give a whole number such as 20".to_owned())
 }
 
-fn amount(text: &str) -> Result<Money, String> {
+pub(super) fn amount(text: &str) -> Result<Money, String> {
     let expected = || "give an amount such as 1500".to_owned();
     // `$2,000` is what people type who read it so in the list.
     let (sign, figure) = match text.trim().strip_prefix('-') {
@@ -365,6 +388,14 @@ fn amount(text: &str) -> Result<Money, String> {
     Decimal::from_str(&format!("{sign}{}", figure.replace(',', "")))
         .map(Money::new)
         .map_err(|_| expected())
+}
+
+pub(super) fn hours(text: &str) -> Result<Hours, String> {
+    Decimal::from_str(text)
+        .ok()
+        .filter(|hours| *hours >= Decimal::ZERO)
+        .map(Hours::new)
+        .ok_or_else(|| "give a number of hours such as 80".to_owned())
 }
 
 #[cfg(test)]

@@ -3,9 +3,9 @@
 use std::path::PathBuf;
 
 use super::args::{FigureArgs, InputArgs};
-use super::config::{FigureConfig, InputConfig, columns, may_write};
+use super::config::{FigureConfig, InputConfig, columns, keep_apart, may_write};
 use super::error::CliError;
-use super::kerb_args::{CallArgs, DecideArgs, SheetArgs};
+use super::kerb_args::{CallArgs, DecideArgs, PageArgs, SheetArgs};
 use super::output::deliver;
 use super::pipeline::{self, Valued};
 use super::run::{Outcome, conclude};
@@ -22,8 +22,11 @@ struct Run {
 }
 
 impl Run {
-    fn new(input: InputArgs, figures: FigureArgs) -> Result<Self, CliError> {
+    fn new(input: InputArgs, figures: FigureArgs, page: &PageArgs) -> Result<Self, CliError> {
+        let out = page.out.as_deref();
+        may_write(out, page.force)?;
         let input = InputConfig::resolve(input)?;
+        keep_apart(out, &input, &figures.files())?;
         let figures = FigureConfig::resolve(figures, &input.lexicon)?;
         Ok(Run { input, figures })
     }
@@ -40,9 +43,8 @@ impl Run {
 }
 
 pub(super) fn call(args: CallArgs) -> Result<Outcome, CliError> {
-    may_write(args.page.out.as_deref(), args.page.force)?;
     let columns = columns(args.page.out.as_deref(), args.page.width);
-    let run = Run::new(args.input, args.figures)?;
+    let run = Run::new(args.input, args.figures, &args.page)?;
     let lexicon = &run.input.lexicon;
     let valued = run.valued()?;
     let place = valued.cars.find(&args.id)?;
@@ -65,9 +67,8 @@ pub(super) fn call(args: CallArgs) -> Result<Outcome, CliError> {
 }
 
 pub(super) fn sheet(mut args: SheetArgs) -> Result<Outcome, CliError> {
-    may_write(args.page.out.as_deref(), args.page.force)?;
     let ids = ids(args.id, &mut args.input.files)?;
-    let run = Run::new(args.input, args.figures)?;
+    let run = Run::new(args.input, args.figures, &args.page)?;
     let lexicon = &run.input.lexicon;
     let valued = run.valued()?;
     let mut cars = Vec::new();
@@ -90,10 +91,9 @@ pub(super) fn sheet(mut args: SheetArgs) -> Result<Outcome, CliError> {
 }
 
 pub(super) fn decision(mut args: DecideArgs) -> Result<Outcome, CliError> {
-    may_write(args.page.out.as_deref(), args.page.force)?;
     let columns = columns(args.page.out.as_deref(), args.page.width);
     let ids = ids(args.id, &mut args.input.files)?;
-    let run = Run::new(args.input, args.figures)?;
+    let run = Run::new(args.input, args.figures, &args.page)?;
     let lexicon = &run.input.lexicon;
     let valued = run.valued()?;
     let mut pages = Vec::new();

@@ -8,6 +8,7 @@ use super::ledger::ledger;
 use super::notes::{Note, tell};
 use super::output::deliver;
 use super::pipeline;
+use super::plan::plan;
 use super::upkeep;
 use crate::history::{Since, changes};
 use crate::intake::{Reject, write_rejects};
@@ -45,6 +46,7 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
         Command::Call(args) => kerb::call(args),
         Command::Sheet(args) => kerb::sheet(args),
         Command::Decide(args) => kerb::decision(args),
+        Command::Plan(args) => plan(args),
         Command::Profile(args) => profile(&args),
         Command::Grade(args) => upkeep::grade(&args),
         Command::Lexicon(command) => upkeep::lexicon(command),
@@ -173,13 +175,12 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     Ok(outcome)
 }
 
-fn apart(output: &OutputArgs, input: &InputConfig, figures: &FigureArgs) -> Result<(), CliError> {
-    let others = [
-        figures.profile.as_deref(),
-        figures.comparables.as_deref(),
-        figures.repairs.as_deref(),
-    ];
-    keep_apart(output.out.as_deref(), input, &others)
+pub(super) fn apart(
+    output: &OutputArgs,
+    input: &InputConfig,
+    figures: &FigureArgs,
+) -> Result<(), CliError> {
+    keep_apart(output.out.as_deref(), input, &figures.files())
 }
 
 fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {
