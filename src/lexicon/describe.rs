@@ -87,6 +87,7 @@ pub fn act_word(act: Act) -> &'static str {
         Act::And => "and",
         Act::Or => "or",
         Act::Copula => "copula",
+        Act::Was => "was",
         Act::Pronoun => "pronoun",
         Act::Place => "place",
         Act::With => "with",

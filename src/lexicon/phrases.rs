@@ -84,6 +84,8 @@ pub enum Act {
     Or,
     /// `is`, `are`, `feels`.
     Copula,
+    /// `was`, `were`: a copula, and what it tells may be over.
+    Was,
     /// `it`, `they`: stands for what was named last.
     Pronoun,
     /// `in`, `of`, `from`: what follows is a place, not a subject.
@@ -500,6 +502,7 @@ impl Gathering {
                 "and" => Act::And,
                 "or" => Act::Or,
                 "copula" => Act::Copula,
+                "was" => Act::Was,
                 "pronoun" => Act::Pronoun,
                 "place" => Act::Place,
                 "latest" => Act::Latest,
@@ -512,7 +515,7 @@ impl Gathering {
                             "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
                              negates, negates_all, affirms, formerly, when, dates, cures, hedges, unreal, past, border, \
                              modifier, and, \
-                             or, copula, pronoun, place, latest, with, too"
+                             or, copula, was, pronoun, place, latest, with, too"
                         ),
                     )
                 })?),

@@ -290,6 +290,11 @@ fn of_cell(
         value *= 1000.0;
         basis = MilesBasis::Rounded;
     }
+    // The form wants all digits; the seller's own words say how sure they are.
+    let rounded_in_text = |n: &Number| n.form == Form::Thousands && n.value == value;
+    if value % 1000.0 == 0.0 && numbers.iter().any(|(n, _)| rounded_in_text(n)) {
+        basis = MilesBasis::Rounded;
+    }
     Some((to_miles(value, unit)?, basis))
 }
 

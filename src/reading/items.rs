@@ -67,13 +67,21 @@ impl<'a> Items<'a> {
 
     /// Whether an item's cue does this.
     pub fn acts(&self, index: usize, act: Act) -> bool {
-        self.cue(index).is_some_and(|c| c.act == act)
+        self.cue(index)
+            .is_some_and(|c| c.act == act || act == Act::Copula && c.act == Act::Was)
     }
 
     /// Whether an item names a part or a symptom.
     pub fn names(&self, index: usize) -> bool {
         self.phrase(index)
             .is_some_and(|p| !p.meaning.named.is_empty())
+    }
+
+    /// Whether an item names a part and tells nothing of it.
+    pub fn names_part(&self, index: usize) -> bool {
+        self.phrase(index).is_some_and(|p| {
+            !p.meaning.named.is_empty() && p.meaning.named.iter().all(|n| n.naming.is_noun())
+        })
     }
 
     /// Whether an item joins a list.

@@ -244,6 +244,9 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
             value = value * scale + scale / 2.0;
             form = Form::Masked;
             tail_at = at + run.len();
+        } else if tail == "k" && form == Form::Grouped && value >= 10_000.0 {
+            // `166,000k`: the thousands are written out, so these are kilometres.
+            tail_at = at;
         } else if tail.starts_with('k')
             && !tail.starts_with("km")
             && !tail.starts_with("klm")

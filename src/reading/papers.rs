@@ -69,7 +69,10 @@ impl Reader<'_> {
         let early = page.headline + 3;
         for f in &page.signs.kind {
             let counts = match f.value {
-                KindSign::Other => f.tokens.0 < page.headline.max(1),
+                KindSign::Other => {
+                    f.tokens.0 < page.headline.max(1)
+                        || reading.make.is_none() && reading.year.is_none()
+                }
                 KindSign::Parts => f.tokens.0 < early || page.headline == 0,
                 KindSign::Several => false,
                 KindSign::Thing => f.tokens.0 < early && reading.make.is_none(),

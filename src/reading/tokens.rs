@@ -258,6 +258,14 @@ impl Tokens {
         {
             let start = self.folded.len() as u32;
             self.folded.push(char::from(bytes[at].to_ascii_lowercase()));
+            if bytes[at].eq_ignore_ascii_case(&b'a') && c.eq_ignore_ascii_case(&b't') {
+                // Joined, `a/t` would be the word `at`.
+                self.close(TokenKind::Word, start, at..at + 1);
+                let start = self.folded.len() as u32;
+                self.folded.push('t');
+                self.close(TokenKind::Word, start, at + 2..at + 3);
+                return at + 3;
+            }
             self.folded.push(char::from(c.to_ascii_lowercase()));
             self.close(TokenKind::Word, start, at..at + 3);
             return at + 3;

@@ -54,19 +54,19 @@ impl Walk<'_> {
         if self.own_predicate(i, true) {
             return false;
         }
-        // A bare item: the list or the sentence goes on right after it.
+        // Of parts, only a list with `or` is denied throughout.
+        self.is_bare(i) && (!noun || self.or_ahead(i + 1))
+    }
+
+    /// Whether the list or the sentence goes on right after this item.
+    pub(super) fn is_bare(&self, i: usize) -> bool {
         let after = i + 1;
-        let bare = after >= self.items.list.len()
+        after >= self.items.list.len()
             || self.items.joins(after)
             || matches!(
                 self.items.list[after].kind,
-                ItemKind::End(_) | ItemKind::Blank
-            );
-        if !bare {
-            return false;
-        }
-        // Of parts, only a list with `or` is denied throughout.
-        !noun || self.or_ahead(after)
+                ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b')')
+            )
     }
 
     pub(super) fn or_ahead(&self, from: usize) -> bool {
@@ -177,7 +177,7 @@ impl Walk<'_> {
                                 };
                                 return found.then_some((Some(says), copula));
                             }
-                            Act::Copula => copula = true,
+                            Act::Copula | Act::Was => copula = true,
                             Act::And | Act::Or => listed = true,
                             Act::Modifier
                             | Act::Negates

@@ -56,4 +56,55 @@ impl Walk<'_> {
             }
         }
     }
+
+    /// `Sunroof leaks? No.`: the saying right before the answer is denied.
+    pub(super) fn take_back(&mut self, i: usize) -> bool {
+        let Some(cue) = self.extra.last().and_then(|s| s.cue) else {
+            return false;
+        };
+        let asked = (cue + 1..i).any(|j| self.items.list[j].kind == ItemKind::End(b'?'))
+            && (cue + 1..i).all(|j| {
+                matches!(
+                    self.items.list[j].kind,
+                    ItemKind::End(_) | ItemKind::Sign(_) | ItemKind::Blank
+                )
+            });
+        if !asked {
+            return false;
+        }
+        let parts = self.parts;
+        self.extra
+            .retain(|s| s.cue != Some(cue) || parts.get(s.part).kind == PartKind::Symptom);
+        for s in self.extra.iter_mut().filter(|s| s.cue == Some(cue)) {
+            s.says = Says::Sound;
+            s.denied = true;
+        }
+        true
+    }
+
+    /// `3 of 4 windows work`: not all of them.
+    pub(super) fn some_only(&self, item: usize) -> bool {
+        let mut j = item;
+        while j > 0 && self.items.acts(j - 1, Act::Modifier) && !self.counts(j - 1) {
+            j -= 1;
+        }
+        let count = |j: Option<usize>| j.filter(|j| self.counts(*j)).map(|j| self.items.word(j));
+        let (all, some) = (count(j.checked_sub(1)), count(j.checked_sub(3)));
+        j >= 3
+            && self.items.acts(j - 2, Act::Place)
+            && all.is_some()
+            && some.is_some()
+            && all != some
+    }
+
+    /// A small number, in figures or as a word that tells how many.
+    fn counts(&self, i: usize) -> bool {
+        match self.items.list[i].kind {
+            ItemKind::Number => self.items.word(i).len() == 1,
+            _ => {
+                let word = self.items.word(i);
+                word.len() == 1 && word.bytes().all(|b| b.is_ascii_digit())
+            }
+        }
+    }
 }

@@ -73,8 +73,19 @@ impl Walk<'_> {
                 }
                 self.pronoun = Some(i);
             }
-            Act::Modifier | Act::And | Act::Or | Act::Place => {}
-            Act::Copula => {
+            Act::And => self.was = None,
+            Act::Modifier | Act::Or | Act::Place => {}
+            Act::Copula | Act::Was => {
+                self.was = (cue.act == Act::Was).then_some(i);
+                // `the engine light was on`
+                if self.was.is_some()
+                    && let Some(m) = self.mentions.last_mut()
+                    && m.sentence == self.sentence
+                    && m.item + 1 == i
+                    && !m.is_noun()
+                {
+                    m.past = true;
+                }
                 // A verb of its own ends the list before it.
                 if self
                     .gov
@@ -194,6 +205,9 @@ impl Walk<'_> {
     }
 
     pub(super) fn answer_no(&mut self, i: usize) {
+        if self.take_back(i) {
+            return;
+        }
         let Some(m) = self.mentions.last() else {
             return;
         };

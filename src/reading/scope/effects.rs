@@ -159,7 +159,7 @@ impl Walk<'_> {
                 item: item.max(i),
                 cue: Some(i),
                 sentence: self.sentence,
-                past: self.past.is_some(),
+                past: self.in_the_past(),
                 latest: self.latest,
                 denied: negated,
                 qualifiers: Vec::new(),

@@ -106,6 +106,8 @@ pub struct Walk<'a> {
     hedge_used: bool,
     unreal: Option<usize>,
     past: Option<usize>,
+    /// A `was` whose saying is still to come.
+    was: Option<usize>,
     formerly: bool,
     latest: bool,
     pronoun: Option<usize>,
@@ -138,6 +140,7 @@ impl<'a> Walk<'a> {
             hedge_used: false,
             unreal: None,
             past: None,
+            was: None,
             formerly: false,
             latest: false,
             pronoun: None,
@@ -231,6 +234,11 @@ impl<'a> Walk<'a> {
                 hedged: m.hedged,
             },
         }
+    }
+
+    /// Whether what is said here was so once, and need not be so now.
+    fn in_the_past(&self) -> bool {
+        self.past.is_some() || self.was.is_some()
     }
 
     fn phrase_of(&self, item: usize) -> Option<u32> {

@@ -16,7 +16,7 @@ impl Walk<'_> {
             lacks: false,
             denied: false,
             linked,
-            past: self.past.is_some(),
+            past: self.in_the_past(),
             unreal: self.unreal.is_some(),
             latest: self.latest,
             consumed: false,
@@ -242,6 +242,17 @@ impl Walk<'_> {
         m.says = self.governed(gov);
         m.cue = Some(gov.item);
         m.hedged = gov.hedged;
+        // `needs a coil or plugs`: one of them, nobody knows which.
+        if gov.count > 0
+            && m.says == Some(Says::Bad)
+            && m.linked
+            && self
+                .items
+                .acts(self.before_modifiers(m.item).wrapping_sub(1), Act::Or)
+        {
+            m.hedged = true;
+            self.hedge_list();
+        }
         if gov.negated && m.says.is_none() {
             m.consumed = true;
         }
@@ -274,6 +285,7 @@ impl Walk<'_> {
         says == Says::Renewed
             && (self.items.acts(j - 1, Act::And)
                 || matches!(self.items.list[j - 1].kind, ItemKind::Sign(b',' | b'/'))
+                    && self.is_bare(i)
                     && self
                         .mentions
                         .last()
@@ -286,6 +298,28 @@ impl Walk<'_> {
             (Says::Bad | Says::Suspect, true) => Some(Says::Sound),
             (Says::Sound, true) => Some(Says::Bad),
             _ => None,
+        }
+    }
+
+    /// The first of the small words right before an item, or the item.
+    fn before_modifiers(&self, i: usize) -> usize {
+        let mut j = i;
+        while j > 0 && self.items.acts(j - 1, Act::Modifier) {
+            j -= 1;
+        }
+        j
+    }
+
+    /// Doubts the parts of the list that was named last.
+    fn hedge_list(&mut self) {
+        for m in self.mentions.iter_mut().rev() {
+            if m.says != Some(Says::Bad) || !m.is_noun() {
+                break;
+            }
+            m.hedged = true;
+            if !m.linked {
+                break;
+            }
         }
     }
 }

@@ -57,7 +57,11 @@ impl Walk<'_> {
             return;
         }
         // `works except in low range`, `works when it is dry`
-        let says = if says == Says::Sound && self.qualified(i) {
+        let some_only = self
+            .mentions
+            .last()
+            .is_some_and(|m| m.sentence == self.sentence && self.some_only(m.item));
+        let says = if says == Says::Sound && (self.qualified(i) || some_only) {
             Says::Bad
         } else {
             says
@@ -237,6 +241,7 @@ impl Walk<'_> {
             .iter()
             .any(|n| self.parts.code(n.part) == "timing_belt");
         let if_unreal = self.mentions[k].unreal;
+        let past = self.in_the_past();
         let m = &mut self.mentions[k];
         m.cue = Some(i);
         let lacks = std::mem::take(&mut m.lacks);
@@ -257,7 +262,7 @@ impl Walk<'_> {
         m.denied = false;
         m.consumed = m.says.is_none();
         m.hedged = hedged && m.says == Some(Says::Bad);
-        m.past |= self.past.is_some();
+        m.past |= past;
         let says = m.says;
         let item = m.item;
         if says == Some(Says::Renewed) || says == Some(Says::Bad) {

@@ -24,7 +24,14 @@ impl Walk<'_> {
             // Depth of tread in 32nds of an inch; 2 is the least of 49 CFR 570.9.
             self.marked(i, if value >= 5.0 { 8.0 } else { value });
         } else if sign(i + 1, b'/') && self.items.word(i + 2) == "10" {
-            self.marked(i, value);
+            self.marked(
+                i,
+                if value > 3.0 && value <= 4.0 {
+                    3.0
+                } else {
+                    value
+                },
+            );
         } else if self.sentence > 0 {
             let placed = i > 0 && self.items.acts(i - 1, Act::Place);
             let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
@@ -140,6 +147,7 @@ impl Walk<'_> {
             b',' | b'/' | b'*' | b';' | b'-' | b'(' | b')' | b'^' => {
                 self.settle_bare_negation(i);
                 self.unreal = None;
+                self.was = None;
                 if self.hedge.is_some_and(|h| h + 1 == i) {
                     self.settle_bare_hedge(i);
                     self.hedge = None;
@@ -298,6 +306,7 @@ impl Walk<'_> {
         self.hedge = None;
         self.unreal = None;
         self.past = None;
+        self.was = None;
         self.formerly = false;
         self.when = false;
         self.latest = false;
@@ -323,7 +332,7 @@ impl Walk<'_> {
             match self.items.list[j].kind {
                 ItemKind::End(_) | ItemKind::Blank => return named && j - start <= 7,
                 ItemKind::Number | ItemKind::Sign(b',' | b'(' | b')') => {}
-                ItemKind::Phrase(_) if self.items.names(j) => named = true,
+                ItemKind::Phrase(_) if self.items.names_part(j) => named = true,
                 ItemKind::Phrase(_)
                     if self.items.joins(j)
                         || self.items.acts(j, Act::Modifier)
@@ -384,6 +393,7 @@ impl Walk<'_> {
         self.neg_all = false;
         self.hedge = None;
         self.unreal = None;
+        self.was = None;
         self.formerly = false;
         self.when = false;
         self.latest = false;
