@@ -234,7 +234,7 @@ fn honest_ads_are_left_in_peace() {
     grave.sort_unstable();
     assert_eq!(grave, ["40179", "40533"]);
     assert_eq!(codes(&cars["40207"]), ["distance_down"]);
-    assert_eq!(codes(&cars["40116"]), ["fault_left_out"]);
+    assert_eq!(codes(&cars["40146"]), ["fault_left_out"]);
     assert_eq!(codes(&cars["40216"]), ["deposit"]);
     assert!(codes(&cars["40558"]).contains(&"no_papers"));
 }
