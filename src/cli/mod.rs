@@ -10,6 +10,7 @@ mod market;
 pub mod notes;
 pub mod output;
 pub mod pipeline;
+pub mod plan;
 mod read;
 pub mod run;
 pub mod seen;

@@ -6,6 +6,7 @@ use super::error::CliError;
 use super::notes::{Note, tell};
 use super::output::deliver;
 use super::pipeline;
+use super::plan::plan;
 use super::upkeep;
 use crate::history::{Since, changes};
 use crate::intake::{Reject, write_rejects};
@@ -39,6 +40,7 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
         Command::Shortlist(args) => shortlist(args),
         Command::Read(args) => super::read::read(args),
         Command::Explain(args) => explain(args),
+        Command::Plan(args) => plan(args),
         Command::Profile(args) => profile(&args),
         Command::Grade(args) => upkeep::grade(&args),
         Command::Lexicon(command) => upkeep::lexicon(command),
@@ -165,7 +167,11 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     Ok(outcome)
 }
 
-fn apart(output: &OutputArgs, input: &InputConfig, figures: &FigureArgs) -> Result<(), CliError> {
+pub(super) fn apart(
+    output: &OutputArgs,
+    input: &InputConfig,
+    figures: &FigureArgs,
+) -> Result<(), CliError> {
     let others = [figures.profile.as_deref(), figures.comparables.as_deref()];
     keep_apart(output.out.as_deref(), input, &others)
 }

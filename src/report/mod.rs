@@ -59,6 +59,7 @@ pub mod json;
 pub mod markdown;
 pub mod marked;
 mod page;
+pub mod plan;
 pub mod reading;
 pub mod readings;
 pub mod shortlist;
