@@ -18,6 +18,7 @@ pub mod costing;
 pub mod day;
 pub mod history;
 pub mod intake;
+pub mod kerb;
 pub mod lexicon;
 pub mod margin;
 pub mod plan;

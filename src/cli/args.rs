@@ -1,7 +1,7 @@
 //! The command line as typed, before it is known what it means.
 
 use std::ffi::OsString;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
@@ -10,6 +10,7 @@ use rust_decimal::Decimal;
 
 use super::as_of::AsOf;
 use super::error::CliError;
+use super::kerb_args::{CallArgs, DecideArgs, SheetArgs};
 use super::plan::PlanArgs;
 use super::seen::SeenOn;
 use super::upkeep_args::{GradeArgs, LexiconCommand};
@@ -75,6 +76,27 @@ pub enum Command {
         Give the same files and options as to 'shortlist': the other ads tell what cars \
         are worth.")]
     Explain(ExplainArgs),
+    /// One page to have at hand when you call a seller: what to ask, and what
+    /// each answer means for the price
+    #[command(after_long_help = "Examples:\n  \
+        fixworth call 7312345678 ads.csv --profile mine.toml\n  \
+        fixworth call 7312345678 ads.csv --format markdown --out call.md")]
+    Call(CallArgs),
+    /// A sheet of what to look at on the cars, in the order of doing
+    #[command(after_long_help = "Examples:\n  \
+        fixworth sheet 7312345678 ads.csv --format html --out sheet.html\n  \
+        fixworth sheet 1 2 a.csv b.csv --format csv --out form.csv\n\n\
+        Filled in, the CSV is what --findings of 'decide' and 'shortlist' takes.")]
+    Sheet(SheetArgs),
+    /// Say what to do about a car once you have looked at it
+    #[command(after_long_help = "Examples:\n  \
+        fixworth decide 7312345678 ads.csv --findings findings.csv\n  \
+        fixworth decide 7312345678 ads.csv --findings findings.csv --width 50\n\n\
+        Findings: id, check (of checks.csv) or code (of parts.csv), outcome (good, bad),\n\
+        and if you like note, cost (your own figure for all of it), spare (yes: the part\n\
+        lies with the car). Check may also be ask, miles, title, moves or gearbox, with\n\
+        the value as outcome.")]
+    Decide(DecideArgs),
     /// Choose the cars that bring most with so much money, time and room
     #[command(after_long_help = "Examples:\n  \
         fixworth plan ads.csv --budget 2500 --hours 80\n  \
@@ -134,10 +156,21 @@ pub struct FigureArgs {
     /// Year (or date) that ages are counted to [default: that of the newest ad]
     #[arg(long, value_name = "YEAR", help_heading = "Figures")]
     pub as_of: Option<AsOf>,
+    /// CSV of what you found at cars, or the sheet filled in: id, check or
+    /// code, outcome, note, cost, spare
+    #[arg(long, value_name = "FILE", help_heading = "Figures")]
+    pub findings: Option<PathBuf>,
     /// Day on which a file was saved [default: the date in its name, else the
     /// newest date of its rows]
     #[arg(long, value_name = "FILE=DATE", help_heading = "Figures")]
     pub seen: Vec<SeenOn>,
+}
+
+impl FigureArgs {
+    /// The files that are read for the figures.
+    pub fn files(&self) -> [Option<&Path>; 3] {
+        [&self.profile, &self.comparables, &self.findings].map(Option::as_deref)
+    }
 }
 
 /// Where the result goes.

@@ -8,6 +8,7 @@ use super::as_of::AsOf;
 use super::error::{CliError, nearest};
 use crate::day::Day;
 use crate::intake::ColumnOverride;
+use crate::kerb::Findings;
 use crate::lexicon::Lexicon;
 use crate::profile::Profile;
 
@@ -35,6 +36,8 @@ pub struct FigureConfig {
     pub comparables: Option<PathBuf>,
     /// The date that ages are counted to, if given.
     pub as_of: Option<AsOf>,
+    /// What was found at cars.
+    pub findings: Option<PathBuf>,
     /// Days on which files were saved, by their names as given.
     pub seen: Vec<(String, Day)>,
 }
@@ -106,15 +109,25 @@ impl FigureConfig {
     /// file that is not there.
     pub fn resolve(args: FigureArgs, lexicon: &Lexicon) -> Result<Self, CliError> {
         let profile = read_profile(args.profile.as_deref(), lexicon)?;
-        if let Some(path) = &args.comparables {
+        for path in args.comparables.iter().chain(&args.findings) {
             must_exist(path)?;
         }
         Ok(FigureConfig {
             profile,
             comparables: args.comparables,
             as_of: args.as_of,
+            findings: args.findings,
             seen: args.seen.into_iter().map(|s| (s.file, s.day)).collect(),
         })
+    }
+
+    /// What was found at cars; nothing where no file is named.
+    ///
+    /// # Errors
+    /// A file of findings that cannot be used.
+    pub fn findings(&self, lexicon: &Lexicon) -> Result<Findings, CliError> {
+        let path = self.findings.as_deref();
+        Ok(path.map_or(Ok(Findings::default()), |p| Findings::read(p, lexicon))?)
     }
 }
 
@@ -138,13 +151,33 @@ pub fn read_profile(path: Option<&Path>, lexicon: &Lexicon) -> Result<Profile, C
 
 /// Columns of text to write.
 pub fn width(args: &OutputArgs) -> usize {
+    columns(args.out.as_deref(), args.width)
+}
+
+/// Columns of a text that goes to a file or to standard output: those given,
+/// else those of the terminal.
+pub fn columns(out: Option<&Path>, given: Option<u16>) -> usize {
     const USUAL: usize = 80;
-    if let Some(width) = args.width {
+    if let Some(width) = given {
         return usize::from(width);
     }
-    let to_terminal = args.out.is_none() && std::io::stdout().is_terminal();
+    let to_terminal = out.is_none() && std::io::stdout().is_terminal();
     let terminal = to_terminal.then(terminal_size::terminal_size).flatten();
     terminal.map_or(USUAL, |(width, _)| usize::from(width.0))
+}
+
+/// Whether a result may go to this file: one that is there is the user's.
+///
+/// # Errors
+/// The file is there, and nobody said `--force`.
+pub fn may_write(out: Option<&Path>, force: bool) -> Result<(), CliError> {
+    match out {
+        Some(path) if !force && path.is_file() => Err(CliError::Usage(format!(
+            "{}: is there already; name another file, or give --force to write over it",
+            path.display()
+        ))),
+        _ => Ok(()),
+    }
 }
 
 /// Whether a path can be opened at all; `-` stands for standard input.

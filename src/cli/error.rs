@@ -4,6 +4,7 @@ use std::io;
 use std::path::PathBuf;
 
 use crate::intake::IntakeError;
+use crate::kerb::FindingsError;
 use crate::lexicon::LexiconError;
 use crate::profile::ProfileError;
 use crate::report::text::plain;
@@ -39,6 +40,9 @@ pub enum CliError {
     /// A file of comparables.
     #[error("{0}")]
     Comparables(#[from] ComparablesError),
+    /// A file of findings.
+    #[error("{0}")]
+    Findings(#[from] FindingsError),
     /// Labelled ads.
     #[error("{0}")]
     Labelled(#[from] LabelledError),

@@ -6,6 +6,8 @@ pub mod as_of;
 pub mod chunks;
 pub mod config;
 pub mod error;
+mod kerb;
+pub mod kerb_args;
 mod market;
 pub mod notes;
 pub mod output;

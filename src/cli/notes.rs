@@ -28,6 +28,13 @@ pub enum Note {
         /// What, with the file's name.
         what: String,
     },
+    /// A row of the findings is of no ad.
+    NotFound {
+        /// The id of the row.
+        id: String,
+        /// Its line.
+        line: u64,
+    },
     /// Cars that the newest exports leave out are not shown.
     Gone {
         /// How many.
@@ -60,6 +67,11 @@ impl fmt::Display for Note {
                 )
             }
             Note::File { what } => f.write_str(what),
+            Note::NotFound { id, line } => write!(
+                f,
+                "findings, line {line}: no ad has the id '{}'; the shortlist shows the ids",
+                plain(id)
+            ),
             Note::Gone { count: 1 } => {
                 f.write_str("1 car that the newest export leaves out is not shown; --gone shows it")
             }
@@ -78,6 +90,14 @@ impl fmt::Display for Note {
 }
 
 impl Note {
+    /// The note on a finding of no ad.
+    pub fn no_ad((id, line): (&str, u64)) -> Self {
+        Note::NotFound {
+            id: id.to_owned(),
+            line,
+        }
+    }
+
     /// What the intake says of a file.
     pub fn of_file(warning: &Warning) -> Self {
         Note::File {

@@ -14,13 +14,14 @@ use crate::costing::cost;
 use crate::day::Day;
 use crate::history::{Exports, Gather, History, Lines};
 use crate::intake::{self, Item, Listing, Reject, Repeat};
+use crate::kerb::{Chosen, Finding, Findings, choose, weigh};
 use crate::lexicon::Lexicon;
 use crate::margin::{Appraisal, Appraiser, Sort};
 use crate::profile::Profile;
 use crate::reading::reader::{Reader, Scratch};
 use crate::reading::{Kind, Reading};
-use crate::report::Basis;
 use crate::report::text::plain;
+use crate::report::{Basis, Entry};
 use crate::sensitivity::Scenario;
 use crate::units::{DistanceUnit, Money};
 use crate::warnings::{Warning, Watcher, temper};
@@ -75,12 +76,19 @@ impl Appraised {
         let is = |held: &str| held == id || plain(held) == id;
         let own = self.listings.iter().position(|l| is(&l.id.0));
         let any = || {
-            let mut all = self.histories.iter();
-            all.position(|h| h.ads.iter().flat_map(|ad| &ad.ids).any(|i| is(&i.0)))
+            let mut all = self.listings.iter().zip(&self.histories);
+            all.position(|(listing, history)| goes_by(listing, history, id))
         };
         own.or_else(any)
             .ok_or_else(|| CliError::no_ad(id, self.listings.iter().map(|l| l.id.0.as_str())))
     }
+}
+
+/// Whether a car goes by this id, as it stands in a file or as the shortlist
+/// shows it; any of its ads may have it.
+fn goes_by(listing: &Listing, history: &History, id: &str) -> bool {
+    let is = |held: &str| held == id || plain(held) == id;
+    is(&listing.id.0) || history.ads.iter().flat_map(|ad| &ad.ids).any(|i| is(&i.0))
 }
 
 /// Files to readings; `unit` is that of distances where an ad does not say.
@@ -193,6 +201,7 @@ pub struct Valued<'a> {
     /// The cars; their appraisals are yet to come.
     pub cars: Appraised,
     readings: Vec<Reading>,
+    findings: Findings,
     market: Market<'a>,
     watcher: Watcher<'a>,
     profile: &'a Profile,
@@ -258,7 +267,14 @@ pub fn value<'a>(
         // What figures rest on matters to nobody where there are none.
         notes.truncate(said);
     }
+    let findings = config.findings(lexicon)?;
+    let unclaimed = findings.of_none(|id| {
+        let mut all = listings.iter().zip(&histories);
+        all.any(|(listing, history)| goes_by(listing, history, id))
+    });
+    notes.extend(unclaimed.into_iter().map(Note::no_ad));
     Ok(Valued {
+        findings,
         cars: Appraised {
             listings,
             appraisals: Vec::new(),
@@ -287,7 +303,7 @@ impl Valued<'_> {
         let (appraisals, warnings) = readings
             .into_par_iter()
             .enumerate()
-            .map(|(place, reading)| bench.appraise(place, reading, None))
+            .map(|(place, reading)| bench.appraise(place, self.with_findings(place, reading), None))
             .unzip();
         Appraised {
             appraisals,
@@ -303,8 +319,69 @@ impl Valued<'_> {
     pub fn scenario(&self, place: usize) -> Scenario {
         Scenario {
             profile: self.profile.clone(),
-            reading: self.readings[place].clone(),
+            reading: self.with_findings(place, self.readings[place].clone()),
             worth: None,
+        }
+    }
+
+    /// What the ads of the car at a place say, before anybody looked at it.
+    ///
+    /// # Panics
+    /// Where there is no such place.
+    pub fn told(&self, place: usize) -> &Reading {
+        &self.readings[place]
+    }
+
+    /// What was found at the car at a place.
+    pub fn findings_of(&self, place: usize) -> Vec<&Finding> {
+        match (
+            self.cars.listings.get(place),
+            self.cars.histories.get(place),
+        ) {
+            (Some(listing), Some(history)) => self.findings.of(|id| goes_by(listing, history, id)),
+            _ => Vec::new(),
+        }
+    }
+
+    fn with_findings(&self, place: usize, reading: Reading) -> Reading {
+        let findings = self.findings_of(place);
+        if findings.is_empty() {
+            return reading;
+        }
+        let class = class_of(&reading, self.lexicon);
+        let told = cost(&reading, class, self.lexicon, self.profile);
+        weigh(reading, Some(&told), &findings, self.lexicon, self.profile).0
+    }
+
+    /// What is left of the car at a place if it is as this reading says.
+    pub fn work_out(&self, place: usize, reading: Reading) -> Appraisal {
+        self.bench(self.profile).work_out(place, reading, None)
+    }
+
+    /// The checks that a car calls for.
+    pub fn checks(&self, appraisal: &Appraisal) -> Vec<Chosen<'_>> {
+        choose(
+            &appraisal.reading,
+            class_of(&appraisal.reading, self.lexicon),
+            appraisal.bill.as_ref(),
+            &appraisal.unknowns,
+            self.lexicon,
+        )
+    }
+
+    /// The car at a place with what was worked out of it, for a report.
+    pub fn entry<'e>(
+        &'e self,
+        place: usize,
+        appraisal: &'e Appraisal,
+        warnings: &'e [Warning],
+    ) -> Entry<'e> {
+        Entry {
+            listing: &self.cars.listings[place],
+            appraisal,
+            history: self.cars.histories.get(place).map(|h| &**h),
+            changes: Vec::new(),
+            warnings,
         }
     }
 
@@ -344,6 +421,14 @@ impl Bench<'_> {
         reading: Reading,
         supposed: Option<Money>,
     ) -> (Appraisal, Vec<Warning>) {
+        let mut appraisal = self.work_out(place, reading, supposed);
+        let (listing, history) = (&self.cars.listings[place], &self.cars.histories[place]);
+        let warnings = self.watcher.watch(listing, &appraisal, history);
+        temper(&mut appraisal, &warnings, self.lexicon);
+        (appraisal, warnings)
+    }
+
+    fn work_out(&self, place: usize, reading: Reading, supposed: Option<Money>) -> Appraisal {
         let class = class_of(&reading, self.lexicon);
         let is_car = reading.kind == Kind::Car;
         let worth = is_car
@@ -354,10 +439,6 @@ impl Bench<'_> {
             None => worth,
         });
         let bill = is_car.then(|| cost(&reading, class, self.lexicon, self.profile));
-        let mut appraisal = self.appraiser.appraise(reading, bill, worth);
-        let (listing, history) = (&self.cars.listings[place], &self.cars.histories[place]);
-        let warnings = self.watcher.watch(listing, &appraisal, history);
-        temper(&mut appraisal, &warnings, self.lexicon);
-        (appraisal, warnings)
+        self.appraiser.appraise(reading, bill, worth)
     }
 }

@@ -3,6 +3,7 @@
 use super::args::{Args, Command, ExplainArgs, FigureArgs, OutputArgs, ProfileArgs, ShortlistArgs};
 use super::config::{FigureConfig, InputConfig, keep_apart, width};
 use super::error::CliError;
+use super::kerb;
 use super::notes::{Note, tell};
 use super::output::deliver;
 use super::pipeline;
@@ -40,6 +41,9 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
         Command::Shortlist(args) => shortlist(args),
         Command::Read(args) => super::read::read(args),
         Command::Explain(args) => explain(args),
+        Command::Call(args) => kerb::call(args),
+        Command::Sheet(args) => kerb::sheet(args),
+        Command::Decide(args) => kerb::decision(args),
         Command::Plan(args) => plan(args),
         Command::Profile(args) => profile(&args),
         Command::Grade(args) => upkeep::grade(&args),
@@ -172,8 +176,7 @@ pub(super) fn apart(
     input: &InputConfig,
     figures: &FigureArgs,
 ) -> Result<(), CliError> {
-    let others = [figures.profile.as_deref(), figures.comparables.as_deref()];
-    keep_apart(output.out.as_deref(), input, &others)
+    keep_apart(output.out.as_deref(), input, &figures.files())
 }
 
 fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {

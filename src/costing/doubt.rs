@@ -19,7 +19,7 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::faults::{Belief, Faults};
+use super::faults::{Belief, Faults, Heard};
 use super::matching::{Edge, matching};
 use super::price::Price;
 use super::stretch::{Stretch, StretchKind, stretches};
@@ -30,7 +30,7 @@ use crate::lexicon::repairs::JobId;
 use crate::lexicon::shared_work::SharedWork;
 use crate::profile::Profile;
 use crate::reading::Gearbox;
-use crate::units::Money;
+use crate::units::{Chance, Money};
 
 /// Chances are whole millionths here, so that the sums are exact.
 pub const MILLION: i64 = 1_000_000;
@@ -80,6 +80,8 @@ pub struct Work {
     pub price: Price,
     /// The part claimed to be at fault, and how surely.
     pub claim: Option<(PartId, Belief)>,
+    /// The chance of that, in millionths.
+    pub sure: i64,
     /// The symptoms that point to it.
     pub demands: Vec<Demand>,
 }
@@ -141,13 +143,18 @@ pub fn gather(case: &Case<'_>, faults: &Faults, left: &[PartId]) -> Vec<Work> {
         let repair = repairs.get(id);
         // The spare is the part that the claim's own job would buy.
         let own = repairs.for_part(repair.part, case.gearbox, &case.class.name) == Some(id);
-        let spare = own && faults.heard(repair.part).spare;
-        Price::of(repair, case.class, case.profile, spare)
+        let heard = faults.heard(repair.part);
+        let price = Price::of(repair, case.class, case.profile, own && heard.spare);
+        match heard.found.and_then(|f| f.cost) {
+            Some(cost) if own => price.instead(cost),
+            _ => price,
+        }
     };
     let entry = |task: Task, price: Price| Work {
         task,
         price,
         claim: None,
+        sure: 0,
         demands: Vec::new(),
     };
     for (part, belief) in faults.of_kind(PartKind::Part, parts) {
@@ -156,14 +163,13 @@ pub fn gather(case: &Case<'_>, faults: &Faults, left: &[PartId]) -> Vec<Work> {
         };
         if !left.contains(&part) {
             let task = Task::Job(id);
-            works
-                .entry(task)
-                .or_insert_with(|| entry(task, priced(id)))
-                .claim = Some((part, belief));
+            let work = works.entry(task).or_insert_with(|| entry(task, priced(id)));
+            work.claim = Some((part, belief));
+            work.sure = chance_of(faults.heard(part), case.profile);
         }
     }
-    for (symptom, belief) in faults.of_kind(PartKind::Symptom, parts) {
-        let sure = chance_of(belief, case.profile);
+    for (symptom, _) in faults.of_kind(PartKind::Symptom, parts) {
+        let sure = chance_of(faults.heard(symptom), case.profile);
         let listed = causes.of(symptom);
         for cause in &listed.causes {
             let Some(id) = repairs.resolve(cause.work, case.gearbox, &case.class.name) else {
@@ -196,14 +202,21 @@ pub fn gather(case: &Case<'_>, faults: &Faults, left: &[PartId]) -> Vec<Work> {
     works.into_values().collect()
 }
 
-/// The chance of a belief, in millionths.
-pub fn chance_of(belief: Belief, profile: &Profile) -> i64 {
-    match belief {
+/// The chance that a fault is there by what was heard of it, in millionths.
+pub fn chance_of(heard: Heard, profile: &Profile) -> i64 {
+    match heard.belief() {
         Belief::None => 0,
-        // A chance is between 0 and 1, so the cast cannot overflow.
-        Belief::Suspected => (profile.suspect_chance.value() * MILLION as f64).round() as i64,
+        Belief::Suspected => {
+            let chance = heard.found.map_or(profile.suspect_chance, |f| f.chance);
+            in_millionths(chance)
+        }
         Belief::Stated => MILLION,
     }
+}
+
+/// A chance is between 0 and 1, so the cast cannot overflow.
+fn in_millionths(chance: Chance) -> i64 {
+    (chance.value() * MILLION as f64).round() as i64
 }
 
 /// `amount * share`, share in millionths, without overflow.
@@ -213,7 +226,7 @@ fn part_of(amount: i64, share: i64) -> i64 {
 
 /// Weighs the tasks against each other.
 pub fn weigh<'a>(case: &Case<'a>, works: Vec<Work>) -> Outcome<'a> {
-    let suspect = chance_of(Belief::Suspected, case.profile);
+    let suspect = in_millionths(case.profile.suspect_chance);
     let costs: Vec<i64> = works
         .iter()
         .map(|w| units(w.price.shares().sum()))

@@ -1,16 +1,18 @@
 //! What the claims come to, part by part, before any money.
 
 use crate::lexicon::parts::{PartId, PartKind, Parts};
-use crate::reading::{Claim, Says};
+use crate::reading::{Claim, Found, Says};
 
 /// What is held of one part or symptom when all claims on it are heard.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Heard {
     bad: bool,
     suspect: bool,
     good: bool,
     /// A replacement comes along.
     pub spare: bool,
+    /// What was found at the car.
+    pub found: Option<Found>,
 }
 
 /// How sure a fault is.
@@ -60,6 +62,7 @@ impl Faults {
             let Some(h) = heard.get_mut(claim.part.index()) else {
                 continue;
             };
+            h.found = h.found.or(claim.found);
             match claim.says {
                 Says::Bad => h.bad = true,
                 Says::Suspect => h.suspect = true,

@@ -21,7 +21,7 @@ use crate::lexicon::classes::{Class, REFERENCE_CLASS};
 use crate::lexicon::parts::PartKind;
 use crate::profile::Profile;
 use crate::reading::Reading;
-use crate::units::Money;
+use crate::units::{Money, ThreePoint};
 use doubt::{Case, MILLION};
 use faults::Faults;
 use price::Price;
@@ -74,15 +74,17 @@ fn left_alone(case: &Case<'_>, faults: &Faults) -> Vec<LeftAlone> {
     let lexicon = case.lexicon;
     faults
         .of_kind(PartKind::Part, &lexicon.parts)
-        .filter_map(|(part, belief)| {
+        .filter_map(|(part, _)| {
             let id = lexicon
                 .repairs
                 .for_part(part, case.gearbox, &case.class.name)?;
             let repair = lexicon.repairs.get(id);
             let effect = repair.value_effect?.mean();
-            let spare = faults.heard(part).spare;
-            let cost = Price::of(repair, case.class, case.profile, spare).cost();
-            let chance = doubt::chance_of(belief, case.profile);
+            let heard = faults.heard(part);
+            let price = Price::of(repair, case.class, case.profile, heard.spare);
+            let own = heard.found.and_then(|f| f.cost);
+            let cost = own.map_or(price.cost(), ThreePoint::exactly);
+            let chance = doubt::chance_of(heard, case.profile);
             let weighed = effect.times(Decimal::new(chance, 6));
             (cost.mean() > effect).then(|| LeftAlone {
                 part,

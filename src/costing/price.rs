@@ -40,6 +40,20 @@ pub struct Price {
 }
 
 impl Price {
+    /// This job at somebody's own figure for all of it.
+    pub fn instead(self, cost: Money) -> Self {
+        Price {
+            parts: ThreePoint::exactly(cost),
+            parts_used: false,
+            consumables: Money::ZERO,
+            own_hours: ThreePoint::exactly(Hours::ZERO),
+            shop_labor: ThreePoint::exactly(Money::ZERO),
+            outwork: ThreePoint::exactly(Money::ZERO),
+            outwork_why: None,
+            ..self
+        }
+    }
+
     /// Prices a job. `spare`: the part comes with the car.
     pub fn of(repair: &Repair, class: &Class, profile: &Profile, spare: bool) -> Self {
         let parts_factor = class.parts_factor * profile.parts_factor;

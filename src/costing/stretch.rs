@@ -1,7 +1,6 @@
 //! A task's axis of chance, cut where what covers it changes.
 
 use super::doubt::{MILLION, Work};
-use super::faults::Belief;
 use crate::lexicon::parts::PartId;
 
 /// One stretch of a task's axis of chance.
@@ -31,11 +30,7 @@ pub enum StretchKind {
 /// Cuts a task's axis where its cover changes. `suspect` is the chance of a
 /// suspicion in millionths.
 pub fn stretches(index: usize, work: &Work, suspect: i64) -> Vec<Stretch> {
-    let claim = work.claim.map_or(0, |(_, belief)| match belief {
-        Belief::None => 0,
-        Belief::Suspected => suspect,
-        Belief::Stated => MILLION,
-    });
+    let claim = work.sure;
     let fear = work.demands.iter().map(|d| d.chance).max().unwrap_or(0);
     let mut marks: Vec<i64> = work.demands.iter().map(|d| d.chance).collect();
     marks.extend([claim, suspect.min(claim)]);

@@ -213,6 +213,7 @@ fn suspect(reading: &mut Reading, part: PartId, rule: String) {
             done_at: None,
             done_in: None,
             evidence: vec![evidence],
+            found: None,
         }),
     }
 }

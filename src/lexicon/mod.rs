@@ -5,13 +5,16 @@
 //! is checked when it is read, and what is wrong is named with file, line and
 //! column.
 
+pub mod answers;
 pub mod assumptions;
 pub mod causes;
+pub mod checks;
 pub mod classes;
 pub mod comparable_headers;
 pub mod covers;
 pub mod curves;
 pub mod describe;
+pub mod facts;
 pub mod fault_codes;
 pub mod frames;
 mod gathering;
@@ -37,8 +40,10 @@ pub mod words;
 
 use std::path::Path;
 
+use answers::Answers;
 use assumptions::Assumptions;
 use causes::Causes;
+use checks::Checks;
 use classes::Classes;
 use comparable_headers::ComparableHeaders;
 use covers::Covers;
@@ -99,6 +104,10 @@ pub struct Lexicon {
     pub causes: Causes,
     /// Jobs that save work together.
     pub shared_work: SharedWorks,
+    /// What a seller may answer.
+    pub answers: Answers,
+    /// What to look at on a car.
+    pub checks: Checks,
     /// What a careful buyer distrusts.
     pub warnings: Warnings,
     /// What a dismantled car yields.
@@ -161,6 +170,8 @@ impl Lexicon {
         let causes = Causes::read(&source.sheet("causes.csv")?, &parts, &repairs)?;
         let shared_work = SharedWorks::read(&source.sheet("shared_work.csv")?, &parts, &repairs)?;
         let light_faults = LightFaults::read(&source.sheet("light_faults.csv")?, &parts)?;
+        let answers = Answers::read(&source.sheet("answers.csv")?, &parts)?;
+        let checks = Checks::read(&source.sheet("checks.csv")?, &parts, &classes)?;
         let pieces = Pieces::read(&source.sheet("parting.csv")?, &parts, &classes)?;
         let deductions = Deductions::read(&source.sheet("scrap.csv")?, &parts)?;
         let curves = Curves::read(&source.sheet("worth.csv")?, &classes)?;
@@ -184,7 +195,9 @@ impl Lexicon {
             repairs,
             causes,
             shared_work,
+            checks,
             pieces,
+            answers,
             deductions,
             assumptions: Assumptions::read(&source.sheet("assumptions.csv")?)?,
             comparable_headers: ComparableHeaders::read(&source.sheet("comparable_headers.csv")?)?,

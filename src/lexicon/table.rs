@@ -76,8 +76,10 @@ macro_rules! built_in {
 /// The tables that the binary carries, by name. One registry: a table that is
 /// not listed here is not read.
 pub const BUILT_IN: &[(&str, &str)] = built_in![
+    "answers.csv",
     "assumptions.csv",
     "causes.csv",
+    "checks.csv",
     "classes.csv",
     "comparable_headers.csv",
     "covers.csv",
@@ -219,12 +221,21 @@ impl Sheet {
     /// # Errors
     /// When the text is no CSV or a row has another number of cells.
     pub fn parse(file: &str, text: &str) -> Result<Self, LexiconError> {
+        Self::parse_delimited(file, text, ',')
+    }
+
+    /// The same with another sign between cells; it must be one byte long.
+    ///
+    /// # Errors
+    /// As [`Sheet::parse`].
+    pub fn parse_delimited(file: &str, text: &str, delimiter: char) -> Result<Self, LexiconError> {
         let not_csv = |e: csv::Error| LexiconError::NotCsv {
             file: file.to_owned(),
             problem: e.to_string(),
         };
         let mut reader = csv::ReaderBuilder::new()
             .comment(Some(b'#'))
+            .delimiter(u8::try_from(delimiter).unwrap_or(b','))
             .from_reader(text.as_bytes());
         let header = reader.headers().map_err(not_csv)?;
         let mut sheet = Sheet {
@@ -303,6 +314,11 @@ impl<'a> Row<'a> {
             .checked_sub(1)
             .map_or(0, |before| self.sheet.ends[before]);
         Ok(&self.sheet.cells[start as usize..self.sheet.ends[at] as usize])
+    }
+
+    /// The cell's text, trimmed, where the table has such a column.
+    pub fn optional(&self, column: &str) -> Option<&'a str> {
+        self.text(column).ok()
     }
 
     /// The cell's text, which must not be empty.

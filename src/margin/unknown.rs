@@ -79,6 +79,9 @@ fn is_open(seen: &Seen<'_>, open: Open) -> bool {
     let Seen {
         reading, currency, ..
     } = *seen;
+    if reading.settled.contains(&open) {
+        return false;
+    }
     match open {
         Open::Vague(vague) => reading.vague.iter().any(|(v, _)| *v == vague),
         Open::Gap(gap) => match gap {
@@ -110,7 +113,7 @@ fn suspects<'a>(
     reading
         .claims
         .iter()
-        .filter(|claim| claim.says == Says::Suspect)
+        .filter(|claim| claim.says == Says::Suspect && claim.found.is_none())
         .map(move |claim| {
             let part = lexicon.parts.code(claim.part).replace('_', " ");
             Unknown {

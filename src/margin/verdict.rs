@@ -56,7 +56,10 @@ pub struct Swing<'a> {
 /// was set aside, a bad one takes as much again; a suspected part is cleared or
 /// certain.
 pub fn swings<'a>(unknowns: &'a [Unknown], reading: &Reading, bill: &FixBill) -> Vec<Swing<'a>> {
-    let mut suspects = reading.claims.iter().filter(|c| c.says == Says::Suspect);
+    let mut suspects = reading
+        .claims
+        .iter()
+        .filter(|c| c.says == Says::Suspect && c.found.is_none());
     unknowns
         .iter()
         .map(|unknown| {

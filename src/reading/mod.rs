@@ -30,7 +30,7 @@ pub mod vehicle;
 pub mod vin;
 
 pub use model::{
-    AskBasis, Claim, Evidence, FaultCode, Gearbox, Kind, MilesBasis, Moves, Reading, Says, Title,
-    Vague,
+    AskBasis, Claim, Evidence, FaultCode, Found, Gearbox, Kind, MilesBasis, Moves, Reading, Says,
+    Title, Vague,
 };
 pub use reader::Reader;

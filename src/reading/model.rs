@@ -7,7 +7,8 @@ use serde::{Deserialize, Serialize};
 use crate::intake::ListingId;
 use crate::lexicon::fault_codes::TroubleCode;
 use crate::lexicon::parts::PartId;
-use crate::units::{CalendarYear, Currency, Miles, ModelYear, Money};
+use crate::lexicon::unknowns::Open;
+use crate::units::{CalendarYear, Chance, Currency, Miles, ModelYear, Money};
 
 macro_rules! words {
     ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $word:literal),* $(,)? }) => {
@@ -204,8 +205,17 @@ pub struct FaultCode {
     pub evidence: Evidence,
 }
 
+/// What somebody found who looked at the car.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Found {
+    /// How likely the fault is, the finding weighed in.
+    pub chance: Chance,
+    /// What putting it right costs in all, by the finder's own figure.
+    pub cost: Option<Money>,
+}
+
 /// One thing said of one part or symptom.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Claim {
     /// The part or symptom.
     pub part: PartId,
@@ -215,12 +225,14 @@ pub struct Claim {
     pub done_at: Option<Miles>,
     /// Year when the work was done, where told.
     pub done_in: Option<CalendarYear>,
-    /// Where it is said; at least one.
+    /// Where it is said; at least one, but none where it was found at the car.
     pub evidence: Vec<Evidence>,
+    /// Set where it was found at the car; it then goes before the words.
+    pub found: Option<Found>,
 }
 
 /// All that was read from one listing.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Reading {
     /// The listing's id.
     pub id: ListingId,
@@ -261,6 +273,8 @@ pub struct Reading {
     pub fields: Vec<(&'static str, Evidence)>,
     /// What a careful reader should doubt, in words for people.
     pub warnings: Vec<String>,
+    /// What the ad leaves open and a look at the car has settled.
+    pub settled: Vec<Open>,
 }
 
 impl Reading {
@@ -286,6 +300,7 @@ impl Reading {
             vague: Vec::new(),
             fields: Vec::new(),
             warnings: Vec::new(),
+            settled: Vec::new(),
         }
     }
 }

@@ -161,6 +161,7 @@ impl<'l> Reader<'l> {
                 done_at: None,
                 done_in: None,
                 evidence: vec![Evidence { range, rule }],
+                found: None,
             });
         }
     }

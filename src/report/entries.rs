@@ -27,9 +27,20 @@ pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<
             .map(|miles| format!(", done at {miles} miles"))
             .or_else(|| claim.done_in.map(|year| format!(", done in {year}")));
         let part = lexicon.parts.get(claim.part);
+        let found = claim.found.map(|f| {
+            format!(
+                "; found at the car, {:.0} % likely",
+                f.chance.value() * 100.0
+            )
+        });
         Entry {
             what: format!("{} {}", part_words(lexicon, claim.part), claim.says),
-            meaning: Some(format!("{}{}", part.meaning, done.unwrap_or_default())),
+            meaning: Some(format!(
+                "{}{}{}",
+                part.meaning,
+                done.unwrap_or_default(),
+                found.unwrap_or_default()
+            )),
             evidence: claim.evidence.iter().collect(),
         }
     });

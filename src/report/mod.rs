@@ -56,6 +56,7 @@ pub mod gaps;
 pub mod grade;
 pub mod history;
 pub mod json;
+pub mod kerb;
 pub mod markdown;
 pub mod marked;
 mod page;

@@ -257,6 +257,7 @@ fn suppose(reading: &mut Reading, part: PartId, says: Option<Says>) {
             done_at: None,
             done_in: None,
             evidence: Vec::new(),
+            found: None,
         });
     }
 }

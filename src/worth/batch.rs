@@ -91,6 +91,7 @@ mod tests {
             done_at: None,
             done_in: None,
             evidence: Vec::new(),
+            found: None,
         });
         Comparable::from_reading(&reading, Some("compact"), &lexicon.light_faults)
     }

@@ -20,6 +20,7 @@ pub fn reading(claims: &[(&str, Says)]) -> Reading {
             done_at: None,
             done_in: None,
             evidence: Vec::new(),
+            found: None,
         })
         .collect();
     reading

@@ -47,6 +47,7 @@ pub fn reading(lexicon: &Lexicon, id: &str) -> Reading {
         done_at: None,
         done_in: None,
         evidence: vec![evidence(TEXT, words)],
+        found: None,
     };
     Reading {
         year: Some(ModelYear(2003)),

@@ -42,6 +42,10 @@ impl Folder {
         write("a.csv", &ad("description,price", "1"));
         write("b.csv", &ad("description,price", "2"));
         write("odd.csv", &ad("Words,Cost", "3"));
+        write(
+            "findings.csv",
+            "id,check,outcome\n7312345678,clutch_bite,bad\n",
+        );
         std::fs::create_dir(dir.path().join("boards")).unwrap();
         std::fs::create_dir(dir.path().join("mine")).unwrap();
         write(
