@@ -8,8 +8,9 @@
 //! Each stage takes the type before it and gives its own; none looks back.
 //! What the trade knows lives in the tables of [`lexicon`], what the user
 //! wants in the [`profile`]; [`sensitivity`] works one car out anew with
-//! something supposed otherwise; [`warnings`] says what to distrust, and the
-//! [`ledger`] what came of it; [`upkeep`] helps to keep the tables.
+//! something supposed otherwise; [`plan`] chooses cars under limits;
+//! [`warnings`] says what to distrust, and the [`ledger`] what came of it;
+//! [`upkeep`] helps to keep the tables.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
@@ -21,6 +22,7 @@ pub mod intake;
 pub mod ledger;
 pub mod lexicon;
 pub mod margin;
+pub mod plan;
 pub mod profile;
 pub mod reading;
 pub mod report;

@@ -11,13 +11,14 @@ use rust_decimal::Decimal;
 use super::as_of::AsOf;
 use super::error::CliError;
 use super::ledger::LedgerArgs;
+use super::plan::PlanArgs;
 use super::seen::SeenOn;
 use super::upkeep_args::{GradeArgs, LexiconCommand};
 use super::usage;
 use crate::day::Day;
 use crate::intake::ColumnOverride;
 use crate::margin::{Action, Sort};
-use crate::units::Money;
+use crate::units::{Hours, Money};
 
 /// What is left of a car after the repair, read from saved ads.
 #[derive(Debug, Parser)]
@@ -83,6 +84,15 @@ pub enum Command {
         A row of the ledger is of one kind: bought, part, tool, outwork, fee, hours (the \
         amount is hours), sold. Its code is a job of repairs.csv or a part of parts.csv.")]
     Ledger(LedgerArgs),
+    /// Choose the cars that bring most with so much money, time and room
+    #[command(after_long_help = "Examples:\n  \
+        fixworth plan ads.csv --budget 2500 --hours 80\n  \
+        fixworth plan boards/*.csv --budget 4000 --space 2 --actions view,ask\n  \
+        fixworth plan ads.csv --hours 40 --format csv --out plan.csv\n\n\
+        The set is the best there is by expected margin, not a good guess. --budget is \
+        what leaves your pocket until the cars are sold: price, parts, work that goes \
+        out, fetching, fees.")]
+    Plan(PlanArgs),
     /// Print the default profile with an explanation of each key
     #[command(after_long_help = "Example:\n  \
         fixworth profile > mine.toml    then change what is yours, and\n  \
@@ -303,7 +313,7 @@ fn sorts() -> impl TypedValueParser<Value = Sort> {
     })
 }
 
-fn actions() -> impl TypedValueParser<Value = Action> {
+pub(super) fn actions() -> impl TypedValueParser<Value = Action> {
     PossibleValuesParser::new(Action::ALL.iter().map(|a| a.word())).map(|word| {
         let all = Action::ALL.iter().copied();
         all.into_iter()
@@ -317,7 +327,7 @@ pub(super) fn count(text: &str) -> Result<usize, String> {
         .map_err(|_| "give a whole number such as 20".to_owned())
 }
 
-fn amount(text: &str) -> Result<Money, String> {
+pub(super) fn amount(text: &str) -> Result<Money, String> {
     let expected = || "give an amount such as 1500".to_owned();
     // `$2,000` is what people type who read it so in the list.
     let (sign, figure) = match text.trim().strip_prefix('-') {
@@ -339,6 +349,14 @@ fn amount(text: &str) -> Result<Money, String> {
     Decimal::from_str(&format!("{sign}{}", figure.replace(',', "")))
         .map(Money::new)
         .map_err(|_| expected())
+}
+
+pub(super) fn hours(text: &str) -> Result<Hours, String> {
+    Decimal::from_str(text)
+        .ok()
+        .filter(|hours| *hours >= Decimal::ZERO)
+        .map(Hours::new)
+        .ok_or_else(|| "give a number of hours such as 80".to_owned())
 }
 
 #[cfg(test)]

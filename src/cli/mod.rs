@@ -11,6 +11,7 @@ mod market;
 pub mod notes;
 pub mod output;
 pub mod pipeline;
+pub mod plan;
 mod read;
 pub mod run;
 pub mod seen;

@@ -7,6 +7,7 @@ use super::ledger::ledger;
 use super::notes::{Note, tell};
 use super::output::deliver;
 use super::pipeline;
+use super::plan::plan;
 use super::upkeep;
 use crate::history::{Since, changes};
 use crate::intake::{Reject, write_rejects};
@@ -41,6 +42,7 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
         Command::Read(args) => super::read::read(args),
         Command::Explain(args) => explain(args),
         Command::Ledger(args) => ledger(args),
+        Command::Plan(args) => plan(args),
         Command::Profile(args) => profile(&args),
         Command::Grade(args) => upkeep::grade(&args),
         Command::Lexicon(command) => upkeep::lexicon(command),
@@ -169,7 +171,11 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
     Ok(outcome)
 }
 
-fn apart(output: &OutputArgs, input: &InputConfig, figures: &FigureArgs) -> Result<(), CliError> {
+pub(super) fn apart(
+    output: &OutputArgs,
+    input: &InputConfig,
+    figures: &FigureArgs,
+) -> Result<(), CliError> {
     let others = [
         figures.profile.as_deref(),
         figures.comparables.as_deref(),

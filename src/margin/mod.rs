@@ -12,3 +12,4 @@ mod verdict;
 pub use appraisal::{Action, Appraisal, Step, Unknown};
 pub use appraiser::Appraiser;
 pub use order::Sort;
+pub use sum::fetching;

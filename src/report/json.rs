@@ -13,6 +13,13 @@ use crate::units::{Hours, Money};
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Number(rust_decimal::Decimal);
 
+impl Number {
+    /// The figure.
+    pub fn value(self) -> rust_decimal::Decimal {
+        self.0
+    }
+}
+
 impl From<Money> for Number {
     fn from(money: Money) -> Self {
         Number(money.amount().round_dp(2))

@@ -60,6 +60,7 @@ pub mod ledger;
 pub mod markdown;
 pub mod marked;
 mod page;
+pub mod plan;
 pub mod reading;
 pub mod readings;
 pub mod shortlist;
