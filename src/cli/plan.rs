@@ -60,9 +60,10 @@ pub fn plan(args: PlanArgs) -> Result<Outcome, CliError> {
         return Err(CliError::Usage(problem.to_owned()));
     }
     let columns = width(&args.output);
-    let input = InputConfig::resolve(args.input)?;
+    let mut input = InputConfig::resolve(args.input)?;
     apart(&args.output, &input, &args.figures)?;
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
+    figures.teach(&mut input.lexicon);
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, Sort::Margin)?;
     let words = all.histories.iter().zip(&all.warnings);
