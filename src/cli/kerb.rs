@@ -25,9 +25,10 @@ impl Run {
     fn new(input: InputArgs, figures: FigureArgs, page: &PageArgs) -> Result<Self, CliError> {
         let out = page.out.as_deref();
         may_write(out, page.force)?;
-        let input = InputConfig::resolve(input)?;
+        let mut input = InputConfig::resolve(input)?;
         keep_apart(out, &input, &figures.files())?;
         let figures = FigureConfig::resolve(figures, &input.lexicon)?;
+        figures.teach(&mut input.lexicon);
         Ok(Run { input, figures })
     }
 
