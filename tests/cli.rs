@@ -580,3 +580,30 @@ fn help_and_version_are_no_errors() {
         assert!(!ran.out.is_empty() && ran.err.is_empty(), "{args:?}");
     }
 }
+
+#[test]
+fn a_file_that_is_there_is_written_over_only_by_force() {
+    let folder = ads().with("mine.txt", "a year of notes");
+    let mine = || std::fs::read_to_string(folder.path("mine.txt")).unwrap();
+    for (words, option) in [
+        (
+            &["shortlist", "ads.csv", "--out", "mine.txt"][..],
+            "--force",
+        ),
+        (&["read", "ads.csv", "--out", "mine.txt"][..], "--force"),
+        (&["read", "ads.csv", "--rejects", "mine.txt"][..], "--force"),
+        (&["profile", "--out", "mine.txt"][..], "--force"),
+    ] {
+        let ran = folder.run(words);
+        assert_eq!(ran.code, Some(2), "{words:?}");
+        assert!(
+            ran.err.contains("is there already") && ran.err.contains(option),
+            "{}",
+            ran.err
+        );
+        assert_eq!(mine(), "a year of notes");
+    }
+    let ran = folder.run(&["profile", "--out", "mine.txt", "--force"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    assert!(mine().contains("hour_value"));
+}

@@ -184,7 +184,14 @@ fn a_run_that_fails_leaves_no_half_file() {
     fs::write(&ads, as_csv(&rows(&lexicon))).unwrap();
     fs::write(dir.path().join("photo.csv"), b"\x89PNG\r\n\x1a\n").unwrap();
     fs::write(dir.path().join("out.jsonl"), "old").unwrap();
-    let words = ["read", "ads.csv", "photo.csv", "--out", "out.jsonl"];
+    let words = [
+        "read",
+        "ads.csv",
+        "photo.csv",
+        "--out",
+        "out.jsonl",
+        "--force",
+    ];
     let out = fixworth(dir.path(), 2, &words);
     assert_eq!(out.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&out.stderr).contains("photo.csv"));

@@ -197,6 +197,9 @@ pub struct OutputArgs {
     /// Write to this file; it appears only once it is complete
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub out: Option<PathBuf>,
+    /// Write over files that are there
+    #[arg(long, help_heading = "Output")]
+    pub force: bool,
     /// Width of text in columns [default: that of the terminal, else 80]
     #[arg(long, value_name = "COLUMNS", value_parser = clap::value_parser!(u16).range(72..=400),
         help_heading = "Output")]
@@ -327,6 +330,9 @@ pub struct ProfileArgs {
     /// Write to this file; it appears only once it is complete
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long)]
+    pub force: bool,
 }
 
 impl Args {

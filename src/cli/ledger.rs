@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args as ClapArgs;
 
 use super::args::{FigureArgs, InputArgs, OutputArgs};
-use super::config::{FigureConfig, InputConfig, keep_apart, width};
+use super::config::{FigureConfig, InputConfig, keep_apart, may_write, width};
 use super::error::CliError;
 use super::market::class_of;
 use super::output::deliver;
@@ -34,9 +34,6 @@ pub struct LedgerArgs {
         help_heading = "Output"
     )]
     pub learn: Option<PathBuf>,
-    /// Write the factors over a file that is there
-    #[arg(long, requires = "learn", help_heading = "Output")]
-    pub force: bool,
     /// Form of the accounts
     #[arg(long, default_value = "text", value_parser = ["text", "json"],
         help_heading = "Output")]
@@ -49,7 +46,11 @@ pub struct LedgerArgs {
 /// Sets the ledger against the estimates, and learns from it.
 pub(super) fn ledger(args: LedgerArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
-    if let Some(path) = args.learn.as_deref().filter(|p| p.exists() && !args.force) {
+    if let Some(path) = args
+        .learn
+        .as_deref()
+        .filter(|p| p.exists() && !args.output.force)
+    {
         let path = path.display();
         return Err(CliError::Usage(format!(
             "{path} is there already; --force writes over it"
@@ -65,6 +66,7 @@ pub(super) fn ledger(args: LedgerArgs) -> Result<Outcome, CliError> {
     // What is learnt is a result too: --force does not make it one of the files.
     for out in [args.output.out.as_deref(), args.learn.as_deref()] {
         keep_apart(out, &input, &read)?;
+        may_write(out, args.output.force)?;
     }
     let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
     figures.teach(&mut input.lexicon);

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::args::ReadArgs;
 use super::chunks;
-use super::config::{InputConfig, keep_apart, read_profile, width};
+use super::config::{InputConfig, keep_apart, may_write, read_profile, width};
 use super::error::{CliError, nearest};
 use super::notes::{Note, Rejections, tell};
 use super::output::{Stopped, deliver_while};
@@ -25,6 +25,9 @@ pub(super) fn read(args: ReadArgs) -> Result<Outcome, CliError> {
         &input,
         &[args.profile.as_deref()],
     )?;
+    for path in [args.output.out.as_deref(), input.rejects.as_deref()] {
+        may_write(path, args.output.force)?;
+    }
     let profile = read_profile(args.profile.as_deref(), &input.lexicon)?;
     let lexicon = &input.lexicon;
     let reader = Reader::new(lexicon, profile.distance_unit);

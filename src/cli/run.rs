@@ -1,7 +1,7 @@
 //! One function a command.
 
 use super::args::{Args, Command, ExplainArgs, FigureArgs, OutputArgs, ProfileArgs, ShortlistArgs};
-use super::config::{FigureConfig, InputConfig, keep_apart, width};
+use super::config::{FigureConfig, InputConfig, keep_apart, may_write, width};
 use super::error::CliError;
 use super::kerb;
 use super::ledger::ledger;
@@ -180,10 +180,15 @@ pub(super) fn apart(
     input: &InputConfig,
     figures: &FigureArgs,
 ) -> Result<(), CliError> {
-    keep_apart(output.out.as_deref(), input, &figures.files())
+    keep_apart(output.out.as_deref(), input, &figures.files())?;
+    for path in [output.out.as_deref(), input.rejects.as_deref()] {
+        may_write(path, output.force)?;
+    }
+    Ok(())
 }
 
 fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {
+    may_write(args.out.as_deref(), args.force)?;
     deliver(args.out.as_deref(), |out| {
         out.write_all(Profile::commented().as_bytes())
     })?;

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::config::{InputConfig, width};
+use super::config::{InputConfig, may_write, width};
 use super::error::CliError;
 use super::output::deliver;
 use super::pipeline;
@@ -44,6 +44,7 @@ fn source(dir: Option<&Path>) -> Result<Source, CliError> {
 }
 
 pub(super) fn grade(args: &GradeArgs) -> Result<Outcome, CliError> {
+    may_write(args.output.out.as_deref(), args.output.force)?;
     let columns = width(&args.output);
     let mut rows = read_files(&args.files)?;
     rows.retain(|row| {
@@ -90,6 +91,7 @@ fn graded(rows: &[Labelled], lexicon: &Lexicon) -> Result<(Vec<Met>, Vec<Judged>
 }
 
 fn check_tables(args: &CheckArgs) -> Result<Outcome, CliError> {
+    may_write(args.out.as_deref(), args.force)?;
     let source = source(args.lexicon.as_deref())?;
     let (lines, errors) = match check(&source) {
         Ok(mut findings) => {
@@ -133,6 +135,7 @@ fn export_tables(args: &ExportArgs) -> Result<Outcome, CliError> {
 }
 
 fn find_gaps(args: GapsArgs) -> Result<Outcome, CliError> {
+    may_write(args.output.out.as_deref(), args.output.force)?;
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
     let batch = pipeline::read(&input, DistanceUnit::Miles)?;

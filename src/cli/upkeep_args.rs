@@ -65,6 +65,9 @@ pub struct CheckArgs {
     /// Write to this file; it appears only once it is complete
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long)]
+    pub force: bool,
 }
 
 /// `fixworth lexicon export`.
