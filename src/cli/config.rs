@@ -41,8 +41,6 @@ pub struct FigureConfig {
     pub findings: Option<PathBuf>,
     /// Days on which files were saved, by their names as given.
     pub seen: Vec<(String, Day)>,
-    /// The user's own factors on the table of repairs.
-    pub repairs: Option<Factors>,
 }
 
 impl InputConfig {
@@ -104,39 +102,45 @@ pub fn keep_apart(
     Ok(())
 }
 
+/// Refuses to write over what is read, one result over another, or, unless
+/// forced, over any file that is there.
+///
+/// # Errors
+/// Which file is in the way.
+pub fn guard(
+    out: Option<&Path>,
+    force: bool,
+    input: &InputConfig,
+    other_inputs: &[Option<&Path>],
+) -> Result<(), CliError> {
+    keep_apart(out, input, other_inputs)?;
+    may_write(out, force)?;
+    may_write(input.rejects.as_deref(), force)
+}
+
 impl FigureConfig {
-    /// Reads the profile and looks for the file of comparables.
+    /// Reads the profile and looks for the file of comparables; puts the
+    /// user's own factors on the table of repairs.
     ///
     /// # Errors
     /// A profile that cannot be read or says what it cannot, a comparables
     /// file that is not there.
-    pub fn resolve(args: FigureArgs, lexicon: &Lexicon) -> Result<Self, CliError> {
+    pub fn resolve(args: FigureArgs, lexicon: &mut Lexicon) -> Result<Self, CliError> {
         let profile = read_profile(args.profile.as_deref(), lexicon)?;
         for path in args.comparables.iter().chain(&args.findings) {
             must_exist(path)?;
         }
-        let repairs = args.repairs.as_deref();
-        let repairs = repairs
-            .map(|path| {
-                must_exist(path)?;
-                Ok::<_, CliError>(Factors::read(path, &lexicon.repairs)?)
-            })
-            .transpose()?;
+        if let Some(path) = &args.repairs {
+            must_exist(path)?;
+            Factors::read(path, &lexicon.repairs)?.apply(&mut lexicon.repairs);
+        }
         Ok(FigureConfig {
             profile,
             comparables: args.comparables,
             as_of: args.as_of,
             findings: args.findings,
             seen: args.seen.into_iter().map(|s| (s.file, s.day)).collect(),
-            repairs,
         })
-    }
-
-    /// Puts the user's own factors on the table of repairs.
-    pub fn teach(&self, lexicon: &mut Lexicon) {
-        if let Some(factors) = &self.repairs {
-            factors.apply(&mut lexicon.repairs);
-        }
     }
 
     /// What was found at cars; nothing where no file is named.

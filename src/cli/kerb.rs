@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use super::args::{FigureArgs, InputArgs};
-use super::config::{FigureConfig, InputConfig, columns, keep_apart, may_write};
+use super::config::{FigureConfig, InputConfig, columns, guard};
 use super::error::CliError;
 use super::kerb_args::{CallArgs, DecideArgs, PageArgs, SheetArgs};
 use super::output::deliver;
@@ -23,12 +23,9 @@ struct Run {
 
 impl Run {
     fn new(input: InputArgs, figures: FigureArgs, page: &PageArgs) -> Result<Self, CliError> {
-        let out = page.out.as_deref();
-        may_write(out, page.force)?;
         let mut input = InputConfig::resolve(input)?;
-        keep_apart(out, &input, &figures.files())?;
-        let figures = FigureConfig::resolve(figures, &input.lexicon)?;
-        figures.teach(&mut input.lexicon);
+        guard(page.out.as_deref(), page.force, &input, &figures.files())?;
+        let figures = FigureConfig::resolve(figures, &mut input.lexicon)?;
         Ok(Run { input, figures })
     }
 

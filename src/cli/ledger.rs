@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args as ClapArgs;
 
 use super::args::{FigureArgs, InputArgs, OutputArgs};
-use super::config::{FigureConfig, InputConfig, keep_apart, may_write, width};
+use super::config::{FigureConfig, InputConfig, guard, keep_apart, width};
 use super::error::CliError;
 use super::market::class_of;
 use super::output::deliver;
@@ -57,19 +57,12 @@ pub(super) fn ledger(args: LedgerArgs) -> Result<Outcome, CliError> {
         )));
     }
     let mut input = InputConfig::resolve(args.input)?;
-    let read = [
-        Some(args.ledger.as_path()),
-        args.figures.profile.as_deref(),
-        args.figures.comparables.as_deref(),
-        args.figures.repairs.as_deref(),
-    ];
+    let mut read = vec![Some(args.ledger.as_path())];
+    read.extend(args.figures.files());
+    guard(args.output.out.as_deref(), args.output.force, &input, &read)?;
     // What is learnt is a result too: --force does not make it one of the files.
-    for out in [args.output.out.as_deref(), args.learn.as_deref()] {
-        keep_apart(out, &input, &read)?;
-        may_write(out, args.output.force)?;
-    }
-    let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
-    figures.teach(&mut input.lexicon);
+    keep_apart(args.learn.as_deref(), &input, &read)?;
+    let figures = FigureConfig::resolve(args.figures, &mut input.lexicon)?;
     let book = Book::read(&args.ledger)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, Default::default())?;

@@ -67,6 +67,19 @@ pub struct Appraised {
 }
 
 impl Appraised {
+    /// The cars with what was worked out of each, for a report.
+    pub fn entries(&self) -> impl Iterator<Item = Entry<'_>> {
+        let words = self.histories.iter().zip(&self.warnings);
+        let cars = self.listings.iter().zip(&self.appraisals).zip(words);
+        cars.map(|((listing, appraisal), (history, warnings))| Entry {
+            listing,
+            appraisal,
+            history: Some(history),
+            changes: Vec::new(),
+            warnings,
+        })
+    }
+
     /// The place of the car with this id, or of which any row has it, as it
     /// stands in the file or as the shortlist shows it.
     ///

@@ -62,24 +62,17 @@ pub fn plan(args: PlanArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let mut input = InputConfig::resolve(args.input)?;
     apart(&args.output, &input, &args.figures)?;
-    let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
-    figures.teach(&mut input.lexicon);
+    let figures = FigureConfig::resolve(args.figures, &mut input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, Sort::Margin)?;
-    let words = all.histories.iter().zip(&all.warnings);
-    let cars = all.listings.iter().zip(&all.appraisals).zip(words);
-    let mut candidates: Vec<(Entry<'_>, Candidate)> = cars
+    let mut candidates: Vec<(Entry<'_>, Candidate)> = all
+        .entries()
         // What is gone cannot be bought.
-        .filter(|((_, a), (history, _))| args.actions.contains(&a.action) && history.gone.is_none())
-        .filter_map(|((listing, appraisal), (history, warnings))| {
-            let figures = Candidate::of(appraisal, &figures.profile)?;
-            let entry = Entry {
-                listing,
-                appraisal,
-                history: Some(history),
-                changes: Vec::new(),
-                warnings,
-            };
+        .filter(|e| {
+            args.actions.contains(&e.appraisal.action) && e.history.is_none_or(|h| h.gone.is_none())
+        })
+        .filter_map(|entry| {
+            let figures = Candidate::of(entry.appraisal, &figures.profile)?;
             (figures.margin > Money::ZERO).then_some((entry, figures))
         })
         .collect();

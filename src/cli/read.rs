@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::args::ReadArgs;
 use super::chunks;
-use super::config::{InputConfig, keep_apart, may_write, read_profile, width};
+use super::config::{InputConfig, guard, read_profile, width};
 use super::error::{CliError, nearest};
 use super::notes::{Note, Rejections, tell};
 use super::output::{Stopped, deliver_while};
@@ -20,14 +20,12 @@ use crate::report::{ReadForm, ReadRow, ReadWriter};
 pub(super) fn read(args: ReadArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let input = InputConfig::resolve(args.input)?;
-    keep_apart(
+    guard(
         args.output.out.as_deref(),
+        args.output.force,
         &input,
         &[args.profile.as_deref()],
     )?;
-    for path in [args.output.out.as_deref(), input.rejects.as_deref()] {
-        may_write(path, args.output.force)?;
-    }
     let profile = read_profile(args.profile.as_deref(), &input.lexicon)?;
     let lexicon = &input.lexicon;
     let reader = Reader::new(lexicon, profile.distance_unit);

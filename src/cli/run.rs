@@ -1,7 +1,7 @@
 //! One function a command.
 
 use super::args::{Args, Command, ExplainArgs, FigureArgs, OutputArgs, ProfileArgs, ShortlistArgs};
-use super::config::{FigureConfig, InputConfig, keep_apart, may_write, width};
+use super::config::{FigureConfig, InputConfig, guard, may_write, width};
 use super::error::CliError;
 use super::kerb;
 use super::ledger::ledger;
@@ -57,8 +57,7 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let mut input = InputConfig::resolve(args.input)?;
     apart(&args.output, &input, &args.figures)?;
-    let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
-    figures.teach(&mut input.lexicon);
+    let figures = FigureConfig::resolve(args.figures, &mut input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, args.sort)?;
     let since = match (args.since, args.new) {
@@ -78,23 +77,19 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
         !dear && !poor && wanted
     };
     let mut ranked: Vec<_> = all
-        .listings
-        .iter()
-        .zip(&all.appraisals)
-        .zip(all.histories.iter().zip(&all.warnings))
-        .filter(|((_, a), _)| chosen(a))
-        .map(|((listing, appraisal), (history, warnings))| Entry {
-            listing,
-            warnings,
-            appraisal,
-            history: Some(history),
-            changes: since.map_or_else(Vec::new, |since| {
-                changes(history, since, &all.exports, &all.lines)
-            }),
+        .entries()
+        .filter(|e| chosen(e.appraisal))
+        .map(|e| Entry {
+            changes: since
+                .zip(e.history)
+                .map_or_else(Vec::new, |(since, history)| {
+                    changes(history, since, &all.exports, &all.lines)
+                }),
+            ..e
         })
         .filter(|e| since.is_none() || !e.changes.is_empty())
         .collect();
-    let mut notes = all.notes;
+    let mut notes = all.notes.clone();
     if since.is_none() && !args.gone {
         let before = ranked.len();
         ranked.retain(|e| e.history.is_none_or(|h| h.gone.is_none()));
@@ -135,8 +130,7 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
         .iter()
         .map(|a| Change::parse(&a.key, &a.value, &input.lexicon))
         .collect::<Result<Vec<_>, _>>()?;
-    let figures = FigureConfig::resolve(args.figures, &input.lexicon)?;
-    figures.teach(&mut input.lexicon);
+    let figures = FigureConfig::resolve(args.figures, &mut input.lexicon)?;
     let lexicon = &input.lexicon;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
     let valued = pipeline::value(batch, &figures, lexicon, Default::default())?;
@@ -180,11 +174,7 @@ pub(super) fn apart(
     input: &InputConfig,
     figures: &FigureArgs,
 ) -> Result<(), CliError> {
-    keep_apart(output.out.as_deref(), input, &figures.files())?;
-    for path in [output.out.as_deref(), input.rejects.as_deref()] {
-        may_write(path, output.force)?;
-    }
-    Ok(())
+    guard(output.out.as_deref(), output.force, input, &figures.files())
 }
 
 fn profile(args: &ProfileArgs) -> Result<Outcome, CliError> {
