@@ -44,10 +44,7 @@ impl Walk<'_> {
     /// Whether a denied list reaches this item: `no leaks, smoke or knocks`.
     pub(super) fn list_goes_on(&self, i: usize, noun: bool) -> bool {
         // The joint right before it.
-        let mut j = i;
-        while j > 0 && self.items.acts(j - 1, Act::Modifier) {
-            j -= 1;
-        }
+        let j = self.before_modifiers(i);
         if j > 0 && self.items.acts(j - 1, Act::Or) {
             return true;
         }
@@ -87,12 +84,18 @@ impl Walk<'_> {
         false
     }
 
-    /// Whether a word of place stands right before this item.
-    pub(super) fn placed(&self, i: usize) -> bool {
+    /// The first of the small words right before an item, or the item.
+    pub(super) fn before_modifiers(&self, i: usize) -> usize {
         let mut j = i;
         while j > 0 && self.items.acts(j - 1, Act::Modifier) {
             j -= 1;
         }
+        j
+    }
+
+    /// Whether a word of place stands right before this item.
+    pub(super) fn placed(&self, i: usize) -> bool {
+        let j = self.before_modifiers(i);
         j > 0 && self.items.acts(j - 1, Act::Place)
     }
 

@@ -32,6 +32,7 @@ impl Walk<'_> {
         let since = self.sentence.saturating_sub(1);
         let parts = self.parts;
         let symptom = |part| parts.get(part).kind == PartKind::Symptom;
+        let cue = self.phrase_of(i);
         for m in self.mentions.iter_mut().rev() {
             if m.sentence < since {
                 break;
@@ -49,10 +50,7 @@ impl Walk<'_> {
             if symptom(s.part) && s.says.is_fault() {
                 s.says = Says::Sound;
                 s.cue = Some(i);
-                s.rule.cue = match self.items.list[i].kind {
-                    ItemKind::Phrase(p) => Some(p),
-                    _ => s.rule.cue,
-                };
+                s.rule.cue = cue;
             }
         }
     }
@@ -97,14 +95,8 @@ impl Walk<'_> {
             && all != some
     }
 
-    /// A small number, in figures or as a word that tells how many.
+    /// A number of one figure.
     fn counts(&self, i: usize) -> bool {
-        match self.items.list[i].kind {
-            ItemKind::Number => self.items.word(i).len() == 1,
-            _ => {
-                let word = self.items.word(i);
-                word.len() == 1 && word.bytes().all(|b| b.is_ascii_digit())
-            }
-        }
+        matches!(self.items.word(i).as_bytes(), [digit] if digit.is_ascii_digit())
     }
 }

@@ -45,10 +45,10 @@ impl Walk<'_> {
 
     /// A year, or a distance that a car may show.
     fn is_date(&self, i: usize) -> bool {
-        let word = self.items.word(i);
-        let Ok(value) = word.trim_end_matches('k').replace(',', "").parse::<f64>() else {
+        let Some(value) = self.figure(i) else {
             return false;
         };
+        let word = self.items.word(i);
         (1970.0..=2100.0).contains(&value)
             || word.ends_with('k') && (5.0..=400.0).contains(&value)
             || (10_000.0..=500_000.0).contains(&value)
@@ -56,17 +56,21 @@ impl Walk<'_> {
 
     /// `failed inspection: ball joints, wipers`.
     fn fault_heads(&self, colon: usize) -> bool {
-        let Some(m) = self.mentions.last() else {
-            return false;
-        };
-        m.sentence == self.sentence
+        self.fault_before().is_some_and(|m| {
+            m.says.is_none_or(Says::is_fault)
+                && colon - m.item <= 4
+                && self.part_ahead(colon).is_some()
+        })
+    }
+
+    /// The fault that was named last in this clause, unless it is denied.
+    fn fault_before(&self) -> Option<&Mention> {
+        let m = self.mentions.last()?;
+        (m.sentence == self.sentence
             && self.mentions.len() > self.clause
-            && !m.is_noun()
             && !m.denied
-            && m.says.is_none_or(Says::is_fault)
-            && m.named.iter().all(|n| n.naming == Naming::Fault)
-            && colon - m.item <= 4
-            && self.part_ahead(colon).is_some()
+            && m.named.iter().all(|n| n.naming == Naming::Fault))
+        .then_some(m)
     }
 
     /// `vacuum hoses: $180`: a line of an account.
@@ -87,23 +91,14 @@ impl Walk<'_> {
     /// `squeaks over bumps (bushings)`: the part in brackets right behind a
     /// fault is its cause.
     pub(super) fn bracketed_cause(&self, i: usize) -> bool {
-        let mut open = i;
-        while open > 0 && self.items.acts(open - 1, Act::Modifier) {
-            open -= 1;
-        }
+        let open = self.before_modifiers(i);
         if open == 0 || self.items.list[open - 1].kind != ItemKind::Sign(b'(') {
             return false;
         }
         let closes = self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Sign(b')'));
         closes
-            && self.mentions.last().is_some_and(|m| {
-                m.sentence == self.sentence
-                    && self.mentions.len() > self.clause
-                    && !m.is_noun()
-                    && !m.denied
-                    && m.says.is_none()
-                    && m.named.iter().all(|n| n.naming == Naming::Fault)
-                    && self.words_between(m.item, open) <= 3
-            })
+            && self
+                .fault_before()
+                .is_some_and(|m| m.says.is_none() && self.words_between(m.item, open) <= 3)
     }
 }

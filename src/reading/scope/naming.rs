@@ -121,11 +121,7 @@ impl Walk<'_> {
             && !p.place
             && !p.consumed
             && !self.words(p.item).ends_with('s')
-            && !(self.items.names(i + 1)
-                && self
-                    .items
-                    .phrase(i + 1)
-                    .is_some_and(|n| n.meaning.named.iter().all(|n| n.naming.is_noun())))
+            && !self.items.names_part(i + 1)
     }
 
     pub(super) fn apply_negation(&mut self, m: &mut Mention, noun: bool) {
@@ -299,15 +295,6 @@ impl Walk<'_> {
             (Says::Sound, true) => Some(Says::Bad),
             _ => None,
         }
-    }
-
-    /// The first of the small words right before an item, or the item.
-    fn before_modifiers(&self, i: usize) -> usize {
-        let mut j = i;
-        while j > 0 && self.items.acts(j - 1, Act::Modifier) {
-            j -= 1;
-        }
-        j
     }
 
     /// Doubts the parts of the list that was named last.

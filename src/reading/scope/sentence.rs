@@ -6,11 +6,10 @@ impl Walk<'_> {
     /// A number right behind a part: `tires 80%`, `brakes 8/10` mark how good
     /// it is; `timing belt 2019`, `plugs at 105k` when it was renewed.
     pub(super) fn number(&mut self, i: usize) {
-        let word = self.items.word(i);
-        let figure = word.trim_end_matches('k').replace(',', "");
-        let Ok(value) = figure.parse::<f64>() else {
+        let Some(value) = self.figure(i) else {
             return;
         };
+        let word = self.items.word(i);
         let sign = |j: usize, s: u8| {
             self.items
                 .list
@@ -54,6 +53,12 @@ impl Walk<'_> {
         }
     }
 
+    /// A number without its commas and the `k` of thousands.
+    pub(super) fn figure(&self, i: usize) -> Option<f64> {
+        let figure = self.items.word(i).trim_end_matches('k');
+        figure.replace(',', "").parse().ok()
+    }
+
     /// `80% tread`: a mark for the part right after it.
     fn marked_ahead(&mut self, i: usize, percent: f64) {
         let says = match percent {
@@ -62,8 +67,7 @@ impl Walk<'_> {
             p if p <= 30.0 => Says::Bad,
             _ => return,
         };
-        let named = self.items.phrase(i + 2).map(|p| &p.meaning.named);
-        if named.is_some_and(|n| !n.is_empty() && n.iter().all(|n| n.naming.is_noun())) {
+        if self.items.names_part(i + 2) {
             self.gov = Some(Governor::new(says, i, self.sentence));
         }
     }
