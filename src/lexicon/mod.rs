@@ -21,6 +21,7 @@ mod gathering;
 pub mod give;
 pub mod headers;
 pub mod light_faults;
+mod meaning;
 pub mod ordinary;
 pub mod parting;
 pub mod parts;

@@ -1,0 +1,248 @@
+//! What a phrase can mean: a part's name, a cue with its reach, a word that
+//! acts on a part, a sign of a plain field, a word beside a number.
+
+use super::frames::ListId;
+use super::parts::PartId;
+use crate::reading::Says;
+
+/// What a name of a part says by itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Naming {
+    /// A part's name: says nothing until a cue governs it.
+    Noun,
+    /// A name by itself, but behind another part's name a piece of that part:
+    /// `distributor bearing`.
+    Generic,
+    /// Only the subject of sayings: `coolant` in `uses coolant`.
+    Subject,
+    /// A fault's name: it is there unless denied.
+    Fault,
+    /// The phrase says this of the part by itself.
+    States(Says),
+}
+
+impl Naming {
+    /// Whether it says nothing by itself.
+    pub const fn is_noun(self) -> bool {
+        matches!(self, Naming::Noun | Naming::Generic | Naming::Subject)
+    }
+}
+
+/// One code that a phrase names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Named {
+    /// The part or symptom.
+    pub part: PartId,
+    /// What the phrase says of it by itself.
+    pub naming: Naming,
+}
+
+/// What a cue does to what it governs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Act {
+    /// Gives a state.
+    State(Says),
+    /// `no`, `without`: the next thing is not there.
+    Lacks,
+    /// `not`, `never`: turns the next saying round.
+    Negates,
+    /// `neither`, `none of`: turns the saying at the end of the clause round.
+    NegatesAll,
+    /// `might be`, `i think`.
+    Hedges,
+    /// `would need`, `if`: nothing is said of the world as it is.
+    Unreal,
+    /// `used to`, `was`: it was so once.
+    Past,
+    /// `used to`: it is not so any more.
+    Formerly,
+    /// `last spring`, `two years ago`: right behind a bare part it says when
+    /// that was renewed.
+    Dates,
+    /// `when`: a border; right behind a praise it takes the praise back.
+    When,
+    /// `yes`, as the answer to a part's name.
+    Affirms,
+    /// `has not done it since`: what was told of before is over.
+    Cures,
+    /// Ends every reach: `but`, `i`, `because`.
+    Border,
+    /// Belongs to the part beside it: `front`, `the`, `all four`.
+    Modifier,
+    /// Joins a list: `and`, `plus`.
+    And,
+    /// Joins a list in which one of them is meant: `or`, `nor`.
+    Or,
+    /// `is`, `are`, `feels`.
+    Copula,
+    /// `was`, `were`: a copula, and what it tells may be over.
+    Was,
+    /// `it`, `they`: stands for what was named last.
+    Pronoun,
+    /// `in`, `of`, `from`: what follows is a place, not a subject.
+    Place,
+    /// `along with`, `so is`: what follows shares the saying before it.
+    With,
+    /// `too`, `as well`: what stands before shares the saying before it.
+    Too,
+    /// `again`, `since`, `now`: the state that counts is this one.
+    Latest,
+}
+
+/// Where the governed words stand, seen from the cue.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// After it: `needs X`.
+    After,
+    /// Before it: `X is shot`.
+    Before,
+    /// Only the one right behind it: `it is the X`.
+    Next,
+    /// An adjective, on either side: `new X`, `X new`.
+    Either,
+}
+
+/// One cue.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Cue {
+    /// What it does.
+    pub act: Act,
+    /// Which way.
+    pub side: Side,
+}
+
+/// What a saying means of one subject: `slips` said of a clutch.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Effect {
+    /// Subjects that this row is for; empty for any, or for none.
+    pub subjects: Vec<PartId>,
+    /// Which subjects the row is for.
+    pub of: EffectOf,
+    /// The claims made; `None` as part stands for the subject itself.
+    pub claims: Vec<(Option<PartId>, Says)>,
+}
+
+/// The subjects of an effect row.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum EffectOf {
+    /// Those named.
+    Named,
+    /// Any that no other row names.
+    Any,
+    /// No subject at all.
+    Nothing,
+}
+
+/// A sign of a plain field: papers, moving, gearbox, vague wording, kind.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sign {
+    /// The field.
+    pub field: SignField,
+    /// Its word in the contract.
+    pub value: String,
+}
+
+/// Fields that have signs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum SignField {
+    /// `title`.
+    Title,
+    /// `moves`.
+    Moves,
+    /// `gearbox`.
+    Gearbox,
+    /// `vague`.
+    Vague,
+    /// `ask_basis`.
+    AskBasis,
+    /// `miles_basis`.
+    MilesBasis,
+    /// `kind`.
+    Kind,
+    /// The unit of distance where the ad was written.
+    Distance,
+}
+
+/// What a number beside this phrase is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum NumberRole {
+    /// The price asked now.
+    Ask,
+    /// A price that was asked before.
+    Was,
+    /// A price paid, spent, quoted, offered, of a part, a book value: not the
+    /// price asked.
+    OtherMoney,
+    /// A down payment or a rate.
+    Deposit,
+    /// The car's distance.
+    Distance,
+    /// A distance that is not the car's: of a belt change, to town.
+    OtherDistance,
+    /// The distance on the car when a job was done: `replaced at`.
+    JobDistance,
+    /// The distance on the car when its odometer was exchanged.
+    SwapDistance,
+    /// The distance driven since a job: `3k ago`, `5k on them`.
+    SinceJob,
+    /// Somewhere before it in the sentence: it was the distance in the past.
+    PastDistance,
+    /// A unit of distance: miles.
+    UnitMiles,
+    /// A unit of distance: kilometres.
+    UnitKm,
+    /// Neither money nor distance: litres, phone, sizes.
+    Neither,
+    /// Not exact: `about`.
+    Approximate,
+    /// Part of a number plate that tells the year: `08 plate`.
+    Plate,
+}
+
+/// A number cue and on which side of the number it stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NumberCue {
+    /// What the number is.
+    pub role: NumberRole,
+    /// Whether the phrase stands before the number or after it.
+    pub before: bool,
+}
+
+/// Everything that one phrase can mean.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Meaning {
+    /// Parts and symptoms that it names.
+    pub named: Vec<Named>,
+    /// What it does to its neighbours.
+    pub cue: Option<Cue>,
+    /// What it says of a subject.
+    pub effects: Vec<Effect>,
+    /// Plain fields.
+    pub signs: Vec<Sign>,
+    /// Words beside numbers.
+    pub numbers: Vec<NumberCue>,
+    /// Before a colon or alone on a line: what the list below it says.
+    pub heading: Option<Says>,
+    /// Looks like a part but is none.
+    pub decoy: bool,
+    /// Looks like a sign of this field but is none: `owners manual`.
+    pub hides: Option<SignField>,
+    /// Lists of frames that it stands in, by rising number.
+    pub lists: Vec<ListId>,
+    /// A frame with a gap: it says nothing of all the words that it spans.
+    pub open: bool,
+}
+
+impl Meaning {
+    /// Whether it is only a piece of frames.
+    pub fn is_piece(&self) -> bool {
+        self.named.is_empty()
+            && self.cue.is_none()
+            && self.effects.is_empty()
+            && self.signs.is_empty()
+            && self.numbers.is_empty()
+            && self.heading.is_none()
+            && self.hides.is_none()
+            && !self.decoy
+    }
+}
