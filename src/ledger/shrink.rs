@@ -99,6 +99,18 @@ fn between(seen: &[Seen], centre: Centre) -> (f64, f64) {
 mod tests {
     use super::*;
 
+    /// Averages over the first 45 times at bat.
+    const SEEN: [f64; 18] = [
+        0.400, 0.378, 0.356, 0.333, 0.311, 0.311, 0.289, 0.267, 0.244, 0.244, 0.222, 0.222, 0.222,
+        0.222, 0.222, 0.200, 0.178, 0.156,
+    ];
+
+    /// The same drawn towards their mean.
+    fn drawn(variance: f64) -> Vec<f64> {
+        let values = SEEN.map(|value| Seen { value, variance });
+        shrink(&values, Centre::Mean, None)
+    }
+
     /// The batting averages of 18 players over their first 45 times at bat in
     /// 1970, and the estimates drawn towards the mean: Efron and Morris 1975,
     /// J. American Statistical Association 70(350), in the plain form of Efron
@@ -106,28 +118,17 @@ mod tests {
     /// 0.212 and the estimates to three digits. From memory.
     #[test]
     fn the_published_batting_averages() {
-        let seen = [
-            0.400, 0.378, 0.356, 0.333, 0.311, 0.311, 0.289, 0.267, 0.244, 0.244, 0.222, 0.222,
-            0.222, 0.222, 0.222, 0.200, 0.178, 0.156,
-        ];
         let published = [
             0.294, 0.289, 0.285, 0.280, 0.275, 0.275, 0.270, 0.266, 0.261, 0.261, 0.256, 0.256,
             0.256, 0.256, 0.256, 0.251, 0.247, 0.242,
         ];
-        let mean = seen.iter().sum::<f64>() / 18.0;
+        let mean = SEEN.iter().sum::<f64>() / 18.0;
         let variance = mean * (1.0 - mean) / 45.0;
-        let values: Vec<Seen> = seen
-            .iter()
-            .map(|value| Seen {
-                value: *value,
-                variance,
-            })
-            .collect();
-        let drawn = shrink(&values, Centre::Mean, None);
+        let drawn = drawn(variance);
         for (drawn, published) in drawn.iter().zip(published) {
             assert!((drawn - published).abs() < 0.0011, "{drawn} {published}");
         }
-        let factor = (drawn[0] - mean) / (seen[0] - mean);
+        let factor = (drawn[0] - mean) / (SEEN[0] - mean);
         assert!((factor - 0.212).abs() < 0.001, "{factor}");
     }
 
@@ -136,26 +137,15 @@ mod tests {
     /// the plain ones do.
     #[test]
     fn drawn_estimates_foretell_better() {
-        let seen = [
-            0.400, 0.378, 0.356, 0.333, 0.311, 0.311, 0.289, 0.267, 0.244, 0.244, 0.222, 0.222,
-            0.222, 0.222, 0.222, 0.200, 0.178, 0.156,
-        ];
         let season = [
             0.346, 0.298, 0.276, 0.222, 0.273, 0.270, 0.263, 0.210, 0.269, 0.230, 0.264, 0.256,
             0.303, 0.264, 0.226, 0.285, 0.316, 0.200,
         ];
         let variance = 0.265 * 0.735 / 45.0;
-        let values: Vec<Seen> = seen
-            .iter()
-            .map(|value| Seen {
-                value: *value,
-                variance,
-            })
-            .collect();
-        let drawn = shrink(&values, Centre::Mean, None);
+        let drawn = drawn(variance);
         let missed =
             |guess: &[f64]| -> f64 { guess.iter().zip(season).map(|(g, s)| (g - s).powi(2)).sum() };
-        let ratio = missed(&seen) / missed(&drawn);
+        let ratio = missed(&SEEN) / missed(&drawn);
         assert!((3.2..3.8).contains(&ratio), "{ratio}");
     }
 
