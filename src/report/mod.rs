@@ -60,6 +60,7 @@ pub mod kerb;
 pub mod ledger;
 pub mod markdown;
 pub mod marked;
+mod outlook;
 mod page;
 pub mod plan;
 pub mod reading;
