@@ -11,7 +11,11 @@ use rust_decimal::Decimal;
 
 mod common;
 
-use common::{LEXICON, bill_of};
+use common::{LEXICON, bill_for, reading};
+
+fn bill_of(claims: &[(&str, Says)], profile: &Profile) -> FixBill {
+    bill_for(&reading(claims), Some("midsize"), profile)
+}
 
 fn any_claims() -> impl Strategy<Value = Vec<(usize, usize)>> {
     prop::collection::vec((0..LEXICON.parts.len(), 0..5_usize), 0..9)

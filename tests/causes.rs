@@ -3,8 +3,7 @@
 
 mod common;
 
-use common::{LEXICON, reading};
-use fixworth::costing::Estimator;
+use common::{LEXICON, bill_for, reading};
 use fixworth::costing::diagnosis::{diagnose, weigh};
 use fixworth::costing::evidence::{Candidate, Cluster, Explainer, Symptom};
 use fixworth::costing::mixture::Cost;
@@ -202,9 +201,7 @@ proptest! {
 }
 
 fn chance(claims: &[(&str, Says)], job: &str) -> f64 {
-    let profile = Profile::default();
-    let estimator = Estimator::new(&LEXICON, &profile, 2026);
-    let bill = estimator.cost(&reading(claims), Some("midsize"));
+    let bill = bill_for(&reading(claims), Some("midsize"), &Profile::default());
     let line = bill.jobs.iter().find(|l| l.job == job);
     line.map_or(0.0, |l| l.chance.value())
 }
@@ -235,12 +232,10 @@ fn a_cause_that_is_stated_explains_the_symptom_away() {
 
 #[test]
 fn age_and_distance_shift_the_causes() {
-    let profile = Profile::default();
-    let estimator = Estimator::new(&LEXICON, &profile, 2026);
     let gasket = |miles| {
         let mut r = reading(&[("overheats", Says::Bad)]);
         r.miles = Some(fixworth::units::Miles(miles));
-        let bill = estimator.cost(&r, Some("midsize"));
+        let bill = bill_for(&r, Some("midsize"), &Profile::default());
         let line = bill.jobs.iter().find(|l| l.job == "head_gasket").unwrap();
         line.chance.value()
     };

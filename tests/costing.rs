@@ -8,7 +8,11 @@ use fixworth::units::{HourlyRate, Hours, Money, ThreePoint};
 
 mod common;
 
-use common::{bill_for, bill_of, reading};
+use common::{bill_for, reading};
+
+fn bill_of(claims: &[(&str, Says)], profile: &Profile) -> FixBill {
+    bill_for(&reading(claims), Some("midsize"), profile)
+}
 
 fn bill(claims: &[(&str, Says)]) -> FixBill {
     bill_of(claims, &Profile::default())

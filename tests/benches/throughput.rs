@@ -96,6 +96,7 @@ fn speed(file: &Path, folder: &Path, lexicon: &Lexicon, rounds: usize) {
     let reader = Reader::new(lexicon, DistanceUnit::Miles);
     let readings: Vec<Reading> = listings.par_iter().map(|l| reader.read(l)).collect();
     let profile = Profile::default();
+    let estimator = Estimator::new(lexicon, &profile, 2026);
     let automaton = floors::automaton(lexicon, file);
     let out = folder.join("out");
     let program = |words: &'static [&'static str], threads| {

@@ -33,10 +33,6 @@ pub fn reading(claims: &[(&str, Says)]) -> Reading {
     reading
 }
 
-pub fn bill_of(claims: &[(&str, Says)], profile: &Profile) -> FixBill {
-    bill_for(&reading(claims), Some("midsize"), profile)
-}
-
 /// The bill of a reading, in the year that the tests live in.
 pub fn bill_for(reading: &Reading, class: Option<&str>, profile: &Profile) -> FixBill {
     Estimator::new(&LEXICON, profile, 2026).cost(reading, class)
