@@ -23,6 +23,7 @@ pub mod kerb;
 pub mod ledger;
 pub mod lexicon;
 pub mod margin;
+pub mod near;
 pub mod plan;
 pub mod profile;
 pub mod reading;

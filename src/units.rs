@@ -263,6 +263,18 @@ impl Currency {
             Currency::Eur => "€",
         }
     }
+
+    /// Its code of ISO 4217.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Currency::Usd => "USD",
+            Currency::Cad => "CAD",
+            Currency::Gbp => "GBP",
+            Currency::Eur => "EUR",
+            Currency::Aud => "AUD",
+            Currency::Nzd => "NZD",
+        }
+    }
 }
 
 /// A low, a likely and a high value of one quantity; `low <= likely <= high`.

@@ -14,9 +14,14 @@ pub mod notes;
 pub mod output;
 pub mod pipeline;
 pub mod plan;
+pub mod progress;
 mod read;
 pub mod run;
 pub mod seen;
+#[cfg(feature = "terminal")]
+pub mod shell;
+pub mod survey;
+pub mod terminal;
 mod upkeep;
 pub mod upkeep_args;
 mod usage;

@@ -1,7 +1,6 @@
 //! What is said beside the result, on standard error.
 
 use std::fmt;
-use std::io::Write as _;
 
 use crate::intake::{Reject, Warning};
 use crate::report::text::plain;
@@ -103,14 +102,6 @@ impl Note {
         Note::File {
             what: warning.to_string(),
         }
-    }
-}
-
-/// Prints notes; a closed standard error is no reason to fail.
-pub fn tell(notes: &[Note]) {
-    let mut err = std::io::stderr().lock();
-    for note in notes {
-        let _ = writeln!(err, "fixworth: {note}");
     }
 }
 

@@ -7,9 +7,10 @@ use rayon::prelude::*;
 use super::as_of;
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
-use super::error::{CliError, nearest};
+use super::error::CliError;
 use super::market::{Market, class_of};
 use super::notes::{Note, first_rejects};
+use super::progress::{Progress, Watched};
 use crate::costing::cost;
 use crate::day::Day;
 use crate::history::{Exports, Gather, History, Lines};
@@ -17,6 +18,7 @@ use crate::intake::{self, Item, Listing, Reject, Repeat};
 use crate::kerb::{Chosen, Finding, Findings, choose, weigh};
 use crate::lexicon::Lexicon;
 use crate::margin::{Appraisal, Appraiser, Sort};
+use crate::near::hint;
 use crate::profile::Profile;
 use crate::reading::reader::{Reader, Scratch};
 use crate::reading::{Kind, Reading};
@@ -39,6 +41,8 @@ pub struct Batch {
     pub rejects: Vec<Reject>,
     /// What the user should know.
     pub notes: Vec<Note>,
+    /// How far the run has come.
+    pub progress: Progress,
 }
 
 /// A batch with everything worked out, one entry a car.
@@ -115,7 +119,11 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
     let (mut repeats, mut rejects, mut notes) = (Vec::new(), Vec::new(), Vec::new());
     let spare = Spare::default();
     chunks::in_order::<_, CliError>(
-        intake::Reader::new(&config.files, &options, &config.lexicon),
+        Watched::new(
+            intake::Reader::new(&config.files, &options, &config.lexicon),
+            &config.progress,
+            config.bytes(),
+        ),
         chunks::sizes(),
         |chunk| {
             let mut scratch = spare.take();
@@ -147,6 +155,7 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
         repeats,
         rejects,
         notes,
+        progress: config.progress.clone(),
     })
 }
 
@@ -184,10 +193,7 @@ fn seen_files_are_read(seen: &[(String, Day)], exports: &Exports) -> Result<(), 
     match seen.iter().find(|(file, _)| names().all(|n| n != file)) {
         None => Ok(()),
         Some((file, _)) => {
-            let near = nearest(file, names()).map_or_else(
-                || "; name it as among the files".to_owned(),
-                |near| format!("; did you mean '{}'?", plain(near)),
-            );
+            let near = hint(file, names(), "name it as among the files");
             let file = plain(file);
             Err(CliError::Usage(format!(
                 "--seen: no ads are read from '{file}'{near}"
@@ -219,6 +225,7 @@ pub struct Valued<'a> {
     watcher: Watcher<'a>,
     profile: &'a Profile,
     lexicon: &'a Lexicon,
+    progress: Progress,
 }
 
 /// Readings to cars, and the prices that these are valued by.
@@ -237,7 +244,9 @@ pub fn value<'a>(
         repeats,
         rejects,
         mut notes,
+        progress,
     } = batch;
+    progress.begin("finding ads of one car", None, None);
     let profile = &config.profile;
     let said = notes.len();
     let (as_of, from) = config.as_of.map_or_else(
@@ -275,6 +284,7 @@ pub fn value<'a>(
         readings.push(car.reading);
         histories.push(car.history);
     }
+    progress.begin("learning prices", None, None);
     let market = Market::new(config, lexicon, as_of, &readings, &mut notes)?;
     if listings.is_empty() {
         // What figures rest on matters to nobody where there are none.
@@ -305,6 +315,7 @@ pub fn value<'a>(
         watcher: Watcher::new(lexicon),
         profile,
         lexicon,
+        progress,
     })
 }
 
@@ -313,10 +324,18 @@ impl Valued<'_> {
     pub fn appraise_all(mut self) -> Appraised {
         let readings = std::mem::take(&mut self.readings);
         let bench = self.bench(self.profile);
+        let total = readings.len() as u64;
+        self.progress
+            .begin("working out cars", Some("cars"), Some(total));
         let (appraisals, warnings) = readings
             .into_par_iter()
             .enumerate()
-            .map(|(place, reading)| bench.appraise(place, self.with_findings(place, reading), None))
+            .map(|(place, reading)| {
+                let reading = self.with_findings(place, reading);
+                let appraised = bench.appraise(place, reading, None);
+                self.progress.add(1);
+                appraised
+            })
             .unzip();
         Appraised {
             appraisals,

@@ -4,6 +4,7 @@ use std::io;
 
 use super::columns::ColumnOverride;
 use crate::lexicon::headers::Field;
+use crate::near;
 use crate::safe_text::for_terminal;
 
 /// A file that cannot be read: which, why, and what to do.
@@ -119,15 +120,7 @@ pub(super) fn shown(headers: &[String]) -> String {
 }
 
 fn nearest(header: &str, found: &[String]) -> String {
-    // Below this two words only share letters.
-    const CLOSE: f64 = 0.8;
-    let wanted = header.to_lowercase();
-    found
-        .iter()
-        .map(|h| (strsim::jaro_winkler(&h.to_lowercase(), &wanted), h))
-        .filter(|(score, _)| *score >= CLOSE)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map_or(String::new(), |(_, h)| {
-            format!("did you mean '{}'? ", for_terminal(h))
-        })
+    near::nearest(header, found.iter().map(String::as_str)).map_or(String::new(), |h| {
+        format!("did you mean '{}'? ", for_terminal(h))
+    })
 }

@@ -13,6 +13,7 @@ use serde::Serialize;
 
 use super::json::{Number, write_pretty};
 use super::page::Page;
+use super::screen::Screen;
 use super::text::{left, plain, right};
 use crate::day::Day;
 use crate::ledger::{Accounts, CarAccount, JobAccount};
@@ -133,15 +134,19 @@ impl JobPart {
 /// Columns for the words of a line.
 const WORDS: usize = 34;
 
+/// Columns of a line of the months.
+const MONTH_LINE: usize = 65;
+
 /// Writes the accounts as text at a width in columns.
 ///
 /// # Errors
 /// When writing fails.
-pub fn write_text(accounts: &Accounts, columns: usize, out: &mut dyn Write) -> io::Result<()> {
-    let mut page = Page {
-        out,
-        columns: columns.clamp(60, 100),
-    };
+pub fn write_text(
+    accounts: &Accounts,
+    screen: impl Into<Screen>,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    let mut page = Page::new(out, screen, 100);
     let (sold, open): (Vec<_>, Vec<_>) = accounts.cars.iter().partition(|c| c.sold.is_some());
     page.put(0, "Actual, and in brackets what was expected")?;
     page.head(&format!("Sold: {}", sold.len()))?;
@@ -160,6 +165,8 @@ pub fn write_text(accounts: &Accounts, columns: usize, out: &mut dyn Write) -> i
         write_car(&mut page, car)?;
     }
     page.head("By month")?;
+    let heads = ["", "cars", "parts etc.", "tools", "sold", "hours"];
+    let narrow = page.columns() < MONTH_LINE;
     let line = |cells: [&str; 6]| {
         let mut text = left(cells[0], 8);
         for cell in &cells[1..] {
@@ -167,12 +174,22 @@ pub fn write_text(accounts: &Accounts, columns: usize, out: &mut dyn Write) -> i
         }
         text
     };
-    let heads = ["", "cars", "parts etc.", "tools", "sold", "hours"];
-    writeln!(page.out, "  {}", line(heads))?;
+    if !narrow {
+        writeln!(page.out, "  {}", line(heads))?;
+    }
     for ((year, month), m) in &accounts.months {
         let month = format!("{year}-{month:02}");
         let [cars, work, tools, sold] = [m.cars, m.work, m.tools, m.sold].map(|v| v.to_string());
         let hours = m.hours.to_string();
+        if narrow {
+            let cells = heads
+                .iter()
+                .skip(1)
+                .zip([&cars, &work, &tools, &sold, &hours]);
+            let cells: Vec<_> = cells.map(|(head, cell)| format!("{head} {cell}")).collect();
+            page.put(2, &format!("{month}: {}", cells.join(", ")))?;
+            continue;
+        }
         writeln!(
             page.out,
             "  {}",
