@@ -16,7 +16,7 @@ use super::plan::PlanArgs;
 use super::seen::SeenOn;
 #[cfg(feature = "terminal")]
 use super::shell::{CompletionsArgs, ManArgs};
-use super::survey::ColumnsArgs;
+use super::survey::{ColumnsArgs, SchemaArgs};
 use super::terminal::TerminalArgs;
 use super::upkeep_args::{GradeArgs, LexiconCommand};
 use super::usage;
@@ -140,6 +140,11 @@ pub enum Command {
         fixworth columns ads.csv\n  \
         fixworth columns odd.csv --column price=Cost")]
     Columns(ColumnsArgs),
+    /// Write the JSON Schema of what is printed as JSON
+    #[command(after_long_help = "Examples:\n  \
+        fixworth schema\n  \
+        fixworth schema shortlist > shortlist.schema.json")]
+    Schema(SchemaArgs),
     /// Check, export and extend the tables that ads are read with
     #[command(subcommand)]
     Lexicon(LexiconCommand),
@@ -319,6 +324,10 @@ pub struct ExplainArgs {
     /// Suppose a figure or fact otherwise, and show what that changes
     #[arg(long, value_name = "KEY=VALUE", help_heading = "Figures")]
     pub what_if: Vec<Assignment>,
+    /// Form of the explanation
+    #[arg(long, default_value = "text", value_parser = ["text", "json"],
+        help_heading = "Output")]
+    pub format: String,
     /// Where the text goes.
     #[command(flatten)]
     pub output: OutputArgs,

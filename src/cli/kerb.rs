@@ -14,6 +14,7 @@ use crate::kerb::{decide, questions};
 use crate::report::Car;
 use crate::report::kerb::call::Call;
 use crate::report::kerb::decision::DecisionPage;
+use crate::report::kerb::json::write_decisions;
 use crate::report::kerb::sheet::{CarSheet, Sheets};
 
 /// The tables and figures of a run.
@@ -65,6 +66,7 @@ pub(super) fn call(args: CallArgs, terminal: Terminal) -> Result<Outcome, CliErr
     };
     deliver(args.page.out.as_deref(), |out| match args.format.as_str() {
         "markdown" => page.write_markdown(out),
+        "json" => page.write_json(out),
         _ => page.write_text(screen, out),
     })?;
     Ok(outcome)
@@ -118,17 +120,23 @@ pub(super) fn decision(mut args: DecideArgs, terminal: Terminal) -> Result<Outco
         pages.push((car, decision));
     }
     let outcome = run.conclude(&valued)?;
+    let pages: Vec<_> = pages
+        .iter()
+        .map(|(car, decision)| DecisionPage {
+            car,
+            decision,
+            basis: &valued.cars.basis,
+            lexicon,
+        })
+        .collect();
     deliver(args.page.out.as_deref(), |out| {
-        for (i, (car, decision)) in pages.iter().enumerate() {
+        if args.format == "json" {
+            return write_decisions(&pages, out);
+        }
+        for (i, page) in pages.iter().enumerate() {
             if i > 0 {
                 writeln!(out)?;
             }
-            let page = DecisionPage {
-                car,
-                decision,
-                basis: &valued.cars.basis,
-                lexicon,
-            };
             page.write(screen, out)?;
         }
         Ok(())

@@ -8,6 +8,7 @@ pub mod config;
 pub mod error;
 mod kerb;
 pub mod kerb_args;
+mod language;
 pub mod ledger;
 mod market;
 pub mod notes;

@@ -4,7 +4,7 @@ use std::fmt;
 
 use crate::intake::{Reject, Warning};
 use crate::report::text::plain;
-use crate::units::ModelYear;
+use crate::units::{Currency, ModelYear};
 use crate::worth::ComparablesFile;
 
 /// Something the user should know; its text says what to do about it.
@@ -38,6 +38,24 @@ pub enum Note {
     Gone {
         /// How many.
         count: usize,
+    },
+    /// Ads are in a language that the tables do not know.
+    OtherLanguage {
+        /// How many.
+        count: usize,
+        /// Of how many.
+        of: usize,
+    },
+    /// Ads ask in other money than that of the profile.
+    OtherMoney {
+        /// How many.
+        count: usize,
+        /// Of how many.
+        of: usize,
+        /// The money of most of them.
+        money: Currency,
+        /// The money of the profile.
+        own: Currency,
     },
     /// The year that ages are counted to was not given.
     AsOf {
@@ -77,6 +95,25 @@ impl fmt::Display for Note {
             Note::Gone { count } => write!(
                 f,
                 "{count} cars that the newest exports leave out are not shown; --gone shows them"
+            ),
+            Note::OtherLanguage { count, of } => write!(
+                f,
+                "{count} of {of} ads hardly have a word that the tables know; only English is \
+                 read, so what is broken in them goes unseen"
+            ),
+            Note::OtherMoney {
+                count,
+                of,
+                money,
+                own,
+            } => write!(
+                f,
+                "{count} of {of} ads ask in {}, which counts as no price, since the profile is in \
+                 {}; 'fixworth profile' writes one, where currency = \"{}\" with your own \
+                 figures changes that",
+                money.code(),
+                own.code(),
+                money.code()
             ),
             Note::AsOf { year, from } => {
                 write!(

@@ -8,6 +8,7 @@ use super::as_of;
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
+use super::language;
 use super::market::{Market, class_of};
 use super::notes::{Note, first_rejects};
 use super::progress::{Progress, Watched};
@@ -25,7 +26,7 @@ use crate::reading::{Kind, Reading};
 use crate::report::text::plain;
 use crate::report::{Basis, Entry};
 use crate::sensitivity::Scenario;
-use crate::units::{DistanceUnit, Money};
+use crate::units::{Currency, DistanceUnit, Money};
 use crate::warnings::{Warning, Watcher, temper};
 
 /// Listings with what they say, in the order of the files.
@@ -187,6 +188,36 @@ impl Spare {
     }
 }
 
+/// Language and money that are not those of the tables and the profile.
+fn foreign(
+    listings: &[Listing],
+    readings: &[Reading],
+    profile: &Profile,
+    lexicon: &Lexicon,
+) -> Vec<Note> {
+    let of = listings.len();
+    let count = language::unknown(listings, lexicon);
+    // A few are looked over at a glance; many would look like sound cars.
+    let language = (count * 4 >= of && count > 0).then_some(Note::OtherLanguage { count, of });
+    let mut money: Vec<(usize, Currency)> = Vec::new();
+    let told = readings.iter().filter_map(|r| r.currency);
+    for currency in told.filter(|c| c.sign() != profile.currency.sign()) {
+        match money.iter_mut().find(|(_, known)| *known == currency) {
+            Some((count, _)) => *count += 1,
+            None => money.push((1, currency)),
+        }
+    }
+    let count = money.iter().map(|(count, _)| count).sum();
+    let most = money.into_iter().rev().max_by_key(|(count, _)| *count);
+    let money = most.map(|(_, money)| Note::OtherMoney {
+        count,
+        of,
+        money,
+        own: profile.currency,
+    });
+    language.into_iter().chain(money).collect()
+}
+
 /// A day for a file that is not read is a mistake in its name.
 fn seen_files_are_read(seen: &[(String, Day)], exports: &Exports) -> Result<(), CliError> {
     let names = || exports.list.iter().map(|e| &*e.file);
@@ -251,7 +282,7 @@ pub fn value<'a>(
     let said = notes.len();
     let (as_of, from) = config.as_of.map_or_else(
         || {
-            let (date, from) = as_of::found(&listings, &readings);
+            let (date, from) = as_of::found(&listings, &readings, lexicon.vehicles.newest_year());
             notes.push(Note::AsOf {
                 year: date.year,
                 from: from.clone(),
@@ -261,6 +292,7 @@ pub fn value<'a>(
         |given| (given.0, "as given".to_owned()),
     );
     let rows = listings.len();
+    notes.extend(foreign(&listings, &readings, profile, lexicon));
     let gathered = Gather {
         listings: &listings,
         readings: &readings,

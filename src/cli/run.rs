@@ -20,6 +20,7 @@ use crate::intake::{Reject, write_rejects};
 use crate::margin::Appraisal;
 use crate::profile::Profile;
 use crate::report::explain::Explanation;
+use crate::report::explained::write_json;
 use crate::report::markdown::write_markdown;
 use crate::report::shortlist::Counts;
 use crate::report::table::write_table;
@@ -58,6 +59,7 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
         Command::Profile(args) => profile(&args),
         Command::Grade(args) => upkeep::grade(&args, terminal),
         Command::Columns(args) => super::survey::columns(&args, terminal),
+        Command::Schema(args) => super::survey::schema(&args),
         Command::Lexicon(command) => upkeep::lexicon(command, terminal),
         #[cfg(feature = "terminal")]
         Command::Completions(args) => super::shell::completions(&args),
@@ -192,8 +194,12 @@ fn explain(args: ExplainArgs, terminal: Terminal) -> Result<Outcome, CliError> {
             lexicon,
             tornado: tornado.as_ref(),
         };
+        let json = args.format == "json";
         if changes.is_empty() {
-            return explanation.write(screen, out);
+            return match json {
+                true => write_json(&explanation, None, out),
+                false => explanation.write(screen, out),
+            };
         }
         let told = changes.iter().map(|c| c.told(&before, &lexicon.parts));
         let comparison = WhatIf {
@@ -201,7 +207,10 @@ fn explain(args: ExplainArgs, terminal: Terminal) -> Result<Outcome, CliError> {
             after: &now,
             changes: told.collect(),
         };
-        comparison.write(screen, out)
+        match json {
+            true => write_json(&comparison.explanation, Some(&comparison), out),
+            false => comparison.write(screen, out),
+        }
     })?;
     Ok(outcome)
 }

@@ -1,8 +1,9 @@
-//! `fixworth columns`.
+//! `fixworth columns` and `fixworth schema`: what comes in, what goes out.
 
 use std::path::PathBuf;
 
 use clap::Args as ClapArgs;
+use clap::builder::PossibleValuesParser;
 
 use super::args::OutputArgs;
 use super::config::{may_write, must_exist};
@@ -13,6 +14,8 @@ use super::terminal::Terminal;
 use crate::intake::{ColumnOverride, Options, survey};
 use crate::lexicon::Lexicon;
 use crate::report::columns::{FileColumns, write_json};
+use crate::report::json::write_pretty;
+use crate::report::schema::{FORMS, Form};
 
 /// `fixworth columns`.
 #[derive(Debug, ClapArgs)]
@@ -61,6 +64,36 @@ pub(super) fn columns(args: &ColumnsArgs, terminal: Terminal) -> Result<Outcome,
             file.write(screen, out)?;
         }
         Ok(())
+    })?;
+    Ok(Outcome::Done)
+}
+
+/// `fixworth schema`.
+#[derive(Debug, ClapArgs)]
+pub struct SchemaArgs {
+    /// What is printed; without it all names are listed
+    #[arg(value_name = "NAME",
+        value_parser = PossibleValuesParser::new(FORMS.iter().map(|form| form.name)))]
+    pub name: Option<String>,
+}
+
+/// Writes a schema, or lists them.
+pub(super) fn schema(args: &SchemaArgs) -> Result<Outcome, CliError> {
+    let form = args.name.as_deref().and_then(Form::of_name);
+    deliver(None, |out| match form {
+        Some(form) => {
+            write_pretty(out, &form.schema())?;
+            writeln!(out)
+        }
+        None => FORMS.iter().try_for_each(|form| {
+            let Form {
+                name,
+                version,
+                what,
+                ..
+            } = form;
+            writeln!(out, "{name:<10} {version}  {what}")
+        }),
     })?;
     Ok(Outcome::Done)
 }

@@ -131,6 +131,7 @@ impl Columns {
             return Err(IntakeError::NoTextColumn {
                 file: file.to_string(),
                 found: found.to_vec(),
+                likely: None,
             });
         }
         if columns.of(Field::Price).is_none() {

@@ -47,6 +47,7 @@ pub use cells::MAX_CELL;
 pub use columns::{ColumnOverride, ColumnOverrideError};
 pub(crate) use encoding::small_table;
 pub use error::IntakeError;
+pub(crate) use error::assignment;
 pub use listing::{Listing, ListingId, Origin, Repeat};
 pub use reader::{Item, Options, Reader};
 pub use reject::{Reason, Reject, RejectFile, write_rejects};

@@ -19,6 +19,7 @@ use super::input::Input;
 use super::listing::{Listing, ListingId, Origin, Repeat};
 use super::reject::{Reason, Reject};
 use super::rows::Rows;
+use super::survey::likely_text;
 use super::warning::Warning;
 use crate::lexicon::Lexicon;
 use crate::lexicon::headers::{Field, Headers};
@@ -212,15 +213,17 @@ impl FileReader {
     ) -> Result<(Self, Vec<Warning>), IntakeError> {
         let Head {
             name,
-            rows,
-            letters,
+            mut rows,
+            mut letters,
             header,
             decoded,
             ..
         } = Head::read(source, options, headers)?;
         let file: Arc<str> = name.into();
         let mut warnings = Vec::new();
-        let columns = Columns::resolve(&file, &decoded, &options.columns, headers, &mut warnings)?;
+        let overrides = &options.columns;
+        let columns = Columns::resolve(&file, &decoded, overrides, headers, &mut warnings)
+            .map_err(|problem| likely_text(problem, &mut rows, &mut letters, &decoded))?;
         let reader = FileReader {
             file,
             rows,

@@ -1,11 +1,13 @@
 //! How a file would be taken: what each of its columns is, and why.
 
+use std::io;
 use std::path::Path;
 
 use super::IntakeError;
 use super::columns::{ColumnOverride, Columns};
 use super::encoding::Encoding;
 use super::reader::{Head, Letters, Options, Source};
+use super::rows::Rows;
 use crate::lexicon::headers::{Field, HeaderUnit, Headers, key};
 
 /// Cells of a column that are shown.
@@ -41,6 +43,8 @@ pub struct SurveyedColumn {
     pub unit: Option<HeaderUnit>,
     /// Its first cells that are not empty.
     pub samples: Vec<String>,
+    /// A field without a column that these cells would do for.
+    pub looks_like: Option<Field>,
 }
 
 /// What a column is taken as, and why.
@@ -96,25 +100,11 @@ pub fn survey(path: &Path, options: &Options, headers: &Headers) -> Result<Surve
             Ok(columns) => (columns, None),
             Err(problem) => (Columns::found(&decoded, overrides, headers), Some(problem)),
         };
-    let mut samples: Vec<Vec<String>> = vec![Vec::new(); decoded.len()];
-    for _ in 0..ROWS {
-        let row = rows.next().map_err(|problem| IntakeError::Unreadable {
-            file: name.clone(),
-            problem,
-        })?;
-        let Some(row) = row else {
-            break;
-        };
-        if row.broken.is_some() {
-            continue;
-        }
-        for (at, cells) in samples.iter_mut().enumerate() {
-            let cell = letters.lossy(rows.cells.get(at));
-            if cells.len() < SAMPLES && !cell.trim().is_empty() && !cells.contains(&cell) {
-                cells.push(cell);
-            }
-        }
-    }
+    let samples = samples(&mut rows, &mut letters, decoded.len()).map_err(|problem| {
+        let file = name.clone();
+        IntakeError::Unreadable { file, problem }
+    })?;
+    let problem = problem.map(|problem| likelier(problem, &decoded, &samples));
     let encoding = letters_in_words(letters.encoding);
     let columns = decoded
         .iter()
@@ -122,7 +112,9 @@ pub fn survey(path: &Path, options: &Options, headers: &Headers) -> Result<Surve
         .enumerate()
         .map(|(at, (header, samples))| {
             let taken = taken(at, &columns, &decoded, overrides, headers);
+            let free = |field: &Field| columns.of(*field).is_none();
             SurveyedColumn {
+                looks_like: looks_like(&samples).filter(free),
                 unit: taken.field().and_then(|f| headers.unit_of(f, header)),
                 header: header.clone(),
                 taken,
@@ -165,6 +157,85 @@ fn taken(
         None => Taken::Unknown {
             near: nearest(header, columns, headers),
         },
+    }
+}
+
+/// The first cells of each column that are not empty.
+fn samples(rows: &mut Rows, letters: &mut Letters, columns: usize) -> io::Result<Vec<Vec<String>>> {
+    let mut samples: Vec<Vec<String>> = vec![Vec::new(); columns];
+    for _ in 0..ROWS {
+        let Some(row) = rows.next()? else {
+            break;
+        };
+        if row.broken.is_some() {
+            continue;
+        }
+        for (at, cells) in samples.iter_mut().enumerate() {
+            let cell = letters.lossy(rows.cells.get(at));
+            if cells.len() < SAMPLES && !cell.trim().is_empty() && !cells.contains(&cell) {
+                cells.push(cell);
+            }
+        }
+    }
+    Ok(samples)
+}
+
+/// The same problem with the column that is likely to be the text.
+pub(super) fn likely_text(
+    problem: IntakeError,
+    rows: &mut Rows,
+    letters: &mut Letters,
+    headers: &[String],
+) -> IntakeError {
+    match samples(rows, letters, headers.len()) {
+        Ok(samples) => likelier(problem, headers, &samples),
+        Err(_) => problem,
+    }
+}
+
+fn likelier(problem: IntakeError, headers: &[String], samples: &[Vec<String>]) -> IntakeError {
+    let IntakeError::NoTextColumn { file, found, .. } = problem else {
+        return problem;
+    };
+    let columns = headers.iter().zip(samples);
+    let longest = columns
+        .filter(|(header, samples)| !header.is_empty() && looks_like(samples) == Some(Field::Text))
+        .max_by_key(|(_, samples)| letters_in(samples) / samples.len().max(1));
+    IntakeError::NoTextColumn {
+        file,
+        found,
+        likely: longest.map(|(header, _)| header.clone()),
+    }
+}
+
+fn letters_in(samples: &[String]) -> usize {
+    samples.iter().map(|s| s.chars().count()).sum()
+}
+
+/// What cells would do for, where that is plain by their form: all addresses,
+/// all years, all with a sign of money, all with a unit of distance, or long.
+fn looks_like(samples: &[String]) -> Option<Field> {
+    /// A column of text has this many words in a cell at least, on average.
+    const WORDS: usize = 4;
+    let all = |is: fn(&str) -> bool| {
+        !samples.is_empty() && samples.iter().all(|s| is(s.trim().to_lowercase().as_str()))
+    };
+    let figure = |s: &str| s.chars().any(|c| c.is_ascii_digit());
+    let words: usize = samples.iter().map(|s| s.split_whitespace().count()).sum();
+    if all(|s| s.starts_with("http://") || s.starts_with("https://")) {
+        Some(Field::Link)
+    } else if all(|s| s.len() == 4 && s.parse().is_ok_and(|y: u16| (1950..2050).contains(&y))) {
+        Some(Field::Year)
+    } else if !samples.is_empty() && words >= WORDS * samples.len() {
+        Some(Field::Text)
+    } else if !samples.iter().all(|s| figure(s)) {
+        None
+    } else if all(|s| s.contains(['$', '€', '£'])) {
+        Some(Field::Price)
+    } else if all(|s| s.ends_with("km") || s.ends_with("mi") || s.ends_with("miles")) {
+        Some(Field::Distance)
+    } else {
+        None
     }
 }
 

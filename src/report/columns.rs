@@ -9,7 +9,7 @@ use super::json::write_pretty;
 use super::page::Page;
 use super::screen::{Ink, Screen};
 use super::text::{cut, left, plain, shown, width};
-use crate::intake::{Survey, SurveyedColumn, Taken};
+use crate::intake::{Survey, SurveyedColumn, Taken, assignment};
 use crate::lexicon::headers::{Field, HeaderUnit};
 use crate::units::DistanceUnit;
 
@@ -148,17 +148,6 @@ pub fn write_json(files: &[FileColumns], out: &mut dyn Write) -> io::Result<()> 
     out.write_all(b"\n")
 }
 
-/// `price=Cost`, in quotes where a shell would part it.
-fn quoted(field: Field, header: &str) -> String {
-    let pair = format!("{field}={}", shown(header));
-    let plain = |c: char| c.is_alphanumeric() || "=_-.".contains(c);
-    if pair.chars().all(plain) {
-        pair
-    } else {
-        format!("'{}'", pair.replace('\'', "'\\''"))
-    }
-}
-
 impl ColumnPart {
     fn new(column: &SurveyedColumn) -> Self {
         let why = match &column.taken {
@@ -167,16 +156,23 @@ impl ColumnPart {
             Taken::Beaten { field, by } => format!(
                 "it could be the {field}, but '{}' goes before; for this one say --column {}",
                 shown(by),
-                quoted(*field, &column.header)
+                assignment(*field, &column.header)
             ),
             Taken::Unknown {
                 near: Some((near, field)),
             } => format!(
                 "its header is not in headers.csv; if it is meant as '{near}', say --column \
                  {}",
-                quoted(*field, &column.header)
+                assignment(*field, &column.header)
             ),
-            Taken::Unknown { near: None } => "its header is not in headers.csv".to_owned(),
+            Taken::Unknown { near: None } => match column.looks_like {
+                None => "its header is not in headers.csv".to_owned(),
+                Some(field) => format!(
+                    "its header is not in headers.csv; its cells look like a {field}, so perhaps \
+                     --column {}",
+                    assignment(field, &column.header)
+                ),
+            },
         };
         let unit = column.unit.map(|unit| match unit {
             HeaderUnit::Distance(DistanceUnit::Km) => "km".to_owned(),

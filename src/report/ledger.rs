@@ -9,6 +9,7 @@
 
 use std::io::{self, Write};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::json::{Number, write_pretty};
@@ -19,54 +20,66 @@ use crate::day::Day;
 use crate::ledger::{Accounts, CarAccount, JobAccount};
 use crate::units::{Hours, Money};
 
-#[derive(Serialize)]
-struct All {
-    cars: Vec<CarPart>,
-    months: Vec<MonthPart>,
-    unknown: Vec<String>,
+/// The accounts as data. The module tells the keys.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+#[allow(missing_docs)] // See the module.
+pub struct All {
+    pub cars: Vec<CarPart>,
+    pub months: Vec<MonthPart>,
+    pub unknown: Vec<String>,
 }
 
-#[derive(Serialize)]
-struct CarPart {
-    id: String,
-    name: Option<String>,
-    bought: Option<Day>,
-    sold: Option<Day>,
-    bought_for: Option<Number>,
-    sold_for: Option<Number>,
-    materials: Number,
-    outwork: Number,
-    fees: Number,
-    hours: Number,
-    margin: Option<Number>,
-    margin_per_hour: Option<Number>,
-    expected_margin: Option<Number>,
-    expected_materials: Option<Number>,
-    expected_hours: Option<Number>,
-    jobs: Vec<JobPart>,
+/// One car.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+#[allow(missing_docs)] // See the module.
+pub struct CarPart {
+    pub id: String,
+    pub name: Option<String>,
+    pub bought: Option<Day>,
+    pub sold: Option<Day>,
+    pub bought_for: Option<Number>,
+    pub sold_for: Option<Number>,
+    pub materials: Number,
+    pub outwork: Number,
+    pub fees: Number,
+    pub hours: Number,
+    pub margin: Option<Number>,
+    pub margin_per_hour: Option<Number>,
+    pub expected_margin: Option<Number>,
+    pub expected_materials: Option<Number>,
+    pub expected_hours: Option<Number>,
+    pub jobs: Vec<JobPart>,
 }
 
-#[derive(Serialize)]
-struct JobPart {
-    job: String,
-    name: String,
-    foreseen: bool,
-    materials: Option<Number>,
-    expected_materials: Option<Number>,
-    hours: Option<Number>,
-    expected_hours: Option<Number>,
-    outwork: Option<Number>,
-    expected_outwork: Option<Number>,
+/// One job of a car.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+#[allow(missing_docs)] // See the module.
+pub struct JobPart {
+    pub job: String,
+    pub name: String,
+    pub foreseen: bool,
+    pub materials: Option<Number>,
+    pub expected_materials: Option<Number>,
+    pub hours: Option<Number>,
+    pub expected_hours: Option<Number>,
+    pub outwork: Option<Number>,
+    pub expected_outwork: Option<Number>,
 }
 
-#[derive(Serialize)]
-struct MonthPart {
-    month: String,
-    cars: Number,
-    work: Number,
-    tools: Number,
-    sold: Number,
-    hours: Number,
+/// One month.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+#[allow(missing_docs)] // See the module.
+pub struct MonthPart {
+    pub month: String,
+    pub cars: Number,
+    pub work: Number,
+    pub tools: Number,
+    pub sold: Number,
+    pub hours: Number,
 }
 
 /// Writes the accounts as one JSON object.

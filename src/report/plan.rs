@@ -12,6 +12,7 @@
 use std::io::{self, Write};
 use std::sync::Arc;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::car::Car;
@@ -34,7 +35,8 @@ const NAME_AT_MOST: usize = 60;
 const WIDEST: usize = 120;
 
 /// Amounts of what limits are set to.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct Amounts {
     /// Money.
     pub outlay: Option<Number>,
@@ -45,7 +47,8 @@ pub struct Amounts {
 }
 
 /// What the chosen cars come to.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct Together {
     /// Money laid out, on average.
     pub outlay: Number,
@@ -58,7 +61,8 @@ pub struct Together {
 }
 
 /// A car of the plan.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 #[allow(missing_docs)] // The keys are documented at the module.
 pub struct Planned {
     pub rank: usize,
@@ -66,6 +70,7 @@ pub struct Planned {
     pub year: Option<ModelYear>,
     pub make: Option<String>,
     pub model: Option<String>,
+    #[schemars(extend("enum" = ["view", "ask", "skip"]))]
     pub action: &'static str,
     pub reason: String,
     pub question: Option<String>,
@@ -82,7 +87,8 @@ pub struct Planned {
 }
 
 /// What more of a limit would add.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct MorePart {
     /// What more there is.
     pub of: String,
@@ -99,7 +105,8 @@ pub struct MorePart {
 }
 
 /// A plan as data.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct PlanList {
     /// What the figures rest on.
     #[serde(flatten)]

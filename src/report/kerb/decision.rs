@@ -141,7 +141,7 @@ impl DecisionPage<'_> {
     }
 
     /// `Tread and sizes: bad; tire now 97 %; "two bald"; 180 by your figure`.
-    fn words(&self, finding: &Finding) -> String {
+    pub(super) fn words(&self, finding: &Finding) -> String {
         let mut words = match finding.about {
             About::Check(place, _) => {
                 let check = self.lexicon.checks.rows().get(place);

@@ -83,7 +83,7 @@ fn cells(car: &Car, row: u32, unit: DistanceUnit, sums: usize) -> Vec<Cell> {
             let at = to_f64(of(margin));
             let before = at + to_f64(paid);
             Cell::Formula(
-                format!("=IF({price}=\"\",\"\",{before:.2}-{price})"),
+                format!("=IF({price}=\"\",\"\",ROUND({before:.2}-{price},2))"),
                 Some(at),
             )
         }
@@ -92,7 +92,7 @@ fn cells(car: &Car, row: u32, unit: DistanceUnit, sums: usize) -> Vec<Cell> {
     let margin = if is_car {
         let total = sums::total_of(&row_col_to_cell(row, 0), sums);
         let now = car.margin.as_ref().map(|m| to_f64(m.likely));
-        Cell::Formula(format!("=IF({price}=\"\",\"\",{total})"), now)
+        Cell::Formula(format!("=IF({price}=\"\",\"\",ROUND({total},2))"), now)
     } else {
         Cell::Empty
     };
