@@ -2,13 +2,15 @@
 
 use std::sync::Arc;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::history::HistoryPart;
 use super::json::Number;
 use super::shortlist::Entry;
-use super::text::{part_words, plain, shown};
+use super::text::{cut, part_words, plain, shown};
 use crate::costing::{FixBill, JobLine};
+use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::lexicon::unknowns::Open;
 use crate::margin::{Question, Unknown};
@@ -18,7 +20,8 @@ use crate::warnings::Warning;
 use crate::worth::{Worth, WorthBasis};
 
 /// Three points of an amount.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct Range {
     /// About one in ten is below.
     pub low: Number,
@@ -44,11 +47,13 @@ impl From<ThreePoint<Money>> for Range {
 
 /// One ad with what was worked out about it. The module [`crate::report`]
 /// lists the keys.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 #[allow(missing_docs)] // The keys are documented once, at the module.
 pub struct Car {
     pub rank: usize,
     pub id: String,
+    #[schemars(extend("enum" = ["view", "ask", "skip"]))]
     pub action: &'static str,
     pub reason: String,
     pub question: Option<String>,
@@ -95,7 +100,8 @@ pub struct Car {
 }
 
 /// A fault that the ad tells.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct Fault {
     /// Code of the part or symptom.
     pub part: String,
@@ -107,7 +113,8 @@ pub struct Fault {
 }
 
 /// The fix bill in short.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct BillPart {
     /// The range of the total.
     #[serde(flatten)]
@@ -123,7 +130,8 @@ pub struct BillPart {
 }
 
 /// One job in short.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct JobPart {
     /// Its code in `repairs.csv`.
     pub job: String,
@@ -139,7 +147,8 @@ pub struct JobPart {
 }
 
 /// Something worth knowing.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct QuestionPart {
     /// What is open.
     pub about: String,
@@ -152,7 +161,8 @@ pub struct QuestionPart {
 }
 
 /// A fault left as it is.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct LeftPart {
     /// In words.
     pub name: String,
@@ -161,7 +171,8 @@ pub struct LeftPart {
 }
 
 /// The worth in short.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct WorthPart {
     /// 10 %, 50 % and 90 % points once the car is right.
     #[serde(flatten)]
@@ -169,13 +180,15 @@ pub struct WorthPart {
     /// Scrap value.
     pub floor: Number,
     /// `comparables`, `batch` or `curve`.
+    #[schemars(extend("enum" = ["comparables", "batch", "curve"]))]
     pub basis: &'static str,
     /// Facts that were missing and supposed.
     pub supposed: Vec<String>,
 }
 
 /// Something left open.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct UnknownPart {
     /// Code in `unknowns.csv`.
     pub code: &'static str,
@@ -191,7 +204,8 @@ pub struct UnknownPart {
 }
 
 /// A reason for distrust.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct WarningPart {
     /// Code in `warnings.csv`.
     pub code: &'static str,
@@ -210,7 +224,8 @@ pub struct WarningPart {
 }
 
 /// One line of the sum.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct StepPart {
     /// What it is.
     pub label: String,
@@ -284,7 +299,7 @@ impl Car {
             link: listing.link.as_deref().map(plain),
             file: Arc::from(plain(&listing.origin.file)),
             line: listing.origin.line,
-            headline: shown(listing.headline()),
+            headline: headline(listing),
             history: entry
                 .history
                 .map(|history| HistoryPart::new(history, &entry.changes, lexicon)),
@@ -353,6 +368,19 @@ fn questions(all: &[Question]) -> Vec<QuestionPart> {
 /// A chance to the precision that such an estimate has.
 fn hundredths(chance: f64) -> f64 {
     (chance * 100.0).round() / 100.0
+}
+
+/// The headline; where there is none, how the text begins.
+fn headline(listing: &Listing) -> String {
+    /// Columns that serve for a name.
+    const NAME: usize = 40;
+    match listing.headline() {
+        blank if blank.trim().is_empty() => {
+            let first = listing.body().lines().find(|l| !l.trim().is_empty());
+            cut(&shown(first.unwrap_or_default()), NAME)
+        }
+        headline => shown(headline),
+    }
 }
 
 impl BillPart {

@@ -9,6 +9,7 @@ use super::history::{HistoryPart, write_history};
 use super::marked::marked;
 use super::outlook::{write_optional, write_outlook, write_questions, write_talking_points};
 use super::page::Page;
+use super::screen::{Ink, Screen};
 use super::shortlist::{Basis, Entry, Shortlist};
 use super::text::{distance, left, part_words, right, shown, span, span_signed, width, with_cents};
 use super::tornado::write_tornado;
@@ -52,11 +53,8 @@ impl Explanation<'_> {
     ///
     /// # Errors
     /// When writing fails.
-    pub fn write(&self, columns: usize, out: &mut dyn Write) -> io::Result<()> {
-        let mut page = Page {
-            out,
-            columns: columns.clamp(60, 100),
-        };
+    pub fn write(&self, screen: impl Into<Screen>, out: &mut dyn Write) -> io::Result<()> {
+        let mut page = Page::new(out, screen, 100);
         self.summary(&mut page)?;
         write_warnings(&mut page, self.warnings, self.lexicon)?;
         self.history(&mut page)?;
@@ -92,7 +90,7 @@ impl Explanation<'_> {
         let Some(car) = one.cars.first() else {
             return Ok(());
         };
-        writeln!(page.out, "{}", car.name())?;
+        page.title(&car.name())?;
         page.put(2, &format!("id {}, {} line {}", car.id, car.file, car.line))?;
         for (label, value) in [
             ("place", &car.place),
@@ -105,7 +103,9 @@ impl Explanation<'_> {
         }
         page.put(2, &facts(car, self.basis))?;
         let sign = self.basis.currency.sign();
-        page.put(2, &format!("{}: {}", car.action.to_uppercase(), car.reason))?;
+        let action = car.action.to_uppercase();
+        let ink = Ink::from(self.appraisal.action);
+        page.put_marked(2, (ink, &action), &format!("{action}: {}", car.reason))?;
         if let Some(question) = &car.question {
             page.put(2, &format!("Ask: {question}"))?;
         }
