@@ -88,6 +88,7 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "fault_codes.csv",
     "give.csv",
     "headers.csv",
+    "leanings.csv",
     "light_faults.csv",
     "makes.csv",
     "models.csv",
