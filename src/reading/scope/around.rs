@@ -59,6 +59,7 @@ impl Walk<'_> {
                 ItemKind::Sign(_) => {}
             }
         }
+        self.sentences_without_parts(start, end, tell);
         self.neighbours(k, tell);
         let alone = !(start..end).any(|j| {
             j != m.item
@@ -83,6 +84,27 @@ impl Walk<'_> {
             if is {
                 tell(Near::Form, word);
             }
+        }
+    }
+
+    /// What cues do in the sentence before and behind, where these name no
+    /// part: `The alternator. It quit.`
+    fn sentences_without_parts(&self, start: usize, end: usize, tell: &mut dyn FnMut(Near, &str)) {
+        let mut told = |range: std::ops::Range<usize>, near: Near| {
+            if range.clone().any(|j| self.items.names(j)) {
+                return;
+            }
+            for cue in range.filter_map(|j| self.items.cue(j)) {
+                if let Act::State(_) | Act::Negates | Act::Lacks | Act::Hedges = cue.act {
+                    tell(near, act_word(cue.act));
+                }
+            }
+        };
+        if end + 1 < self.items.list.len() {
+            told(end + 1..self.sentence_of(end + 1).1, Near::CueNext);
+        }
+        if let Some(last) = start.checked_sub(2) {
+            told(self.sentence_of(last).0..last + 1, Near::CuePrevious);
         }
     }
 

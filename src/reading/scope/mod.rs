@@ -369,6 +369,8 @@ impl<'a> Walk<'a> {
                 self.latest = false;
             }
             ItemKind::Number => self.number(i),
+            // `8/10`: a figure that also counts things, as in `8 valves`.
+            ItemKind::Phrase(_) if self.is_mark(i) => self.number(i),
             ItemKind::Phrase(_) => self.phrase(i),
         }
     }
