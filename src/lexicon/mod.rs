@@ -23,6 +23,7 @@ pub mod frames;
 mod gathering;
 pub mod give;
 pub mod headers;
+pub mod leanings;
 pub mod light_faults;
 mod meaning;
 pub mod ordinary;
@@ -59,6 +60,7 @@ use fault_codes::FaultCodes;
 use follow_on::FollowOns;
 use give::Give;
 use headers::Headers;
+use leanings::Leanings;
 use light_faults::LightFaults;
 use ordinary::OrdinaryWords;
 use parting::{Deductions, Pieces};
@@ -93,6 +95,8 @@ pub struct Lexicon {
     pub vehicles: Vehicles,
     /// Codes that say more than another.
     pub covers: Covers,
+    /// What the words around a part make likely.
+    pub leanings: Leanings,
     /// Trouble codes and what they point at.
     pub fault_codes: FaultCodes,
     /// Words that are no misspelling of a part.
@@ -210,6 +214,7 @@ impl Lexicon {
             phrases,
             vehicles,
             covers,
+            leanings: Leanings::read(&source.sheet("leanings.csv")?)?,
             fault_codes,
             ordinary,
             skills,

@@ -91,6 +91,7 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "follow_on.csv",
     "give.csv",
     "headers.csv",
+    "leanings.csv",
     "light_faults.csv",
     "makes.csv",
     "models.csv",

@@ -59,6 +59,7 @@ pub mod grade;
 pub mod history;
 pub mod json;
 pub mod kerb;
+pub mod leanings;
 pub mod ledger;
 pub mod markdown;
 pub mod marked;
