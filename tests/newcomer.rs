@@ -120,8 +120,9 @@ fn headers_that_nobody_knows_are_answered_with_the_words_to_type() {
     assert_eq!(columns.code, Some(0));
     for told in [
         "odd.csv: ASCII, cells parted by semicolon",
-        "its cells look like a text, so perhaps --column 'text=Words of seller'",
-        "--column 'distance=Miles on it'",
+        "its cells look like a text",
+        "--column 'text=Words of seller'\n",
+        "--column 'distance=Miles on it'\n",
         "price: its header is in headers.csv",
         "No column for: id, headline, text,",
         "Not readable: ",
@@ -169,7 +170,7 @@ fn a_car_without_a_headline_has_a_name() {
     )]);
     let ran = folder.run(&["shortlist", "bare.csv"]);
     let row = ran.out.lines().find(|l| l.starts_with("1 ")).unwrap();
-    assert!(row.starts_with("1 Old wagon with a bad clutch,"), "{row}");
+    assert!(row.starts_with("1 Old wagon with a bad"), "{row}");
 }
 
 #[test]
