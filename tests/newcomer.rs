@@ -169,8 +169,8 @@ fn a_car_without_a_headline_has_a_name() {
         "text,price\n\"Old wagon with a bad clutch, runs, needs to go by the weekend, bring a rope\",400\n",
     )]);
     let ran = folder.run(&["shortlist", "bare.csv"]);
-    let row = ran.out.lines().find(|l| l.starts_with("1 ")).unwrap();
-    assert!(row.starts_with("1 Old wagon with a bad"), "{row}");
+    let named = |line: &str| line.starts_with("1 Old wagon with a bad");
+    assert!(ran.out.lines().any(named), "{}", ran.out);
 }
 
 #[test]

@@ -164,6 +164,8 @@ pub(super) fn fill(
     stay: u16,
 ) -> Result<(), XlsxError> {
     sheet.set_name(name)?;
+    // An empty result is an empty text, and not zero.
+    sheet.set_formula_result_default("");
     for (column, at) in columns.iter().zip(0..) {
         sheet.write_string_with_format(0, at, column.head, &look.head)?;
         sheet.set_column_width(at, column.width)?;
