@@ -174,6 +174,33 @@ fn a_car_without_a_headline_has_a_name() {
 }
 
 #[test]
+fn words_in_another_order_are_answered_with_the_order() {
+    let folder = Folder::with(&[("odd.csv", ODD)]);
+    for (words, told) in [
+        (
+            &["odd.csv"][..],
+            "'fixworth shortlist odd.csv' ranks its ads",
+        ),
+        (
+            &["explain", "odd.csv", "7"],
+            "give the id first, then the files",
+        ),
+        (
+            &["call", "odd.csv", "7"],
+            "give the id first, then the files",
+        ),
+        (
+            &["sheet", "odd.csv", "7"],
+            "give the ids first, then the files",
+        ),
+    ] {
+        let ran = folder.run(words);
+        assert_eq!((ran.code, ran.out.as_str()), (Some(2), ""), "{words:?}");
+        assert!(ran.err.contains(told), "{words:?}: {}", ran.err);
+    }
+}
+
+#[test]
 fn files_that_are_no_list_say_what_they_are() {
     let folder = Folder::with(&[
         ("page.csv", "<html><body>ads</body></html>"),
