@@ -81,6 +81,7 @@ pub mod ledger;
 pub mod lexicon;
 pub mod margin;
 pub mod near;
+pub mod normal;
 pub mod plan;
 pub mod profile;
 pub mod reading;

@@ -351,6 +351,8 @@ impl ThreePoint<Money> {
 pub struct Chance(f64);
 
 impl Chance {
+    /// It is not so.
+    pub const NONE: Chance = Chance(0.0);
     /// It is so.
     pub const CERTAIN: Chance = Chance(1.0);
     /// One in two.

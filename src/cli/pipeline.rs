@@ -12,12 +12,13 @@ use super::language;
 use super::market::{Market, class_of};
 use super::notes::{Note, first_rejects};
 use super::progress::{Progress, Watched};
-use crate::costing::cost;
+use crate::costing::Estimator;
 use crate::day::Day;
 use crate::history::{Exports, Gather, History, Lines};
 use crate::intake::{self, Item, Listing, Reject, Repeat};
 use crate::kerb::{Chosen, Finding, Findings, choose, weigh};
 use crate::lexicon::Lexicon;
+use crate::lexicon::patience::Waited;
 use crate::margin::{Appraisal, Appraiser, Sort};
 use crate::near::hint;
 use crate::profile::Profile;
@@ -417,7 +418,7 @@ impl Valued<'_> {
             return reading;
         }
         let class = class_of(&reading, self.lexicon);
-        let told = cost(&reading, class, self.lexicon, self.profile);
+        let told = self.estimator(self.profile).cost(&reading, class);
         weigh(reading, Some(&told), &findings, self.lexicon, self.profile).0
     }
 
@@ -460,6 +461,10 @@ impl Valued<'_> {
         bench.appraise(place, scenario.reading.clone(), scenario.worth)
     }
 
+    fn estimator<'b>(&'b self, profile: &'b Profile) -> Estimator<'b> {
+        Estimator::new(self.lexicon, profile, self.cars.basis.as_of.0)
+    }
+
     fn bench<'b>(&'b self, profile: &'b Profile) -> Bench<'b> {
         Bench {
             cars: &self.cars,
@@ -467,6 +472,7 @@ impl Valued<'_> {
             market: &self.market,
             lexicon: self.lexicon,
             profile,
+            estimator: self.estimator(profile),
             appraiser: Appraiser::new(profile, self.lexicon),
         }
     }
@@ -479,6 +485,7 @@ struct Bench<'a> {
     market: &'a Market<'a>,
     lexicon: &'a Lexicon,
     profile: &'a Profile,
+    estimator: Estimator<'a>,
     appraiser: Appraiser<'a>,
 }
 
@@ -506,7 +513,22 @@ impl Bench<'_> {
             Some(likely) => worth.moved_to(likely),
             None => worth,
         });
-        let bill = is_car.then(|| cost(&reading, class, self.lexicon, self.profile));
-        self.appraiser.appraise(reading, bill, worth)
+        let bill = is_car.then(|| self.estimator.cost(&reading, class));
+        let waited = waited(&self.cars.histories[place], reading.ask);
+        self.appraiser.appraise_waited(reading, bill, worth, waited)
+    }
+}
+
+/// How long a seller has waited for the ask of now, and how far it came down.
+fn waited(history: &History, ask: Option<Money>) -> Waited {
+    let days = history.first_seen().zip(history.last_seen());
+    let first = history.prices().into_iter().find_map(|(_, ask)| ask);
+    let fallen = first.zip(ask).map_or(0.0, |(first, ask)| {
+        let (first, ask) = (first.to_f64(), ask.to_f64());
+        if first > 0.0 { 1.0 - ask / first } else { 0.0 }
+    });
+    Waited {
+        fallen: fallen.max(0.0),
+        days: days.map_or(0.0, |(from, to)| f64::from(to.since(from).max(0))),
     }
 }

@@ -13,7 +13,7 @@ use crate::costing::{FixBill, JobLine};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::lexicon::unknowns::Open;
-use crate::margin::Unknown;
+use crate::margin::{Question, Unknown};
 use crate::reading::{AskBasis, Gearbox, Kind, MilesBasis, Moves, Says, Title};
 use crate::units::{Miles, ModelYear, Money, ThreePoint};
 use crate::warnings::Warning;
@@ -68,6 +68,10 @@ pub struct Car {
     pub first_offer: Option<Number>,
     pub margin: Option<Range>,
     pub margin_per_hour: Option<Number>,
+    /// The chance of losing money at the expected price, 0 to 1.
+    pub loss: Option<f64>,
+    /// How often it is better broken or scrapped than repaired, 0 to 1.
+    pub goes_as_it_stands: Option<f64>,
     pub bill: Option<BillPart>,
     pub worth: Option<WorthPart>,
     pub miles: Option<Miles>,
@@ -78,6 +82,10 @@ pub struct Car {
     pub vin: Option<String>,
     pub faults: Vec<Fault>,
     pub unknowns: Vec<UnknownPart>,
+    /// What is worth asking before driving out, the best first.
+    pub questions: Vec<QuestionPart>,
+    /// What is worth looking at first.
+    pub checks: Vec<QuestionPart>,
     pub steps: Vec<StepPart>,
     pub warnings: Vec<WarningPart>,
     pub doubts: Vec<String>,
@@ -131,8 +139,25 @@ pub struct JobPart {
     pub name: String,
     /// How likely it has to be done.
     pub chance: f64,
+    /// How it came into the bill: `stated`, `suspected`, `cause`,
+    /// `something-else`, `follow-on`, `due` or `doubt`.
+    pub reason: &'static str,
     /// What it costs if it has to be done.
     pub cost: Range,
+}
+
+/// Something worth knowing.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct QuestionPart {
+    /// What is open.
+    pub about: String,
+    /// The question, or what to do.
+    pub question: String,
+    /// The chance of the bad answer, 0 to 1.
+    pub chance: f64,
+    /// The expected gain from the answer, the time for it taken off.
+    pub worth: Number,
 }
 
 /// A fault left as it is.
@@ -234,6 +259,8 @@ impl Car {
             first_offer: a.first_offer.map(Number::from),
             margin: a.margin.map(Range::from),
             margin_per_hour: a.margin_per_hour.map(Number::from),
+            loss: a.loss().map(|c| hundredths(c.value())),
+            goes_as_it_stands: a.position.as_ref().map(|p| hundredths(p.gone().value())),
             bill: a.bill.as_ref().map(BillPart::new),
             worth: a.worth.as_ref().map(WorthPart::new),
             miles: reading.miles,
@@ -250,6 +277,8 @@ impl Car {
                 })
                 .collect(),
             unknowns: a.unknowns.iter().map(UnknownPart::new).collect(),
+            questions: questions(&a.questions),
+            checks: questions(&a.checks),
             steps: a
                 .steps
                 .iter()
@@ -322,6 +351,25 @@ impl Car {
     }
 }
 
+/// The three that are worth most; none that are worth nothing.
+fn questions(all: &[Question]) -> Vec<QuestionPart> {
+    all.iter()
+        .filter(|q| q.worth > Money::ZERO)
+        .take(3)
+        .map(|q| QuestionPart {
+            about: shown(&q.about),
+            question: shown(&q.question),
+            chance: hundredths(q.chance.value()),
+            worth: q.worth.into(),
+        })
+        .collect()
+}
+
+/// A chance to the precision that such an estimate has.
+fn hundredths(chance: f64) -> f64 {
+    (chance * 100.0).round() / 100.0
+}
+
 /// The headline; where there is none, how the text begins.
 fn headline(listing: &Listing) -> String {
     /// Columns that serve for a name.
@@ -341,6 +389,7 @@ impl BillPart {
             job: job.job.clone(),
             name: job.name.clone(),
             chance: job.chance.value(),
+            reason: job.reason.word(),
             cost: job.cost.into(),
         };
         let left = bill.left.iter().map(|left| LeftPart {

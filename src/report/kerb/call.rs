@@ -106,12 +106,24 @@ impl Call<'_> {
         } else {
             open.join("; vague: ")
         }));
-        lines.push(Line::Head("Ask, the most at stake first"));
+        lines.push(Line::Head("Ask, what is worth most to know first"));
         if self.questions.is_empty() {
             lines.push(Line::Text("nothing: see the car".to_owned()));
         }
         for (question, n) in self.questions.iter().zip(1..) {
-            lines.push(Line::Ask(n, shown(&question.question)));
+            let worth = if question.worth > Money::ZERO {
+                format!(
+                    " (worth {}{} to know)",
+                    self.basis.currency.sign(),
+                    question.worth
+                )
+            } else {
+                String::new()
+            };
+            lines.push(Line::Ask(
+                n,
+                format!("{}{worth}", shown(&question.question)),
+            ));
             for (word, answer) in [("good", &question.good), ("bad", &question.bad)] {
                 lines.push(Line::Under(self.answer(word, answer)));
             }
