@@ -9,12 +9,16 @@ const LEAST_WORDS: usize = 5;
 /// sample ads none), ads in other languages that hold a larger one too.
 const KNOWN: f64 = 0.4;
 
-/// How many ads hardly have a word that the tables know.
-pub fn unknown(listings: &[Listing], lexicon: &Lexicon) -> usize {
-    listings
-        .iter()
-        .filter(|l| is_unknown(&l.text, lexicon))
-        .count()
+/// As many ads are looked at; a language shows in some of them.
+const LOOKED_AT: usize = 1_000;
+
+/// How many ads hardly have a word that the tables know, of how many that were
+/// looked at: all, or of many some from all over the files.
+pub fn unknown(listings: &[Listing], lexicon: &Lexicon) -> (usize, usize) {
+    let step = listings.len().div_ceil(LOOKED_AT).max(1);
+    let looked_at = || listings.iter().step_by(step);
+    let unknown = looked_at().filter(|l| is_unknown(&l.text, lexicon));
+    (unknown.count(), looked_at().count())
 }
 
 fn is_unknown(text: &str, lexicon: &Lexicon) -> bool {

@@ -197,9 +197,13 @@ fn foreign(
     lexicon: &Lexicon,
 ) -> Vec<Note> {
     let of = listings.len();
-    let count = language::unknown(listings, lexicon);
-    // A few are looked over at a glance; many would look like sound cars.
-    let language = (count * 4 >= of && count > 0).then_some(Note::OtherLanguage { count, of });
+    let (count, looked_at) = language::unknown(listings, lexicon);
+    // A few are seen at a glance; many would look like sound cars.
+    let many = count > 0 && count * 4 >= looked_at;
+    let language = many.then_some(Note::OtherLanguage {
+        count,
+        of: looked_at,
+    });
     let mut money: Vec<(usize, Currency)> = Vec::new();
     let told = readings.iter().filter_map(|r| r.currency);
     for currency in told.filter(|c| c.sign() != profile.currency.sign()) {

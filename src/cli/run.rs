@@ -5,7 +5,7 @@ use std::io::IsTerminal as _;
 use std::path::Path;
 
 use super::args::{Args, Command, ExplainArgs, FigureArgs, OutputArgs, ProfileArgs, ShortlistArgs};
-use super::config::{FigureConfig, InputConfig, guard, may_write};
+use super::config::{FigureConfig, InputConfig, guard, id_first, may_write};
 use super::error::CliError;
 use super::kerb;
 use super::ledger::ledger;
@@ -161,6 +161,7 @@ fn form_of<'a>(named: Option<&'a str>, out: Option<&Path>) -> Result<&'a str, Cl
 }
 
 fn explain(args: ExplainArgs, terminal: Terminal) -> Result<Outcome, CliError> {
+    id_first(&args.id, &args.input.files)?;
     let screen = terminal.screen_of(&args.output);
     let mut input = InputConfig::resolve(args.input)?.on(terminal);
     apart(&args.output, &input, &args.figures)?;
