@@ -5,6 +5,7 @@
 //! can mean is marked on the hit itself, so that the steps that follow pass
 //! over what is not theirs without looking anything up.
 
+pub use super::frames::FrameMemory;
 use super::frames::Frames;
 use super::items::{has_scope, only_heads};
 use super::tokens::Tokens;
@@ -22,6 +23,8 @@ pub struct Hit {
     pub first: u32,
     /// Last token.
     pub last: u32,
+    /// Index of its meaning.
+    pub(super) meaning: u32,
     /// What the phrase can mean.
     pub marks: Marks,
 }
@@ -109,6 +112,11 @@ impl Marks {
         self.0 & Self::HEADS != 0
     }
 
+    /// It is a sign of some field, or hides one.
+    pub fn signs(self) -> bool {
+        self.0 & (Self::SCOPE - 1) != 0
+    }
+
     /// It is a sign of this field, or hides one.
     pub fn sign_of(self, field: SignField) -> bool {
         self.0 & (1 << field as u16) != 0
@@ -118,8 +126,8 @@ impl Marks {
 /// Finds the phrases of a lexicon.
 pub struct Scanner<'l> {
     phrases: &'l Phrases,
-    /// For each meaning of the phrases.
-    marks: Vec<Marks>,
+    /// For each phrase the index of its meaning, and its marks.
+    of: Vec<(u32, Marks)>,
     frames: Frames,
 }
 
@@ -127,9 +135,17 @@ impl<'l> Scanner<'l> {
     /// A scanner for the phrases of these tables.
     pub fn new(lexicon: &'l Lexicon) -> Self {
         let phrases = &lexicon.phrases;
+        let marks: Vec<Marks> = phrases.meanings().iter().map(Marks::of).collect();
+        let of = phrases.meanings_of().map(|(meaning, vehicles)| {
+            let mut marks = marks[meaning as usize];
+            if vehicles {
+                marks.0 |= Marks::VEHICLES;
+            }
+            (meaning, marks)
+        });
         Scanner {
             phrases,
-            marks: phrases.meanings().iter().map(Marks::of).collect(),
+            of: of.collect(),
             frames: Frames::new(phrases),
         }
     }
@@ -157,17 +173,19 @@ impl<'l> Scanner<'l> {
 
     /// A phrase at a place.
     pub fn hit(&self, phrase: u32, first: u32, last: u32) -> Hit {
-        let (meaning, vehicles) = self.phrases.meaning_of(phrase);
-        let mut marks = self.marks[meaning];
-        if vehicles {
-            marks.0 |= Marks::VEHICLES;
-        }
+        let (meaning, marks) = self.of[phrase as usize];
         Hit {
             phrase,
             first,
             last,
+            meaning,
             marks,
         }
+    }
+
+    /// What the phrase of a hit can mean.
+    pub fn meaning(&self, hit: &Hit) -> &'l Meaning {
+        &self.phrases.meanings()[hit.meaning as usize]
     }
 
     /// Looks up the words of a text.
@@ -182,11 +200,17 @@ impl<'l> Scanner<'l> {
     pub fn scan(&self, tokens: &Tokens, hits: &mut Vec<Hit>) {
         let mut words = Vec::new();
         self.look_up(tokens, &mut words);
-        self.scan_words(tokens, &words, hits);
+        self.scan_words(tokens, &words, hits, &mut FrameMemory::default());
     }
 
     /// The same over words looked up before, one for each token.
-    pub fn scan_words(&self, tokens: &Tokens, words: &[WordId], hits: &mut Vec<Hit>) {
+    pub fn scan_words(
+        &self,
+        tokens: &Tokens,
+        words: &[WordId],
+        hits: &mut Vec<Hit>,
+        memory: &mut FrameMemory,
+    ) {
         hits.clear();
         let trie = self.phrases.trie();
         for first in 0..words.len() {
@@ -202,10 +226,9 @@ impl<'l> Scanner<'l> {
             }
             hits[before..].reverse();
         }
-        let framed = self.frames.find(tokens, hits, self);
+        let framed = self.frames.find(tokens, hits, self, memory);
         hits.retain(|h| !h.marks.is_piece());
-        if !framed.is_empty() {
-            hits.extend(framed);
+        if framed {
             hits.sort_unstable_by_key(|h| (h.first, u32::MAX - h.last, h.phrase));
         }
     }
