@@ -27,7 +27,12 @@ pub struct Found {
 /// another code or a warning light.
 pub fn find(tokens: &Tokens, hits: &[Hit], scanner: &Scanner, lexicon: &Lexicon) -> Vec<Found> {
     let mut all: Vec<Found> = Vec::new();
-    for at in 0..tokens.list.len() {
+    for (at, token) in tokens.list.iter().enumerate() {
+        // A letter alone, or as long as a code: nearly all words end here.
+        let length = token.folded.1 - token.folded.0;
+        if token.kind != TokenKind::Word || !matches!(length, 1 | 4..=6) {
+            continue;
+        }
         if let Some(found) = code_at(tokens, at).filter(|f| !names_a_car(f, hits)) {
             all.push(found);
         }

@@ -19,31 +19,37 @@ fn bit(list: ListId) -> Signs {
     1 << (list % LISTS + 3)
 }
 
-/// All frames, by the lists that they can begin with.
+/// All frames, by the meanings of the phrases that they can begin with.
 pub(super) struct Frames {
     /// Index of the first frame's phrase.
     first: u32,
     places: Vec<Vec<Place>>,
-    /// For each list the frames that can begin with it.
-    begins: Vec<Begins>,
-    /// For each meaning the lists that hold phrases of it.
-    lists: Vec<Signs>,
+    /// For each meaning its lists and the frames that can begin with it.
+    of: Vec<OfMeaning>,
+    /// For each meaning in turn, its frames by what they can go on with.
+    groups: Vec<Group>,
+    /// For each group in turn, its frames and the place that they begin at.
+    begins: Vec<(u32, u8)>,
 }
 
-/// The frames that can begin with a list.
-#[derive(Debug, Clone, Default)]
-struct Begins {
-    /// What any of them can go on with; all bits where one may end here.
+/// What frames know of a meaning.
+#[derive(Debug, Clone, Copy, Default)]
+struct OfMeaning {
+    /// The lists that hold phrases of it.
+    lists: Signs,
+    /// What any of its frames can go on with.
     any: Signs,
-    all: Vec<Begin>,
+    /// Its groups.
+    groups: (u32, u32),
 }
 
+/// Frames that go on alike.
 #[derive(Debug, Clone, Copy)]
-struct Begin {
-    /// What it can go on with; all bits where it may end here.
+struct Group {
+    /// What they can go on with; all bits where they may end.
     next: Signs,
-    frame: u32,
-    place: u8,
+    /// Where they stand among all.
+    begins: (u32, u32),
 }
 
 /// What these places can begin with; nothing where none of them need be
@@ -86,7 +92,7 @@ impl FrameMemory {
             while self.starts.len() <= first {
                 self.starts.push(index);
             }
-            self.signs[first] |= frames.lists[hit.meaning as usize];
+            self.signs[first] |= frames.of[hit.meaning as usize].lists;
         }
         self.starts.resize(count + 1, hits.len() as u32);
     }
@@ -98,44 +104,52 @@ impl Frames {
         let (frames, first) = phrases.frames();
         let mut out = Frames {
             first,
-            places: Vec::with_capacity(frames.len()),
+            places: frames.iter().map(|f| f.frame.places.clone()).collect(),
+            of: Vec::with_capacity(phrases.meanings().len()),
+            groups: Vec::new(),
             begins: Vec::new(),
-            lists: Vec::with_capacity(phrases.meanings().len()),
         };
-        for (index, frame) in (0..).zip(frames) {
-            for (at, place) in (0..).zip(&frame.frame.places) {
+        // For each list what frames can go on with, which, and from where.
+        let mut by_list: Vec<Vec<(Signs, u32, u8)>> = Vec::new();
+        for (index, places) in (0..).zip(&out.places) {
+            for (at, place) in (0..).zip(places) {
                 let (Place::OneOf(list) | Place::Maybe(list)) = *place else {
                     break;
                 };
-                let rest = &frame.frame.places[usize::from(at) + 1..];
-                out.begin(
-                    list,
-                    Begin {
-                        next: next(rest).unwrap_or(Signs::MAX),
-                        frame: index,
-                        place: at,
-                    },
-                );
+                let list = usize::from(list);
+                if by_list.len() <= list {
+                    by_list.resize(list + 1, Vec::new());
+                }
+                let rest = next(&places[usize::from(at) + 1..]);
+                by_list[list].push((rest.unwrap_or(Signs::MAX), index, at));
                 if matches!(place, Place::OneOf(_)) {
                     break;
                 }
             }
-            out.places.push(frame.frame.places.clone());
         }
         for meaning in phrases.meanings() {
+            let of = meaning.lists.iter();
+            let of = of.filter_map(|list| by_list.get(usize::from(*list)));
+            let mut begins: Vec<_> = of.flatten().copied().collect();
+            begins.sort_unstable();
+            begins.dedup();
             let lists = meaning.lists.iter().map(|list| bit(*list));
-            out.lists.push(lists.fold(0, |all, bit| all | bit));
+            let from = out.groups.len() as u32;
+            for alike in begins.chunk_by(|a, b| a.0 == b.0) {
+                let from = out.begins.len() as u32;
+                out.begins.extend(alike.iter().map(|(_, f, at)| (*f, *at)));
+                out.groups.push(Group {
+                    next: alike[0].0,
+                    begins: (from, out.begins.len() as u32),
+                });
+            }
+            out.of.push(OfMeaning {
+                lists: lists.fold(0, |all, bit| all | bit),
+                any: begins.iter().fold(0, |all, begin| all | begin.0),
+                groups: (from, out.groups.len() as u32),
+            });
         }
         out
-    }
-
-    fn begin(&mut self, list: ListId, begin: Begin) {
-        let list = usize::from(list);
-        if self.begins.len() <= list {
-            self.begins.resize(list + 1, Begins::default());
-        }
-        self.begins[list].any |= begin.next;
-        self.begins[list].all.push(begin);
     }
 
     /// Adds the frames in a text to its hits, each at its longest from each
@@ -151,38 +165,40 @@ impl Frames {
         let plain = hits.len();
         for at in 0..plain {
             let hit = hits[at];
-            if !hit.marks.in_frames() {
+            let of = &self.of[hit.meaning as usize];
+            let behind = hit.last as usize + 1;
+            let ahead = memory.signs[behind];
+            if !goes_on(of.any, ahead) {
                 continue;
             }
-            let behind = hit.last as usize + 1;
-            // Beyond the last token nothing begins, but a frame may have ended.
-            let ahead = memory.signs[behind];
-            for list in &scanner.meaning(&hit).lists {
-                let Some(begins) = self.begins.get(usize::from(*list)) else {
-                    continue;
-                };
-                if begins.any & ahead == 0 && begins.any != Signs::MAX {
+            for group in &self.groups[of.groups.0 as usize..of.groups.1 as usize] {
+                if !goes_on(group.next, ahead) {
                     continue;
                 }
-                for begin in &begins.all {
-                    if begin.next & ahead == 0 && begin.next != Signs::MAX {
-                        continue;
-                    }
+                for &(frame, place) in
+                    &self.begins[group.begins.0 as usize..group.begins.1 as usize]
+                {
                     let text = Text {
                         tokens,
                         hits: &hits[..plain],
                         scanner,
                         memory,
                     };
-                    let rest = &self.places[begin.frame as usize][usize::from(begin.place) + 1..];
+                    let rest = &self.places[frame as usize][usize::from(place) + 1..];
                     if let Some(end) = text.reach(rest, behind) {
-                        hits.push(scanner.hit(self.first + begin.frame, hit.first, end as u32 - 1));
+                        hits.push(scanner.hit(self.first + frame, hit.first, end as u32 - 1));
                     }
                 }
             }
         }
         hits.len() > plain
     }
+}
+
+/// Whether what is wanted next can begin with what is there; beyond the last
+/// token nothing begins, but a frame may have ended.
+fn goes_on(next: Signs, ahead: Signs) -> bool {
+    next & ahead != 0 || next == Signs::MAX
 }
 
 /// A text with the phrases found in it.

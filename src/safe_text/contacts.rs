@@ -134,16 +134,46 @@ fn stretches(text: &str) -> Vec<Range<usize>> {
         // A letter beyond ASCII may be a digit of another script.
         let digits = |b: &&u8| b.is_ascii_digit() || **b >= 0xc0;
         let digits = stretch.iter().filter(digits).count();
-        let abroad = digits > 2
-            && stretch
-                .windows(2)
-                .any(|w| w[0] == b'+' && w[1].is_ascii_digit() || w == b"00");
-        if digits >= FEWEST || abroad {
+        if begins_with_country(stretch) || digits >= FEWEST && may_be_number(stretch) {
             out.push(start..start + length);
         }
         at = start + length;
     }
     out
+}
+
+/// Whether a country's code may begin in a stretch: `+1`, `0044`.
+fn begins_with_country(stretch: &[u8]) -> bool {
+    let plus = |w: &[u8]| w[0] == b'+' && w[1].is_ascii_digit();
+    stretch.windows(2).any(plus)
+        || stretch
+            .split(|b| !b.is_ascii_digit())
+            .any(|group| group.starts_with(b"00"))
+}
+
+/// Whether a stretch is parted as some telephone number is. Prices, years and
+/// distances that stand side by side mostly are not, and this tells it without
+/// the slow search.
+fn may_be_number(stretch: &[u8]) -> bool {
+    if !stretch.is_ascii() || stretch.contains(&b'(') {
+        return true;
+    }
+    let mut groups = stretch
+        .split(|b| !b.is_ascii_digit())
+        .filter(|group| !group.is_empty())
+        .peekable();
+    while let Some(group) = groups.next() {
+        let may = match group {
+            [b'0', _, ..] | b"1300" | b"1800" => true,
+            // The last four digits of a number stand behind three.
+            [b'2'..=b'9', _, _] => groups.peek().is_some_and(|next| next.len() == 4),
+            _ => group.len() >= 10,
+        };
+        if may {
+            return true;
+        }
+    }
+    false
 }
 
 /// Whether a number may hold this byte: it is a digit, a sign or space of the
