@@ -53,28 +53,45 @@ impl FromStr for AsOf {
     }
 }
 
-/// The newest date that an ad carries, else the year of the newest model that
-/// is offered; with where it is from, in words.
-pub fn found(listings: &[Listing], readings: &[Reading]) -> (SaleDate, String) {
-    let dated = listings
-        .iter()
-        .filter_map(|l| SaleDate::find_in(l.date.as_deref()?))
-        .filter(|date| YEARS.contains(&date.year.0))
-        .max();
-    if let Some(date) = dated {
-        return (date, "the newest date of the ads".to_owned());
+/// The newest of the ads looked at so far.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Newest {
+    date: Option<SaleDate>,
+    model: Option<ModelYear>,
+}
+
+impl Newest {
+    /// Looks at an ad.
+    pub fn look(&mut self, listing: &Listing, reading: &Reading) {
+        let date = listing.date.as_deref().and_then(SaleDate::find_in);
+        let date = date.filter(|date| YEARS.contains(&date.year.0));
+        self.date = self.date.max(date);
+        self.model = self.model.max(reading.year);
     }
-    let newest = readings.iter().filter_map(|r| r.year).max();
-    match newest {
-        Some(year) => (
-            SaleDate::of_year(year),
-            "the newest model year of the ads".to_owned(),
-        ),
-        // Nothing has an age then, so that any year does.
-        None => (
-            SaleDate::of_year(ModelYear(*YEARS.start())),
-            "since no ad tells a date or a model year".to_owned(),
-        ),
+
+    /// What the newest of both have.
+    pub fn or(self, other: Newest) -> Newest {
+        Newest {
+            date: self.date.max(other.date),
+            model: self.model.max(other.model),
+        }
+    }
+
+    /// The newest date that an ad carries, else the year of the newest model
+    /// that is offered; with where it is from, in words.
+    pub fn found(self) -> (SaleDate, String) {
+        match (self.date, self.model) {
+            (Some(date), _) => (date, "the newest date of the ads".to_owned()),
+            (None, Some(year)) => (
+                SaleDate::of_year(year),
+                "the newest model year of the ads".to_owned(),
+            ),
+            // Nothing has an age then, so that any year does.
+            (None, None) => (
+                SaleDate::of_year(ModelYear(*YEARS.start())),
+                "since no ad tells a date or a model year".to_owned(),
+            ),
+        }
     }
 }
 

@@ -4,11 +4,11 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use rayon::prelude::*;
 
-use super::as_of;
+use super::as_of::Newest;
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::error::{CliError, nearest};
-use super::market::{Market, class_of};
+use super::market::{Market, class_of, sound_car};
 use super::notes::{Note, first_rejects};
 use crate::costing::cost;
 use crate::day::Day;
@@ -25,6 +25,7 @@ use crate::report::{Basis, Entry};
 use crate::sensitivity::Scenario;
 use crate::units::{DistanceUnit, Money};
 use crate::warnings::{Warning, Watcher, temper};
+use crate::worth::SaleDate;
 
 /// Listings with what they say, in the order of the files.
 #[derive(Debug)]
@@ -99,7 +100,7 @@ impl Appraised {
 
 /// Whether a car goes by this id, as it stands in a file or as the shortlist
 /// shows it; any of its ads may have it.
-fn goes_by(listing: &Listing, history: &History, id: &str) -> bool {
+pub(super) fn goes_by(listing: &Listing, history: &History, id: &str) -> bool {
     let is = |held: &str| held == id || plain(held) == id;
     is(&listing.id.0) || history.ads.iter().flat_map(|ad| &ad.ids).any(|i| is(&i.0))
 }
@@ -179,7 +180,10 @@ impl Spare {
 }
 
 /// A day for a file that is not read is a mistake in its name.
-fn seen_files_are_read(seen: &[(String, Day)], exports: &Exports) -> Result<(), CliError> {
+pub(super) fn seen_files_are_read(
+    seen: &[(String, Day)],
+    exports: &Exports,
+) -> Result<(), CliError> {
     let names = || exports.list.iter().map(|e| &*e.file);
     match seen.iter().find(|(file, _)| names().all(|n| n != file)) {
         None => Ok(()),
@@ -194,6 +198,24 @@ fn seen_files_are_read(seen: &[(String, Day)], exports: &Exports) -> Result<(), 
             )))
         }
     }
+}
+
+/// The date that ages are counted to, and where it is from; the user is told
+/// where it was not given.
+pub(super) fn as_of(
+    config: &FigureConfig,
+    newest: Newest,
+    notes: &mut Vec<Note>,
+) -> (SaleDate, String) {
+    if let Some(given) = config.as_of {
+        return (given.0, "as given".to_owned());
+    }
+    let (date, from) = newest.found();
+    notes.push(Note::AsOf {
+        year: date.year,
+        from: from.clone(),
+    });
+    (date, from)
 }
 
 /// Readings to cars, and cars to appraisals.
@@ -240,17 +262,10 @@ pub fn value<'a>(
     } = batch;
     let profile = &config.profile;
     let said = notes.len();
-    let (as_of, from) = config.as_of.map_or_else(
-        || {
-            let (date, from) = as_of::found(&listings, &readings);
-            notes.push(Note::AsOf {
-                year: date.year,
-                from: from.clone(),
-            });
-            (date, from)
-        },
-        |given| (given.0, "as given".to_owned()),
-    );
+    let mut newest = Newest::default();
+    let ads = listings.iter().zip(&readings);
+    ads.for_each(|(listing, reading)| newest.look(listing, reading));
+    let (as_of, from) = as_of(config, newest, &mut notes);
     let rows = listings.len();
     let gathered = Gather {
         listings: &listings,
@@ -275,7 +290,9 @@ pub fn value<'a>(
         readings.push(car.reading);
         histories.push(car.history);
     }
-    let market = Market::new(config, lexicon, as_of, &readings, &mut notes)?;
+    let sound = readings.iter();
+    let sound = sound.map(|reading| sound_car(reading, profile, lexicon));
+    let market = Market::new(config, lexicon, as_of, sound, &mut notes)?;
     if listings.is_empty() {
         // What figures rest on matters to nobody where there are none.
         notes.truncate(said);
@@ -316,7 +333,10 @@ impl Valued<'_> {
         let (appraisals, warnings) = readings
             .into_par_iter()
             .enumerate()
-            .map(|(place, reading)| bench.appraise(place, self.with_findings(place, reading), None))
+            .map(|(place, reading)| {
+                let reading = self.with_findings(place, reading);
+                bench.appraise(self.seat(place), reading, None)
+            })
             .unzip();
         Appraised {
             appraisals,
@@ -351,19 +371,26 @@ impl Valued<'_> {
             self.cars.listings.get(place),
             self.cars.histories.get(place),
         ) {
-            (Some(listing), Some(history)) => self.findings.of(|id| goes_by(listing, history, id)),
+            (Some(listing), Some(history)) => found_at(&self.findings, listing, history),
             _ => Vec::new(),
         }
     }
 
     fn with_findings(&self, place: usize, reading: Reading) -> Reading {
-        let findings = self.findings_of(place);
-        if findings.is_empty() {
-            return reading;
+        weighed(
+            &self.findings_of(place),
+            reading,
+            self.lexicon,
+            self.profile,
+        )
+    }
+
+    fn seat(&self, place: usize) -> Seat<'_> {
+        Seat {
+            place,
+            listing: &self.cars.listings[place],
+            history: &self.cars.histories[place],
         }
-        let class = class_of(&reading, self.lexicon);
-        let told = cost(&reading, class, self.lexicon, self.profile);
-        weigh(reading, Some(&told), &findings, self.lexicon, self.profile).0
     }
 
     /// What is left of the car at a place if it is as this reading says.
@@ -402,24 +429,51 @@ impl Valued<'_> {
     /// Prices of other cars stay as they were fitted.
     pub fn appraise_as(&self, place: usize, scenario: &Scenario) -> (Appraisal, Vec<Warning>) {
         let bench = self.bench(&scenario.profile);
-        bench.appraise(place, scenario.reading.clone(), scenario.worth)
+        bench.appraise(self.seat(place), scenario.reading.clone(), scenario.worth)
     }
 
     fn bench<'b>(&'b self, profile: &'b Profile) -> Bench<'b> {
-        Bench {
-            cars: &self.cars,
-            watcher: &self.watcher,
-            market: &self.market,
-            lexicon: self.lexicon,
-            profile,
-            appraiser: Appraiser::new(profile, self.lexicon),
-        }
+        Bench::new(&self.watcher, &self.market, self.lexicon, profile)
     }
 }
 
+/// What was found at a car.
+pub(super) fn found_at<'f>(
+    findings: &'f Findings,
+    listing: &Listing,
+    history: &History,
+) -> Vec<&'f Finding> {
+    findings.of(|id| goes_by(listing, history, id))
+}
+
+/// A reading with what was found at the car weighed in.
+pub(super) fn weighed(
+    findings: &[&Finding],
+    reading: Reading,
+    lexicon: &Lexicon,
+    profile: &Profile,
+) -> Reading {
+    if findings.is_empty() {
+        return reading;
+    }
+    let class = class_of(&reading, lexicon);
+    let told = cost(&reading, class, lexicon, profile);
+    weigh(reading, Some(&told), findings, lexicon, profile).0
+}
+
+/// A car on the bench.
+#[derive(Clone, Copy)]
+pub(super) struct Seat<'a> {
+    /// Its place among the cars of the run.
+    pub place: usize,
+    /// The ad that shows it best.
+    pub listing: &'a Listing,
+    /// What became of it.
+    pub history: &'a History,
+}
+
 /// Where cars are worked out for one profile.
-struct Bench<'a> {
-    cars: &'a Appraised,
+pub(super) struct Bench<'a> {
     watcher: &'a Watcher<'a>,
     market: &'a Market<'a>,
     lexicon: &'a Lexicon,
@@ -427,16 +481,37 @@ struct Bench<'a> {
     appraiser: Appraiser<'a>,
 }
 
-impl Bench<'_> {
-    fn appraise(
+impl<'a> Bench<'a> {
+    /// A bench for these figures.
+    pub fn new(
+        watcher: &'a Watcher<'a>,
+        market: &'a Market<'a>,
+        lexicon: &'a Lexicon,
+        profile: &'a Profile,
+    ) -> Self {
+        Bench {
+            watcher,
+            market,
+            lexicon,
+            profile,
+            appraiser: Appraiser::new(profile, lexicon),
+        }
+    }
+
+    /// The user's figures.
+    pub fn profile(&self) -> &'a Profile {
+        self.profile
+    }
+
+    /// What is left of a car, and what is to be distrusted about it.
+    pub fn appraise(
         &self,
-        place: usize,
+        seat: Seat<'_>,
         reading: Reading,
         supposed: Option<Money>,
     ) -> (Appraisal, Vec<Warning>) {
-        let mut appraisal = self.work_out(place, reading, supposed);
-        let (listing, history) = (&self.cars.listings[place], &self.cars.histories[place]);
-        let warnings = self.watcher.watch(listing, &appraisal, history);
+        let mut appraisal = self.work_out(seat.place, reading, supposed);
+        let warnings = self.watcher.watch(seat.listing, &appraisal, seat.history);
         temper(&mut appraisal, &warnings, self.lexicon);
         (appraisal, warnings)
     }

@@ -9,17 +9,17 @@ use super::notes::{Note, tell};
 use super::output::deliver;
 use super::pipeline;
 use super::plan::plan;
+use super::ranking::{Shown, Wanted, rank};
 use super::upkeep;
-use crate::history::{Since, changes};
+use crate::history::Since;
 use crate::intake::{Reject, write_rejects};
 use crate::margin::Appraisal;
 use crate::profile::Profile;
+use crate::report::Shortlist;
 use crate::report::explain::Explanation;
 use crate::report::markdown::write_markdown;
-use crate::report::shortlist::Counts;
 use crate::report::table::write_table;
 use crate::report::what_if::WhatIf;
-use crate::report::{Entry, Shortlist};
 use crate::sensitivity::{Change, Scenario, Tornado};
 
 /// How a run ended that gave its result.
@@ -58,8 +58,6 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     let mut input = InputConfig::resolve(args.input)?;
     apart(&args.output, &input, &args.figures)?;
     let figures = FigureConfig::resolve(args.figures, &mut input.lexicon)?;
-    let batch = pipeline::read(&input, figures.profile.distance_unit)?;
-    let all = pipeline::appraise(batch, &figures, &input.lexicon, args.sort)?;
     let since = match (args.since, args.new) {
         (Some(day), _) => Some(Since::Day(day)),
         (None, true) => Some(Since::LastExport),
@@ -76,39 +74,17 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
         let wanted = args.actions.is_empty() || args.actions.contains(&a.action);
         !dear && !poor && wanted
     };
-    let mut ranked: Vec<_> = all
-        .entries()
-        .filter(|e| chosen(e.appraisal))
-        .map(|e| Entry {
-            changes: since
-                .zip(e.history)
-                .map_or_else(Vec::new, |(since, history)| {
-                    changes(history, since, &all.exports, &all.lines)
-                }),
-            ..e
-        })
-        .filter(|e| since.is_none() || !e.changes.is_empty())
-        .collect();
-    let mut notes = all.notes.clone();
-    if since.is_none() && !args.gone {
-        let before = ranked.len();
-        ranked.retain(|e| e.history.is_none_or(|h| h.gone.is_none()));
-        let count = before - ranked.len();
-        notes.extend((count > 0).then_some(Note::Gone { count }));
-    }
-    // What is gone cannot be bought: it comes last.
-    let gone = |e: &Entry<'_>| e.history.is_some_and(|h| h.gone.is_some());
-    ranked.sort_by(|a, b| {
-        let order = args.sort.compare(a.appraisal, b.appraisal);
-        gone(a).cmp(&gone(b)).then(order)
-    });
-    ranked.truncate(args.top.unwrap_or(usize::MAX));
-    let counts = Counts {
-        ads: all.rows,
-        cars: all.listings.len(),
+    let wanted = Wanted {
+        sort: args.sort,
+        most: args.top.unwrap_or(usize::MAX),
+        chosen: &chosen,
+        since,
+        gone: args.gone,
     };
-    let list = Shortlist::new(all.basis.clone(), counts, ranked, &input.lexicon);
-    let outcome = conclude(&input, &all.rejects, &notes)?;
+    let ranked = rank(&input, &figures, &wanted)?;
+    let entries: Vec<_> = ranked.cars.iter().map(Shown::entry).collect();
+    let list = Shortlist::new(ranked.basis, ranked.counts, entries, &input.lexicon);
+    let outcome = conclude(&input, &ranked.rejects, &ranked.notes)?;
     deliver(args.output.out.as_deref(), |out| {
         match args.format.as_str() {
             "csv" => list.write_csv(out),
