@@ -237,7 +237,7 @@ fn skim(
 const TURN: usize = 64;
 
 /// Turns that are under way before the best are chosen from them.
-const TURNS: usize = 64;
+const TURNS: usize = 8;
 
 /// Where cars are taken back from.
 struct Archive<'a> {

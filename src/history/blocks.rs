@@ -177,14 +177,14 @@ mod tests {
                 Sketch::of(listing, &reading)
             })
             .collect();
-        let mut all = Sketches::default();
+        let mut kept = Sketches::default();
         for (listing, sketch) in listings.iter().zip(sketches) {
-            all.add(&listing.origin.file, sketch);
+            kept.add(&listing.origin.file, sketch);
         }
-        let facts = all.facts;
+        let facts = kept.facts;
         let shingles: Vec<Shingles> = listings.iter().map(|l| Shingles::of(&l.text)).collect();
         let mut all = 0_usize;
-        let found = pairs(&facts, &all.bands, &listings.as_slice());
+        let found = pairs(&facts, &kept.bands, &listings.as_slice());
         let mut met = 0_usize;
         for a in 0..listings.len() {
             for b in a + 1..listings.len() {
