@@ -146,6 +146,15 @@ impl Phrases {
         }
     }
 
+    /// A phrase by its number and that of its meaning.
+    pub(crate) fn get_with(&self, id: PhraseId, meaning: u32) -> Phrase<'_> {
+        Phrase {
+            phrases: self,
+            id,
+            meaning: &self.meanings[meaning as usize],
+        }
+    }
+
     /// For each phrase where its meaning stands in [`Self::meanings`], and
     /// whether it names vehicles.
     pub fn meanings_of(&self) -> impl Iterator<Item = (u32, bool)> {

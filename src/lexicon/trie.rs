@@ -117,6 +117,14 @@ impl Default for Trie {
 }
 
 impl Trie {
+    /// All places of the tree, each behind the one above it, the root first:
+    /// the number of the one above, the word that leads here, and the phrase
+    /// that ends here.
+    pub fn places(&self) -> impl ExactSizeIterator<Item = (usize, WordId, Option<PhraseId>)> {
+        let all = self.nodes.iter().zip(&self.tips);
+        all.map(|(node, tip)| (node.parent.0 as usize, node.word, tip.phrase()))
+    }
+
     /// The words of all phrases.
     pub fn words(&self) -> &Words {
         &self.words

@@ -9,8 +9,9 @@ pub use super::frames::FrameMemory;
 use super::frames::Frames;
 use super::items::{has_scope, only_heads};
 use super::tokens::Tokens;
+use super::tree::Tree;
 use crate::lexicon::Lexicon;
-use crate::lexicon::phrases::{Act, Meaning, SignField};
+use crate::lexicon::phrases::{Act, Cue, Meaning, SignField};
 pub use crate::lexicon::phrases::{Phrase, Phrases};
 use crate::lexicon::words::WordId;
 
@@ -123,11 +124,37 @@ impl Marks {
     }
 }
 
+/// What is asked most of a meaning, small enough that all of them stay in the
+/// nearest cache.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Brief {
+    /// Its cue.
+    pub cue: Option<Cue>,
+    /// Whether it names a part or a symptom.
+    pub names: bool,
+    /// Whether it names parts and tells nothing of them.
+    pub names_part: bool,
+}
+
+impl Brief {
+    fn of(meaning: &Meaning) -> Self {
+        let names = !meaning.named.is_empty();
+        Brief {
+            cue: meaning.cue,
+            names,
+            names_part: names && meaning.named.iter().all(|n| n.naming.is_noun()),
+        }
+    }
+}
+
 /// Finds the phrases of a lexicon.
 pub struct Scanner<'l> {
     phrases: &'l Phrases,
     /// For each phrase the index of its meaning, and its marks.
     of: Vec<(u32, Marks)>,
+    tree: Tree,
+    /// For each meaning what is asked of it most.
+    briefs: Vec<Brief>,
     frames: Frames,
 }
 
@@ -143,9 +170,12 @@ impl<'l> Scanner<'l> {
             }
             (meaning, marks)
         });
+        let of: Vec<_> = of.collect();
         Scanner {
             phrases,
-            of: of.collect(),
+            tree: Tree::new(phrases.trie(), &of),
+            of,
+            briefs: phrases.meanings().iter().map(Brief::of).collect(),
             frames: Frames::new(phrases),
         }
     }
@@ -183,6 +213,16 @@ impl<'l> Scanner<'l> {
         }
     }
 
+    /// A phrase whose meaning is known.
+    pub(super) fn phrase_of(&self, index: u32, meaning: u32) -> Phrase<'l> {
+        self.phrases.get_with(index, meaning)
+    }
+
+    /// What is asked most of a meaning.
+    pub(super) fn brief(&self, meaning: u32) -> Brief {
+        self.briefs[meaning as usize]
+    }
+
     /// What the phrase of a hit can mean.
     pub fn meaning(&self, hit: &Hit) -> &'l Meaning {
         &self.phrases.meanings()[hit.meaning as usize]
@@ -212,17 +252,24 @@ impl<'l> Scanner<'l> {
         memory: &mut FrameMemory,
     ) {
         hits.clear();
-        let trie = self.phrases.trie();
         for first in 0..words.len() {
             let before = hits.len();
             let mut last = first;
-            let mut at = trie.begin(words[first]);
+            let mut at = self.tree.begin(words[first]);
             while let Some(reached) = at {
-                if let Some(phrase) = reached.phrase() {
-                    hits.push(self.hit(phrase, first as u32, last as u32));
+                let place = self.tree.place(reached);
+                if let Some(phrase) = place.phrase() {
+                    hits.push(Hit {
+                        phrase,
+                        first: first as u32,
+                        last: last as u32,
+                        meaning: place.meaning,
+                        marks: place.marks,
+                    });
                 }
                 last += 1;
-                at = words.get(last).and_then(|w| trie.go_on(reached, *w));
+                let next = words.get(last).filter(|word| word.is_known());
+                at = next.and_then(|word| self.tree.go_on(reached, *word));
             }
             hits[before..].reverse();
         }
