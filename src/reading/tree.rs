@@ -9,8 +9,6 @@ use crate::lexicon::words::WordId;
 /// A place in the tree.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Place {
-    /// The word that leads here.
-    word: WordId,
     /// The first of the places below; the next place's is the end of them.
     below: u32,
     /// The phrase that ends here; [`NONE`] where none does.
@@ -30,8 +28,46 @@ impl Place {
     }
 }
 
-/// Children up to this many are looked through one by one.
-const FEW: usize = 8;
+/// Places up to this many are looked through one by one: their words lie in
+/// one line of memory.
+const FEW: usize = 16;
+
+/// Bits that tell for nearly every place and word whether it goes on: eight
+/// or more for each way there is, with one set. Most words do not go on, and
+/// are told so without a search.
+#[derive(Debug)]
+struct Ways {
+    bits: Vec<u64>,
+    shift: u32,
+}
+
+impl Ways {
+    fn room_for(count: usize) -> Self {
+        let size = (8 * count).next_power_of_two().max(64);
+        Ways {
+            bits: vec![0; size / 64],
+            shift: 64 - size.ilog2(),
+        }
+    }
+
+    /// The place of the bit, by a multiplication with the golden ratio's
+    /// digits (Knuth, TAOCP 3, 6.4).
+    fn bit(&self, at: u32, word: WordId) -> (usize, u64) {
+        let both = u64::from(at) << 32 | word.index() as u64;
+        let place = both.wrapping_mul(0x9e37_79b9_7f4a_7c15) >> self.shift;
+        ((place / 64) as usize, 1 << (place % 64))
+    }
+
+    fn set(&mut self, at: u32, word: WordId) {
+        let (block, bit) = self.bit(at, word);
+        self.bits[block] |= bit;
+    }
+
+    fn may(&self, at: u32, word: WordId) -> bool {
+        let (block, bit) = self.bit(at, word);
+        self.bits[block] & bit != 0
+    }
+}
 
 /// All places.
 #[derive(Debug)]
@@ -39,6 +75,9 @@ pub(super) struct Tree {
     /// By rising distance from the root, those below one place together and
     /// by rising word. One more ends the last.
     places: Vec<Place>,
+    /// For each of them the word that leads to it.
+    words: Vec<WordId>,
+    ways: Ways,
     /// For each word the place that it leads to as the first of a phrase.
     first: Vec<u32>,
 }
@@ -64,12 +103,15 @@ impl Tree {
         let phrases: Vec<Option<u32>> = trie.places().map(|(_, _, phrase)| phrase).collect();
         let mut tree = Tree {
             places: Vec::with_capacity(count + 1),
+            words: Vec::with_capacity(count),
+            ways: Ways::room_for(count),
             first: Vec::new(),
         };
         // The places of the trie in the order of the tree.
         let mut order: Vec<u32> = Vec::with_capacity(count);
         order.push(0);
-        tree.places.push(place(WordId::UNKNOWN, None, of));
+        tree.words.push(WordId::UNKNOWN);
+        tree.places.push(place(None, of));
         let mut at = 0;
         while at < order.len() {
             let old = order[at] as usize;
@@ -78,25 +120,27 @@ impl Tree {
             tree.places[at].below = order.len() as u32;
             for &(word, child) in &*children {
                 order.push(child);
-                tree.places.push(place(word, phrases[child as usize], of));
+                tree.words.push(word);
+                tree.places.push(place(phrases[child as usize], of));
+                tree.ways.set(at as u32, word);
             }
             at += 1;
         }
         tree.places.push(Place {
             below: order.len() as u32,
-            ..place(WordId::UNKNOWN, None, of)
+            ..place(None, of)
         });
         let mut first = vec![NONE; trie.words().len()];
-        for (at, place) in (1..).zip(tree.below(0)) {
-            first[place.word.index()] = at;
+        for at in tree.below(0) {
+            first[tree.words[at].index()] = at as u32;
         }
         tree.first = first;
         tree
     }
 
-    fn below(&self, at: u32) -> &[Place] {
+    fn below(&self, at: u32) -> std::ops::Range<usize> {
         let (this, next) = (&self.places[at as usize], &self.places[at as usize + 1]);
-        &self.places[this.below as usize..next.below as usize]
+        this.below as usize..next.below as usize
     }
 
     /// Where phrases that begin with this word go on.
@@ -107,13 +151,17 @@ impl Tree {
 
     /// Where phrases go on from a place by this word.
     pub fn go_on(&self, at: u32, word: WordId) -> Option<u32> {
+        if !self.ways.may(at, word) {
+            return None;
+        }
         let below = self.below(at);
-        let found = if below.len() <= FEW {
-            below.iter().position(|place| place.word == word)
+        let words = &self.words[below.clone()];
+        let found = if words.len() <= FEW {
+            words.iter().position(|below| *below == word)
         } else {
-            below.binary_search_by_key(&word, |place| place.word).ok()
+            words.binary_search(&word).ok()
         };
-        found.map(|found| self.places[at as usize].below + found as u32)
+        found.map(|found| (below.start + found) as u32)
     }
 
     /// What there is at a place.
@@ -122,10 +170,9 @@ impl Tree {
     }
 }
 
-fn place(word: WordId, phrase: Option<u32>, of: &[(u32, Marks)]) -> Place {
+fn place(phrase: Option<u32>, of: &[(u32, Marks)]) -> Place {
     let (meaning, marks) = phrase.map_or_else(Default::default, |phrase| of[phrase as usize]);
     Place {
-        word,
         below: 0,
         phrase: phrase.unwrap_or(NONE),
         meaning,
