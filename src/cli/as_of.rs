@@ -77,19 +77,22 @@ impl Newest {
         }
     }
 
-    /// The newest date that an ad carries, else the year of the newest model
-    /// that is offered; with where it is from, in words.
-    pub fn found(self) -> (SaleDate, String) {
-        match (self.date, self.model) {
-            (Some(date), _) => (date, "the newest date of the ads".to_owned()),
-            (None, Some(year)) => (
+    /// The newest date that an ad carries; else the year of the newest model
+    /// that is offered, but no earlier than the newest of the tables, since a
+    /// list of old cars would make them all nearly new. With where it is from,
+    /// in words.
+    pub fn found(self, of_tables: ModelYear) -> (SaleDate, String) {
+        if let Some(date) = self.date {
+            return (date, "the newest date of the ads".to_owned());
+        }
+        match self.model.filter(|year| *year > of_tables) {
+            Some(year) => (
                 SaleDate::of_year(year),
-                "the newest model year of the ads".to_owned(),
+                "the newest model year of the ads, none of which has a date".to_owned(),
             ),
-            // Nothing has an age then, so that any year does.
-            (None, None) => (
-                SaleDate::of_year(ModelYear(*YEARS.start())),
-                "since no ad tells a date or a model year".to_owned(),
+            None => (
+                SaleDate::of_year(of_tables),
+                "the year of the tables, since no ad has a date".to_owned(),
             ),
         }
     }

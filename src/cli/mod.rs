@@ -3,22 +3,29 @@
 
 pub mod args;
 pub mod as_of;
+mod bench;
 pub mod chunks;
 pub mod config;
 pub mod error;
 mod kerb;
 pub mod kerb_args;
+mod language;
 pub mod ledger;
 mod market;
 pub mod notes;
 pub mod output;
 pub mod pipeline;
 pub mod plan;
+pub mod progress;
 mod ranking;
 mod read;
 pub mod run;
 pub mod seen;
 mod shelf;
+#[cfg(feature = "terminal")]
+pub mod shell;
+pub mod survey;
+pub mod terminal;
 mod upkeep;
 pub mod upkeep_args;
 mod usage;

@@ -5,26 +5,29 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use rayon::prelude::*;
 
 use super::as_of::Newest;
+use super::bench::{Bench, Seat};
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
-use super::error::{CliError, nearest};
+use super::error::CliError;
+use super::language::Foreign;
 use super::market::{Market, class_of, sound_car};
 use super::notes::{Note, first_rejects};
-use crate::costing::cost;
+use super::progress::{Progress, Watched};
 use crate::day::Day;
 use crate::history::{Exports, Gather, History, Lines};
 use crate::intake::{self, Item, Listing, Reject, Repeat};
-use crate::kerb::{Chosen, Finding, Findings, choose, weigh};
+use crate::kerb::{Chosen, Finding, Findings, choose};
 use crate::lexicon::Lexicon;
-use crate::margin::{Appraisal, Appraiser, Sort};
+use crate::margin::{Appraisal, Sort};
+use crate::near::hint;
 use crate::profile::Profile;
+use crate::reading::Reading;
 use crate::reading::reader::{Reader, Scratch};
-use crate::reading::{Kind, Reading};
 use crate::report::text::plain;
 use crate::report::{Basis, Entry};
 use crate::sensitivity::Scenario;
-use crate::units::{DistanceUnit, Money};
-use crate::warnings::{Warning, Watcher, temper};
+use crate::units::DistanceUnit;
+use crate::warnings::{Warning, Watcher};
 use crate::worth::SaleDate;
 
 /// Listings with what they say, in the order of the files.
@@ -40,6 +43,8 @@ pub struct Batch {
     pub rejects: Vec<Reject>,
     /// What the user should know.
     pub notes: Vec<Note>,
+    /// How far the run has come.
+    pub progress: Progress,
 }
 
 /// A batch with everything worked out, one entry a car.
@@ -116,7 +121,11 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
     let (mut repeats, mut rejects, mut notes) = (Vec::new(), Vec::new(), Vec::new());
     let spare = Spare::default();
     chunks::in_order::<_, CliError>(
-        intake::Reader::new(&config.files, &options, &config.lexicon),
+        Watched::new(
+            intake::Reader::new(&config.files, &options, &config.lexicon),
+            &config.progress,
+            config.bytes(),
+        ),
         chunks::sizes(),
         |chunk| {
             let mut scratch = spare.take();
@@ -148,6 +157,7 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
         repeats,
         rejects,
         notes,
+        progress: config.progress.clone(),
     })
 }
 
@@ -188,10 +198,7 @@ pub(super) fn seen_files_are_read(
     match seen.iter().find(|(file, _)| names().all(|n| n != file)) {
         None => Ok(()),
         Some((file, _)) => {
-            let near = nearest(file, names()).map_or_else(
-                || "; name it as among the files".to_owned(),
-                |near| format!("; did you mean '{}'?", plain(near)),
-            );
+            let near = hint(file, names(), "name it as among the files");
             let file = plain(file);
             Err(CliError::Usage(format!(
                 "--seen: no ads are read from '{file}'{near}"
@@ -205,12 +212,13 @@ pub(super) fn seen_files_are_read(
 pub(super) fn as_of(
     config: &FigureConfig,
     newest: Newest,
+    lexicon: &Lexicon,
     notes: &mut Vec<Note>,
 ) -> (SaleDate, String) {
     if let Some(given) = config.as_of {
         return (given.0, "as given".to_owned());
     }
-    let (date, from) = newest.found();
+    let (date, from) = newest.found(lexicon.vehicles.newest_year());
     notes.push(Note::AsOf {
         year: date.year,
         from: from.clone(),
@@ -241,6 +249,7 @@ pub struct Valued<'a> {
     watcher: Watcher<'a>,
     profile: &'a Profile,
     lexicon: &'a Lexicon,
+    progress: Progress,
 }
 
 /// Readings to cars, and the prices that these are valued by.
@@ -259,14 +268,19 @@ pub fn value<'a>(
         repeats,
         rejects,
         mut notes,
+        progress,
     } = batch;
+    progress.begin("finding ads of one car", None, None);
     let profile = &config.profile;
     let said = notes.len();
-    let mut newest = Newest::default();
-    let ads = listings.iter().zip(&readings);
-    ads.for_each(|(listing, reading)| newest.look(listing, reading));
-    let (as_of, from) = as_of(config, newest, &mut notes);
+    let (mut newest, mut foreign) = (Newest::default(), Foreign::default());
+    for (listing, reading) in listings.iter().zip(&readings) {
+        newest.look(listing, reading);
+        foreign.look(listing, reading, profile, lexicon);
+    }
+    let (as_of, from) = as_of(config, newest, lexicon, &mut notes);
     let rows = listings.len();
+    notes.extend(foreign.notes(profile));
     let gathered = Gather {
         listings: &listings,
         readings: &readings,
@@ -290,6 +304,7 @@ pub fn value<'a>(
         readings.push(car.reading);
         histories.push(car.history);
     }
+    progress.begin("learning prices", None, None);
     let sound = readings.iter();
     let sound = sound.map(|reading| sound_car(reading, profile, lexicon));
     let market = Market::new(config, lexicon, as_of, sound, &mut notes)?;
@@ -322,6 +337,7 @@ pub fn value<'a>(
         watcher: Watcher::new(lexicon),
         profile,
         lexicon,
+        progress,
     })
 }
 
@@ -330,12 +346,17 @@ impl Valued<'_> {
     pub fn appraise_all(mut self) -> Appraised {
         let readings = std::mem::take(&mut self.readings);
         let bench = self.bench(self.profile);
+        let total = readings.len() as u64;
+        self.progress
+            .begin("working out cars", Some("cars"), Some(total));
         let (appraisals, warnings) = readings
             .into_par_iter()
             .enumerate()
             .map(|(place, reading)| {
                 let reading = self.with_findings(place, reading);
-                bench.appraise(self.seat(place), reading, None)
+                let appraised = bench.appraise(self.seat(place), reading, None);
+                self.progress.add(1);
+                appraised
             })
             .unzip();
         Appraised {
@@ -377,12 +398,8 @@ impl Valued<'_> {
     }
 
     fn with_findings(&self, place: usize, reading: Reading) -> Reading {
-        weighed(
-            &self.findings_of(place),
-            reading,
-            self.lexicon,
-            self.profile,
-        )
+        let bench = self.bench(self.profile);
+        bench.weighed(&self.findings_of(place), reading)
     }
 
     fn seat(&self, place: usize) -> Seat<'_> {
@@ -395,7 +412,8 @@ impl Valued<'_> {
 
     /// What is left of the car at a place if it is as this reading says.
     pub fn work_out(&self, place: usize, reading: Reading) -> Appraisal {
-        self.bench(self.profile).work_out(place, reading, None)
+        self.bench(self.profile)
+            .work_out(self.seat(place), reading, None)
     }
 
     /// The checks that a car calls for.
@@ -433,7 +451,8 @@ impl Valued<'_> {
     }
 
     fn bench<'b>(&'b self, profile: &'b Profile) -> Bench<'b> {
-        Bench::new(&self.watcher, &self.market, self.lexicon, profile)
+        let year = self.cars.basis.as_of.0;
+        Bench::new(&self.watcher, &self.market, self.lexicon, profile, year)
     }
 }
 
@@ -444,89 +463,4 @@ pub(super) fn found_at<'f>(
     history: &History,
 ) -> Vec<&'f Finding> {
     findings.of(|id| goes_by(listing, history, id))
-}
-
-/// A reading with what was found at the car weighed in.
-pub(super) fn weighed(
-    findings: &[&Finding],
-    reading: Reading,
-    lexicon: &Lexicon,
-    profile: &Profile,
-) -> Reading {
-    if findings.is_empty() {
-        return reading;
-    }
-    let class = class_of(&reading, lexicon);
-    let told = cost(&reading, class, lexicon, profile);
-    weigh(reading, Some(&told), findings, lexicon, profile).0
-}
-
-/// A car on the bench.
-#[derive(Clone, Copy)]
-pub(super) struct Seat<'a> {
-    /// Its place among the cars of the run.
-    pub place: usize,
-    /// The ad that shows it best.
-    pub listing: &'a Listing,
-    /// What became of it.
-    pub history: &'a History,
-}
-
-/// Where cars are worked out for one profile.
-pub(super) struct Bench<'a> {
-    watcher: &'a Watcher<'a>,
-    market: &'a Market<'a>,
-    lexicon: &'a Lexicon,
-    profile: &'a Profile,
-    appraiser: Appraiser<'a>,
-}
-
-impl<'a> Bench<'a> {
-    /// A bench for these figures.
-    pub fn new(
-        watcher: &'a Watcher<'a>,
-        market: &'a Market<'a>,
-        lexicon: &'a Lexicon,
-        profile: &'a Profile,
-    ) -> Self {
-        Bench {
-            watcher,
-            market,
-            lexicon,
-            profile,
-            appraiser: Appraiser::new(profile, lexicon),
-        }
-    }
-
-    /// The user's figures.
-    pub fn profile(&self) -> &'a Profile {
-        self.profile
-    }
-
-    /// What is left of a car, and what is to be distrusted about it.
-    pub fn appraise(
-        &self,
-        seat: Seat<'_>,
-        reading: Reading,
-        supposed: Option<Money>,
-    ) -> (Appraisal, Vec<Warning>) {
-        let mut appraisal = self.work_out(seat.place, reading, supposed);
-        let warnings = self.watcher.watch(seat.listing, &appraisal, seat.history);
-        temper(&mut appraisal, &warnings, self.lexicon);
-        (appraisal, warnings)
-    }
-
-    fn work_out(&self, place: usize, reading: Reading, supposed: Option<Money>) -> Appraisal {
-        let class = class_of(&reading, self.lexicon);
-        let is_car = reading.kind == Kind::Car;
-        let worth = is_car
-            .then(|| self.market.worth(place, &reading, class, self.profile))
-            .flatten();
-        let worth = worth.map(|worth| match supposed {
-            Some(likely) => worth.moved_to(likely),
-            None => worth,
-        });
-        let bill = is_car.then(|| cost(&reading, class, self.lexicon, self.profile));
-        self.appraiser.appraise(reading, bill, worth)
-    }
 }

@@ -11,14 +11,15 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use super::as_of::Newest;
+use super::bench::{Bench, Seat};
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
+use super::language::Foreign;
 use super::market::{Market, sound_car};
 use super::notes::{Note, Rejections};
-use super::pipeline::{
-    self, Bench, Seat, Spare, as_of, found_at, options, seen_files_are_read, weighed,
-};
+use super::pipeline::{self, Spare, as_of, found_at, options, seen_files_are_read};
+use super::progress::{Progress, Watched};
 use super::shelf::Shelf;
 use crate::history::{Change, Groups, History, Since, Sketch, Sketches, Traced, changes};
 use crate::intake::{Item, Listing, Reader as Intake, Reject, Repeat};
@@ -102,24 +103,30 @@ fn rank_in(
         sketches,
         mut sound,
         newest,
+        foreign,
         repeats,
         rejects,
         mut notes,
     } = skim(input, figures, &reader, sizes)?;
     let said = notes.len();
-    let (as_of, from) = as_of(figures, newest, &mut notes);
+    let progress = &input.progress;
+    progress.begin("finding ads of one car", None, None);
+    let (as_of, from) = as_of(figures, newest, lexicon, &mut notes);
     let rows = sketches.len();
+    notes.extend(foreign.notes(profile));
     let groups = Groups::of(sketches, &repeats, &figures.seen, &shelf);
     drop(repeats);
     shelf.check().map_err(CliError::Shelf)?;
     seen_files_are_read(&figures.seen, &groups.exports)?;
     let archive = Archive {
+        progress,
         shelf: &shelf,
         reader: &reader,
         spare: &Spare::default(),
         groups: &groups,
         lexicon,
     };
+    progress.begin("learning prices", None, None);
     let joint = archive.sound_of_several(figures)?;
     let mut joint = joint.into_iter();
     let alone = (0..groups.len()).map(|car| match groups.ads(car) {
@@ -134,7 +141,8 @@ fn rank_in(
     }
     let findings = figures.findings(lexicon)?;
     let watcher = Watcher::new(lexicon);
-    let bench = Bench::new(&watcher, &market, lexicon, profile);
+    let bench = Bench::new(&watcher, &market, lexicon, profile, as_of.year.0);
+    progress.begin("working out cars", Some("cars"), Some(groups.len() as u64));
     let (cars, asides) = archive.best(&bench, &findings, wanted)?;
     let unclaimed = findings.of_none(|id| {
         let mut rows = findings.rows.iter().zip(&asides.claimed);
@@ -162,6 +170,7 @@ struct Skimmed {
     /// What sound cars cost, by the place of their ad in the run.
     sound: HashMap<u32, Comparable>,
     newest: Newest,
+    foreign: Foreign,
     repeats: Vec<Repeat>,
     rejects: Vec<Reject>,
     notes: Vec<Note>,
@@ -179,27 +188,34 @@ fn skim(
     let (mut repeats, mut rejects, mut notes) = (Vec::new(), Vec::new(), Vec::new());
     let (mut shelf, mut sketches) = (Shelf::default(), Sketches::default());
     let (mut sound, mut newest) = (HashMap::new(), Newest::default());
+    let mut foreign = Foreign::default();
     chunks::in_order::<_, CliError>(
-        Intake::new(&input.files, &options, lexicon),
+        Watched::new(
+            Intake::new(&input.files, &options, lexicon),
+            &input.progress,
+            input.bytes(),
+        ),
         sizes,
         |chunk| {
             let mut scratch = spare.take();
-            let mut newest = Newest::default();
+            let (mut newest, mut foreign) = (Newest::default(), Foreign::default());
             let skimmed: Vec<_> = chunk
                 .into_iter()
                 .map(|listing| {
                     let reading = reader.read_with(&listing, &mut scratch);
                     newest.look(&listing, &reading);
+                    foreign.look(&listing, &reading, profile, lexicon);
                     let sketch = Sketch::of(&listing, &reading);
                     let sound = sound_car(&reading, profile, lexicon);
                     (listing, sketch, sound)
                 })
                 .collect();
             spare.put(scratch);
-            (skimmed, newest)
+            (skimmed, newest, foreign)
         },
-        |(skimmed, of_chunk)| {
+        |(skimmed, of_chunk, foreign_of_chunk)| {
             newest = newest.or(of_chunk);
+            foreign.add(foreign_of_chunk);
             for (listing, sketch, car) in skimmed {
                 let place = sketches.len() as u32;
                 sound.extend(car.map(|car| (place, car)));
@@ -227,6 +243,7 @@ fn skim(
         sketches,
         sound,
         newest,
+        foreign,
         repeats,
         rejects,
         notes,
@@ -241,6 +258,7 @@ const TURNS: usize = 8;
 
 /// Where cars are taken back from.
 struct Archive<'a> {
+    progress: &'a Progress,
     shelf: &'a Shelf,
     reader: &'a Reader<'a>,
     spare: &'a Spare,
@@ -359,13 +377,14 @@ impl Archive<'_> {
                     *claimed |= pipeline::goes_by(&listing, &car.history, &row.id);
                 });
             }
-            let reading = weighed(&own, car.reading, self.lexicon, bench.profile());
+            let reading = bench.weighed(&own, car.reading);
             let seat = Seat {
                 place,
                 listing: &listing,
                 history: &car.history,
             };
             let (appraisal, warnings) = bench.appraise(seat, reading, None);
+            self.progress.add(1);
             if !(wanted.chosen)(&appraisal) {
                 continue;
             }
