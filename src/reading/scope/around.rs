@@ -147,10 +147,8 @@ impl Walk<'_> {
 
     /// Whether the rules found no state for a part that was named.
     fn left_open(&self, m: &Mention, named: Named) -> bool {
-        m.is_noun()
-            && !m.place
-            && !m.consumed
-            && !(m.unreal && m.says != Some(Says::Bad))
+        let wished = m.unreal && m.says != Some(Says::Bad);
+        m.is_noun() && !m.place && !m.consumed && !wished
             && named.naming != Naming::Subject
             && self.final_state(m, named).is_none()
     }
