@@ -234,6 +234,8 @@ fn worth() -> Worth {
         title_factor: 1.0,
         floor: Money::whole(250),
         floor_why: String::new(),
+        way_out: Money::whole(250),
+        way_out_why: String::new(),
         basis: WorthBasis::Curve,
         supposed: Vec::new(),
     }
