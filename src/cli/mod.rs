@@ -23,4 +23,4 @@ mod usage;
 
 pub use args::Args;
 pub use error::CliError;
-pub use run::{Outcome, run};
+pub use run::{Outcome, print, run};

@@ -56,6 +56,9 @@ pub(super) fn read(args: ReadArgs) -> Result<Outcome, CliError> {
     };
 
     let options = options(&input);
+    if input.files.len() > 1 {
+        Intake::look_ahead(&input.files, &options, lexicon)?;
+    }
     let mut aside = Aside::new(input.rejects.as_deref())?;
     let mut wanted = args.id.map(Wanted::new);
     let why = args.why;
@@ -74,9 +77,10 @@ pub(super) fn read(args: ReadArgs) -> Result<Outcome, CliError> {
         if let Some(wanted) = &wanted {
             wanted.was_found()?;
         }
+        aside.finish()?;
         Ok(writer.finish()?)
     })?;
-    let rejected = aside.conclude()?;
+    let rejected = aside.conclude();
     Ok(if input.strict && rejected {
         Outcome::RowsRejected
     } else {
@@ -90,6 +94,7 @@ struct Aside {
     warnings: Vec<Note>,
     rejections: Rejections,
     file: Option<RejectFile>,
+    written: bool,
 }
 
 impl Aside {
@@ -98,6 +103,7 @@ impl Aside {
             warnings: Vec::new(),
             rejections: Rejections::default(),
             file: rejects.map(RejectFile::create).transpose()?,
+            written: false,
         })
     }
 
@@ -115,14 +121,18 @@ impl Aside {
         Ok(())
     }
 
+    /// Ends the file of rejected rows.
+    fn finish(&mut self) -> Result<(), IntakeError> {
+        self.written = self.file.is_some();
+        self.file.take().map_or(Ok(()), RejectFile::finish)
+    }
+
     /// Tells what there is to tell; gives back whether rows were rejected.
-    fn conclude(self) -> Result<bool, CliError> {
-        let written = self.file.is_some();
+    fn conclude(self) -> bool {
         let rejected = self.rejections.any();
         tell(&self.warnings);
-        tell(&self.rejections.notes(written));
-        self.file.map(RejectFile::finish).transpose()?;
-        Ok(rejected)
+        tell(&self.rejections.notes(self.written));
+        rejected
     }
 }
 

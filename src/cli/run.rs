@@ -53,6 +53,15 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
     }
 }
 
+/// Prints a text such as that of the help.
+///
+/// # Errors
+/// When standard output cannot be written.
+pub fn print(text: &str) -> Result<Outcome, CliError> {
+    deliver(None, |out| out.write_all(text.as_bytes()))?;
+    Ok(Outcome::Done)
+}
+
 fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
     let mut input = InputConfig::resolve(args.input)?;

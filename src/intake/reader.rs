@@ -15,7 +15,7 @@ use super::dialect;
 use super::encoding::Encoding;
 use super::error::IntakeError;
 use super::ids::{Ids, Settled, given_id, made_id};
-use super::input::Input;
+use super::input::{Input, STDIN};
 use super::listing::{Listing, ListingId, Origin, Repeat};
 use super::reject::{Reason, Reject};
 use super::rows::Rows;
@@ -90,6 +90,25 @@ impl<'a> Reader<'a> {
             waiting: VecDeque::new(),
             ids: Ids::default(),
         }
+    }
+
+    /// Looks at the beginning of each file, so that one that cannot be used is
+    /// told of before anything comes out of those before it. What can be read
+    /// only once, as standard input or a pipe, is not touched.
+    ///
+    /// # Errors
+    /// The first file that cannot be used.
+    pub fn look_ahead(
+        paths: &[PathBuf],
+        options: &Options,
+        lexicon: &Lexicon,
+    ) -> Result<(), IntakeError> {
+        let again = |path: &&PathBuf| !std::fs::metadata(path).is_ok_and(|m| !m.is_file());
+        let files = paths.iter().filter(|p| p.as_os_str() != STDIN);
+        files.filter(again).try_for_each(|path| {
+            let source = Source::Path(path.clone());
+            FileReader::open(source, options, &lexicon.headers, 0).map(|_| ())
+        })
     }
 
     fn advance(&mut self) -> Result<Option<Item>, IntakeError> {
