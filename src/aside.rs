@@ -42,7 +42,7 @@ impl Aside {
     /// a folder.
     pub fn create(path: &Path) -> io::Result<Self> {
         // A link that leads nowhere is resolved too, to where it would lead.
-        let path = fs::canonicalize(path).unwrap_or_else(|_| end_of_links(path));
+        let path = fs::canonicalize(path).or_else(|_| end_of_links(path))?;
         if path.is_dir() {
             return Err(io::ErrorKind::IsADirectory.into());
         }
@@ -120,16 +120,16 @@ pub fn write(path: &Path, content: &[u8]) -> io::Result<()> {
 
 /// Where a path leads that cannot be resolved whole: links are followed as far
 /// as there are any. More than a system follows are no links but a ring.
-fn end_of_links(path: &Path) -> PathBuf {
+fn end_of_links(path: &Path) -> io::Result<PathBuf> {
     const MOST: usize = 40;
     let mut path = path.to_owned();
     for _ in 0..MOST {
         let Ok(target) = fs::read_link(&path) else {
-            break;
+            return Ok(path);
         };
         path = folder(&path).join(target);
     }
-    path
+    Err(io::Error::other("too many links, one behind the other"))
 }
 
 fn folder(path: &Path) -> &Path {

@@ -163,7 +163,7 @@ fn a_later_file_that_cannot_be_used_is_told_before_anything_is_written() {
         .with("secret.csv", ADS);
     symlink("nowhere.csv", folder.path("dangling.csv")).unwrap();
     symlink("ring.csv", folder.path("ring.csv")).unwrap();
-    fs::set_permissions(folder.path("secret.csv"), fs::Permissions::from_mode(0)).unwrap();
+    fs::set_permissions(folder.path("secret.csv"), fs::Permissions::from_mode(0o000)).unwrap();
     let mut bad = vec![
         ("photo.csv", "this is a picture"),
         ("empty.csv", "is empty"),

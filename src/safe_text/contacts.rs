@@ -15,11 +15,15 @@ const PHONE: &str = "[phone]";
 /// What stands in place of a mail address.
 const MAIL: &str = "[mail]";
 
+/// Apart from the numbers, since with both in one pattern every number found
+/// in a long run of letters and digits means a search to the end of the run
+/// for the `@` of an address.
+const ADDRESS: &str = r"[\p{L}\p{N}._%+-]+@[\p{L}\p{N}-]+(?:\.[\p{L}\p{N}-]+)+";
+
 /// `S` is what may stand between groups: spaces, dots, dashes.
-const PATTERN: &str = r"(?x)
-    (?P<mail> [\p{L}\p{N}._%+-]+ @ [\p{L}\p{N}-]+ (?: \. [\p{L}\p{N}-]+ )+ )
+const NUMBER: &str = r"(?x)
     # A country's code and all that follows.
-  | (?P<sure>
+    (?P<sure>
       (?: \+ | \b 00 ) [1-9]\d{0,2} S{0,2} (?: \( 0? \d{0,4} \) S{0,2} )? \d{1,5} (?: S? \d{2,8} ){1,4}
     # UK, with its zero: 01632 960123, 020 7946 0958, 0161 496 0000, 07700 900 123
     | \(? 0\d{4} \)? S{1,2} (?: \d{6} | \d{3} S \d{3} )
@@ -43,8 +47,11 @@ const PATTERN: &str = r"(?x)
   | (?P<local> [2-9]\d{2} [\x{2010}-\x{2015}-] \d{4} )
 ";
 
-static CONTACTS: LazyLock<Regex> = LazyLock::new(|| {
-    let pattern = PATTERN.replace("S", r"[\s.\x{2010}-\x{2015}-]");
+static ADDRESSES: LazyLock<Regex> =
+    LazyLock::new(|| Regex::new(ADDRESS).expect("the pattern is sound"));
+
+static NUMBERS: LazyLock<Regex> = LazyLock::new(|| {
+    let pattern = NUMBER.replace("S", r"[\s.\x{2010}-\x{2015}-]");
     Regex::new(&pattern).expect("the pattern is sound")
 });
 
@@ -55,59 +62,98 @@ static CONTACTS: LazyLock<Regex> = LazyLock::new(|| {
 /// anywhere. Numbers spelt in words are not found. Doing it twice changes
 /// nothing.
 pub fn mask_contacts(text: &str) -> Cow<'_, str> {
-    let mut masked = once(text);
+    let mut masked = Cow::Borrowed(text);
     // A mask may uncover a number beside it; each round masks one at least.
     loop {
-        let again = once(&masked).into_owned();
-        if again == *masked {
+        let found = find(&masked);
+        if found.is_empty() {
             return masked;
         }
-        masked = Cow::Owned(again);
-    }
-}
-
-fn once(text: &str) -> Cow<'_, str> {
-    CONTACTS.replace_all(text, |found: &Captures<'_>| {
-        let number = found.get_match().as_str();
-        match found.name("mail") {
-            Some(_) => MAIL.to_owned(),
-            None if is_contact(text, found) => PHONE.to_owned(),
-            None => number.to_owned(),
+        let mut out = String::with_capacity(masked.len());
+        let mut from = 0;
+        for contact in found {
+            out.push_str(&masked[from..contact.at.start]);
+            out.push_str(if contact.mail { MAIL } else { PHONE });
+            from = contact.at.end;
         }
-    })
-}
-
-/// Whether what the pattern found is a mail address or a telephone number.
-fn is_contact(text: &str, found: &Captures<'_>) -> bool {
-    let whole = found.get_match();
-    let number = whole.as_str();
-    found.name("mail").is_some()
-        || stands_alone(&text[..whole.start()], &text[whole.end()..])
-            && (found.name("sure").is_some()
-                || (found.name("spaced").is_some() && !ends_in_year(number))
-                || (found.name("local").is_some() && is_local_number(number)))
+        out.push_str(&masked[from..]);
+        masked = Cow::Owned(out);
+    }
 }
 
 /// Bytes of the text that [`mask_contacts`] would mask, in order.
 pub fn contacts(text: &str) -> Vec<Range<usize>> {
     let mut all: Vec<Range<usize>> = Vec::new();
-    let mut left = text.to_owned();
+    let mut left = Cow::Borrowed(text);
     loop {
-        let found: Vec<Range<usize>> = CONTACTS
-            .captures_iter(&left)
-            .filter(|found| is_contact(&left, found))
-            .map(|found| found.get_match().range())
-            .collect();
+        let found = find(&left);
         if found.is_empty() {
             all.sort_by_key(|range| range.start);
             return all;
         }
         // A mask may uncover a number beside it, as there.
-        for range in found {
-            left.replace_range(range.clone(), &"[".repeat(range.len()));
-            all.push(range);
+        let mut masked = String::with_capacity(left.len());
+        for contact in found {
+            masked.push_str(&left[masked.len()..contact.at.start]);
+            masked.extend(std::iter::repeat_n('[', contact.at.len()));
+            all.push(contact.at);
+        }
+        masked.push_str(&left[masked.len()..]);
+        left = Cow::Owned(masked);
+    }
+}
+
+/// A mail address or a telephone number.
+struct Contact {
+    at: Range<usize>,
+    mail: bool,
+}
+
+/// The contacts of a text, in order: of what the patterns match the leftmost
+/// first, an address before a number.
+fn find(text: &str) -> Vec<Contact> {
+    let mut out: Vec<Contact> = Vec::new();
+    let mut from = 0;
+    let mut address = ADDRESSES.find(text).map(|m| m.range());
+    let mut number = NUMBERS.captures(text);
+    loop {
+        let first = number.as_ref().and_then(|n| n.get(0)).map(|m| m.range());
+        let mail = match (&address, &first) {
+            (Some(address), Some(number)) => address.start <= number.start,
+            (None, None) => return out,
+            (address, _) => address.is_some(),
+        };
+        if let Some(at) = if mail { address.clone() } else { first } {
+            // What was just masked is no part of what stands behind it.
+            let apart = out.last().is_some_and(|last| last.at.end == at.start);
+            let before = if apart { "" } else { &text[..at.start] };
+            from = at.end;
+            if mail
+                || number
+                    .as_ref()
+                    .is_some_and(|n| is_phone(n, before, &text[at.end..]))
+            {
+                out.push(Contact { at, mail });
+            }
+        }
+        if address.as_ref().is_some_and(|a| a.start < from) {
+            address = ADDRESSES.find_at(text, from).map(|m| m.range());
+        }
+        let passed = |n: &Captures<'_>| n.get(0).is_some_and(|m| m.start() < from);
+        if number.as_ref().is_some_and(passed) {
+            number = NUMBERS.captures_at(text, from);
         }
     }
+}
+
+/// Whether what the pattern matches is a telephone number, by what stands on
+/// its sides.
+fn is_phone(found: &Captures<'_>, before: &str, after: &str) -> bool {
+    let digits = |name| found.name(name).map(|m| m.as_str());
+    stands_alone(before, after)
+        && (digits("sure").is_some()
+            || digits("spaced").is_some_and(|number| !ends_in_year(number))
+            || digits("local").is_some_and(is_local_number))
 }
 
 /// Whether a number is no part of a longer one, of a word such as a VIN, or
