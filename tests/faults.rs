@@ -119,7 +119,7 @@ fn a_disk_that_fills_up_in_the_middle_leaves_the_old_file() {
     ] {
         let script = format!(
             "trap '' XFSZ; ulimit -f 32; exec {} {line}",
-            env!("CARGO_BIN_EXE_fixworth")
+            program::path()
         );
         let mut shell = Command::new("sh");
         shell.args(["-c", &script]).current_dir(folder.path(""));
@@ -437,10 +437,7 @@ fn a_megabyte_of_stack_is_enough() {
         .iter()
         .chain(&["read deep.csv", "shortlist deep.csv --as-of 2016"])
     {
-        let script = format!(
-            "ulimit -s 1024; exec {} {line}",
-            env!("CARGO_BIN_EXE_fixworth")
-        );
+        let script = format!("ulimit -s 1024; exec {} {line}", program::path());
         let mut shell = Command::new("sh");
         shell.args(["-c", &script]).current_dir(folder.path(""));
         shell.env("RUST_MIN_STACK", (1 << 20).to_string());
@@ -455,7 +452,7 @@ fn standard_streams_that_are_closed_do_no_harm() {
     let folder = ads();
     let script = format!(
         "{0} read ads.csv --out out.jsonl >&- 2>&- <&- && {0} read - 2>&- <ads.csv >out.2",
-        env!("CARGO_BIN_EXE_fixworth")
+        program::path()
     );
     let mut shell = Command::new("sh");
     shell.args(["-c", &script]).current_dir(folder.path(""));

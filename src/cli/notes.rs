@@ -5,6 +5,7 @@ use std::io::Write as _;
 
 use crate::intake::{Reject, Warning};
 use crate::report::text::plain;
+use crate::safe_text::for_terminal;
 use crate::units::ModelYear;
 use crate::worth::ComparablesFile;
 
@@ -110,7 +111,8 @@ impl Note {
 pub fn tell(notes: &[Note]) {
     let mut err = std::io::stderr().lock();
     for note in notes {
-        let _ = writeln!(err, "fixworth: {note}");
+        let note = note.to_string();
+        let _ = writeln!(err, "fixworth: {}", for_terminal(&note));
     }
 }
 

@@ -4,6 +4,12 @@
 use std::path::PathBuf;
 use std::process::{Command, Output};
 
+/// The program: the one just built, unless `FIXWORTH_PROGRAM` names another.
+pub fn path() -> String {
+    let built = env!("CARGO_BIN_EXE_fixworth");
+    std::env::var("FIXWORTH_PROGRAM").unwrap_or_else(|_| built.to_owned())
+}
+
 /// A folder of its own for each test.
 pub struct Folder {
     dir: tempfile::TempDir,
@@ -45,7 +51,7 @@ impl Folder {
     }
 
     pub fn command(&self, args: &[&str]) -> Command {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_fixworth"));
+        let mut command = Command::new(path());
         command.current_dir(self.dir.path()).args(args);
         command
     }
