@@ -22,9 +22,11 @@ const ADDRESS: &str = r"[\p{L}\p{N}._%+-]+@[\p{L}\p{N}-]+(?:\.[\p{L}\p{N}-]+)+";
 
 /// `S` is what may stand between groups: spaces, dots, dashes.
 const NUMBER: &str = r"(?x)
-    # A country's code and all that follows.
+    # North America with its code has ten figures behind it.
     (?P<sure>
-      (?: \+ | \b 00 ) [1-9]\d{0,2} S{0,2} (?: \( 0? \d{0,4} \) S{0,2} )? \d{1,5} (?: S? \d{2,8} ){1,4}
+      (?: \+ | \b 00 ) 1 S{0,2} \(? [2-9]\d{2} \)? S{0,2} [2-9]\d{2} S? \d{4} \b
+    # Another country's code and all that follows.
+    | (?: \+ | \b 00 ) [1-9]\d{0,2} S{0,2} (?: \( 0? \d{0,4} \) S{0,2} )? \d{1,5} (?: S? \d{2,8} ){1,4}
     # UK, with its zero: 01632 960123, 020 7946 0958, 0161 496 0000, 07700 900 123
     | \(? 0\d{4} \)? S{1,2} (?: \d{6} | \d{3} S \d{3} )
     | \(? 0\d{3} \)? S{1,2} \d{3} S \d{4}
@@ -128,11 +130,12 @@ fn find(text: &str) -> Vec<Contact> {
             let apart = out.last().is_some_and(|last| last.at.end == at.start);
             let before = if apart { "" } else { &text[..at.start] };
             from = at.end;
-            if mail
-                || number
-                    .as_ref()
-                    .is_some_and(|n| is_phone(n, before, &text[at.end..]))
-            {
+            let contact = match &number {
+                Some(number) if !mail => phone(number, before, text),
+                _ => Some(at),
+            };
+            if let Some(at) = contact {
+                from = at.end;
                 out.push(Contact { at, mail });
             }
         }
@@ -146,15 +149,32 @@ fn find(text: &str) -> Vec<Contact> {
     }
 }
 
-/// Whether what the pattern matches is a telephone number, by what stands on
-/// its sides.
-fn is_phone(found: &Captures<'_>, before: &str, after: &str) -> bool {
-    let digits = |name| found.name(name).map(|m| m.as_str());
-    stands_alone(before, after)
-        && (digits("sure").is_some()
-            || digits("spaced").is_some_and(|number| !ends_in_year(number))
-            || digits("local").is_some_and(is_local_number))
+/// Where the telephone number is that the pattern matches, if it is one by
+/// what stands on its sides.
+fn phone(found: &Captures<'_>, before: &str, text: &str) -> Option<Range<usize>> {
+    let group = |name| found.name(name);
+    let mut at = found.get(0)?.range();
+    if let Some(sure) = group("sure") {
+        // `+44 7700 900143 118,700 miles`: the last group is another figure's.
+        let coded = sure.as_str().starts_with('+') || sure.as_str().starts_with("00");
+        while coded && !stands_alone(before, &text[at.end..]) {
+            let shorter = text[at.clone()].rfind(|c: char| !c.is_ascii_digit())?;
+            at.end = at.start + shorter;
+            let figures = text[at.clone()].bytes().filter(u8::is_ascii_digit).count();
+            if figures < LEAST_FIGURES {
+                return None;
+            }
+        }
+    }
+    let is = stands_alone(before, &text[at.end..])
+        && (group("sure").is_some()
+            || group("spaced").is_some_and(|number| !ends_in_year(number.as_str()))
+            || group("local").is_some_and(|number| is_local_number(number.as_str())));
+    is.then_some(at)
 }
+
+/// A number with the code of a country or an area has as many figures.
+const LEAST_FIGURES: usize = 9;
 
 /// Whether a number is no part of a longer one, of a word such as a VIN, or
 /// of an amount of money.
@@ -248,6 +268,17 @@ mod tests {
                 "{phone}"
             );
         }
+    }
+
+    #[test]
+    fn a_figure_behind_a_number_is_no_part_of_it() {
+        for phone in ["+1 202 555 0123", "+44 7700 900123", "202-555-0123"] {
+            assert_eq!(
+                mask_contacts(&format!("call {phone} 118,700 miles")),
+                "call [phone] 118,700 miles"
+            );
+        }
+        assert_eq!(mask_contacts("+1 202 555 0123 900"), "[phone] 900");
     }
 
     #[test]
