@@ -150,6 +150,23 @@ impl Columns {
         Ok(columns)
     }
 
+    /// The columns of an object with these keys: what is missing in one may
+    /// stand in the next.
+    pub fn of_keys(found: &[String], overrides: &[ColumnOverride], headers: &Headers) -> Self {
+        let mut columns = Columns::default();
+        for wanted in overrides {
+            let place = found.iter().position(|k| key(k) == key(&wanted.header));
+            if let (Some(at), None) = (place, columns.of(wanted.field))
+                && !columns.at.contains(&Some(at))
+            {
+                columns.at[wanted.field.index()] = Some(at);
+            }
+        }
+        columns.fill_from_table(&Arc::from(""), found, headers, &mut Vec::new());
+        columns.find_units(found, headers);
+        columns
+    }
+
     fn name(
         &mut self,
         file: &Arc<str>,

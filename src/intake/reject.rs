@@ -47,6 +47,8 @@ pub enum Reason {
     NoText,
     /// The header once more, as in files joined together.
     HeaderAgain,
+    /// In a file of JSON objects a line that is none.
+    NotObject,
 }
 
 impl Reason {
@@ -72,6 +74,7 @@ impl Reason {
             Reason::Empty => "empty",
             Reason::NoText => "no_text",
             Reason::HeaderAgain => "header_again",
+            Reason::NotObject => "not_object",
         }
     }
 }
@@ -114,6 +117,9 @@ impl fmt::Display for Reason {
                 f.write_str("neither headline nor text; fill one in, or remove the row")
             }
             Reason::HeaderAgain => f.write_str("the row of column names once more; remove it"),
+            Reason::NotObject => {
+                f.write_str("is no JSON object; write each ad as one object on a line of its own")
+            }
         }
     }
 }
