@@ -255,6 +255,18 @@ pub enum Currency {
 }
 
 impl Currency {
+    /// Its code of ISO 4217.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Currency::Usd => "USD",
+            Currency::Cad => "CAD",
+            Currency::Gbp => "GBP",
+            Currency::Eur => "EUR",
+            Currency::Aud => "AUD",
+            Currency::Nzd => "NZD",
+        }
+    }
+
     /// The sign put before an amount.
     pub const fn sign(self) -> &'static str {
         match self {

@@ -36,6 +36,7 @@ fn ads() -> Folder {
 const RESULTS: &[&str] = &[
     "read ads.csv",
     "read ads.csv --format csv",
+    "price ads.csv",
     "read ads.csv --why --id 1",
     "shortlist ads.csv --as-of 2016",
     "shortlist ads.csv --as-of 2016 --format json",

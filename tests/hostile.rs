@@ -159,6 +159,7 @@ const LINES: &[&str] = &[
     "shortlist ads.csv --new --format markdown",
     "plan ads.csv --as-of 2026 --hours 60",
     "shortlist ads.csv good.csv --as-of 2026 --gone --format csv",
+    "price ads.csv",
     "lexicon gaps ads.csv --least 1",
 ];
 
@@ -314,7 +315,7 @@ fn run(folder: &Folder, words: &str) -> Result<(), String> {
     if out.contains(acts) {
         return Err("something in the result acts on a terminal".to_owned());
     }
-    if words.contains("--format jsonl") || words == "read ads.csv" {
+    if words.contains("--format jsonl") || ["read ads.csv", "price ads.csv"].contains(&words) {
         for line in out.lines() {
             serde_json::from_str::<serde_json::Value>(line).map_err(|e| e.to_string())?;
         }

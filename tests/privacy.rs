@@ -128,6 +128,7 @@ fn no_contact_gets_into_anything_that_is_shared() {
             "board.csv --as-of 2026 --findings findings.csv --gone",
         ),
         ("read", "board.csv"),
+        ("price", "board.csv"),
         (
             "explain",
             "ID board.csv --as-of 2026 --findings findings.csv",

@@ -203,7 +203,7 @@ pub fn may_write(out: Option<&Path>, force: bool) -> Result<(), CliError> {
 }
 
 /// Whether a path can be opened at all; `-` stands for standard input.
-fn must_exist(path: &Path) -> Result<(), CliError> {
+pub(super) fn must_exist(path: &Path) -> Result<(), CliError> {
     if path.as_os_str() == "-" || path.exists() {
         return Ok(());
     }

@@ -1,21 +1,18 @@
 //! `fixworth read`: a pure filter, ad by ad, that never holds more than a few
 //! chunks of them.
 
-use std::path::Path;
-
 use super::args::ReadArgs;
-use super::chunks;
 use super::config::{InputConfig, guard, read_profile, width};
 use super::error::{CliError, nearest};
-use super::notes::{Note, Rejections, tell};
-use super::output::{Stopped, deliver_while};
-use super::pipeline::{Spare, options};
+
+use super::pipeline::Spare;
 use super::run::Outcome;
-use crate::intake::{IntakeError, Item, Reader as Intake, RejectFile};
+use super::stream::{Choice, Stream, form};
+use crate::intake::{IntakeError, Item};
 use crate::reading::Reader;
 use crate::report::text::plain;
 use crate::report::why::write_why;
-use crate::report::{ReadForm, ReadRow, ReadWriter};
+use crate::report::{ReadForm, ReadRow};
 
 pub(super) fn read(args: ReadArgs) -> Result<Outcome, CliError> {
     let columns = width(&args.output);
@@ -29,13 +26,7 @@ pub(super) fn read(args: ReadArgs) -> Result<Outcome, CliError> {
     let profile = read_profile(args.profile.as_deref(), &input.lexicon)?;
     let lexicon = &input.lexicon;
     let reader = Reader::new(lexicon, profile.distance_unit);
-    let form = match args.format.as_str() {
-        "csv" => ReadForm::Csv {
-            with_text: args.with_text,
-        },
-        "json" => ReadForm::List,
-        _ => ReadForm::Lines,
-    };
+    let form = form(&args.format, args.with_text);
     let spare = Spare::default();
     let render = |listings: Vec<_>| {
         let mut out = Vec::new();
@@ -55,85 +46,14 @@ pub(super) fn read(args: ReadArgs) -> Result<Outcome, CliError> {
         Ok(out)
     };
 
-    let options = options(&input);
-    if input.files.len() > 1 {
-        Intake::look_ahead(&input.files, &options, lexicon)?;
+    let form = if args.why { ReadForm::Lines } else { form };
+    let wanted = args.id.map(Wanted::new);
+    let out = args.output.out.as_deref();
+    Stream {
+        input: &input,
+        form,
     }
-    let mut aside = Aside::new(input.rejects.as_deref())?;
-    let mut wanted = args.id.map(Wanted::new);
-    let why = args.why;
-    deliver_while(args.output.out.as_deref(), |out| {
-        let form = if why { ReadForm::Lines } else { form };
-        let mut writer = ReadWriter::new(form, out)?;
-        let items = Intake::new(&input.files, &options, lexicon)
-            .filter(|item| wanted.as_mut().is_none_or(|wanted| wanted.takes(item)));
-        chunks::in_order::<_, Stopped>(
-            items,
-            chunks::sizes(),
-            render,
-            |part: std::io::Result<Vec<u8>>| Ok(writer.write(&part?)?),
-            |item| Ok(aside.take(item)?),
-        )?;
-        if let Some(wanted) = &wanted {
-            wanted.was_found()?;
-        }
-        aside.finish()?;
-        Ok(writer.finish()?)
-    })?;
-    let rejected = aside.conclude();
-    Ok(if input.strict && rejected {
-        Outcome::RowsRejected
-    } else {
-        Outcome::Done
-    })
-}
-
-/// What comes beside the ads: told or written as far as it is wanted, and not
-/// kept.
-struct Aside {
-    warnings: Vec<Note>,
-    rejections: Rejections,
-    file: Option<RejectFile>,
-    written: bool,
-}
-
-impl Aside {
-    fn new(rejects: Option<&Path>) -> Result<Self, CliError> {
-        Ok(Aside {
-            warnings: Vec::new(),
-            rejections: Rejections::default(),
-            file: rejects.map(RejectFile::create).transpose()?,
-            written: false,
-        })
-    }
-
-    fn take(&mut self, item: Item) -> Result<(), IntakeError> {
-        match item {
-            Item::Listing(_) | Item::Repeat(_) => {}
-            Item::Warning(warning) => self.warnings.push(Note::of_file(&warning)),
-            Item::Reject(reject) => {
-                self.rejections.add(&reject);
-                if let Some(file) = &mut self.file {
-                    file.write(&reject)?;
-                }
-            }
-        }
-        Ok(())
-    }
-
-    /// Ends the file of rejected rows.
-    fn finish(&mut self) -> Result<(), IntakeError> {
-        self.written = self.file.is_some();
-        self.file.take().map_or(Ok(()), RejectFile::finish)
-    }
-
-    /// Tells what there is to tell; gives back whether rows were rejected.
-    fn conclude(self) -> bool {
-        let rejected = self.rejections.any();
-        tell(&self.warnings);
-        tell(&self.rejections.notes(self.written));
-        rejected
-    }
+    .run::<ReadRow<'_>>(out, render, wanted)
 }
 
 /// The one ad that is asked for.
@@ -152,7 +72,6 @@ impl Wanted {
             near: None,
         }
     }
-
     /// Whether the item is the ad, or no ad.
     fn takes(&mut self, item: &Result<Item, IntakeError>) -> bool {
         let Ok(Item::Listing(listing)) = item else {
@@ -177,5 +96,15 @@ impl Wanted {
             return Ok(());
         }
         Err(CliError::no_ad(&self.id, self.near.as_deref()))
+    }
+}
+
+impl Choice for Option<Wanted> {
+    fn takes(&mut self, item: &Result<Item, IntakeError>) -> bool {
+        self.as_mut().is_none_or(|wanted| wanted.takes(item))
+    }
+
+    fn settle(&self) -> Result<(), CliError> {
+        self.as_ref().map_or(Ok(()), Wanted::was_found)
     }
 }

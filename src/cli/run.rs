@@ -41,6 +41,7 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
     match args.command {
         Command::Shortlist(args) => shortlist(args),
         Command::Read(args) => super::read::read(args),
+        Command::Price(args) => super::price::price(args),
         Command::Explain(args) => explain(args),
         Command::Ledger(args) => ledger(args),
         Command::Call(args) => kerb::call(args),

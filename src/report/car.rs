@@ -309,7 +309,7 @@ impl Car {
 }
 
 impl BillPart {
-    fn new(bill: &FixBill) -> Self {
+    pub(super) fn new(bill: &FixBill) -> Self {
         let job = |job: &JobLine| JobPart {
             job: job.job.clone(),
             name: job.name.clone(),

@@ -62,6 +62,7 @@ pub mod markdown;
 pub mod marked;
 mod page;
 pub mod plan;
+pub mod price;
 pub mod reading;
 pub mod readings;
 pub mod shortlist;
@@ -74,7 +75,8 @@ pub mod why;
 
 pub use car::Car;
 pub use history::HistoryPart;
+pub use price::PriceRow;
 pub use reading::ReadRow;
-pub use readings::{ReadForm, ReadWriter};
+pub use readings::{ReadForm, ReadWriter, Streamed};
 pub use shortlist::{Basis, Entry, Shortlist};
 pub use text::shown;

@@ -4,6 +4,8 @@
 //! as in real texts: the n-th comes about 1/n as often as the first (Zipf's
 //! law), so that memory caches are met as they are by real ads.
 
+use std::collections::BTreeMap;
+
 use fixworth::lexicon::Lexicon;
 use fixworth::reading::scan::Scanner;
 
@@ -204,6 +206,17 @@ pub fn csv(count: usize, seed: u64, lexicon: &Lexicon) -> Vec<u8> {
         write(cells.map(String::as_str));
     }
     out.into_inner().expect("memory takes every row")
+}
+
+/// The same ads as JSON objects, each with its line break.
+#[allow(dead_code)] // Not measured.
+pub fn objects(count: usize, seed: u64, lexicon: &Lexicon) -> Vec<String> {
+    let csv = csv(count, seed, lexicon);
+    let mut reader = csv::Reader::from_reader(&csv[..]);
+    let rows = reader.deserialize::<BTreeMap<String, String>>();
+    let row = |row| serde_json::to_string(&row).expect("text is JSON") + "\n";
+    rows.map(|r| row(r.expect("what was written can be read")))
+        .collect()
 }
 
 fn body(text: &mut String, random: &mut Random, phrases: &[&str]) {

@@ -1,0 +1,72 @@
+//! `fixworth price`: the bill of each ad, by that ad alone.
+
+use std::path::PathBuf;
+
+use clap::Args as ClapArgs;
+
+use super::args::{InputArgs, OutputArgs};
+use super::config::{InputConfig, guard, must_exist, read_profile};
+use super::error::CliError;
+use super::market::class_of;
+use super::pipeline::Spare;
+use super::run::Outcome;
+use super::stream::{All, Stream, form};
+use crate::costing::cost;
+use crate::ledger::Factors;
+use crate::reading::{Kind, Reader};
+use crate::report::PriceRow;
+
+/// `fixworth price`.
+#[derive(Debug, ClapArgs)]
+pub struct PriceArgs {
+    /// Where ads come from.
+    #[command(flatten)]
+    pub input: InputArgs,
+    /// Your rates, skills and aims; 'fixworth profile' prints the default
+    #[arg(long, value_name = "FILE", help_heading = "Figures")]
+    pub profile: Option<PathBuf>,
+    /// Your own factors on the table of repairs, as 'ledger --learn' writes them
+    #[arg(long, value_name = "FILE", help_heading = "Figures")]
+    pub repairs: Option<PathBuf>,
+    /// Form of the bills
+    #[arg(long, default_value = "jsonl", value_parser = ["jsonl", "json", "csv"],
+        help_heading = "Output")]
+    pub format: String,
+    /// Where the bills go.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+pub(super) fn price(args: PriceArgs) -> Result<Outcome, CliError> {
+    let mut input = InputConfig::resolve(args.input)?;
+    let out = args.output.out.as_deref();
+    let (profile, repairs) = (args.profile.as_deref(), args.repairs.as_deref());
+    guard(out, args.output.force, &input, &[profile, repairs])?;
+    let profile = read_profile(profile, &input.lexicon)?;
+    if let Some(path) = repairs {
+        must_exist(path)?;
+        Factors::read(path, &input.lexicon.repairs)?.apply(&mut input.lexicon.repairs);
+    }
+    let lexicon = &input.lexicon;
+    let reader = Reader::new(lexicon, profile.distance_unit);
+    let form = form(&args.format, false);
+    let spare = Spare::default();
+    let render = |listings: Vec<_>| {
+        let mut out = Vec::new();
+        let mut scratch = spare.take();
+        for listing in &listings {
+            let reading = reader.read_with(listing, &mut scratch);
+            let class = class_of(&reading, lexicon);
+            let is_car = reading.kind == Kind::Car;
+            let bill = is_car.then(|| cost(&reading, class, lexicon, &profile));
+            form.render(&[PriceRow::new(&reading, class, bill.as_ref())], &mut out)?;
+        }
+        spare.put(scratch);
+        Ok(out)
+    };
+    Stream {
+        input: &input,
+        form,
+    }
+    .run::<PriceRow<'_>>(out, render, All)
+}
