@@ -29,10 +29,11 @@ fn the_bill_is_that_of_the_shortlist() {
     let folder = Folder::new();
     let sample = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/harbour-board.csv");
     fs::copy(sample, folder.path("board.csv")).unwrap();
-    let priced: HashMap<String, Map<String, Value>> = objects(&run(&folder, "price board.csv"))
-        .into_iter()
-        .map(|row| (row["id"].as_str().unwrap().to_owned(), row))
-        .collect();
+    let priced: HashMap<String, Map<String, Value>> =
+        objects(&run(&folder, "price board.csv --as-of 2026"))
+            .into_iter()
+            .map(|row| (row["id"].as_str().unwrap().to_owned(), row))
+            .collect();
     let list = objects(&run(
         &folder,
         "shortlist board.csv --as-of 2026 --format jsonl",

@@ -15,7 +15,7 @@ use crate::units::Money;
 use crate::worth::parting::as_told;
 use crate::worth::{
     self, Comparable, ComparablesFile, Condition, Named, PriceBasis, PriceModel, SaleDate, Scrap,
-    Subject,
+    Subject, part_out,
 };
 
 /// What cars of a run are worth.
@@ -114,8 +114,14 @@ impl<'a> Market<'a> {
             title: reading.title,
         };
         let own = self.own.get(place).copied().flatten();
-        self.model
-            .estimate(&subject, &self.lexicon.titles, &scrap, own)
+        let worth = self
+            .model
+            .estimate(&subject, &self.lexicon.titles, &scrap, own)?;
+        if !profile.breaks_cars {
+            return Some(worth);
+        }
+        let class = weight.unwrap_or_else(|| classes.reference());
+        Some(worth.or_broken(&part_out(&condition, class, self.lexicon, profile)))
     }
 }
 

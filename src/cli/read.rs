@@ -2,21 +2,23 @@
 //! chunks of them.
 
 use super::args::ReadArgs;
-use super::config::{InputConfig, guard, read_profile, width};
-use super::error::{CliError, nearest};
-
+use super::config::{InputConfig, guard, read_profile};
+use super::error::CliError;
 use super::pipeline::Spare;
 use super::run::Outcome;
 use super::stream::{Choice, Stream, form};
+use super::terminal::Terminal;
 use crate::intake::{IntakeError, Item};
+use crate::near::nearest;
 use crate::reading::Reader;
 use crate::report::text::plain;
 use crate::report::why::write_why;
 use crate::report::{ReadForm, ReadRow};
 
-pub(super) fn read(args: ReadArgs) -> Result<Outcome, CliError> {
-    let columns = width(&args.output);
-    let input = InputConfig::resolve(args.input)?;
+pub(super) fn read(args: ReadArgs, terminal: Terminal) -> Result<Outcome, CliError> {
+    let screen = terminal.screen_of(&args.output);
+    let progress = terminal.progress_beside(args.output.out.as_deref());
+    let input = InputConfig::resolve(args.input)?.with(terminal, progress);
     guard(
         args.output.out.as_deref(),
         args.output.force,
@@ -32,7 +34,7 @@ pub(super) fn read(args: ReadArgs) -> Result<Outcome, CliError> {
         let mut out = Vec::new();
         if args.why {
             for listing in &listings {
-                write_why(listing, &reader.trace(listing), lexicon, columns, &mut out)?;
+                write_why(listing, &reader.trace(listing), lexicon, screen, &mut out)?;
             }
             return Ok(out);
         }
@@ -72,6 +74,7 @@ impl Wanted {
             near: None,
         }
     }
+
     /// Whether the item is the ad, or no ad.
     fn takes(&mut self, item: &Result<Item, IntakeError>) -> bool {
         let Ok(Item::Listing(listing)) = item else {

@@ -7,10 +7,12 @@ use std::path::Path;
 use super::chunks;
 use super::config::InputConfig;
 use super::error::CliError;
-use super::notes::{Note, Rejections, tell};
+use super::notes::{Note, Rejections};
 use super::output::{Stopped, deliver_while};
 use super::pipeline::options;
+use super::progress::Watched;
 use super::run::Outcome;
+use super::terminal::Terminal;
 use crate::intake::{IntakeError, Item, Listing, Reader, RejectFile};
 use crate::report::{ReadForm, ReadWriter, Streamed};
 
@@ -73,7 +75,8 @@ impl Stream<'_> {
         let mut aside = Aside::new(input.rejects.as_deref())?;
         deliver_while(out, |out| {
             let mut writer = ReadWriter::of::<R>(self.form, out)?;
-            let items = Reader::new(&input.files, &options, &input.lexicon)
+            let items = Reader::new(&input.files, &options, &input.lexicon);
+            let items = Watched::new(items, &input.progress, input.bytes())
                 .filter(|item| choice.takes(item));
             chunks::in_order::<_, Stopped>(
                 items,
@@ -86,7 +89,8 @@ impl Stream<'_> {
             aside.finish()?;
             Ok(writer.finish()?)
         })?;
-        let rejected = aside.conclude();
+        input.progress.end();
+        let rejected = aside.conclude(&input.terminal);
         Ok(if input.strict && rejected {
             Outcome::RowsRejected
         } else {
@@ -135,10 +139,10 @@ impl Aside {
     }
 
     /// Tells what there is to tell; gives back whether rows were rejected.
-    fn conclude(self) -> bool {
+    fn conclude(self, terminal: &Terminal) -> bool {
         let rejected = self.rejections.any();
-        tell(&self.warnings);
-        tell(&self.rejections.notes(self.written));
+        terminal.tell(&self.warnings);
+        terminal.tell(&self.rejections.notes(self.written));
         rejected
     }
 }

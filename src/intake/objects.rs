@@ -84,7 +84,7 @@ impl Objects {
             if self.columns.len() == KINDS {
                 self.columns.clear();
             }
-            let columns = Columns::of_keys(&keys, overrides, headers);
+            let columns = Columns::found(&keys, overrides, headers);
             self.columns.insert(keys.clone(), columns);
         }
         let columns = self.columns.get(&keys).ok_or(Reason::NotObject)?;

@@ -19,6 +19,7 @@ use super::listing::{Listing, ListingId, Origin, Repeat};
 use super::objects::Objects;
 use super::reject::{Reason, Reject};
 use super::rows::Rows;
+use super::survey::likely_text;
 use super::warning::Warning;
 use crate::lexicon::Lexicon;
 use crate::lexicon::headers::{Field, Headers};
@@ -56,9 +57,11 @@ pub struct Reader<'a> {
     current: Option<FileReader>,
     waiting: VecDeque<Item>,
     ids: Ids,
+    /// Bytes of the files that have been read whole.
+    finished: u64,
 }
 
-enum Source {
+pub(super) enum Source {
     Path(PathBuf),
     Stream(String, Box<dyn Read>),
 }
@@ -89,6 +92,7 @@ impl<'a> Reader<'a> {
             current: None,
             waiting: VecDeque::new(),
             ids: Ids::default(),
+            finished: 0,
         }
     }
 
@@ -111,6 +115,12 @@ impl<'a> Reader<'a> {
         })
     }
 
+    /// About how many bytes have been read, for those who wait.
+    pub fn bytes_read(&self) -> u64 {
+        let current = self.current.as_ref().map_or(0, |f| f.rows.position());
+        self.finished + current
+    }
+
     fn advance(&mut self) -> Result<Option<Item>, IntakeError> {
         loop {
             if let Some(item) = self.waiting.pop_front() {
@@ -122,6 +132,7 @@ impl<'a> Reader<'a> {
                 }
                 let warnings = file.farewell().into_iter();
                 self.waiting.extend(warnings.map(Item::Warning));
+                self.finished = self.bytes_read();
                 self.current = None;
                 continue;
             }
@@ -146,6 +157,75 @@ impl Iterator for Reader<'_> {
             self.current = None;
         }
         item
+    }
+}
+
+/// A file read as far as its header.
+pub(super) struct Head {
+    pub name: String,
+    pub rows: Rows,
+    pub letters: Letters,
+    /// The header's cells as they stand in the file.
+    pub header: Vec<Vec<u8>>,
+    /// The same as text.
+    pub decoded: Vec<String>,
+    /// What stands between cells.
+    pub delimiter: u8,
+}
+
+impl Source {
+    /// Its name, and its rows from the first on.
+    fn open(self) -> Result<(String, Rows), IntakeError> {
+        let (name, input) = match self {
+            Source::Path(path) => (path.display().to_string(), Input::open(&path)?),
+            Source::Stream(name, stream) => {
+                let input = Input::new(&name, stream)?;
+                (name, input)
+            }
+        };
+        let rows = Rows::new(input).map_err(|problem| unreadable(&name, problem))?;
+        Ok((name, rows))
+    }
+}
+
+impl Head {
+    /// Of a file with a header; one of objects has none.
+    pub fn read(source: Source, options: &Options, headers: &Headers) -> Result<Self, IntakeError> {
+        let (name, rows) = source.open()?;
+        if rows.are_objects() {
+            let kind = "one JSON object a line; the keys of each are its columns";
+            return Err(IntakeError::NotCsv { file: name, kind });
+        }
+        Self::of(name, rows, options, headers)
+    }
+
+    fn of(
+        name: String,
+        mut rows: Rows,
+        options: &Options,
+        headers: &Headers,
+    ) -> Result<Self, IntakeError> {
+        let failed = |problem| unreadable(&name, problem);
+        let (head, at_end) = rows.window();
+        let found = dialect::detect(head, at_end, headers, &options.columns);
+        rows.skip(found.skip);
+        rows.set_format(found.format);
+        if !rows.header().map_err(failed)? {
+            return Err(IntakeError::Empty { file: name });
+        }
+        rows.set_expected(rows.cells.len());
+
+        let mut letters = Letters::new(rows.encoding());
+        let header: Vec<Vec<u8>> = rows.cells.iter().map(<[u8]>::to_vec).collect();
+        let decoded = letters.names(&header);
+        Ok(Head {
+            name,
+            rows,
+            letters,
+            header,
+            decoded,
+            delimiter: found.format.delimiter,
+        })
     }
 }
 
@@ -185,35 +265,24 @@ impl FileReader {
         headers: &Headers,
         first_listing: usize,
     ) -> Result<(Self, Vec<Warning>), IntakeError> {
-        let (name, input) = match source {
-            Source::Path(path) => (path.display().to_string(), Input::open(&path)?),
-            Source::Stream(name, stream) => {
-                let input = Input::new(&name, stream)?;
-                (name, input)
-            }
-        };
-        let failed = |problem| unreadable(&name, problem);
-        let mut rows = Rows::new(input).map_err(failed)?;
+        let (name, rows) = source.open()?;
         let file: Arc<str> = name.as_str().into();
         let mut warnings = Vec::new();
-        let (shape, letters) = if rows.are_objects() {
+        let (rows, shape, letters) = if rows.are_objects() {
             let letters = Letters::new(Encoding::Utf8);
-            (Shape::Objects(Objects::default()), letters)
+            (rows, Shape::Objects(Objects::default()), letters)
         } else {
-            let (head, at_end) = rows.window();
-            let found = dialect::detect(head, at_end, headers, &options.columns);
-            rows.skip(found.skip);
-            rows.set_format(found.format);
-            if !rows.header().map_err(failed)? {
-                return Err(IntakeError::Empty { file: name });
-            }
-            rows.set_expected(rows.cells.len());
-            let mut letters = Letters::new(rows.encoding());
-            let header: Vec<Vec<u8>> = rows.cells.iter().map(<[u8]>::to_vec).collect();
-            let decoded = letters.names(&header);
-            let columns =
-                Columns::resolve(&file, &decoded, &options.columns, headers, &mut warnings)?;
-            (Shape::Table(Table { header, columns }), letters)
+            let Head {
+                mut rows,
+                mut letters,
+                header,
+                decoded,
+                ..
+            } = Head::of(name, rows, options, headers)?;
+            let overrides = &options.columns;
+            let columns = Columns::resolve(&file, &decoded, overrides, headers, &mut warnings)
+                .map_err(|problem| likely_text(problem, &mut rows, &mut letters, &decoded))?;
+            (rows, Shape::Table(Table { header, columns }), letters)
         };
         let reader = FileReader {
             file,

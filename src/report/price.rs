@@ -1,5 +1,6 @@
 //! What is to be done on the car of one ad, for programs.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::car::BillPart;
@@ -11,7 +12,8 @@ use crate::reading::{AskBasis, Kind, Reading};
 use crate::units::{Currency, ModelYear};
 
 /// The bill of one ad, by this ad alone.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct PriceRow<'a> {
     /// The listing's id.
     pub id: &'a str,

@@ -7,7 +7,7 @@ use std::io::Cursor;
 use std::path::Path;
 use std::sync::LazyLock;
 
-use fixworth::costing::{FixBill, cost};
+use fixworth::costing::{Estimator, FixBill};
 use fixworth::intake::{self, Item, Listing, ListingId, MAX_CELL, Options, Origin};
 use fixworth::kerb::Findings;
 use fixworth::ledger::{Accounts, Book, Factors, learn};
@@ -44,6 +44,9 @@ pub const TARGETS: &[Target] = &[
 ];
 
 static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| Lexicon::built_in().unwrap());
+
+/// The year in which cars are looked at.
+const YEAR: u16 = 2016;
 
 thread_local! {
     static READER: Reader<'static> = Reader::new(&LEXICON, DistanceUnit::Miles);
@@ -111,8 +114,9 @@ fn check_reading(listing: &Listing) {
         );
     }
     assert!(reading.ask.is_none_or(|ask| ask > Money::ZERO));
-    let bill = cost(&reading, None, &LEXICON, &Profile::default());
-    check_bill(&bill);
+    let profile = Profile::default();
+    let estimator = Estimator::new(&LEXICON, &profile, YEAR);
+    check_bill(&estimator.cost(&reading, None));
 }
 
 /// All places of the text that the reading points at.
@@ -149,7 +153,8 @@ pub fn profile(bytes: &[u8]) {
     match Profile::parse_checked("mine.toml", &text, &LEXICON.skills) {
         Ok(profile) => {
             for class in ["subcompact", "pickup"] {
-                check_bill(&cost(&faults(), Some(class), &LEXICON, &profile));
+                let estimator = Estimator::new(&LEXICON, &profile, YEAR);
+                check_bill(&estimator.cost(&faults(), Some(class)));
             }
         }
         Err(problem) => assert!(!problem.to_string().is_empty()),
@@ -190,7 +195,7 @@ fn table(which: u8, text: &str) -> Result<(), LexiconError> {
     let sheet = Sheet::parse("table.csv", text)?;
     match which {
         b'0' => drop(Repairs::read(&sheet, &l.parts, &l.skills, &l.classes)?),
-        b'1' => drop(Causes::read(&sheet, &l.parts, &l.repairs)?),
+        b'1' => drop(Causes::read(&sheet, &l.parts, &l.repairs, &l.base_rates)?),
         b'2' => drop(Unknowns::read(&sheet)?),
         b'3' => drop(Checks::read(&sheet, &l.parts, &l.classes)?),
         b'4' => drop(Headers::read(&sheet)?),
