@@ -16,6 +16,7 @@ pub mod notes;
 pub mod output;
 pub mod pipeline;
 pub mod plan;
+pub mod price;
 pub mod progress;
 mod ranking;
 mod read;
@@ -24,6 +25,7 @@ pub mod seen;
 mod shelf;
 #[cfg(feature = "terminal")]
 pub mod shell;
+mod stream;
 pub mod survey;
 pub mod terminal;
 mod upkeep;
@@ -32,4 +34,4 @@ mod usage;
 
 pub use args::Args;
 pub use error::CliError;
-pub use run::{Outcome, run};
+pub use run::{Outcome, print, run};
