@@ -8,7 +8,7 @@ use super::as_of;
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
-use super::language;
+use super::foreign;
 use super::market::{Market, class_of};
 use super::notes::{Note, first_rejects};
 use super::progress::{Progress, Watched};
@@ -27,7 +27,7 @@ use crate::reading::{Kind, Reading};
 use crate::report::text::plain;
 use crate::report::{Basis, Entry};
 use crate::sensitivity::Scenario;
-use crate::units::{Currency, DistanceUnit, Money};
+use crate::units::{DistanceUnit, Money};
 use crate::warnings::{Warning, Watcher, temper};
 
 /// Listings with what they say, in the order of the files.
@@ -189,40 +189,6 @@ impl Spare {
     }
 }
 
-/// Language and money that are not those of the tables and the profile.
-fn foreign(
-    listings: &[Listing],
-    readings: &[Reading],
-    profile: &Profile,
-    lexicon: &Lexicon,
-) -> Vec<Note> {
-    let of = listings.len();
-    let (count, looked_at) = language::unknown(listings, lexicon);
-    // A few are seen at a glance; many would look like sound cars.
-    let many = count > 0 && count * 4 >= looked_at;
-    let language = many.then_some(Note::OtherLanguage {
-        count,
-        of: looked_at,
-    });
-    let mut money: Vec<(usize, Currency)> = Vec::new();
-    let told = readings.iter().filter_map(|r| r.currency);
-    for currency in told.filter(|c| c.sign() != profile.currency.sign()) {
-        match money.iter_mut().find(|(_, known)| *known == currency) {
-            Some((count, _)) => *count += 1,
-            None => money.push((1, currency)),
-        }
-    }
-    let count = money.iter().map(|(count, _)| count).sum();
-    let most = money.into_iter().rev().max_by_key(|(count, _)| *count);
-    let money = most.map(|(_, money)| Note::OtherMoney {
-        count,
-        of,
-        money,
-        own: profile.currency,
-    });
-    language.into_iter().chain(money).collect()
-}
-
 /// A day for a file that is not read is a mistake in its name.
 fn seen_files_are_read(seen: &[(String, Day)], exports: &Exports) -> Result<(), CliError> {
     let names = || exports.list.iter().map(|e| &*e.file);
@@ -297,7 +263,7 @@ pub fn value<'a>(
         |given| (given.0, "as given".to_owned()),
     );
     let rows = listings.len();
-    notes.extend(foreign(&listings, &readings, profile, lexicon));
+    notes.extend(foreign::notes(&listings, &readings, profile, lexicon));
     let gathered = Gather {
         listings: &listings,
         readings: &readings,

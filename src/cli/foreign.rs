@@ -1,7 +1,12 @@
-//! Whether the ads are in the language that the tables know.
+//! Whether the ads are in the language that the tables know, and in the money of
+//! the profile.
 
+use super::notes::Note;
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
+use crate::profile::Profile;
+use crate::reading::Reading;
+use crate::units::Currency;
 
 /// Fewer words tell nothing about a language.
 const LEAST_WORDS: usize = 5;
@@ -12,9 +17,43 @@ const KNOWN: f64 = 0.4;
 /// As many ads are looked at; a language shows in some of them.
 const LOOKED_AT: usize = 1_000;
 
+/// Language and money that are not those of the tables and the profile.
+pub fn notes(
+    listings: &[Listing],
+    readings: &[Reading],
+    profile: &Profile,
+    lexicon: &Lexicon,
+) -> Vec<Note> {
+    let of = listings.len();
+    let (count, looked_at) = unknown(listings, lexicon);
+    // A few are seen at a glance; many would look like sound cars.
+    let many = count > 0 && count * 4 >= looked_at;
+    let language = many.then_some(Note::OtherLanguage {
+        count,
+        of: looked_at,
+    });
+    let mut money: Vec<(usize, Currency)> = Vec::new();
+    let told = readings.iter().filter_map(|r| r.currency);
+    for currency in told.filter(|c| c.sign() != profile.currency.sign()) {
+        match money.iter_mut().find(|(_, known)| *known == currency) {
+            Some((count, _)) => *count += 1,
+            None => money.push((1, currency)),
+        }
+    }
+    let count = money.iter().map(|(count, _)| count).sum();
+    let most = money.into_iter().rev().max_by_key(|(count, _)| *count);
+    let money = most.map(|(_, money)| Note::OtherMoney {
+        count,
+        of,
+        money,
+        own: profile.currency,
+    });
+    language.into_iter().chain(money).collect()
+}
+
 /// How many ads hardly have a word that the tables know, of how many that were
 /// looked at: all, or of many some from all over the files.
-pub fn unknown(listings: &[Listing], lexicon: &Lexicon) -> (usize, usize) {
+fn unknown(listings: &[Listing], lexicon: &Lexicon) -> (usize, usize) {
     let step = listings.len().div_ceil(LOOKED_AT).max(1);
     let looked_at = || listings.iter().step_by(step);
     let unknown = looked_at().filter(|l| is_unknown(&l.text, lexicon));
