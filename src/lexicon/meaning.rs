@@ -37,6 +37,17 @@ pub struct Named {
     pub naming: Naming,
 }
 
+/// What a word means beside certain parts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sense {
+    /// The parts that decide.
+    pub beside: Vec<PartId>,
+    /// How many items may stand between.
+    pub within: usize,
+    /// The part that is then meant.
+    pub part: PartId,
+}
+
 /// What a cue does to what it governs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Act {
@@ -213,6 +224,8 @@ pub struct NumberCue {
 pub struct Meaning {
     /// Parts and symptoms that it names.
     pub named: Vec<Named>,
+    /// What else it names beside certain parts: `hoses` beside brakes.
+    pub senses: Vec<Sense>,
     /// What it does to its neighbours.
     pub cue: Option<Cue>,
     /// What it says of a subject.
@@ -237,6 +250,7 @@ impl Meaning {
     /// Whether it is only a piece of frames.
     pub fn is_piece(&self) -> bool {
         self.named.is_empty()
+            && self.senses.is_empty()
             && self.cue.is_none()
             && self.effects.is_empty()
             && self.signs.is_empty()

@@ -16,6 +16,7 @@ mod effects;
 mod headings;
 mod naming;
 mod predicates;
+mod senses;
 mod sentence;
 mod state;
 mod steps;
@@ -361,18 +362,20 @@ impl<'a> Walk<'a> {
                 self.section = None;
             }
             ItemKind::Sign(sign) => self.sign(i, sign),
-            ItemKind::Word => {
-                self.neg_words += 1;
-                if self.neg.is_some() && self.neg_words > 3 {
-                    self.neg = None;
-                }
-                self.latest = false;
-            }
+            ItemKind::Word => self.word(),
             ItemKind::Number => self.number(i),
             // `8/10`: a figure that also counts things, as in `8 valves`.
             ItemKind::Phrase(_) if self.is_mark(i) => self.number(i),
             ItemKind::Phrase(_) => self.phrase(i),
         }
+    }
+
+    fn word(&mut self) {
+        self.neg_words += 1;
+        if self.neg.is_some() && self.neg_words > 3 {
+            self.neg = None;
+        }
+        self.latest = false;
     }
 
     fn phrase(&mut self, i: usize) {
@@ -384,6 +387,10 @@ impl<'a> Walk<'a> {
             return;
         }
         if !meaning.effects.is_empty() && self.effect(i, &meaning.effects) {
+            return;
+        }
+        if let Some(named) = self.sense(i, &meaning.senses) {
+            self.name(i, &[named]);
             return;
         }
         if !meaning.named.is_empty() {
@@ -398,6 +405,7 @@ impl<'a> Walk<'a> {
                 self.neg = None;
                 self.border(i);
             }
+            None if self.items.is_word(i) => self.word(),
             None => {}
         }
     }
