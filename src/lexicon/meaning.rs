@@ -13,6 +13,9 @@ pub enum Naming {
     /// A name by itself, but behind another part's name a piece of that part:
     /// `distributor bearing`.
     Generic,
+    /// A name that mostly tells how the car is equipped: `5 speed`, `awd`. Only
+    /// what is said right behind it counts.
+    Equipment,
     /// Only the subject of sayings: `coolant` in `uses coolant`.
     Subject,
     /// A fault's name: it is there unless denied.
@@ -24,7 +27,10 @@ pub enum Naming {
 impl Naming {
     /// Whether it says nothing by itself.
     pub const fn is_noun(self) -> bool {
-        matches!(self, Naming::Noun | Naming::Generic | Naming::Subject)
+        matches!(
+            self,
+            Naming::Noun | Naming::Generic | Naming::Equipment | Naming::Subject
+        )
     }
 }
 

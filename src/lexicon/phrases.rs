@@ -202,6 +202,7 @@ impl Gathering {
             let naming = match says {
                 "noun" => Some(Naming::Noun),
                 "generic" => Some(Naming::Generic),
+                "equipment" => Some(Naming::Equipment),
                 "subject" => Some(Naming::Subject),
                 "fault" => Some(Naming::Fault),
                 "ignore" => None,
@@ -209,7 +210,7 @@ impl Gathering {
                     row.error(
                         "says",
                         format!(
-                            "'{word}' is none of: noun, generic, subject, fault, bad, suspect, renewed, sound, \
+                            "'{word}' is none of: noun, generic, equipment, subject, fault, bad, suspect, renewed, sound, \
                              spare, ignore"
                         ),
                     )

@@ -152,7 +152,7 @@ impl Walk<'_> {
             && !m.place
             && !m.consumed
             && !(m.unreal && m.says != Some(Says::Bad))
-            && named.naming != Naming::Subject
+            && !matches!(named.naming, Naming::Subject | Naming::Equipment)
             && self.final_state(m, named).is_none()
     }
 

@@ -301,7 +301,7 @@ impl<'a> Walk<'a> {
         let symptom = self.is_symptom(named.part);
         let own = match named.naming {
             Naming::Subject => return None,
-            Naming::Noun | Naming::Generic => None,
+            Naming::Noun | Naming::Generic | Naming::Equipment => None,
             Naming::Fault => Some(Says::Bad),
             Naming::States(s) => Some(s),
         };
@@ -333,7 +333,7 @@ impl<'a> Walk<'a> {
         if m.hedged && says == Some(Says::Bad) {
             says = Some(Says::Suspect);
         }
-        if m.hedged && says.is_none() && m.is_noun() && !m.denied {
+        if m.hedged && says.is_none() && m.is_noun() && !m.denied && !m.is_equipment() {
             says = Some(Says::Suspect);
         }
         if m.question && says.is_none() {
