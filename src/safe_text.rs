@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 use regex::Regex;
 use unicode_width::UnicodeWidthChar;
 
-pub use contacts::{contacts, mask_contacts};
+pub use contacts::{contacts, mask_contacts, mask_of};
 
 /// What stands in place of a control character.
 const REPLACEMENT: char = '\u{fffd}';
@@ -27,7 +27,7 @@ pub fn for_terminal(text: &str) -> Cow<'_, str> {
 }
 
 /// The same with line breaks and tabs kept, for places that know lines.
-fn for_block(text: &str) -> Cow<'_, str> {
+pub fn for_block(text: &str) -> Cow<'_, str> {
     neutral(text, Lines::Keep)
 }
 

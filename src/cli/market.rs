@@ -21,6 +21,8 @@ use crate::worth::{
 /// What cars of a run are worth.
 pub struct Market<'a> {
     model: PriceModel,
+    /// What the model was fitted to.
+    comparables: Vec<Comparable>,
     /// For each listing its position among the comparables, where it is one.
     own: Vec<Option<usize>>,
     lexicon: &'a Lexicon,
@@ -75,6 +77,7 @@ impl<'a> Market<'a> {
         };
         Ok(Market {
             model: PriceModel::fit(basis.rows, basis.origin, &lexicon.curves, &options),
+            comparables: basis.rows.to_vec(),
             own,
             lexicon,
         })
@@ -88,6 +91,34 @@ impl<'a> Market<'a> {
         class: Option<&str>,
         profile: &Profile,
     ) -> Option<worth::Worth> {
+        let (subject, scrap) = self.subject(reading, class, profile);
+        let own = self.own.get(place).copied().flatten();
+        self.model
+            .estimate(&subject, &self.lexicon.titles, &scrap, own)
+    }
+
+    /// What stands around that worth, with no more than `most` comparables.
+    pub fn around(
+        &self,
+        place: usize,
+        reading: &Reading,
+        class: Option<&str>,
+        profile: &Profile,
+        most: usize,
+    ) -> Option<worth::Around> {
+        let (subject, scrap) = self.subject(reading, class, profile);
+        let own = self.own.get(place).copied().flatten();
+        let titles = &self.lexicon.titles;
+        self.model
+            .around(&self.comparables, &subject, titles, &scrap, own, most)
+    }
+
+    fn subject(
+        &self,
+        reading: &Reading,
+        class: Option<&str>,
+        profile: &Profile,
+    ) -> (Subject, Scrap) {
         let classes = &self.lexicon.classes;
         let weight = class.and_then(|c| classes.find(c));
         let bad = as_told(reading, profile);
@@ -113,9 +144,7 @@ impl<'a> Market<'a> {
             engine: None,
             title: reading.title,
         };
-        let own = self.own.get(place).copied().flatten();
-        self.model
-            .estimate(&subject, &self.lexicon.titles, &scrap, own)
+        (subject, scrap)
     }
 }
 

@@ -25,6 +25,7 @@ use crate::report::{Basis, Entry};
 use crate::sensitivity::Scenario;
 use crate::units::{DistanceUnit, Money};
 use crate::warnings::{Warning, Watcher, temper};
+use crate::worth::Around;
 
 /// Listings with what they say, in the order of the files.
 #[derive(Debug)]
@@ -206,12 +207,14 @@ pub fn appraise(
     lexicon: &Lexicon,
     sort: Sort,
 ) -> Result<Appraised, CliError> {
-    Ok(value(batch, config, lexicon, sort)?.appraise_all())
+    let mut valued = value(batch, config, lexicon, sort)?;
+    valued.appraise_all();
+    Ok(valued.cars)
 }
 
 /// Cars whose prices are known, with all that they are appraised by.
 pub struct Valued<'a> {
-    /// The cars; their appraisals are yet to come.
+    /// The cars; their appraisals come with [`Valued::appraise_all`].
     pub cars: Appraised,
     readings: Vec<Reading>,
     findings: Findings,
@@ -309,8 +312,9 @@ pub fn value<'a>(
 }
 
 impl Valued<'_> {
-    /// All cars with their appraisals.
-    pub fn appraise_all(mut self) -> Appraised {
+    /// Works out all cars. What they are said to be moves into their
+    /// appraisals; [`Valued::told`] and [`Valued::scenario`] have it no more.
+    pub fn appraise_all(&mut self) {
         let readings = std::mem::take(&mut self.readings);
         let bench = self.bench(self.profile);
         let (appraisals, warnings) = readings
@@ -318,11 +322,16 @@ impl Valued<'_> {
             .enumerate()
             .map(|(place, reading)| bench.appraise(place, self.with_findings(place, reading), None))
             .unzip();
-        Appraised {
-            appraisals,
-            warnings,
-            ..self.cars
-        }
+        self.cars.appraisals = appraisals;
+        self.cars.warnings = warnings;
+    }
+
+    /// What stands around the worth of the car at a place, if it is as this
+    /// reading says, with no more than `most` comparables.
+    pub fn around(&self, place: usize, reading: &Reading, most: usize) -> Option<Around> {
+        let class = class_of(reading, self.lexicon);
+        self.market
+            .around(place, reading, class, self.profile, most)
     }
 
     /// The car at a place as it was read, with the user's figures.

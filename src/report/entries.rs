@@ -2,10 +2,12 @@
 
 use super::text::part_words;
 use crate::lexicon::Lexicon;
-use crate::reading::{Evidence, FaultCode, Reading};
+use crate::reading::{Evidence, FaultCode, Reading, Says};
 
 /// One numbered line of what was read.
 pub(super) struct Entry<'a> {
+    /// What kind of thing it is.
+    pub kind: Told,
     /// What was read.
     pub what: String,
     /// What the code means.
@@ -14,9 +16,23 @@ pub(super) struct Entry<'a> {
     pub evidence: Vec<&'a Evidence>,
 }
 
+/// What kind of thing was read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Told {
+    /// A plain field, by its key.
+    Field(&'static str),
+    /// Something about a part or symptom.
+    Claim(Says),
+    /// A trouble code.
+    Code,
+    /// Vague wording.
+    Vague,
+}
+
 /// Fields, claims, vague wording: the numbers that mark the text.
 pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<'a>> {
     let fields = reading.fields.iter().map(|(key, evidence)| Entry {
+        kind: Told::Field(key),
         what: format!("{key} {}", field(reading, key)),
         meaning: None,
         evidence: vec![evidence],
@@ -34,6 +50,7 @@ pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<
             )
         });
         Entry {
+            kind: Told::Claim(claim.says),
             what: format!("{} {}", part_words(lexicon, claim.part), claim.says),
             meaning: Some(format!(
                 "{}{}{}",
@@ -45,11 +62,13 @@ pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<
         }
     });
     let codes = reading.codes.iter().map(|c| Entry {
+        kind: Told::Code,
         what: format!("trouble code {}", c.code),
         meaning: Some(meaning_of(c, lexicon)),
         evidence: vec![&c.evidence],
     });
     let vague = reading.vague.iter().map(|(vague, evidence)| Entry {
+        kind: Told::Vague,
         what: format!("vague {}", vague.word().replace('_', " ")),
         meaning: None,
         evidence: vec![evidence],
