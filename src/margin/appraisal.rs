@@ -1,5 +1,7 @@
 //! The types of an appraisal.
 
+use super::position::Position;
+use super::spread::Spread;
 use crate::costing::FixBill;
 use crate::lexicon::unknowns::Open;
 use crate::reading::Reading;
@@ -70,6 +72,8 @@ pub struct Appraisal {
     /// The sum, line by line; it adds up to `margin.likely`. Without a price
     /// it ends before the price: what is left to pay for the car and to earn.
     pub steps: Vec<Step>,
+    /// What it leaves before the price; none where there is no worth to go by.
+    pub position: Option<Position>,
     /// Margin: about one in ten below `low`, mean, one in ten above `high`.
     pub margin: Option<ThreePoint<Money>>,
     /// The most to pay so that the wanted margin is still expected and a loss
@@ -89,4 +93,11 @@ pub struct Appraisal {
     pub reason: String,
     /// The question that would settle it, for `Ask`.
     pub question: Option<String>,
+}
+
+impl Appraisal {
+    /// The whole distribution of what the car leaves before its price.
+    pub fn spread(&self) -> Option<Spread> {
+        self.position.as_ref().map(Position::spread)
+    }
 }

@@ -25,6 +25,7 @@ pub struct Appraiser<'a> {
 /// The figures of a car that can be valued.
 struct Figures {
     steps: Vec<Step>,
+    position: Position,
     margin: Option<ThreePoint<Money>>,
     ceiling: Money,
     verdict: Verdict,
@@ -38,6 +39,11 @@ impl<'a> Appraiser<'a> {
             lexicon,
             limits: Limits::new(profile.wanted_margin, profile.loss_limit.value()),
         }
+    }
+
+    /// What this user insists on.
+    pub fn limits(&self) -> &Limits {
+        &self.limits
     }
 
     /// Appraises one listing. Bill and worth are those of this reading.
@@ -86,6 +92,7 @@ impl<'a> Appraiser<'a> {
         Appraisal {
             expected_price: price,
             steps: figures.steps,
+            position: Some(figures.position),
             margin: figures.margin,
             ceiling: Some(figures.ceiling),
             first_offer: self.first_offer(&reading, price.is_some(), figures.ceiling),
@@ -126,6 +133,7 @@ impl<'a> Appraiser<'a> {
         let Some(price) = price else {
             return Figures {
                 steps,
+                position,
                 margin: None,
                 ceiling,
                 verdict: verdict::without_price(ceiling, unknowns, self.profile.currency),
@@ -135,6 +143,7 @@ impl<'a> Appraiser<'a> {
         let swings = swings(unknowns, reading, bill);
         Figures {
             steps,
+            position,
             margin: Some(position.margin(price)),
             ceiling,
             verdict: decide(
@@ -206,6 +215,7 @@ fn assemble(
         worth,
         expected_price: None,
         steps: Vec::new(),
+        position: None,
         margin: None,
         ceiling: None,
         first_offer: None,

@@ -31,7 +31,8 @@
 //! repair money is not spent by then is a simplification: it holds where the
 //! fault shows before the work begins.
 
-use crate::units::{Money, ThreePoint};
+use super::spread::{POINTS, Spread};
+use crate::units::{Chance, Money, ThreePoint};
 
 /// The 90 % point of the standard normal distribution.
 const Z90: f64 = 1.281_551_565_544_6;
@@ -58,6 +59,8 @@ pub struct Limits {
     pub wanted: Money,
     /// Standard deviations that must lie between the margin and a loss.
     pub loss_z: f64,
+    /// The chance of losing money that is accepted.
+    pub loss: Chance,
 }
 
 impl Limits {
@@ -66,6 +69,7 @@ impl Limits {
         Limits {
             wanted,
             loss_z: -normal_quantile(loss_limit),
+            loss: Chance::new(loss_limit).unwrap_or(Chance::FIFTH),
         }
     }
 }
@@ -84,6 +88,21 @@ pub fn deviations(worth: &ThreePoint<Money>, bill_deviation: f64) -> (f64, f64) 
 }
 
 impl Position {
+    /// The whole distribution of what is left before the price.
+    pub fn spread(&self) -> Spread {
+        let at = self.margin(Money::ZERO);
+        let (m, x) = (self.before_price.to_f64(), self.way_out.to_f64());
+        let down = self.below.hypot(self.unknown.to_f64());
+        let points = (0..POINTS)
+            .map(|i| {
+                let z = normal_quantile((i as f64 + 0.5) / POINTS as f64);
+                let side = if z < 0.0 { down } else { self.above };
+                (m + z * side).max(x)
+            })
+            .collect();
+        Spread::new(at.likely, at.low, at.high, points)
+    }
+
     /// The mean of what is left before the price, the way out included.
     pub fn mean(&self) -> Money {
         let (m, x) = (self.before_price, self.way_out);
