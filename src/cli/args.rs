@@ -55,7 +55,8 @@ pub enum Command {
         fixworth shortlist ads.csv --profile mine.toml --comparables sold.csv\n  \
         fixworth shortlist a.csv b.csv --sort low-end --format csv --out list.csv\n  \
         fixworth shortlist odd.csv --column price=Cost --column text=Words\n  \
-        fixworth shortlist boards/*.csv --new\n\n\
+        fixworth shortlist boards/*.csv --new\n  \
+        fixworth shortlist ads.csv --top 100 --format html --out page.html\n\n\
         Several exports are taken together: what is of one car becomes one row.")]
     Shortlist(ShortlistArgs),
     /// Write what each ad says, with the place where it says so
@@ -246,9 +247,13 @@ pub struct ShortlistArgs {
     #[arg(long, help_heading = "Choice")]
     pub gone: bool,
     /// Form of the list
-    #[arg(long, default_value = "table", value_parser = ["table", "csv", "json", "jsonl", "markdown"],
-        help_heading = "Output")]
+    #[arg(long, default_value = "table", value_parser = list_forms(), help_heading = "Output")]
     pub format: String,
+    /// Show telephone numbers and mail addresses of the ads' texts in the page
+    /// of '--format html'
+    #[cfg(feature = "page")]
+    #[arg(long, help_heading = "Output")]
+    pub keep_contacts: bool,
     /// Where the list goes.
     #[command(flatten)]
     pub output: OutputArgs,
@@ -347,6 +352,13 @@ impl Args {
         let words: Vec<OsString> = words.into_iter().map(Into::into).collect();
         Args::try_parse_from(&words).map_err(|e| usage::explained(&e, &words))
     }
+}
+
+/// Forms of the list: a page where that is built in.
+fn list_forms() -> PossibleValuesParser {
+    let page = cfg!(feature = "page").then_some("html");
+    let forms = ["table", "csv", "json", "jsonl", "markdown"];
+    PossibleValuesParser::new(forms.into_iter().chain(page))
 }
 
 fn sorts() -> impl TypedValueParser<Value = Sort> {

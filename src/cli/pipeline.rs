@@ -326,6 +326,11 @@ impl Valued<'_> {
         self.cars.warnings = warnings;
     }
 
+    /// The tables.
+    pub fn lexicon(&self) -> &Lexicon {
+        self.lexicon
+    }
+
     /// What stands around the worth of the car at a place, if it is as this
     /// reading says, with no more than `most` comparables.
     pub fn around(&self, place: usize, reading: &Reading, most: usize) -> Option<Around> {

@@ -7,6 +7,8 @@ use super::kerb;
 use super::ledger::ledger;
 use super::notes::{Note, tell};
 use super::output::deliver;
+#[cfg(feature = "page")]
+use super::page;
 use super::pipeline;
 use super::plan::plan;
 use super::upkeep;
@@ -59,7 +61,9 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     apart(&args.output, &input, &args.figures)?;
     let figures = FigureConfig::resolve(args.figures, &mut input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
-    let all = pipeline::appraise(batch, &figures, &input.lexicon, args.sort)?;
+    let mut valued = pipeline::value(batch, &figures, &input.lexicon, args.sort)?;
+    valued.appraise_all();
+    let all = &valued.cars;
     let since = match (args.since, args.new) {
         (Some(day), _) => Some(Since::Day(day)),
         (None, true) => Some(Since::LastExport),
@@ -78,27 +82,28 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
     };
     let mut ranked: Vec<_> = all
         .entries()
-        .filter(|e| chosen(e.appraisal))
-        .map(|e| Entry {
-            changes: since
+        .enumerate()
+        .filter(|(_, e)| chosen(e.appraisal))
+        .map(|(place, e)| {
+            let changes = since
                 .zip(e.history)
                 .map_or_else(Vec::new, |(since, history)| {
                     changes(history, since, &all.exports, &all.lines)
-                }),
-            ..e
+                });
+            (place, Entry { changes, ..e })
         })
-        .filter(|e| since.is_none() || !e.changes.is_empty())
+        .filter(|(_, e)| since.is_none() || !e.changes.is_empty())
         .collect();
     let mut notes = all.notes.clone();
     if since.is_none() && !args.gone {
         let before = ranked.len();
-        ranked.retain(|e| e.history.is_none_or(|h| h.gone.is_none()));
+        ranked.retain(|(_, e)| e.history.is_none_or(|h| h.gone.is_none()));
         let count = before - ranked.len();
         notes.extend((count > 0).then_some(Note::Gone { count }));
     }
     // What is gone cannot be bought: it comes last.
     let gone = |e: &Entry<'_>| e.history.is_some_and(|h| h.gone.is_some());
-    ranked.sort_by(|a, b| {
+    ranked.sort_by(|(_, a), (_, b)| {
         let order = args.sort.compare(a.appraisal, b.appraisal);
         gone(a).cmp(&gone(b)).then(order)
     });
@@ -107,7 +112,8 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
         ads: all.rows,
         cars: all.listings.len(),
     };
-    let list = Shortlist::new(all.basis.clone(), counts, ranked, &input.lexicon);
+    let entries = ranked.iter().map(|(_, e)| e.clone());
+    let list = Shortlist::new(all.basis.clone(), counts, entries, &input.lexicon);
     let outcome = conclude(&input, &all.rejects, &notes)?;
     deliver(args.output.out.as_deref(), |out| {
         match args.format.as_str() {
@@ -115,6 +121,8 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
             "json" => list.write_json(out),
             "jsonl" => list.write_jsonl(out),
             "markdown" => write_markdown(&list, out),
+            #[cfg(feature = "page")]
+            "html" => page::write(&list, &valued, &ranked, args.keep_contacts, out),
             _ => write_table(&list, columns, out),
         }
     })?;

@@ -12,6 +12,9 @@ pub(super) struct Entry<'a> {
     pub what: String,
     /// What the code means.
     pub meaning: Option<String>,
+    /// When the work was done, and what was found at the car, each behind a
+    /// comma.
+    pub more: String,
     /// Where.
     pub evidence: Vec<&'a Evidence>,
 }
@@ -35,6 +38,7 @@ pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<
         kind: Told::Field(key),
         what: format!("{key} {}", field(reading, key)),
         meaning: None,
+        more: String::new(),
         evidence: vec![evidence],
     });
     let claims = reading.claims.iter().map(|claim| {
@@ -45,19 +49,15 @@ pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<
         let part = lexicon.parts.get(claim.part);
         let found = claim.found.map(|f| {
             format!(
-                "; found at the car, {:.0} % likely",
+                ", found at the car, {:.0} % likely",
                 f.chance.value() * 100.0
             )
         });
         Entry {
             kind: Told::Claim(claim.says),
             what: format!("{} {}", part_words(lexicon, claim.part), claim.says),
-            meaning: Some(format!(
-                "{}{}{}",
-                part.meaning,
-                done.unwrap_or_default(),
-                found.unwrap_or_default()
-            )),
+            meaning: Some(part.meaning.clone()),
+            more: done.into_iter().chain(found).collect(),
             evidence: claim.evidence.iter().collect(),
         }
     });
@@ -65,12 +65,14 @@ pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<
         kind: Told::Code,
         what: format!("trouble code {}", c.code),
         meaning: Some(meaning_of(c, lexicon)),
+        more: String::new(),
         evidence: vec![&c.evidence],
     });
     let vague = reading.vague.iter().map(|(vague, evidence)| Entry {
         kind: Told::Vague,
         what: format!("vague {}", vague.word().replace('_', " ")),
         meaning: None,
+        more: String::new(),
         evidence: vec![evidence],
     });
     fields.chain(claims).chain(codes).chain(vague).collect()

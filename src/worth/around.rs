@@ -44,7 +44,7 @@ const MILES_A_YEAR: f64 = 12_000.0;
 const SHORTEST_LINE: u32 = 120_000;
 
 /// Points of the line.
-const POINTS: u32 = 12;
+const POINTS: u32 = 6;
 
 /// The comparables that are like a car, no more than `most`, without its own
 /// row; and whether they are of its very model. Those without a distance are
