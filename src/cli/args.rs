@@ -90,7 +90,8 @@ pub enum Command {
     /// each answer means for the price
     #[command(after_long_help = "Examples:\n  \
         fixworth call 7312345678 ads.csv --profile mine.toml\n  \
-        fixworth call 7312345678 ads.csv --format markdown --out call.md")]
+        fixworth call 7312345678 ads.csv --format markdown --out call.md\n  \
+        fixworth call 7312345678 ads.csv --format html --out call.html")]
     Call(CallArgs),
     /// A sheet of what to look at on the cars, in the order of doing
     #[command(after_long_help = "Examples:\n  \

@@ -59,6 +59,7 @@ pub(super) fn call(args: CallArgs) -> Result<Outcome, CliError> {
     };
     deliver(args.page.out.as_deref(), |out| match args.format.as_str() {
         "markdown" => page.write_markdown(out),
+        "html" => page.write_html(out),
         _ => page.write_text(columns, out),
     })?;
     Ok(outcome)

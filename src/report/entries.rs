@@ -6,7 +6,8 @@ use crate::reading::{Evidence, FaultCode, Reading, Says};
 
 /// One numbered line of what was read.
 pub(super) struct Entry<'a> {
-    /// What kind of thing it is.
+    /// What kind of thing it is; the page marks by it.
+    #[cfg_attr(not(feature = "page"), allow(dead_code))]
     pub kind: Told,
     /// What was read.
     pub what: String,

@@ -173,10 +173,17 @@ impl Browser {
 
     /// The page as PDF on A4.
     pub fn print(&self) -> Vec<u8> {
-        let paper = json!({"page": {"width": 21.0, "height": 29.7}, "background": false,
-            "margin": {"top": 0, "bottom": 0, "left": 0, "right": 0}});
-        let pdf = self.post("print", paper);
-        STANDARD.decode(pdf.as_str().unwrap()).unwrap()
+        self.print_on(21.0, 29.7)
+    }
+
+    /// The page as PDF on paper of this size in centimetres, with the margins
+    /// that it asks for.
+    pub fn print_on(&self, width: f64, height: f64) -> Vec<u8> {
+        let inch = |cm: f64| cm / 2.54;
+        let paper = json!({"paperWidth": inch(width), "paperHeight": inch(height),
+            "printBackground": false});
+        let pdf = self.devtools("Page.printToPDF", paper);
+        STANDARD.decode(pdf["data"].as_str().unwrap()).unwrap()
     }
 
     /// Complaints of the console since they were last asked for.

@@ -6,6 +6,7 @@
 mod driver;
 mod hostile;
 mod list;
+mod paper;
 mod pictures;
 mod price;
 mod whole;

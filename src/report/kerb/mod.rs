@@ -1,8 +1,10 @@
 //! Pages for the telephone and for the car: the call, the sheet, the decision.
 
 pub mod call;
+mod call_html;
 pub mod decision;
 mod html;
+mod paper;
 pub mod sheet;
 
 use crate::lexicon::Lexicon;
