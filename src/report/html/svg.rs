@@ -52,7 +52,11 @@ impl Svg {
 
     pub fn path(&mut self, class: &str, steps: &str) {
         if !steps.is_empty() {
-            self.put(format_args!("<path class=\"{class}\" d=\"{steps}\"/>"));
+            let class = match class.contains(' ') {
+                true => format!("\"{class}\""),
+                false => class.to_owned(),
+            };
+            self.put(format_args!("<path class={class} d=\"{steps}\"/>"));
         }
     }
 
@@ -68,14 +72,19 @@ impl Svg {
         let (x, y) = (short(at.0), short(at.1));
         let class = match (class, anchor) {
             ("", Anchor::Start) => String::new(),
-            (class, Anchor::Start) => format!(" class=\"{class}\""),
+            ("", Anchor::Middle) => " class=m".to_owned(),
+            ("", Anchor::End) => " class=e".to_owned(),
+            (class, Anchor::Start) => format!(" class={class}"),
             (class, Anchor::Middle) => format!(" class=\"{class} m\""),
             (class, Anchor::End) => format!(" class=\"{class} e\""),
         };
+        // Words stand at nothing where no place is given.
+        let x = match x.as_str() {
+            "0" => String::new(),
+            x => format!(" x={x}"),
+        };
         let words = for_html(words);
-        self.put(format_args!(
-            "<text{class} x=\"{x}\" y=\"{y}\">{words}</text>"
-        ));
+        self.put(format_args!("<text{class}{x} y={y}>{words}</text>"));
     }
 
     pub fn finish(mut self) -> String {
