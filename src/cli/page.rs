@@ -28,6 +28,7 @@ pub(super) fn write(
         questions: questions(entry.appraisal, lexicon, &|reading| {
             valued.work_out(*place, reading)
         }),
+        away: valued.away(*place),
     });
     let known: Vec<_> = known.collect();
     let contacts = if keep_contacts {

@@ -1,5 +1,6 @@
 //! The stages in order, over all listings of a run.
 
+use std::borrow::Cow;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use rayon::prelude::*;
@@ -23,7 +24,7 @@ use crate::reading::{Kind, Reading};
 use crate::report::text::plain;
 use crate::report::{Basis, Entry};
 use crate::sensitivity::Scenario;
-use crate::units::{DistanceUnit, Money};
+use crate::units::{DistanceUnit, Miles, Money};
 use crate::warnings::{Warning, Watcher, temper};
 use crate::worth::Around;
 
@@ -320,10 +321,29 @@ impl Valued<'_> {
         let (appraisals, warnings) = readings
             .into_par_iter()
             .enumerate()
-            .map(|(place, reading)| bench.appraise(place, self.with_findings(place, reading), None))
+            .map(|(place, reading)| {
+                let reading = self.with_findings(place, reading);
+                match self.profile_at(place) {
+                    Cow::Borrowed(_) => bench.appraise(place, reading, None),
+                    Cow::Owned(profile) => self.bench(&profile).appraise(place, reading, None),
+                }
+            })
             .unzip();
         self.cars.appraisals = appraisals;
         self.cars.warnings = warnings;
+    }
+
+    /// The user's figures for the car at a place of the list: with the way to
+    /// where it stands.
+    fn profile_at(&self, place: usize) -> Cow<'_, Profile> {
+        let listing = self.cars.listings.get(place);
+        self.profile.at(listing.and_then(|l| l.place.as_deref()))
+    }
+
+    /// How far away it stands, where the user has said.
+    pub fn away(&self, place: usize) -> Option<Miles> {
+        let listing = self.cars.listings.get(place)?;
+        self.profile.distance_to(listing.place.as_deref())
     }
 
     /// The tables.
@@ -345,7 +365,7 @@ impl Valued<'_> {
     /// Where there is no such place.
     pub fn scenario(&self, place: usize) -> Scenario {
         Scenario {
-            profile: self.profile.clone(),
+            profile: self.profile_at(place).into_owned(),
             reading: self.with_findings(place, self.readings[place].clone()),
             worth: None,
         }
@@ -382,7 +402,8 @@ impl Valued<'_> {
 
     /// What is left of the car at a place if it is as this reading says.
     pub fn work_out(&self, place: usize, reading: Reading) -> Appraisal {
-        self.bench(self.profile).work_out(place, reading, None)
+        let profile = self.profile_at(place);
+        self.bench(&profile).work_out(place, reading, None)
     }
 
     /// The checks that a car calls for.

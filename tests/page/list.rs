@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::driver::{Browser, Scheme};
-use super::{assert_quiet, samples};
+use super::{Page, assert_quiet, samples};
 
 /// A figure of the rows that are shown, in the order they are shown.
 fn shown(browser: &Browser, key: &str) -> Vec<Value> {
@@ -121,6 +121,39 @@ fn the_list_is_chosen_from() {
     assert_eq!(shown(&browser, "rank"), Vec::<Value>::new());
     assert!(browser.text(".none").contains("Widen the choice"));
     assert_quiet(&browser, &samples().path());
+}
+
+#[test]
+fn the_way_to_places_counts_where_it_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let profile = folder.path().join("mine.toml");
+    let places = "distances_to = { \"Saltbriar\" = 9, \"Marlock\" = 40 }\n";
+    std::fs::write(&profile, places).unwrap();
+    let csv = "id,title,text,price,town\n\
+         1,2009 Toyota Corolla,\"131,000 miles, drives, clutch slips\",1900,Saltbriar\n\
+         2,2009 Mazda Mazda3,\"121,000 miles, drives, clutch slips\",1900,Marlock\n\
+         3,2008 Volvo S40,\"111,000 miles, drives, clutch slips\",1900,Kettlebarrow\n";
+    let page = Page::of_ads(csv, &["--profile", &profile.display().to_string()]);
+    // 2 x 9 miles at 0.50, as in the profile's default.
+    let text = page.text();
+    for trip in ["over 9 miles at 0.50", "over 40 miles", "over 30 miles"] {
+        assert!(text.contains(trip), "{trip}");
+    }
+    assert!(
+        !samples().text().contains("name=\"away\""),
+        "nothing is told there"
+    );
+    let Some(browser) = Browser::start("away") else {
+        return;
+    };
+    browser.look(1280, 900, Scheme::Light);
+    browser.open(&page.path());
+    browser.click("select[name=sort] option[value=away]");
+    let away = shown(&browser, "away");
+    assert_eq!(away, [json!("9"), json!("40"), Value::Null]);
+    browser.write("input[name=away]", "20");
+    assert_eq!(shown(&browser, "place"), [json!("Saltbriar")]);
+    assert_quiet(&browser, &page.path());
 }
 
 #[test]

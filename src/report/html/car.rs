@@ -13,7 +13,7 @@ use crate::report::car::Car;
 use crate::report::marked::Contacts;
 use crate::report::shortlist::{Basis, Entry};
 use crate::report::text::{cut, distance, part_words, span};
-use crate::units::{Hours, Money};
+use crate::units::{DistanceUnit, Hours, Miles, Money};
 use crate::worth::Around;
 
 /// Widest word of another's that is shown whole.
@@ -38,6 +38,8 @@ pub struct Known<'a> {
     pub around: Option<Around>,
     /// What to ask next, the most at stake first.
     pub questions: Vec<Question>,
+    /// How far away it stands, where the user has said how far the place is.
+    pub away: Option<Miles>,
 }
 
 /// A car for the template.
@@ -117,7 +119,7 @@ impl<'a> CarView<'a> {
             car,
             name: cut(&car.name(), WIDE),
             place: cut(place, WIDE),
-            data: data(car, a, spread.as_ref(), &cut(place, WIDE), lexicon),
+            data: data(car, known, spread.as_ref(), shared),
             faults: car.faults_in_words(),
             beware: car.warnings_in_words(),
             changes: history.map_or_else(String::new, |h| h.changes_in_words()),
@@ -135,7 +137,7 @@ impl<'a> CarView<'a> {
                 (Some(spread), Some(price)) => shared.strips.draw(&spread, price),
                 _ => String::new(),
             },
-            facts: facts(car, basis),
+            facts: facts(car, known.away, basis),
             link: car.link.clone().filter(|l| is_web(l)),
             limits: limits(a, sign),
             spread,
@@ -182,16 +184,17 @@ impl<'a> CarView<'a> {
 
 fn data(
     car: &Car,
-    a: &Appraisal,
+    known: &Known<'_>,
     spread: Option<&SpreadView>,
-    place: &str,
-    lexicon: &Lexicon,
+    shared: &Shared<'_>,
 ) -> Vec<(&'static str, String)> {
+    let a = known.entry.appraisal;
+    let place = car.place.as_deref().unwrap_or_default();
     let mut data = vec![
         ("rank", car.rank.to_string()),
         ("action", car.action.to_owned()),
-        ("skills", skills(a, lexicon).join(" ")),
-        ("place", place.to_owned()),
+        ("skills", skills(a, shared.lexicon).join(" ")),
+        ("place", cut(place, WIDE)),
     ];
     let mut put = |key, value: Option<String>| data.extend(value.map(|v| (key, v)));
     let whole = |m: Money| m.rounded().amount().to_string();
@@ -202,6 +205,8 @@ fn data(
     put("rate", a.margin_per_hour.map(whole));
     put("hours", car.bill.as_ref().map(|b| b.hours.to_string()));
     put("miles", a.reading.miles.map(|m| m.0.to_string()));
+    let unit = shared.basis.distance_unit;
+    put("away", known.away.map(|d| in_unit(d, unit).to_string()));
     put("year", a.reading.year.map(|y| y.to_string()));
     let priced = spread.filter(|_| a.margin.is_some());
     put("losing", priced.map(|s| s.losing.to_string()));
@@ -226,7 +231,15 @@ fn skills<'a>(a: &Appraisal, lexicon: &'a Lexicon) -> Vec<&'a str> {
     skills
 }
 
-fn facts(car: &Car, basis: &Basis) -> Vec<String> {
+/// Miles as the user counts them.
+fn in_unit(away: Miles, unit: DistanceUnit) -> u32 {
+    match unit {
+        DistanceUnit::Miles => away.0,
+        DistanceUnit::Km => away.to_km(),
+    }
+}
+
+fn facts(car: &Car, away: Option<Miles>, basis: &Basis) -> Vec<String> {
     let miles = car.miles.map_or_else(
         || "distance not told".to_owned(),
         |m| format!("{} ({})", distance(m, basis.distance_unit), car.miles_basis),
@@ -254,6 +267,7 @@ fn facts(car: &Car, basis: &Basis) -> Vec<String> {
             .flatten()
             .map(|t| cut(t, WIDE)),
     );
+    facts.extend(away.map(|d| format!("{} away", distance(d, basis.distance_unit))));
     facts.push(format!("ad {}, {} line {}", car.id, car.file, car.line));
     facts
 }

@@ -31,7 +31,7 @@ use super::marked::Contacts;
 use super::shortlist::Shortlist;
 use crate::lexicon::Lexicon;
 use crate::margin::{Action, Limits, Sort, Standing};
-use crate::units::Money;
+use crate::units::{DistanceUnit, Money};
 
 pub use car::Known;
 use car::{CarView, OUTWORK, Shared};
@@ -60,6 +60,7 @@ struct Document<'a> {
     actions: &'static [Action],
     skills: Vec<String>,
     places: Vec<String>,
+    away: Option<&'static str>,
     axis: String,
     lines: String,
     cars: Vec<CarView<'a>>,
@@ -85,10 +86,16 @@ pub fn write_page(
         strips: Strips::new(&list.cars, wanted.to_f64()),
         contacts,
     };
+    let unit = match basis.distance_unit {
+        DistanceUnit::Miles => "miles",
+        DistanceUnit::Km => "km",
+    };
     let cars = list.cars.iter().zip(known);
     let cars: Vec<_> = cars
         .map(|(car, known)| CarView::new(car, known, &shared))
         .collect();
+    // Offered only where the user has said how far away places are.
+    let away = known.iter().any(|k| k.away.is_some()).then_some(unit);
     let document = Document {
         policy: policy(),
         style: STYLE,
@@ -112,7 +119,8 @@ pub fn write_page(
             ("risky", Standing::TooRisky.words()),
             ("dear", Standing::TooDear.words()),
         ],
-        sorts: sorts(basis.sort),
+        sorts: sorts(basis.sort, away.is_some()),
+        away,
         actions: Action::ALL,
         skills: words_of(&cars, "skills"),
         places: places(&cars),
@@ -137,7 +145,7 @@ fn policy() -> String {
 
 /// Keys of `data-` attributes and what they are called, the one that the list
 /// is ranked by first.
-fn sorts(ranked_by: &str) -> Vec<(&'static str, &'static str)> {
+fn sorts(ranked_by: &str, away: bool) -> Vec<(&'static str, &'static str)> {
     let of_rank = Sort::ALL.iter().find(|s| s.word() == ranked_by);
     let of_rank = match of_rank {
         Some(Sort::MarginPerHour) => "rank, by margin an hour",
@@ -145,7 +153,7 @@ fn sorts(ranked_by: &str) -> Vec<(&'static str, &'static str)> {
         Some(Sort::Ceiling) => "rank, by what may be paid",
         _ => "rank, by margin",
     };
-    vec![
+    let mut sorts = vec![
         ("rank", of_rank),
         ("margin", "margin, most first"),
         ("low", "low end of the margin, most first"),
@@ -155,7 +163,9 @@ fn sorts(ranked_by: &str) -> Vec<(&'static str, &'static str)> {
         ("hours", "hours, fewest first"),
         ("year", "model year, newest first"),
         ("miles", "distance on the car, least first"),
-    ]
+    ];
+    sorts.extend(away.then_some(("away", "distance away, nearest first")));
+    sorts
 }
 
 fn words_of(cars: &[CarView<'_>], key: &str) -> Vec<String> {

@@ -23,7 +23,7 @@
   // ---- order and choice
 
   // Which figure comes first: the most, or the least.
-  const leastFirst = new Set(["rank", "losing", "ask", "hours", "miles"]);
+  const leastFirst = new Set(["rank", "losing", "ask", "hours", "miles", "away"]);
 
   // The figure that ranks, unknown last; then the rank.
   function order(key) {
@@ -39,10 +39,12 @@
     const ask = car.value("ask");
     const margin = car.value("margin");
     const hours = car.value("hours");
+    const away = car.value("away");
     return (
       (wish.ask === null || ask === null || ask <= wish.ask) &&
       (wish.margin === null || (margin !== null && margin >= wish.margin)) &&
       (wish.hours === null || (hours !== null && hours <= wish.hours)) &&
+      (wish.away === null || (away !== null && away <= wish.away)) &&
       (!wish.place || car.row.dataset.place === wish.place) &&
       wish.actions.includes(car.row.dataset.action) &&
       !wish.without.some((skill) => car.skills.includes(skill))
@@ -55,6 +57,7 @@
       ask: number(read.get("ask")),
       margin: number(read.get("margin")),
       hours: number(read.get("hours")),
+      away: number(read.get("away") ?? ""),
       place: read.get("place"),
       actions: read.getAll("action"),
       without: read.getAll("skill"),

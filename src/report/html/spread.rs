@@ -75,8 +75,8 @@ fn cents(money: Money) -> i64 {
     (money.to_f64() * 100.0).round() as i64
 }
 
-/// Where the line of prices ends: beyond nearly all that may be left and all
-/// that is asked.
+/// Where the line of prices ends: beyond nearly all that may be left and what is
+/// asked, unless that is out of all proportion.
 fn end(appraisal: &Appraisal, spread: &Spread) -> f64 {
     let asks = [
         appraisal.reading.ask,
@@ -84,7 +84,8 @@ fn end(appraisal: &Appraisal, spread: &Spread) -> f64 {
         appraisal.ceiling,
     ];
     let asks = asks.into_iter().flatten().map(|m| m.to_f64() * 1.1);
-    let most = asks.fold(spread.quantile(0.98), f64::max).max(100.0);
+    let left = spread.quantile(0.98).max(100.0);
+    let most = asks.fold(left, f64::max).min(left * 3.0);
     let step = round_step(most / 20.0);
     (most / step).ceil() * step
 }
