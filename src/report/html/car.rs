@@ -135,7 +135,7 @@ impl<'a> CarView<'a> {
                 .map_or_else(String::new, |m| format!("{} to {}", m.low, m.high)),
             strip: match (a.spread(), a.expected_price) {
                 (Some(spread), Some(price)) => shared.strips.draw(&spread, price),
-                _ => String::new(),
+                _ => shared.strips.blank(),
             },
             facts: facts(car, known.away, basis),
             link: car.link.clone().filter(|l| is_web(l)),

@@ -73,6 +73,13 @@ impl Strips {
         )
     }
 
+    /// The strip of a car without a price, through which the lines run.
+    pub fn blank(&self) -> String {
+        let mut svg = Svg::new("strip", WIDTH, HEIGHT, None);
+        svg.shared("lines");
+        svg.finish()
+    }
+
     /// The strip of a car at a price.
     pub fn draw(&self, spread: &Spread, price: Money) -> String {
         let mut svg = Svg::new("strip", WIDTH, HEIGHT, None);
