@@ -13,16 +13,19 @@ use crate::report::{Entry, Shortlist};
 /// More dots than these hide each other.
 const COMPARABLES: usize = 24;
 
-/// Writes the page of a list; `ranked` are its cars with their places.
+/// Writes the page of a list; `entries` are its cars, and `places` where these
+/// stand among all.
 pub(super) fn write(
     list: &Shortlist,
     valued: &Valued<'_>,
-    ranked: &[(usize, Entry<'_>)],
+    places: &[usize],
+    entries: &[Entry<'_>],
     keep_contacts: bool,
     out: &mut dyn Write,
 ) -> io::Result<()> {
     let lexicon = valued.lexicon();
-    let known = ranked.par_iter().map(|(place, entry)| Known {
+    let cars = places.par_iter().zip(entries);
+    let known = cars.map(|(place, entry)| Known {
         entry,
         around: valued.around(*place, &entry.appraisal.reading, COMPARABLES),
         questions: questions(entry.appraisal, lexicon, &|reading| {

@@ -1,17 +1,21 @@
 //! The commands that help to keep the tables.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-use super::config::{InputConfig, may_write, width};
+use super::config::{InputConfig, may_write};
 use super::error::CliError;
 use super::output::deliver;
 use super::pipeline;
 use super::run::{Outcome, conclude};
-use super::upkeep_args::{CheckArgs, ExportArgs, GapsArgs, GradeArgs, LexiconCommand};
+use super::terminal::Terminal;
+use super::upkeep_args::{
+    CheckArgs, ExportArgs, GapsArgs, GradeArgs, LeaningsArgs, LexiconCommand,
+};
 use crate::lexicon::{Lexicon, Source};
 use crate::reading::Reader;
 use crate::report::gaps::write_gaps;
 use crate::report::grade::{write_changes, write_grade, write_mistakes};
+use crate::report::leanings::write_leanings;
 use crate::report::text::plain;
 use crate::report::why::write_why;
 use crate::units::DistanceUnit;
@@ -19,13 +23,14 @@ use crate::upkeep::check::{Level, check};
 use crate::upkeep::compare::compare;
 use crate::upkeep::judge::{Judged, judge};
 use crate::upkeep::labelled::{Labelled, LabelledError, Met, meet, read_files};
-use crate::upkeep::{export::export, gaps::gaps};
+use crate::upkeep::{export::export, gaps::gaps, leanings};
 
-pub(super) fn lexicon(command: LexiconCommand) -> Result<Outcome, CliError> {
+pub(super) fn lexicon(command: LexiconCommand, terminal: Terminal) -> Result<Outcome, CliError> {
     match command {
         LexiconCommand::Check(args) => check_tables(&args),
         LexiconCommand::Export(args) => export_tables(&args),
-        LexiconCommand::Gaps(args) => find_gaps(args),
+        LexiconCommand::Gaps(args) => find_gaps(args, terminal),
+        LexiconCommand::Leanings(args) => learn_leanings(&args),
     }
 }
 
@@ -43,17 +48,10 @@ fn source(dir: Option<&Path>) -> Result<Source, CliError> {
     })
 }
 
-pub(super) fn grade(args: &GradeArgs) -> Result<Outcome, CliError> {
+pub(super) fn grade(args: &GradeArgs, terminal: Terminal) -> Result<Outcome, CliError> {
     may_write(args.output.out.as_deref(), args.output.force)?;
-    let columns = width(&args.output);
-    let mut rows = read_files(&args.files)?;
-    rows.retain(|row| {
-        let held_back = args.leave_out.zip(row.number());
-        !held_back.is_some_and(|(n, number)| number.is_multiple_of(n))
-    });
-    if rows.is_empty() {
-        return Err(LabelledError::Empty.into());
-    }
+    let screen = terminal.screen_of(&args.output);
+    let rows = labelled(&args.files, args.leave_out)?;
     let lexicon = tables(args.lexicon.as_deref())?;
     let (met, judged) = graded(&rows, &lexicon)?;
     let before = match &args.against {
@@ -62,24 +60,37 @@ pub(super) fn grade(args: &GradeArgs) -> Result<Outcome, CliError> {
     };
     let reader = Reader::new(&lexicon, DistanceUnit::Miles);
     deliver(args.output.out.as_deref(), |out| {
-        write_grade(&judged, out)?;
+        write_grade(&judged, screen, out)?;
         if let Some(before) = &before {
             let changes = compare(&rows, before, &judged);
-            write_changes(&changes, before, &judged, columns, out)?;
+            write_changes(&changes, before, &judged, screen, out)?;
         }
         let Some(most) = args.misses else {
             return Ok(());
         };
-        let ads = write_mistakes(&rows, &judged, most, columns, out)?;
+        let ads = write_mistakes(&rows, &judged, most, screen, out)?;
         for listing in ads.iter().filter_map(|i| met[*i].listing.as_ref()) {
             if args.why {
                 writeln!(out)?;
-                write_why(listing, &reader.trace(listing), &lexicon, columns, out)?;
+                write_why(listing, &reader.trace(listing), &lexicon, screen, out)?;
             }
         }
         Ok(())
     })?;
     Ok(Outcome::Done)
+}
+
+/// The ads of these files, less those held back.
+fn labelled(files: &[PathBuf], leave_out: Option<u64>) -> Result<Vec<Labelled>, CliError> {
+    let mut rows = read_files(files)?;
+    rows.retain(|row| {
+        let held_back = leave_out.zip(row.number());
+        !held_back.is_some_and(|(n, number)| number.is_multiple_of(n))
+    });
+    if rows.is_empty() {
+        return Err(LabelledError::Empty.into());
+    }
+    Ok(rows)
 }
 
 fn graded(rows: &[Labelled], lexicon: &Lexicon) -> Result<(Vec<Met>, Vec<Judged>), CliError> {
@@ -134,15 +145,30 @@ fn export_tables(args: &ExportArgs) -> Result<Outcome, CliError> {
     Ok(Outcome::Done)
 }
 
-fn find_gaps(args: GapsArgs) -> Result<Outcome, CliError> {
+fn find_gaps(args: GapsArgs, terminal: Terminal) -> Result<Outcome, CliError> {
     may_write(args.output.out.as_deref(), args.output.force)?;
-    let columns = width(&args.output);
-    let input = InputConfig::resolve(args.input)?;
+    let screen = terminal.screen_of(&args.output);
+    let input = InputConfig::resolve(args.input)?.on(terminal);
     let batch = pipeline::read(&input, DistanceUnit::Miles)?;
     let found = gaps(&batch.listings, &input.lexicon, args.least);
     let outcome = conclude(&input, &batch.rejects, &batch.notes)?;
     deliver(args.output.out.as_deref(), |out| {
-        write_gaps(&found, batch.listings.len(), args.top, columns, out)
+        write_gaps(&found, batch.listings.len(), args.top, screen, out)
     })?;
     Ok(outcome)
+}
+
+/// The ads are left out by fifths to try what was learnt.
+const FOLDS: usize = 5;
+
+fn learn_leanings(args: &LeaningsArgs) -> Result<Outcome, CliError> {
+    may_write(args.out.as_deref(), args.force)?;
+    let rows = labelled(&args.files, args.leave_out)?;
+    let lessons = leanings::lessons(&rows, &tables(args.lexicon.as_deref())?);
+    let trial = leanings::try_left_out(&lessons, FOLDS);
+    let learnt = leanings::learn(&lessons.iter().collect::<Vec<_>>());
+    deliver(args.out.as_deref(), |out| {
+        write_leanings(&leanings::rows(&learnt), &lessons, &trial, rows.len(), out)
+    })?;
+    Ok(Outcome::Done)
 }

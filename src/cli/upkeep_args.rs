@@ -51,6 +51,11 @@ pub enum LexiconCommand {
         fixworth lexicon gaps ads.csv\n  \
         fixworth lexicon gaps a.csv b.csv --lexicon mine --least 5 --top 100")]
     Gaps(GapsArgs),
+    /// Learn the table of leanings anew from labelled ads: what the words around a part make likely
+    #[command(after_long_help = "Example:\n  \
+        fixworth lexicon leanings samples/labelled/practice.jsonl --leave-out 3 --out leanings.csv\n\n\
+        Put the table into a folder for --lexicon; 'fixworth grade' shows what it gains.")]
+    Leanings(LeaningsArgs),
 }
 
 /// `fixworth lexicon check`.
@@ -78,6 +83,27 @@ pub struct ExportArgs {
     pub dir: PathBuf,
     /// Write over tables that are there
     #[arg(long)]
+    pub force: bool,
+}
+
+/// `fixworth lexicon leanings`.
+#[derive(Debug, ClapArgs)]
+pub struct LeaningsArgs {
+    /// Labelled ads, JSON lines
+    #[arg(required = true, value_name = "LABELLED")]
+    pub files: Vec<PathBuf>,
+    /// Folder of tables to use in place of the built-in ones of the same name
+    #[arg(long, value_name = "DIR", help_heading = "Tables")]
+    pub lexicon: Option<PathBuf>,
+    /// Leave out ads whose number in the id is divisible by N, to grade by them
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(2..),
+        help_heading = "Choice")]
+    pub leave_out: Option<u64>,
+    /// Write to this file; it appears only once it is complete
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    pub out: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long, help_heading = "Output")]
     pub force: bool,
 }
 

@@ -12,7 +12,7 @@ use super::numbers::{self, Number};
 use super::page::Page;
 use super::roles::{self, Roles};
 use super::scan::{Hit, Scanner};
-use super::scope::{Saying, Walk};
+use super::scope::{Example, Saying, Walk};
 use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{TokenKind, Tokens};
@@ -75,7 +75,8 @@ impl<'l> Reader<'l> {
             scratch.roles.push((*n, roles));
         }
         items::build(&scratch.tokens, text, &scratch.hits, &mut scratch.items);
-        let (mut sayings, _) = self.walk(&scratch.items, &scratch.tokens).run();
+        let walk = self.walk(&scratch.items, &scratch.tokens);
+        let mut sayings = walk.leaning(&self.lexicon.leanings).run().sayings;
         self.date(&mut sayings, scratch, listing.headline_len);
         let sayings = merge(sayings, self.lexicon);
         let jobs: Vec<_> = sayings.iter().map(|s| s.done).collect();
@@ -117,6 +118,20 @@ impl<'l> Reader<'l> {
         let codes = codes::find(&s.tokens, &s.hits, &self.scanner, self.lexicon);
         codes::mark(&codes, &self.scanner, &mut s.hits);
         codes
+    }
+
+    /// The parts that a text names, with what stands around them; those left
+    /// open only where nothing else is said of them.
+    pub fn examples(&self, text: &str, scratch: &mut Scratch) -> Vec<Example> {
+        self.scan(text, scratch);
+        items::build(&scratch.tokens, text, &scratch.hits, &mut scratch.items);
+        let walk = self.walk(&scratch.items, &scratch.tokens);
+        let mut walked = walk.learning().run();
+        let told = |part| walked.sayings.iter().any(|s| s.part == part);
+        walked
+            .examples
+            .retain(|e| e.says.is_some() || !told(e.part));
+        walked.examples
     }
 
     fn walk<'a>(&'a self, items: &'a [Item], tokens: &'a Tokens) -> Walk<'a> {

@@ -9,6 +9,7 @@ pub mod export;
 pub mod gaps;
 pub mod judge;
 pub mod labelled;
+pub mod leanings;
 mod probe;
 mod rows;
 pub mod score;

@@ -40,7 +40,7 @@ impl<'l> Probe<'l> {
             scanner: &self.scanner,
             tokens: &tokens,
         };
-        let (sayings, _) = Walk::new(items, &self.lexicon.parts).run();
+        let sayings = Walk::new(items, &self.lexicon.parts).run().sayings;
         let words = |s: &Saying| s.rule.cue.map(|cue| self.scanner.phrase(cue).words());
         sayings
             .into_iter()

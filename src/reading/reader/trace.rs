@@ -127,7 +127,9 @@ impl Reader<'_> {
             .map(|i| (plain.word(i).to_owned(), s.tokens.word(i).to_owned()))
             .collect();
         let hidden = contact_tokens(&listing.text, &s.tokens);
-        let (sayings, steps) = self.walk(&s.items, &s.tokens).traced().run();
+        let walk = self.walk(&s.items, &s.tokens).traced();
+        let walked = walk.leaning(&self.lexicon.leanings).run();
+        let (sayings, steps) = (walked.sayings, walked.steps);
         let mut turns: BTreeMap<usize, Turn> = BTreeMap::new();
         for step in steps {
             let turn = turns.entry(step.item).or_insert_with(|| Turn {

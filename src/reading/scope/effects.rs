@@ -169,6 +169,7 @@ impl Walk<'_> {
                     cue: self.phrase_of(i),
                     denied: negated,
                     hedged,
+                    leans: false,
                 },
             });
             self.note(|w| {

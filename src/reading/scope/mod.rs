@@ -10,6 +10,7 @@
 
 mod ahead;
 mod answers;
+mod around;
 mod cues;
 mod effects;
 mod headings;
@@ -22,9 +23,11 @@ mod steps;
 use super::done::Done;
 use super::items::{Item, ItemKind, Items};
 use super::model::Says;
+use crate::lexicon::leanings::Leanings;
 use crate::lexicon::parts::{PartId, PartKind, Parts};
 use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
 
+pub use around::Example;
 use state::{Governor, Mention};
 pub use steps::Step;
 
@@ -68,6 +71,8 @@ pub struct Rule {
     pub denied: bool,
     /// A hedge stands with it.
     pub hedged: bool,
+    /// No rule said it: the words around it make it likely.
+    pub leans: bool,
 }
 
 impl Rule {
@@ -85,6 +90,9 @@ impl Rule {
         }
         if self.hedged {
             out.push_str(", hedged");
+        }
+        if self.leans {
+            out.push_str(", likely by the words around it");
         }
         out
     }
@@ -120,6 +128,19 @@ pub struct Walk<'a> {
     /// The clause tells of a time: `replaced when it cracked`.
     when: bool,
     trace: Option<Vec<Step>>,
+    leanings: Option<&'a Leanings>,
+    learning: bool,
+}
+
+/// What came of a walk.
+#[derive(Debug, Default)]
+pub struct Walked {
+    /// All sayings of the text, in its order.
+    pub sayings: Vec<Saying>,
+    /// Every step, where they were to be kept.
+    pub steps: Vec<Step>,
+    /// What was named, where it was to be kept.
+    pub examples: Vec<Example>,
 }
 
 impl<'a> Walk<'a> {
@@ -151,6 +172,8 @@ impl<'a> Walk<'a> {
             taken: Vec::new(),
             when: false,
             trace: None,
+            leanings: None,
+            learning: false,
         }
     }
 
@@ -177,9 +200,20 @@ impl<'a> Walk<'a> {
         self.items.phrase(item).map_or("", |p| p.words())
     }
 
-    /// All sayings of the text, in its order, and the trace if one was asked
-    /// for.
-    pub fn run(mut self) -> (Vec<Saying>, Vec<Step>) {
+    /// Lets the table of leanings say what the rules leave open.
+    pub fn leaning(mut self, leanings: &'a Leanings) -> Self {
+        self.leanings = Some(leanings);
+        self
+    }
+
+    /// Keeps every part named with what stands around it, to learn from.
+    pub fn learning(mut self) -> Self {
+        self.learning = true;
+        self
+    }
+
+    /// Goes through the text.
+    pub fn run(mut self) -> Walked {
         let mut i = 0;
         while i < self.items.list.len() {
             let before = self.standing();
@@ -191,7 +225,6 @@ impl<'a> Walk<'a> {
         self.end_sentence(b'.', self.items.list.len());
         self.changed(i, before);
         self.unsaid();
-        let trace = self.trace.take().unwrap_or_default();
         let mut sayings = std::mem::take(&mut self.extra);
         for m in &self.mentions {
             if m.consumed || (m.unreal && m.says != Some(Says::Bad)) {
@@ -203,9 +236,18 @@ impl<'a> Walk<'a> {
                 }
             }
         }
+        self.lean(&mut sayings);
+        let examples = match self.learning {
+            true => self.examples(),
+            false => Vec::new(),
+        };
         // What is said behind a part comes after what was said of it before.
         sayings.sort_by_key(|s| (s.cue.map_or(s.item, |c| c.max(s.item)), s.part));
-        (sayings, trace)
+        Walked {
+            sayings,
+            steps: self.trace.take().unwrap_or_default(),
+            examples,
+        }
     }
 
     fn saying(&self, m: &Mention, part: PartId, says: Says) -> Saying {
@@ -232,6 +274,7 @@ impl<'a> Walk<'a> {
                 cue: m.cue.and_then(|c| self.phrase_of(c)),
                 denied: m.denied,
                 hedged: m.hedged,
+                leans: false,
             },
         }
     }
@@ -326,6 +369,8 @@ impl<'a> Walk<'a> {
                 self.latest = false;
             }
             ItemKind::Number => self.number(i),
+            // `8/10`: a figure that also counts things, as in `8 valves`.
+            ItemKind::Phrase(_) if self.is_mark(i) => self.number(i),
             ItemKind::Phrase(_) => self.phrase(i),
         }
     }

@@ -31,6 +31,9 @@ impl Walk<'_> {
                     value
                 },
             );
+        } else if word.ends_with('k') && value <= 40.0 && self.items.word(i + 1) == "old" {
+            // `clutch is about 5k old`
+            self.dated(self.behind_copula(i));
         } else if self.sentence > 0 {
             let placed = i > 0 && self.items.acts(i - 1, Act::Place);
             let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
@@ -51,6 +54,30 @@ impl Walk<'_> {
                 self.dated_behind(i, closes && year);
             }
         }
+    }
+
+    /// Whether a figure is a mark out of ten or a share, though alone it would
+    /// only count what follows.
+    pub(super) fn is_mark(&self, i: usize) -> bool {
+        let sign = |j: usize| self.items.list.get(j).map(|n| n.kind);
+        self.items.acts(i, Act::Modifier)
+            && self.items.word(i).bytes().all(|b| b.is_ascii_digit())
+            && sign(i + 1) == Some(ItemKind::Sign(b'/'))
+            && matches!(self.items.word(i + 2), "10" | "32")
+    }
+
+    /// The item behind which a part stands, small verbs left out: `interior is
+    /// 8/10`, `tires are all at 60%`.
+    fn behind_copula(&self, i: usize) -> usize {
+        let mut at = i;
+        while at > 0
+            && (self.items.acts(at - 1, Act::Copula)
+                || self.items.acts(at - 1, Act::Place)
+                || self.items.acts(at - 1, Act::Modifier))
+        {
+            at -= 1;
+        }
+        at
     }
 
     /// A number without its commas and the `k` of thousands.
@@ -79,14 +106,7 @@ impl Walk<'_> {
             m if m <= 3.0 => Says::Bad,
             _ => return,
         };
-        // `interior is 8/10`, `tires are all at 60%`
-        let mut at = i;
-        while at > 0
-            && (self.items.acts(at - 1, Act::Copula) || self.items.acts(at - 1, Act::Place))
-        {
-            at -= 1;
-        }
-        let Some(k) = self.named_right_before(at) else {
+        let Some(k) = self.named_right_before(self.behind_copula(i)) else {
             return;
         };
         if self.mentions[k].shared {

@@ -19,7 +19,13 @@ use crate::worth::Around;
 /// Widest word of another's that is shown whole.
 const WIDE: usize = 160;
 
-/// Chance from which a job is shown; the others are counted.
+/// Most questions and checks that are shown: the first settle most.
+const QUESTIONS: usize = 4;
+
+/// Most jobs that are shown, the dearest first; the others are counted.
+const JOBS: usize = 6;
+
+/// Chance from which a job is shown.
 const SHOWN: f64 = 0.1;
 
 /// Chance from which a job counts where it is asked what a car calls for.
@@ -66,14 +72,15 @@ pub(super) struct CarView<'a> {
     pub fall: Option<FallView>,
     pub said: SaidView,
     pub jobs: Vec<JobView>,
-    pub unlikely: usize,
+    pub more_jobs: usize,
     pub left: Vec<String>,
     pub ground: Option<GroundView>,
     pub prices: Option<String>,
     pub events: Vec<(String, String)>,
     pub withdrawn: Vec<String>,
     pub questions: Vec<QuestionView>,
-    pub talking_points: Vec<String>,
+    pub checks: Vec<CheckView>,
+    pub talking_points: Vec<TalkView>,
     pub supposed: Vec<String>,
 }
 
@@ -89,10 +96,27 @@ pub(super) struct JobView {
     pub caution: Option<String>,
 }
 
+/// Something to look at first.
+#[derive(Debug)]
+pub(super) struct CheckView {
+    pub what: String,
+    pub bad: String,
+    pub worth: String,
+}
+
+/// Something to say about the price.
+#[derive(Debug)]
+pub(super) struct TalkView {
+    pub said: String,
+    pub work: String,
+    pub cost: String,
+}
+
 /// A question and what hangs on it.
 #[derive(Debug)]
 pub(super) struct QuestionView {
     pub question: String,
+    pub worth: Option<String>,
     pub answers: Vec<(&'static str, String)>,
 }
 
@@ -144,7 +168,7 @@ impl<'a> CarView<'a> {
             fall: FallView::new(a),
             said: SaidView::new(known.entry.listing, &a.reading, lexicon, shared.contacts),
             jobs: jobs(a, lexicon),
-            unlikely: all_jobs(a).filter(|j| !is_shown(j)).count(),
+            more_jobs: all_jobs(a).count() - shown_jobs(a).count(),
             left: left(a, lexicon),
             ground: known
                 .around
@@ -171,9 +195,19 @@ impl<'a> CarView<'a> {
             questions: known
                 .questions
                 .iter()
+                .take(QUESTIONS)
                 .map(|q| question(q, a.ceiling, sign))
                 .collect(),
-            talking_points: Vec::new(),
+            checks: checks(a, sign),
+            talking_points: a
+                .talking_points(lexicon, &known.entry.listing.text)
+                .into_iter()
+                .map(|point| TalkView {
+                    said: cut(&crate::report::shown(&point.said), WIDE),
+                    work: point.work,
+                    cost: money(point.cost),
+                })
+                .collect(),
             supposed: car
                 .worth
                 .as_ref()
@@ -308,12 +342,14 @@ fn all_jobs(a: &Appraisal) -> impl Iterator<Item = &JobLine> {
     a.bill.iter().flat_map(|b| &b.jobs)
 }
 
-fn is_shown(job: &JobLine) -> bool {
-    job.chance.value() >= SHOWN
+/// They stand in the order of what they cost on average.
+fn shown_jobs(a: &Appraisal) -> impl Iterator<Item = &JobLine> {
+    let likely = all_jobs(a).filter(|j| j.chance.value() >= SHOWN);
+    likely.take(JOBS)
 }
 
 fn jobs(a: &Appraisal, lexicon: &Lexicon) -> Vec<JobView> {
-    let jobs: Vec<&JobLine> = all_jobs(a).filter(|j| is_shown(j)).collect();
+    let jobs: Vec<&JobLine> = shown_jobs(a).collect();
     jobs.iter()
         .enumerate()
         .map(|(i, job)| {
@@ -362,6 +398,18 @@ fn left(a: &Appraisal, lexicon: &Lexicon) -> Vec<String> {
     .collect()
 }
 
+fn checks(a: &Appraisal, sign: &str) -> Vec<CheckView> {
+    let worth_it = a.checks.iter().filter(|c| c.worth.rounded() > Money::ZERO);
+    worth_it
+        .take(QUESTIONS)
+        .map(|check| CheckView {
+            what: crate::report::shown(&check.question),
+            bad: format!("{:.0} %", check.chance.value() * 100.0),
+            worth: format!("{sign}{}", check.worth),
+        })
+        .collect()
+}
+
 fn question(q: &Question, now: Option<Money>, sign: &str) -> QuestionView {
     let means = |answer: &Answer| match (answer.ceiling, now) {
         (Some(after), Some(_)) if after == Money::ZERO => "walk away".to_owned(),
@@ -370,7 +418,9 @@ fn question(q: &Question, now: Option<Money>, sign: &str) -> QuestionView {
         _ => "no figure hangs on it".to_owned(),
     };
     let answers = [("good", &q.good), ("bad", &q.bad)];
+    let is_worth = q.worth.rounded() > Money::ZERO;
     QuestionView {
+        worth: is_worth.then(|| format!("{sign}{}", q.worth)),
         question: crate::report::shown(&q.question),
         answers: answers
             .into_iter()

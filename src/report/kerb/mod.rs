@@ -4,6 +4,7 @@ pub mod call;
 mod call_html;
 pub mod decision;
 mod html;
+pub mod json;
 mod paper;
 pub mod sheet;
 

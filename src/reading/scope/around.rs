@@ -1,0 +1,280 @@
+//! What stands around a part that no cue governs: what a table of leanings
+//! weighs where the rules found no state.
+
+use super::*;
+use crate::lexicon::leanings::{ANSWERS, LEAST_CHANCE, Near, Weights, chances};
+
+/// Items of a clause looked at on either side.
+const REACH: usize = 6;
+/// Items and names looked at on either side in a sentence, however long.
+const FAR: usize = 40;
+
+impl Walk<'_> {
+    /// Tells of all that stands around a mention.
+    pub(super) fn around(&self, k: usize, part: PartId, tell: &mut dyn FnMut(Near, &str)) {
+        let m = &self.mentions[k];
+        let row = self.parts.get(part);
+        tell(Near::Part, &row.code);
+        tell(Near::Group, &row.group);
+        let (start, end) = self.sentence_of(m.item);
+        let ends_clause = |j: &usize| {
+            matches!(
+                self.items.list[*j].kind,
+                ItemKind::Sign(b',' | b';' | b'-' | b'(' | b')' | b':' | b'*')
+            )
+        };
+        let first = (start..m.item).rev().find(ends_clause);
+        let first = first.map_or(start, |j| j + 1);
+        let last = (m.item + 1..end).find(ends_clause).unwrap_or(end);
+        for j in start..end {
+            if j == m.item {
+                continue;
+            }
+            let clause = (first..last).contains(&j) && j.abs_diff(m.item) <= REACH;
+            let (word, cue) = match (clause, j < m.item) {
+                (true, true) => (Near::Before, Near::CueBefore),
+                (true, false) => (Near::After, Near::CueAfter),
+                (false, _) => (Near::Sentence, Near::CueSentence),
+            };
+            match self.items.list[j].kind {
+                ItemKind::Number => tell(word, "#"),
+                ItemKind::Word => tell(word, self.items.word(j)),
+                ItemKind::Phrase(_) if self.items.names(j) => {}
+                ItemKind::Phrase(_) => {
+                    tell(word, self.words(j));
+                    if let Some(c) = self.items.cue(j) {
+                        tell(cue, act_word(c.act));
+                    }
+                }
+                _ => {}
+            }
+        }
+        for j in end + 1..(end + 4).min(self.items.list.len()) {
+            match self.items.list[j].kind {
+                ItemKind::End(_) | ItemKind::Blank => break,
+                ItemKind::Number => tell(Near::Opens, "#"),
+                ItemKind::Word => tell(Near::Opens, self.items.word(j)),
+                ItemKind::Phrase(_) if self.items.names(j) => tell(Near::Opens, "(part)"),
+                ItemKind::Phrase(_) => tell(Near::Opens, self.words(j)),
+                ItemKind::Sign(_) => {}
+            }
+        }
+        self.sentences_without_parts(start, end, tell);
+        self.neighbours(k, tell);
+        let alone = !(start..end).any(|j| {
+            j != m.item
+                && match self.items.list[j].kind {
+                    ItemKind::Word | ItemKind::Number => true,
+                    ItemKind::Phrase(_) => !self.items.acts(j, Act::Modifier),
+                    _ => false,
+                }
+        });
+        for (is, word) in [
+            (true, "any"),
+            (m.sentence == 0, "headline"),
+            (alone, "alone"),
+            (m.question, "question"),
+            (m.past, "past"),
+            (m.linked, "linked"),
+            (m.latest, "latest"),
+            (m.unreal, "unreal"),
+            (self.bullet(start), "bullet"),
+            (end - start > 20, "long"),
+        ] {
+            if is {
+                tell(Near::Form, word);
+            }
+        }
+    }
+
+    /// What cues do in the sentence before and behind, where these name no
+    /// part: `The alternator. It quit.`
+    fn sentences_without_parts(&self, start: usize, end: usize, tell: &mut dyn FnMut(Near, &str)) {
+        let mut told = |range: std::ops::Range<usize>, near: Near| {
+            if range.clone().any(|j| self.items.names(j)) {
+                return;
+            }
+            for cue in range.filter_map(|j| self.items.cue(j)) {
+                if let Act::State(_) | Act::Negates | Act::Lacks | Act::Hedges = cue.act {
+                    tell(near, act_word(cue.act));
+                }
+            }
+        };
+        if end + 1 < self.items.list.len() {
+            told(end + 1..self.sentence_of(end + 1).1, Near::CueNext);
+        }
+        if let Some(last) = start.checked_sub(2) {
+            told(self.sentence_of(last).0..last + 1, Near::CuePrevious);
+        }
+    }
+
+    /// First item of the sentence that an item stands in, and the item that
+    /// ends it.
+    fn sentence_of(&self, item: usize) -> (usize, usize) {
+        let ends =
+            |j: &usize| matches!(self.items.list[*j].kind, ItemKind::End(_) | ItemKind::Blank);
+        let (from, to) = (
+            item.saturating_sub(FAR),
+            self.items.list.len().min(item + FAR),
+        );
+        let start = (from..item).rev().find(ends).map_or(from, |j| j + 1);
+        (start, (item..to).find(ends).unwrap_or(to))
+    }
+
+    /// States of what is named beside it.
+    fn neighbours(&self, k: usize, tell: &mut dyn FnMut(Near, &str)) {
+        let sentence = self.mentions[k].sentence;
+        let state = |m: &Mention| {
+            let said = m.named.first().filter(|_| !m.consumed);
+            said.and_then(|n| self.final_state(m, *n)).map(Says::word)
+        };
+        let before = &self.mentions[k.saturating_sub(FAR)..k];
+        let after = &self.mentions[k + 1..self.mentions.len().min(k + 1 + FAR)];
+        let nearest = |list: &mut dyn Iterator<Item = &Mention>, s: u32| {
+            let said = list.filter(|m| m.sentence == s).find_map(state);
+            said.unwrap_or("none")
+        };
+        tell(Near::Earlier, nearest(&mut before.iter().rev(), sentence));
+        tell(Near::Later, nearest(&mut after.iter(), sentence));
+        if let Some(s) = sentence.checked_sub(1) {
+            tell(Near::SentenceBefore, nearest(&mut before.iter().rev(), s));
+        }
+        tell(
+            Near::SentenceAfter,
+            nearest(&mut after.iter(), sentence + 1),
+        );
+    }
+
+    /// Whether the rules found no state for a part that was named.
+    fn left_open(&self, m: &Mention, named: Named) -> bool {
+        m.is_noun()
+            && !m.place
+            && !m.consumed
+            && !(m.unreal && m.says != Some(Says::Bad))
+            && named.naming != Naming::Subject
+            && self.final_state(m, named).is_none()
+    }
+
+    /// What the words around them make likely of parts that the rules leave
+    /// open, each code once.
+    pub(super) fn lean(&mut self, sayings: &mut Vec<Saying>) {
+        let Some(leanings) = self.leanings.filter(|l| !l.is_empty()) else {
+            return;
+        };
+        let mut found: Vec<(PartId, f64, Says, usize)> = Vec::new();
+        for (k, m) in self.mentions.iter().enumerate() {
+            for named in &m.named {
+                let part = named.part;
+                if sayings.iter().any(|s| s.part == part) || !self.left_open(m, *named) {
+                    continue;
+                }
+                let mut sums = Weights::default();
+                self.around(k, part, &mut |near, word| {
+                    if let Some(weights) = leanings.of(near, word) {
+                        sums.iter_mut().zip(weights).for_each(|(s, w)| *s += w);
+                    }
+                });
+                let Some((says, chance)) = likeliest(sums) else {
+                    continue;
+                };
+                match found.iter_mut().find(|f| f.0 == part) {
+                    Some(old) if old.1 >= chance => {}
+                    Some(old) => *old = (part, chance, says, k),
+                    None => found.push((part, chance, says, k)),
+                }
+            }
+        }
+        for (part, chance, says, k) in found {
+            let item = self.mentions[k].item;
+            if chance < LEAST_CHANCE {
+                continue;
+            }
+            let says = match says {
+                Says::Renewed if self.is_symptom(part) => Says::Sound,
+                says => says,
+            };
+            let mut saying = self.saying(&self.mentions[k], part, says);
+            saying.rule.leans = true;
+            sayings.push(saying);
+            let text = format!(
+                "'{}' leans to {says} by what stands around it (chance {chance:.2})",
+                self.words(item)
+            );
+            if let Some(trace) = &mut self.trace {
+                trace.push(Step { item, text });
+            }
+        }
+    }
+
+    /// Every part that is named, with its state by the rules and what stands
+    /// around it, to learn from.
+    pub(super) fn examples(&self) -> Vec<Example> {
+        let mut out = Vec::new();
+        for (k, m) in self.mentions.iter().enumerate() {
+            for named in &m.named {
+                let open = self.left_open(m, *named);
+                let says = self.final_state(m, *named);
+                if m.consumed || m.place || !m.is_noun() || !open && says.is_none() {
+                    continue;
+                }
+                let mut traits = Vec::new();
+                self.around(k, named.part, &mut |near, word| {
+                    traits.push((near, word.to_owned()));
+                });
+                out.push(Example {
+                    part: named.part,
+                    says,
+                    traits,
+                });
+            }
+        }
+        out
+    }
+}
+
+/// The likeliest answer but `nothing`, with its chance.
+fn likeliest(sums: Weights) -> Option<(Says, f64)> {
+    let answers = ANSWERS.iter().zip(chances(sums));
+    answers
+        .filter_map(|((_, says), chance)| says.map(|s| (s, chance)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+/// A part as it was named, to learn leanings from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Example {
+    /// The code.
+    pub part: PartId,
+    /// What the rules make of it; none where they leave it open.
+    pub says: Option<Says>,
+    /// What stands around it.
+    pub traits: Vec<(Near, String)>,
+}
+
+fn act_word(act: Act) -> &'static str {
+    match act {
+        Act::State(s) => s.word(),
+        Act::Lacks => "lacks",
+        Act::Negates => "negates",
+        Act::NegatesAll => "negates_all",
+        Act::Hedges => "hedges",
+        Act::Unreal => "unreal",
+        Act::Past => "past",
+        Act::Formerly => "formerly",
+        Act::Dates => "dates",
+        Act::When => "when",
+        Act::Affirms => "affirms",
+        Act::Cures => "cures",
+        Act::Border => "border",
+        Act::Modifier => "modifier",
+        Act::And => "and",
+        Act::Or => "or",
+        Act::Copula => "copula",
+        Act::Was => "was",
+        Act::Pronoun => "pronoun",
+        Act::Place => "place",
+        Act::With => "with",
+        Act::Too => "too",
+        Act::Latest => "latest",
+    }
+}
