@@ -8,6 +8,7 @@ use super::config::FigureConfig;
 use super::error::CliError;
 use super::notes::{Note, first_problems};
 use crate::lexicon::Lexicon;
+use crate::lexicon::parts::PartId;
 use crate::lexicon::vehicles::VehicleName;
 use crate::profile::Profile;
 use crate::reading::{AskBasis, Reading};
@@ -15,7 +16,7 @@ use crate::units::Money;
 use crate::worth::parting::as_told;
 use crate::worth::{
     self, Comparable, ComparablesFile, Condition, Named, PriceBasis, PriceModel, SaleDate, Scrap,
-    Subject,
+    Subject, part_out,
 };
 
 /// What cars of a run are worth.
@@ -93,8 +94,18 @@ impl<'a> Market<'a> {
     ) -> Option<worth::Worth> {
         let (subject, scrap) = self.subject(reading, class, profile);
         let own = self.own.get(place).copied().flatten();
-        self.model
-            .estimate(&subject, &self.lexicon.titles, &scrap, own)
+        let worth = self
+            .model
+            .estimate(&subject, &self.lexicon.titles, &scrap, own)?;
+        if !profile.breaks_cars {
+            return Some(worth);
+        }
+        let classes = &self.lexicon.classes;
+        let class = class.and_then(|c| classes.find(c));
+        let class = class.unwrap_or_else(|| classes.reference());
+        let bad = as_told(reading, profile);
+        let condition = condition(reading, &bad);
+        Some(worth.or_broken(&part_out(&condition, class, self.lexicon, profile)))
     }
 
     /// What stands around that worth, with no more than `most` comparables.
@@ -122,11 +133,7 @@ impl<'a> Market<'a> {
         let classes = &self.lexicon.classes;
         let weight = class.and_then(|c| classes.find(c));
         let bad = as_told(reading, profile);
-        let condition = Condition {
-            title: reading.title,
-            moves: reading.moves,
-            bad: &bad,
-        };
+        let condition = condition(reading, &bad);
         let scrap = Scrap::of(
             weight.unwrap_or_else(|| classes.reference()).curb_weight_lb,
             profile.scrap_per_short_ton(),
@@ -145,6 +152,15 @@ impl<'a> Market<'a> {
             title: reading.title,
         };
         (subject, scrap)
+    }
+}
+
+/// The state that a car is in, as told.
+fn condition<'a>(reading: &Reading, bad: &'a dyn Fn(PartId) -> f64) -> Condition<'a> {
+    Condition {
+        title: reading.title,
+        moves: reading.moves,
+        bad,
     }
 }
 

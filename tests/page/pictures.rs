@@ -38,7 +38,7 @@ fn the_pictures_of_the_readme_are_of_this_page() {
             let there = format!("document.querySelector('{car} {what}').scrollIntoView()");
             browser.run(&there);
         };
-        browser.write(&format!("{car} .paid input"), "3000");
+        browser.write(&format!("{car} .price > label input"), "3000");
         to("summary");
         take("price.webp");
         browser.look(360, 720, Scheme::Dark);

@@ -55,7 +55,7 @@ fn any_price_gives_what_the_program_gives() {
         let spread = appraisal.spread().unwrap();
         let ceiling = appraisal.ceiling.unwrap().to_f64() as i64;
         for price in [0, 1, 437, 1_250, ceiling, ceiling + 1, 4_999, 20_000] {
-            browser.write(&format!("{car} .paid input"), &price.to_string());
+            browser.write(&format!("{car} .price > label input"), &price.to_string());
             let at = AtPrice::of(&spread, &limits, Money::whole(price));
             let losing = spread
                 .points()
@@ -125,7 +125,7 @@ fn the_slider_and_the_field_move_together() {
     browser.look(360, 740, Scheme::Dark);
     browser.open(&samples().path());
     browser.click("#car-2 > details > summary");
-    let field = "document.querySelector('#car-2 .paid input').value";
+    let field = "document.querySelector('#car-2 .price > label input').value";
     let before = browser.run(&format!("return {field}"));
     // Right and End, as on a keyboard.
     browser.keys("#car-2 input[type=range]", "\u{e014}");
@@ -140,7 +140,7 @@ fn the_slider_and_the_field_move_together() {
         told.as_str().unwrap().contains("earns too little"),
         "{told}"
     );
-    browser.write("#car-2 .paid input", "700");
+    browser.write("#car-2 .price > label input", "700");
     let slider = "return document.querySelector('#car-2 input[type=range]').value";
     assert_eq!(browser.run(slider), json!("700"));
     // The line of the price stands where the slider's knob does.

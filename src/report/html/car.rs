@@ -20,10 +20,10 @@ use crate::worth::Around;
 const WIDE: usize = 160;
 
 /// Most questions and checks that are shown: the first settle most.
-const QUESTIONS: usize = 4;
+const QUESTIONS: usize = 3;
 
 /// Most jobs that are shown, the dearest first; the others are counted.
-const JOBS: usize = 6;
+const JOBS: usize = 5;
 
 /// Chance from which a job is shown.
 const SHOWN: f64 = 0.1;
@@ -373,7 +373,10 @@ fn jobs(a: &Appraisal, lexicon: &Lexicon) -> Vec<JobView> {
             let first = jobs[..i].iter().all(|j| j.caution != job.caution);
             JobView {
                 name: job.name.clone(),
-                because: because.join(", "),
+                because: match because.is_empty() {
+                    true => cut(&job.why, WIDE),
+                    false => format!("because of {}", because.join(", ")),
+                },
                 chance: format!("{:.0} %", job.chance.value() * 100.0),
                 cost: job.cost.likely.to_string(),
                 range: span(&job.cost),

@@ -26,10 +26,6 @@ pub(super) struct GroundView {
     pub svg: String,
     /// What the comparables are.
     pub caption: String,
-    /// Whether any is of another age than the car.
-    pub has_far: bool,
-    /// Whether any is of the car's age.
-    pub has_near: bool,
     /// Each comparable in words: car, distance, price.
     pub rows: Vec<(String, String, String)>,
 }
@@ -67,8 +63,6 @@ impl GroundView {
         Some(GroundView {
             svg: draw(around, worth.right.likely, appraisal, unit, &is_near),
             caption,
-            has_far: around.like.iter().any(|c| !is_near(c.year.0)),
-            has_near: around.like.iter().any(|c| is_near(c.year.0)),
             rows: rows.collect(),
         })
     }

@@ -111,12 +111,24 @@
       points: section.dataset.points.split(" ").map((step) => (point += Number(step))),
     };
     const end = Number(section.dataset.end);
-    const slider = document.createElement("input");
-    Object.assign(slider, { type: "range", min: 0, max: end, step: section.dataset.step });
-    slider.setAttribute("aria-label", "price paid");
-    section.querySelector(".dotted").append(slider);
-    const exact = section.querySelector("input[type=number]");
-    const first = section.querySelector(".first");
+    const field = (about, ...within) => {
+      const input = Object.assign(document.createElement("input"), about);
+      for (const place of within) place.append(input);
+      return input;
+    };
+    const start = Number(section.dataset.price);
+    const slider = field(
+      { type: "range", min: 0, max: end, step: section.dataset.step, ariaLabel: "price paid" },
+      section.querySelector(".dotted"),
+    );
+    const label = document.createElement("label");
+    const first = section.querySelector(".paid");
+    label.append("Price paid ");
+    const exact = field(
+      { type: "number", inputMode: "numeric", min: 0, step: 1, value: start },
+      label,
+    );
+    first.before(label);
     // Each dot a step of the path, the least outcome first.
     const [lost, core, won] = [".lost", ".core", ".won"].map((q) => section.querySelector(q));
     const steps = (path) => path.getAttribute("d").match(/M[^M]+/g) ?? [];
@@ -142,7 +154,7 @@
       lost.setAttribute("d", dots.slice(0, below).join(""));
       core.setAttribute("d", dots.slice(0, below).join(""));
       won.setAttribute("d", dots.slice(below).join(""));
-      first.hidden = price !== Number(exact.defaultValue);
+      first.hidden = price !== start;
       slider.setAttribute(
         "aria-valuetext",
         `${sign}${amount(price * 100)}: leaves ${sign}${amount(at.mean)}, ` +
@@ -161,9 +173,8 @@
       exact.value = slider.value;
       show(slider.valueAsNumber);
     });
-    exact.disabled = false;
-    slider.value = exact.value;
-    show(exact.valueAsNumber);
+    slider.value = start;
+    show(start);
   }
 
   // ---- beginning

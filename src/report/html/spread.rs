@@ -45,8 +45,8 @@ impl SpreadView {
     pub fn new(appraisal: &Appraisal, limits: &Limits) -> Option<Self> {
         let spread = appraisal.spread()?;
         let (price, price_is) = match (appraisal.expected_price, appraisal.ceiling) {
-            (Some(price), _) => (price.rounded(), "the price expected to be paid"),
-            (None, Some(ceiling)) => (ceiling, "the most to pay, since no price is told"),
+            (Some(price), _) => (price.rounded(), "at the price expected to be paid"),
+            (None, Some(ceiling)) => (ceiling, "at the most to pay, since no price is told"),
             _ => return None,
         };
         let end = end(appraisal, &spread);
