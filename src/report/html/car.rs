@@ -1,6 +1,6 @@
 //! One car of the page.
 
-use super::fall::FallView;
+use super::fall::{Common, FallView};
 use super::ground::{GroundView, prices};
 use super::said::SaidView;
 use super::spread::SpreadView;
@@ -23,7 +23,7 @@ const WIDE: usize = 160;
 const QUESTIONS: usize = 3;
 
 /// Most jobs that are shown, the dearest first; the others are counted.
-const JOBS: usize = 5;
+const JOBS: usize = 4;
 
 /// Chance from which a job is shown.
 const SHOWN: f64 = 0.1;
@@ -128,6 +128,7 @@ pub(super) struct Shared<'a> {
     pub limits: Limits,
     pub strips: Strips,
     pub contacts: Contacts,
+    pub common: Common,
 }
 
 impl<'a> CarView<'a> {
@@ -165,7 +166,7 @@ impl<'a> CarView<'a> {
             link: car.link.clone().filter(|l| is_web(l)),
             limits: limits(a, sign),
             spread,
-            fall: FallView::new(a),
+            fall: FallView::new(a, &shared.common),
             said: SaidView::new(known.entry.listing, &a.reading, lexicon, shared.contacts),
             jobs: jobs(a, lexicon),
             more_jobs: all_jobs(a).count() - shown_jobs(a).count(),
@@ -233,7 +234,6 @@ fn data(
     let mut put = |key, value: Option<String>| data.extend(value.map(|v| (key, v)));
     let whole = |m: Money| m.rounded().amount().to_string();
     put("ask", a.reading.ask.map(whole));
-    put("ceiling", a.ceiling.map(whole));
     put("margin", a.margin.map(|m| whole(m.likely)));
     put("low", a.margin.map(|m| whole(m.low)));
     put("rate", a.margin_per_hour.map(whole));
@@ -315,7 +315,6 @@ fn is_web(link: &str) -> bool {
 fn limits(a: &Appraisal, sign: &str) -> Vec<(&'static str, String)> {
     let money = |m: Money| format!("{sign}{m}");
     let all = [
-        ("expected to be paid", a.expected_price.map(money)),
         ("first offer", a.first_offer.map(money)),
         (
             "fix bill",

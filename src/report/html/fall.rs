@@ -1,5 +1,7 @@
 //! The sum as a fall of bars: from worth once right down to what is left.
 
+use std::collections::BTreeMap;
+
 use super::scale::Scale;
 use super::spread::WIDTH;
 use super::svg::{Anchor, Svg, block, short};
@@ -23,9 +25,36 @@ pub(super) struct FallView {
     pub total: Money,
 }
 
+/// How figures were made that are made alike for all cars: said once for the
+/// page.
+#[derive(Debug, Default)]
+pub(super) struct Common(pub Vec<(String, String)>);
+
+impl Common {
+    /// Labels that many cars have with one and the same reason.
+    pub fn of<'a>(cars: impl Iterator<Item = &'a Appraisal>) -> Self {
+        let mut reasons: BTreeMap<&str, Option<&str>> = BTreeMap::new();
+        let mut count: BTreeMap<&str, usize> = BTreeMap::new();
+        for step in cars.flat_map(|a| &a.steps) {
+            let reason = reasons.entry(&step.label).or_insert(Some(&step.why));
+            if *reason != Some(&step.why) {
+                *reason = None;
+            }
+            *count.entry(&step.label).or_default() += 1;
+        }
+        let shared = reasons.into_iter().filter(|(label, _)| count[label] > 1);
+        let shared = shared.filter_map(|(label, why)| Some((label.to_owned(), why?.to_owned())));
+        Common(shared.collect())
+    }
+
+    fn has(&self, label: &str) -> bool {
+        self.0.iter().any(|(l, _)| l == label)
+    }
+}
+
 impl FallView {
     /// The view; none where there is no sum.
-    pub fn new(appraisal: &Appraisal) -> Option<Self> {
+    pub fn new(appraisal: &Appraisal, common: &Common) -> Option<Self> {
         if appraisal.steps.is_empty() {
             return None;
         }
@@ -38,7 +67,10 @@ impl FallView {
         Some(FallView {
             svg: draw(appraisal, total_is, total),
             steps: steps
-                .map(|s| (s.label.clone(), s.amount, s.why.clone()))
+                .map(|s| {
+                    let own = if common.has(&s.label) { "" } else { &s.why };
+                    (s.label.clone(), s.amount, own.to_owned())
+                })
                 .collect(),
             total_is,
             total,

@@ -35,6 +35,7 @@ use crate::units::{DistanceUnit, Money};
 
 pub use car::Known;
 use car::{CarView, OUTWORK, Shared};
+use fall::Common;
 use strip::Strips;
 
 const STYLE: &str = include_str!("page.css");
@@ -63,6 +64,7 @@ struct Document<'a> {
     away: Option<&'static str>,
     axis: String,
     lines: String,
+    common: &'a [(String, String)],
     cars: Vec<CarView<'a>>,
 }
 
@@ -85,6 +87,7 @@ pub fn write_page(
         limits: Limits::new(wanted, basis.loss_limit),
         strips: Strips::new(&list.cars, wanted.to_f64()),
         contacts,
+        common: Common::of(known.iter().map(|k| k.entry.appraisal)),
     };
     let unit = match basis.distance_unit {
         DistanceUnit::Miles => "miles",
@@ -124,6 +127,7 @@ pub fn write_page(
         actions: Action::ALL,
         skills: words_of(&cars, "skills"),
         places: places(&cars),
+        common: &shared.common.0,
         axis: shared.strips.head(),
         lines: shared.strips.lines(),
         cars,
