@@ -3,6 +3,7 @@
 
 pub mod args;
 pub mod as_of;
+mod bench;
 pub mod chunks;
 pub mod config;
 pub mod error;
@@ -17,12 +18,16 @@ pub mod output;
 mod page;
 pub mod pipeline;
 pub mod plan;
+pub mod price;
 pub mod progress;
+mod ranking;
 mod read;
 pub mod run;
 pub mod seen;
+mod shelf;
 #[cfg(feature = "terminal")]
 pub mod shell;
+mod stream;
 pub mod survey;
 pub mod terminal;
 mod upkeep;
@@ -31,4 +36,4 @@ mod usage;
 
 pub use args::Args;
 pub use error::CliError;
-pub use run::{Outcome, run};
+pub use run::{Outcome, print, run};

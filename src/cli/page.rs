@@ -1,43 +1,31 @@
-//! The shortlist as a page: what it tells of the cars beside their rows.
+//! The shortlist as a page.
 
 use std::io::{self, Write};
 
-use rayon::prelude::*;
-
-use super::pipeline::Valued;
-use crate::kerb::questions;
+use super::ranking::Shown;
+use crate::lexicon::Lexicon;
 use crate::report::html::{Known, write_page};
 use crate::report::marked::Contacts;
 use crate::report::{Entry, Shortlist};
 
-/// More dots than these hide each other.
-const COMPARABLES: usize = 24;
-
-/// Writes the page of a list; `entries` are its cars, and `places` where these
-/// stand among all.
+/// Writes the page of a list; `shown` and `entries` are its cars in order.
 pub(super) fn write(
     list: &Shortlist,
-    valued: &Valued<'_>,
-    places: &[usize],
+    shown: &[Shown],
     entries: &[Entry<'_>],
+    lexicon: &Lexicon,
     keep_contacts: bool,
     out: &mut dyn Write,
 ) -> io::Result<()> {
-    let lexicon = valued.lexicon();
-    let cars = places.par_iter().zip(entries);
-    let known = cars.map(|(place, entry)| Known {
-        entry,
-        around: valued.around(*place, &entry.appraisal.reading, COMPARABLES),
-        questions: questions(entry.appraisal, lexicon, &|reading| {
-            valued.work_out(*place, reading)
-        }),
-        away: valued.away(*place),
+    let cars = entries.iter().zip(shown);
+    let known = cars.filter_map(|(entry, car)| {
+        let behind = car.behind.as_ref()?;
+        Some(Known { entry, behind })
     });
     let known: Vec<_> = known.collect();
-    let contacts = if keep_contacts {
-        Contacts::Kept
-    } else {
-        Contacts::Masked
+    let contacts = match keep_contacts {
+        true => Contacts::Kept,
+        false => Contacts::Masked,
     };
     write_page(list, &known, lexicon, contacts, out)
 }

@@ -35,17 +35,24 @@ const LIKELY: f64 = 0.25;
 /// What stands for work that goes out among the skills.
 pub(super) const OUTWORK: &str = "workshop";
 
+/// What stands behind the figures of a car.
+#[derive(Debug)]
+pub struct Behind {
+    /// What stands around its worth.
+    pub around: Option<Around>,
+    /// What to ask next, the best first.
+    pub questions: Vec<Question>,
+    /// How far away it stands, where the user has said how far the place is.
+    pub away: Option<Miles>,
+}
+
 /// What is known of a car beside its row of the list.
 #[derive(Debug)]
 pub struct Known<'a> {
     /// The ad and what was worked out.
     pub entry: &'a Entry<'a>,
-    /// What stands around its worth.
-    pub around: Option<Around>,
-    /// What to ask next, the most at stake first.
-    pub questions: Vec<Question>,
-    /// How far away it stands, where the user has said how far the place is.
-    pub away: Option<Miles>,
+    /// What that rests on.
+    pub behind: &'a Behind,
 }
 
 /// A car for the template.
@@ -162,7 +169,7 @@ impl<'a> CarView<'a> {
                 (Some(spread), Some(price)) => shared.strips.draw(&spread, price),
                 _ => shared.strips.blank(),
             },
-            facts: facts(car, known.away, basis),
+            facts: facts(car, known.behind.away, basis),
             link: car.link.clone().filter(|l| is_web(l)),
             limits: limits(a, sign),
             spread,
@@ -172,6 +179,7 @@ impl<'a> CarView<'a> {
             more_jobs: all_jobs(a).count() - shown_jobs(a).count(),
             left: left(a, lexicon),
             ground: known
+                .behind
                 .around
                 .as_ref()
                 .and_then(|around| GroundView::new(around, a, basis.distance_unit)),
@@ -194,6 +202,7 @@ impl<'a> CarView<'a> {
                     .collect()
             }),
             questions: known
+                .behind
                 .questions
                 .iter()
                 .take(QUESTIONS)
@@ -240,7 +249,10 @@ fn data(
     put("hours", car.bill.as_ref().map(|b| b.hours.to_string()));
     put("miles", a.reading.miles.map(|m| m.0.to_string()));
     let unit = shared.basis.distance_unit;
-    put("away", known.away.map(|d| in_unit(d, unit).to_string()));
+    put(
+        "away",
+        known.behind.away.map(|d| in_unit(d, unit).to_string()),
+    );
     put("year", a.reading.year.map(|y| y.to_string()));
     let priced = spread.filter(|_| a.margin.is_some());
     put("losing", priced.map(|s| s.losing.to_string()));

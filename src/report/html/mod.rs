@@ -33,7 +33,7 @@ use crate::lexicon::Lexicon;
 use crate::margin::{Action, Limits, Sort, Standing};
 use crate::units::{DistanceUnit, Money};
 
-pub use car::Known;
+pub use car::{Behind, Known};
 use car::{CarView, OUTWORK, Shared};
 use fall::Common;
 use strip::Strips;
@@ -98,7 +98,10 @@ pub fn write_page(
         .map(|(car, known)| CarView::new(car, known, &shared))
         .collect();
     // Offered only where the user has said how far away places are.
-    let away = known.iter().any(|k| k.away.is_some()).then_some(unit);
+    let away = known
+        .iter()
+        .any(|k| k.behind.away.is_some())
+        .then_some(unit);
     let document = Document {
         policy: policy(),
         style: STYLE,

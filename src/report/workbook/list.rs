@@ -4,17 +4,20 @@ use rust_xlsxwriter::utility::row_col_to_cell;
 
 use super::LIST;
 use super::cells::{Cell, Column, to_f64};
+use super::points;
 use super::sums;
 use crate::reading::Kind;
 use crate::report::car::{Car, Range};
 use crate::report::json::Number;
-use crate::report::shortlist::Shortlist;
+use crate::report::shortlist::{Entry, Shortlist};
 use crate::units::{DistanceUnit, Miles};
 
 /// Where the price stands that the user may change.
 const PRICE: u16 = 6;
+/// Where the chance of a loss stands.
+const LOSS: u16 = 10;
 /// Where the most to pay stands.
-const CEILING: u16 = 10;
+const CEILING: u16 = 11;
 
 pub(super) const COLUMNS: &[Column] = &[
     Column::short("#", 5.0),
@@ -27,6 +30,7 @@ pub(super) const COLUMNS: &[Column] = &[
     Column::short("margin", 10.0),
     Column::short("margin low", 10.0),
     Column::short("margin high", 10.0),
+    Column::short("chance of loss", 9.0),
     Column::short("pay to", 10.0),
     Column::short("first offer", 10.0),
     Column::short("your price is", 13.0),
@@ -56,10 +60,17 @@ pub(super) const COLUMNS: &[Column] = &[
 ];
 
 /// The rows; the sheet of the sums has this many.
-pub(super) fn rows(list: &Shortlist, sums: usize) -> Vec<Vec<Cell>> {
+pub(super) fn rows(list: &Shortlist, entries: &[Entry<'_>], sums: usize) -> Vec<Vec<Cell>> {
     let unit = list.basis.distance_unit;
-    let cars = list.cars.iter().zip(1..);
-    cars.map(|(car, row)| cells(car, row, unit, sums)).collect()
+    let cars = list.cars.iter().zip(entries).zip(1..);
+    cars.map(|((car, entry), row)| {
+        let mut cells = cells(car, row, unit, sums);
+        let (rank, price) = (row_col_to_cell(row, 0), row_col_to_cell(row, PRICE));
+        let loss = points::loss(entry.appraisal, &rank, &price, list.cars.len());
+        cells.insert(usize::from(LOSS), loss);
+        cells
+    })
+    .collect()
 }
 
 /// The range in which the price of a rank is looked up.
@@ -178,6 +189,7 @@ mod tests {
     fn formulas_speak_of_the_columns_that_they_mean() {
         let head = |at: u16| COLUMNS[usize::from(at)].head;
         assert_eq!(head(PRICE), "your price");
+        assert_eq!(head(LOSS), "chance of loss");
         assert_eq!(head(CEILING), "pay to");
         assert_eq!(head(0), "#");
         assert_eq!(row_col_to_cell(0, PRICE), "G1");
