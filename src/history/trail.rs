@@ -7,6 +7,7 @@ use super::exports::{ExportId, Exports};
 use super::lines::Lines;
 use super::merge::{merged, withdrawn};
 use super::model::{Ad, Event, History, Moment, Traced, What};
+use super::same::Key;
 use super::sentences::difference;
 use crate::day::Day;
 use crate::intake::Listing;
@@ -23,7 +24,7 @@ pub(super) struct Row<'a> {
     /// The files it stands in, in order of time.
     pub files: &'a [ExportId],
     /// What tells its ad from others: link, or number and site.
-    pub ad: Option<u64>,
+    pub ad: Option<Key>,
 }
 
 /// A row as it stood in one file.
@@ -133,7 +134,7 @@ fn strands<'a>(rows: Vec<Row<'a>>, exports: &Exports, lines: &Lines) -> Vec<Stra
     }
     sightings.sort_by_key(|s| order(s, exports));
     let mut strands: Vec<Strand<'a>> = Vec::new();
-    let mut by_ad: HashMap<u64, usize> = HashMap::new();
+    let mut by_ad: HashMap<Key, usize> = HashMap::new();
     for s in sightings {
         let held = match s.row.ad {
             Some(ad) => by_ad.get(&ad).copied(),

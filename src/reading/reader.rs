@@ -11,7 +11,7 @@ use super::model::{AskBasis, Claim, Evidence, Reading, Says};
 use super::numbers::{self, Number};
 use super::page::Page;
 use super::roles::{self, Roles};
-use super::scan::{Hit, Scanner};
+use super::scan::{FrameMemory, Hit, Scanner};
 use super::scope::{Example, Saying, Walk};
 use super::signs;
 use super::spelling::{Memory, Speller};
@@ -44,6 +44,7 @@ pub struct Scratch {
     pub(super) numbers: Vec<Number>,
     pub(super) roles: Vec<(Number, Roles)>,
     spelled: Memory,
+    frames: FrameMemory,
 }
 
 impl<'l> Reader<'l> {
@@ -114,7 +115,8 @@ impl<'l> Reader<'l> {
         self.scanner.look_up(&s.tokens, &mut s.words);
         self.speller
             .apply(&mut s.tokens, &mut s.words, &mut s.spelled);
-        self.scanner.scan_words(&s.tokens, &s.words, &mut s.hits);
+        self.scanner
+            .scan_words(&s.tokens, &s.words, &mut s.hits, &mut s.frames);
         let codes = codes::find(&s.tokens, &s.hits, &self.scanner, self.lexicon);
         codes::mark(&codes, &self.scanner, &mut s.hits);
         codes

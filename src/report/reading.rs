@@ -1,7 +1,7 @@
 //! A reading for programs.
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use super::flat::Column;
 use super::json::Number;
@@ -101,13 +101,38 @@ pub struct ReadCode<'a> {
 #[schemars(deny_unknown_fields)]
 pub struct Place<'a> {
     /// JSON Pointer to the value.
-    pub at: String,
+    #[schemars(with = "String")]
+    pub at: At,
     /// First byte.
     pub start: usize,
     /// Byte behind the last.
     pub end: usize,
     /// The rule that fired.
     pub rule: &'a str,
+}
+
+/// A value of a [`ReadRow`]; printed as a JSON Pointer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum At {
+    /// A plain field, by its key.
+    Field(&'static str),
+    /// An entry of a list, by the list's key.
+    Entry(&'static str, usize),
+}
+
+impl std::fmt::Display for At {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            At::Field(key) => write!(f, "/{key}"),
+            At::Entry(key, i) => write!(f, "/{key}/{i}"),
+        }
+    }
+}
+
+impl Serialize for At {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
 }
 
 impl<'a> ReadRow<'a> {
@@ -161,20 +186,20 @@ impl<'a> ReadRow<'a> {
 }
 
 fn places(reading: &Reading) -> Vec<Place<'_>> {
-    let fields = reading.fields.iter().map(|(key, e)| (format!("/{key}"), e));
+    let fields = reading.fields.iter().map(|(key, e)| (At::Field(key), e));
     let claims = reading.claims.iter().enumerate().flat_map(|(i, claim)| {
-        let at = move |e| (format!("/claims/{i}"), e);
+        let at = move |e| (At::Entry("claims", i), e);
         claim.evidence.iter().map(at)
     });
     let codes = reading.codes.iter().enumerate();
-    let codes = codes.map(|(i, c)| (format!("/codes/{i}"), &c.evidence));
+    let codes = codes.map(|(i, c)| (At::Entry("codes", i), &c.evidence));
     let vague = reading.vague.iter().enumerate();
-    let vague = vague.map(|(i, (_, e))| (format!("/vague/{i}"), e));
+    let vague = vague.map(|(i, (_, e))| (At::Entry("vague", i), e));
     fields
         .chain(claims)
         .chain(codes)
         .chain(vague)
-        .map(|(at, e): (String, &Evidence)| Place {
+        .map(|(at, e): (At, &Evidence)| Place {
             at,
             start: e.range.start,
             end: e.range.end,

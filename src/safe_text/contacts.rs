@@ -91,13 +91,16 @@ fn is_contact(text: &str, found: &Captures<'_>) -> bool {
 /// Bytes of the text that [`mask_contacts`] would mask, in order.
 pub fn contacts(text: &str) -> Vec<Range<usize>> {
     let mut all: Vec<Range<usize>> = Vec::new();
+    let stretches = stretches(text);
+    if stretches.is_empty() {
+        return all;
+    }
     let mut left = text.to_owned();
     loop {
-        let found: Vec<Range<usize>> = CONTACTS
-            .captures_iter(&left)
-            .filter(|found| is_contact(&left, found))
-            .map(|found| found.get_match().range())
-            .collect();
+        let mut found: Vec<Range<usize>> = Vec::new();
+        for stretch in &stretches {
+            found.extend(found_in(&left, stretch));
+        }
         if found.is_empty() {
             all.sort_by_key(|range| range.start);
             return all;
@@ -108,6 +111,95 @@ pub fn contacts(text: &str) -> Vec<Range<usize>> {
             all.push(range);
         }
     }
+}
+
+/// Fewest digits of a telephone number that does not begin with a country's
+/// code.
+const FEWEST: usize = 7;
+
+/// Parts of a text outside of which there is no contact: runs of digits and of
+/// what may stand between them, with digits enough. A text with a mail address
+/// is one part.
+fn stretches(text: &str) -> Vec<Range<usize>> {
+    let bytes = text.as_bytes();
+    if memchr::memchr(b'@', bytes).is_some() {
+        return std::iter::once(0..bytes.len()).collect();
+    }
+    let mut out = Vec::new();
+    let mut at = 0;
+    while let Some(start) = bytes[at..].iter().position(|b| may_stand(*b)) {
+        let start = at + start;
+        let length = bytes[start..].iter().take_while(|b| may_stand(**b)).count();
+        let stretch = &bytes[start..start + length];
+        // A letter beyond ASCII may be a digit of another script.
+        let digits = |b: &&u8| b.is_ascii_digit() || **b >= 0xc0;
+        let digits = stretch.iter().filter(digits).count();
+        if begins_with_country(stretch) || digits >= FEWEST && may_be_number(stretch) {
+            out.push(start..start + length);
+        }
+        at = start + length;
+    }
+    out
+}
+
+/// Whether a country's code may begin in a stretch: `+1`, `0044`.
+fn begins_with_country(stretch: &[u8]) -> bool {
+    let plus = |w: &[u8]| w[0] == b'+' && w[1].is_ascii_digit();
+    stretch.windows(2).any(plus)
+        || stretch
+            .split(|b| !b.is_ascii_digit())
+            .any(|group| group.starts_with(b"00"))
+}
+
+/// Whether a stretch is parted as some telephone number is. Prices, years and
+/// distances that stand side by side mostly are not, and this tells it without
+/// the slow search.
+fn may_be_number(stretch: &[u8]) -> bool {
+    if !stretch.is_ascii() || stretch.contains(&b'(') {
+        return true;
+    }
+    let mut groups = stretch
+        .split(|b| !b.is_ascii_digit())
+        .filter(|group| !group.is_empty())
+        .peekable();
+    while let Some(group) = groups.next() {
+        let may = match group {
+            [b'0', _, ..] | b"1300" | b"1800" => true,
+            // The last four digits of a number stand behind three.
+            [b'2'..=b'9', _, _] => groups.peek().is_some_and(|next| next.len() == 4),
+            _ => group.len() >= 10,
+        };
+        if may {
+            return true;
+        }
+    }
+    false
+}
+
+/// Whether a number may hold this byte: it is a digit, a sign or space of the
+/// pattern, or a piece of a letter beyond ASCII, which may be either.
+fn may_stand(byte: u8) -> bool {
+    byte.is_ascii_digit()
+        || byte.is_ascii_whitespace()
+        || matches!(byte, 0x0b | b'.' | b'-' | b'(' | b')' | b'/' | b'+')
+        || !byte.is_ascii()
+}
+
+/// What the pattern finds in one of the [`stretches`] of a text.
+fn found_in(text: &str, stretch: &Range<usize>) -> Vec<Range<usize>> {
+    // What stands before counts for the border of a word, what stands behind
+    // cannot be part of a number.
+    let until = &text[..stretch.end];
+    let mut out = Vec::new();
+    let mut at = stretch.start;
+    while let Some(found) = CONTACTS.captures_at(until, at) {
+        let range = found.get_match().range();
+        at = range.end;
+        if is_contact(text, &found) {
+            out.push(range);
+        }
+    }
+    out
 }
 
 /// Whether a number is no part of a longer one, of a word such as a VIN, or
