@@ -12,6 +12,7 @@ use super::error::CliError;
 use super::kerb_args::{CallArgs, DecideArgs, SheetArgs};
 use super::ledger::LedgerArgs;
 use super::plan::PlanArgs;
+use super::price::PriceArgs;
 use super::seen::SeenOn;
 #[cfg(feature = "terminal")]
 use super::shell::{CompletionsArgs, ManArgs};
@@ -72,6 +73,13 @@ pub enum Command {
         fixworth read ads.csv --why --id 7312345678 | less\n\n\
         Bytes of evidence count from the headline on, a line break, then the body.")]
     Read(ReadArgs),
+    /// Write what the car of each ad takes to put right, by that ad alone
+    #[command(after_long_help = "Examples:\n  \
+        fixworth price ads.csv > bills.jsonl\n  \
+        fixworth price ads.csv --profile mine.toml --format csv --out bills.csv\n\n\
+        Each bill rests on its ad and your figures only, so that ads may be cut into\n\
+        parts and priced anywhere; 'shortlist' ranks those that you keep.")]
+    Price(PriceArgs),
     /// Show one ad in full: what was read where, and how each figure was made
     #[command(after_long_help = "Examples:\n  \
         fixworth explain 7312345678 ads.csv\n  \
@@ -165,7 +173,7 @@ pub enum Command {
 /// Where ads come from.
 #[derive(Debug, ClapArgs)]
 pub struct InputArgs {
-    /// CSV exports of ads; - for standard input
+    /// CSV exports of ads, or JSON objects one a line; - for standard input
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
     /// Read a field from the column with this header, where it is not found

@@ -50,6 +50,7 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
     match args.command {
         Command::Shortlist(args) => shortlist(args, terminal),
         Command::Read(args) => super::read::read(args, terminal),
+        Command::Price(args) => super::price::price(args, terminal),
         Command::Explain(args) => explain(args, terminal),
         Command::Ledger(args) => ledger(args, terminal),
         Command::Call(args) => kerb::call(args, terminal),
@@ -66,6 +67,15 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
         #[cfg(feature = "terminal")]
         Command::Man(args) => super::shell::man(&args),
     }
+}
+
+/// Prints a text such as that of the help.
+///
+/// # Errors
+/// When standard output cannot be written.
+pub fn print(text: &str) -> Result<Outcome, CliError> {
+    deliver(None, |out| out.write_all(text.as_bytes()))?;
+    Ok(Outcome::Done)
 }
 
 fn shortlist(args: ShortlistArgs, terminal: Terminal) -> Result<Outcome, CliError> {

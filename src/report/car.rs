@@ -394,7 +394,7 @@ fn headline(listing: &Listing) -> String {
 }
 
 impl BillPart {
-    fn new(bill: &FixBill) -> Self {
+    pub(super) fn new(bill: &FixBill) -> Self {
         let job = |job: &JobLine| JobPart {
             job: job.job.clone(),
             name: job.name.clone(),

@@ -16,6 +16,8 @@
 mod ads;
 mod floors;
 mod machine;
+#[path = "../random/mod.rs"]
+mod random;
 
 use std::cell::RefCell;
 use std::hint::black_box;
