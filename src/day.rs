@@ -6,6 +6,7 @@
 use std::fmt;
 use std::str::FromStr;
 
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Serialize, Serializer};
 
 /// A day.
@@ -240,6 +241,20 @@ impl fmt::Display for Day {
 impl Serialize for Day {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.collect_str(self)
+    }
+}
+
+impl JsonSchema for Day {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Day".into()
+    }
+
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "string", "format": "date", "pattern": "^\\d{4}-\\d{2}-\\d{2}$" })
     }
 }
 

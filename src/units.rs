@@ -10,6 +10,7 @@ use std::ops::{Add, AddAssign, Mul, Neg, Sub};
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// An amount of money in the one currency of a run. Exact; may be negative.
@@ -177,7 +178,9 @@ impl Mul<HourlyRate> for Hours {
 }
 
 /// Distance on a car, or to it, in whole miles.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(transparent)]
 pub struct Miles(pub u32);
 
@@ -215,7 +218,9 @@ pub enum DistanceUnit {
 }
 
 /// A model year, four digits.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(transparent)]
 pub struct ModelYear(pub u16);
 
@@ -226,7 +231,9 @@ impl fmt::Display for ModelYear {
 }
 
 /// A year of the calendar, in which a job was done.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(transparent)]
 pub struct CalendarYear(pub u16);
 
@@ -237,7 +244,7 @@ impl fmt::Display for CalendarYear {
 }
 
 /// The money a figure is in. A run has one currency; nothing is converted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "UPPERCASE")]
 pub enum Currency {
     /// US dollar.
@@ -261,6 +268,18 @@ impl Currency {
             Currency::Usd | Currency::Cad | Currency::Aud | Currency::Nzd => "$",
             Currency::Gbp => "£",
             Currency::Eur => "€",
+        }
+    }
+
+    /// Its code of ISO 4217.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Currency::Usd => "USD",
+            Currency::Cad => "CAD",
+            Currency::Gbp => "GBP",
+            Currency::Eur => "EUR",
+            Currency::Aud => "AUD",
+            Currency::Nzd => "NZD",
         }
     }
 }
@@ -332,6 +351,8 @@ impl ThreePoint<Money> {
 pub struct Chance(f64);
 
 impl Chance {
+    /// It is not so.
+    pub const NONE: Chance = Chance(0.0);
     /// It is so.
     pub const CERTAIN: Chance = Chance(1.0);
     /// One in two.

@@ -109,18 +109,57 @@ fn wrong_repairs_are_named() {
 }
 
 #[test]
+fn wrong_rates_follow_ons_and_due_work_are_named() {
+    for (file, from, to, problem) in [
+        (
+            "base_rates.csv",
+            "radiator,0.07",
+            "radiator,0",
+            "not above 0",
+        ),
+        (
+            "base_rates.csv",
+            "european=1.4;luxury=1.4",
+            "hovercraft=1.4",
+            "'hovercraft' is no class of classes.csv",
+        ),
+        (
+            "follow_on.csv",
+            "head_gasket,radiator",
+            "head_gaskett,radiator",
+            "no code of parts.csv and no job",
+        ),
+        (
+            "follow_on.csv",
+            "head_gasket,radiator,0.20",
+            "head_gasket,radiator,1.20",
+            "more than 1",
+        ),
+        (
+            "due_work.csv",
+            "battery,,5",
+            "battery,,",
+            "neither miles nor years",
+        ),
+        (
+            "due_work.csv",
+            "0.40,belt",
+            "0.40,chain",
+            "none of: always, belt, gearbox=automatic",
+        ),
+    ] {
+        let message = message(file, from, to);
+        assert!(message.contains(problem), "{message}");
+        assert!(message.starts_with(&format!("{file}, line ")), "{message}");
+    }
+}
+
+#[test]
 fn wrong_causes_are_named() {
-    let at = line_of("causes.csv", "overheats,thermostat,0.22");
-    let over = line_of("causes.csv", "overheats,head_gasket");
+    let at = line_of("causes.csv", "overheats,thermostat,0.367");
     assert!(
-        message(
-            "causes.csv",
-            "overheats,thermostat,0.22",
-            "overheats,thermostat,0.32"
-        )
-        .starts_with(&format!(
-            "causes.csv, line {over}, column 'weight': the weights of 'overheats' sum to 1.03"
-        )),
+        message("causes.csv", "overheats,thermostat", "overheats,rust_panel")
+            .contains("has no row in base_rates.csv; add how often cars have it"),
     );
     assert!(
         message(
@@ -143,7 +182,7 @@ fn wrong_causes_are_named() {
     assert!(
         message(
             "causes.csv",
-            "overheats,thermostat,0.22",
+            "overheats,thermostat,0.367",
             "overheats,thermostat,2"
         )
         .contains("more than 1")

@@ -1,6 +1,8 @@
 //! What holds of a bill whatever the claims and the profile.
 
 use fixworth::costing::FixBill;
+use fixworth::costing::evidence::MOST_SYMPTOMS;
+use fixworth::lexicon::parts::PartKind;
 use fixworth::profile::Profile;
 use fixworth::reading::Says;
 use fixworth::units::{Money, ThreePoint};
@@ -9,7 +11,11 @@ use rust_decimal::Decimal;
 
 mod common;
 
-use common::{LEXICON, bill_of};
+use common::{LEXICON, bill_for, reading};
+
+fn bill_of(claims: &[(&str, Says)], profile: &Profile) -> FixBill {
+    bill_for(&reading(claims), Some("midsize"), profile)
+}
 
 fn any_claims() -> impl Strategy<Value = Vec<(usize, usize)>> {
     prop::collection::vec((0..LEXICON.parts.len(), 0..5_usize), 0..9)
@@ -74,7 +80,7 @@ fn profiles() -> impl Strategy<Value = Profile> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(ProptestConfig { cases: std::env::var("CASES").map_or(400, |c| c.parse().unwrap()), ..ProptestConfig::default() })]
 
     #[test]
     fn one_more_fault_never_lowers_the_mean(
@@ -96,7 +102,15 @@ proptest! {
         claims.push((code, says));
         let after = bill_of(&claims, &profile);
         let (b, a) = (before.total.likely.to_f64(), after.total.likely.to_f64());
-        prop_assert!(a >= b - 0.05, "{b} fell to {a} by {code} {says} on {claims:?}");
+        // So many symptoms are weighed together; beyond that the choice of
+        // them can cost a little.
+        let symptom = |c: &&(&str, Says)| {
+            let part = LEXICON.parts.find(c.0).unwrap();
+            LEXICON.parts.get(part).kind == PartKind::Symptom && c.1.is_fault()
+        };
+        let symptoms = claims.iter().filter(symptom).count();
+        let least = if symptoms <= MOST_SYMPTOMS { b - 0.05 } else { 0.9 * b };
+        prop_assert!(a >= least, "{b} fell to {a} by {code} {says} on {claims:?}");
         let left = |bill: &FixBill| bill.left.iter().map(|l| l.effect.to_f64()).sum::<f64>();
         prop_assert!(left(&after) >= left(&before) - 0.01);
     }

@@ -168,7 +168,10 @@ fn unknown_words_are_named_with_the_nearest_there_is() {
         &["shortlist", "ads.csv", "--max-price", "cheap"],
         "--max-price: 'cheap' does not do; give an amount such as 1500",
     );
-    folder.fails(&["shortlist"], "missing: <FILE>...; see --help");
+    folder.fails(
+        &["shortlist"],
+        "missing: FILE...; see 'fixworth shortlist --help'",
+    );
     folder.fails(
         &["read", "ads.csv", "--column", "prise=Cost"],
         "--column: 'prise=Cost' does not do; 'prise' is no field, \

@@ -1,14 +1,18 @@
 //! What a bill must hold whatever the claims, and what it must come to where
 //! the trade knows the figure.
 
-use fixworth::costing::{FixBill, JobLine, cost};
+use fixworth::costing::{FixBill, JobLine};
 use fixworth::profile::Profile;
 use fixworth::reading::{Gearbox, Says};
 use fixworth::units::{HourlyRate, Hours, Money, ThreePoint};
 
 mod common;
 
-use common::{LEXICON, bill_of, reading};
+use common::{bill_for, reading};
+
+fn bill_of(claims: &[(&str, Says)], profile: &Profile) -> FixBill {
+    bill_for(&reading(claims), Some("midsize"), profile)
+}
 
 fn bill(claims: &[(&str, Says)]) -> FixBill {
     bill_of(claims, &Profile::default())
@@ -41,7 +45,7 @@ fn parts_cost_what_the_trade_pays_within_a_factor_of_two() {
     let alone = |code, gearbox, class: &str| {
         let mut r = reading(&[(code, Says::Bad)]);
         r.gearbox = gearbox;
-        let bill = cost(&r, Some(class), &LEXICON, &Profile::default());
+        let bill = bill_for(&r, Some(class), &Profile::default());
         bill.jobs[0].parts.likely.to_f64()
     };
     within_a_factor_of_two(alone("transmission", Gearbox::Manual, "small"), 300.0);
@@ -52,10 +56,9 @@ fn parts_cost_what_the_trade_pays_within_a_factor_of_two() {
         buys_used_parts: false,
         ..Profile::default()
     };
-    let r = cost(
+    let r = bill_for(
         &reading(&[("radiator", Says::Bad)]),
         Some("small"),
-        &LEXICON,
         &buys_new,
     );
     within_a_factor_of_two(r.jobs[0].parts.likely.to_f64(), 40.0);
@@ -68,7 +71,7 @@ fn small_car_with_head_gasket_bushings_and_shifter_costs_about_200_in_parts() {
         ("bushing", Says::Bad),
         ("shifter", Says::Bad),
     ]);
-    let bill = cost(&r, Some("small"), &LEXICON, &Profile::default());
+    let bill = bill_for(&r, Some("small"), &Profile::default());
     assert!(bill.left.is_empty());
     let money: f64 = bill
         .jobs
@@ -109,8 +112,9 @@ fn a_stated_fault_is_certain_and_a_suspected_one_is_not() {
     assert_eq!(line(&bad, "clutch").why, "stated");
     assert_eq!(line(&suspect, "clutch").chance.value(), 0.5);
     let (b, s) = (bad.total.likely.to_f64(), suspect.total.likely.to_f64());
-    assert!((b / 2.0 - s).abs() < 0.02);
-    assert_eq!(bad.worst, suspect.worst);
+    // What comes with it is cheaper beside a clutch that is done for certain.
+    assert!(s >= b / 2.0 - 0.02 && s < b / 1.8, "{s} of {b}");
+    assert!(bad.worst <= suspect.worst);
 }
 
 #[test]
@@ -119,10 +123,7 @@ fn a_stated_cause_explains_its_symptom() {
     let symptoms: f64 = mean(&[("overheats", Says::Bad)]);
     let both = bill(&[("head_gasket", Says::Bad), ("overheats", Says::Bad)]);
     let rest = both.total.likely.to_f64() - gasket;
-    assert!(
-        rest >= 0.0 && rest < 0.05 * symptoms,
-        "{rest} of {symptoms}"
-    );
+    assert!(rest >= 0.0 && rest < 0.1 * symptoms, "{rest} of {symptoms}");
     let four = mean(&[
         ("head_gasket", Says::Bad),
         ("overheats", Says::Bad),
@@ -145,13 +146,16 @@ fn a_cheap_cause_explains_a_dear_symptom_only_as_far_as_it_costs() {
 fn a_suspected_cause_takes_a_share_of_its_symptom() {
     let symptom = bill(&[("overheats", Says::Bad)]);
     let hedged = bill(&[("overheats", Says::Bad), ("head_gasket", Says::Suspect)]);
-    assert_eq!(line(&hedged, "head_gasket").chance.value(), 0.5);
+    // Where the suspicion is wrong, it may still be the cause.
+    let gasket = line(&hedged, "head_gasket").chance.value();
+    let alone = line(&symptom, "head_gasket").chance.value();
+    assert!((gasket - (0.5 + 0.5 * alone)).abs() < 1e-5);
     let pump = |b: &FixBill| line(b, "water_pump").chance.value();
     assert!(pump(&hedged) < pump(&symptom));
     assert!(
         line(&hedged, "water_pump")
             .why
-            .contains("another fault explains it")
+            .contains("as 'head_gasket' explains it")
     );
 }
 
@@ -167,8 +171,12 @@ fn one_trouble_shown_twice_is_not_two_troubles() {
 fn a_renewed_part_is_a_less_likely_cause() {
     let before = bill(&[("overheats", Says::Bad)]);
     let after = bill(&[("overheats", Says::Bad), ("water_pump", Says::Renewed)]);
-    let chance = |b: &FixBill| line(b, "water_pump").chance.value();
-    assert!((chance(&after) - chance(&before) / 10.0).abs() < 1e-6);
+    // Its rate is a tenth, and so, by Bayes' rule, are its odds.
+    let odds = |b: &FixBill| {
+        let chance = line(b, "water_pump").chance.value();
+        chance / (1.0 - chance)
+    };
+    assert!((odds(&after) / odds(&before) - 0.1).abs() < 1e-3);
 }
 
 #[test]
@@ -220,7 +228,10 @@ fn free_hours_are_shared_too() {
 fn an_engine_swap_makes_a_head_gasket_needless() {
     let engine = mean(&[("engine", Says::Bad)]);
     let both = bill(&[("engine", Says::Bad), ("head_gasket", Says::Bad)]);
-    assert!((both.total.likely.to_f64() - engine).abs() < 0.02);
+    // A blocked radiator and a stuck thermostat stay likely.
+    let gasket = mean(&[("head_gasket", Says::Bad)]);
+    let more = both.total.likely.to_f64() - engine;
+    assert!(more >= 0.0 && more < 0.2 * gasket, "{more} of {gasket}");
     assert_eq!(line(&both, "head_gasket").cost.likely, Money::ZERO);
 }
 
@@ -313,10 +324,9 @@ fn an_optional_fault_is_left_where_that_is_cheaper() {
 #[test]
 fn class_changes_parts_and_hours_and_an_unknown_one_is_noted() {
     let of = |class| {
-        cost(
+        bill_for(
             &reading(&[("starter", Says::Bad)]),
             class,
-            &LEXICON,
             &Profile::default(),
         )
     };

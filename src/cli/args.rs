@@ -14,6 +14,10 @@ use super::kerb_args::{CallArgs, DecideArgs, SheetArgs};
 use super::ledger::LedgerArgs;
 use super::plan::PlanArgs;
 use super::seen::SeenOn;
+#[cfg(feature = "terminal")]
+use super::shell::{CompletionsArgs, ManArgs};
+use super::survey::{ColumnsArgs, SchemaArgs};
+use super::terminal::TerminalArgs;
 use super::upkeep_args::{GradeArgs, LexiconCommand};
 use super::usage;
 use crate::day::Day;
@@ -44,6 +48,9 @@ pub struct Args {
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
+    /// How to behave.
+    #[command(flatten)]
+    pub terminal: TerminalArgs,
 }
 
 /// The commands.
@@ -53,7 +60,7 @@ pub enum Command {
     #[command(after_long_help = "Examples:\n  \
         fixworth shortlist ads.csv\n  \
         fixworth shortlist ads.csv --profile mine.toml --comparables sold.csv\n  \
-        fixworth shortlist a.csv b.csv --sort low-end --format csv --out list.csv\n  \
+        fixworth shortlist a.csv b.csv --sort low-end --out list.csv\n  \
         fixworth shortlist odd.csv --column price=Cost --column text=Words\n  \
         fixworth shortlist boards/*.csv --new\n\n\
         Several exports are taken together: what is of one car becomes one row.")]
@@ -128,9 +135,31 @@ pub enum Command {
         A labelled ad is one JSON object a line: id, title_text, body, price_field, \
         odometer_field, year_field, and gold, what a careful person read.")]
     Grade(GradeArgs),
+    /// Show how the columns of files are taken
+    #[command(after_long_help = "Examples:\n  \
+        fixworth columns ads.csv\n  \
+        fixworth columns odd.csv --column price=Cost")]
+    Columns(ColumnsArgs),
+    /// Write the JSON Schema of what is printed as JSON
+    #[command(after_long_help = "Examples:\n  \
+        fixworth schema\n  \
+        fixworth schema shortlist > shortlist.schema.json")]
+    Schema(SchemaArgs),
     /// Check, export and extend the tables that ads are read with
     #[command(subcommand)]
     Lexicon(LexiconCommand),
+    /// Write what a shell needs to complete commands and options
+    #[cfg(feature = "terminal")]
+    #[command(after_long_help = "Example:\n  \
+        fixworth completions bash > fixworth.bash    then source it, or put it where\n  \
+        the shell looks for completions")]
+    Completions(CompletionsArgs),
+    /// Write a manual page
+    #[cfg(feature = "terminal")]
+    #[command(after_long_help = "Examples:\n  \
+        fixworth man > fixworth.1\n  \
+        fixworth man lexicon check > fixworth-lexicon-check.1")]
+    Man(ManArgs),
 }
 
 /// Where ads come from.
@@ -201,7 +230,7 @@ pub struct OutputArgs {
     #[arg(long, help_heading = "Output")]
     pub force: bool,
     /// Width of text in columns [default: that of the terminal, else 80]
-    #[arg(long, value_name = "COLUMNS", value_parser = clap::value_parser!(u16).range(72..=400),
+    #[arg(long, value_name = "COLUMNS", value_parser = clap::value_parser!(u16).range(32..=400),
         help_heading = "Output")]
     pub width: Option<u16>,
 }
@@ -245,10 +274,9 @@ pub struct ShortlistArgs {
     /// Show also cars that the newest export leaves out
     #[arg(long, help_heading = "Choice")]
     pub gone: bool,
-    /// Form of the list
-    #[arg(long, default_value = "table", value_parser = ["table", "csv", "json", "jsonl", "markdown"],
-        help_heading = "Output")]
-    pub format: String,
+    /// Form of the list [default: by the ending of --out, else table]
+    #[arg(long, value_parser = list_forms(), help_heading = "Output")]
+    pub format: Option<String>,
     /// Where the list goes.
     #[command(flatten)]
     pub output: OutputArgs,
@@ -296,6 +324,10 @@ pub struct ExplainArgs {
     /// Suppose a figure or fact otherwise, and show what that changes
     #[arg(long, value_name = "KEY=VALUE", help_heading = "Figures")]
     pub what_if: Vec<Assignment>,
+    /// Form of the explanation
+    #[arg(long, default_value = "text", value_parser = ["text", "json"],
+        help_heading = "Output")]
+    pub format: String,
     /// Where the text goes.
     #[command(flatten)]
     pub output: OutputArgs,
@@ -347,6 +379,15 @@ impl Args {
         let words: Vec<OsString> = words.into_iter().map(Into::into).collect();
         Args::try_parse_from(&words).map_err(|e| usage::explained(&e, &words))
     }
+}
+
+/// The forms that a list can have.
+fn list_forms() -> PossibleValuesParser {
+    let mut forms = vec!["table", "csv", "json", "jsonl", "markdown"];
+    if cfg!(feature = "workbook") {
+        forms.push("xlsx");
+    }
+    PossibleValuesParser::new(forms)
 }
 
 fn sorts() -> impl TypedValueParser<Value = Sort> {

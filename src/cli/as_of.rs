@@ -53,9 +53,14 @@ impl FromStr for AsOf {
     }
 }
 
-/// The newest date that an ad carries, else the year of the newest model that
-/// is offered; with where it is from, in words.
-pub fn found(listings: &[Listing], readings: &[Reading]) -> (SaleDate, String) {
+/// The newest date that an ad carries; else the year of the newest model that
+/// is offered, but no earlier than the newest of the tables, since a list of old
+/// cars would make them all nearly new. With where it is from, in words.
+pub fn found(
+    listings: &[Listing],
+    readings: &[Reading],
+    of_tables: ModelYear,
+) -> (SaleDate, String) {
     let dated = listings
         .iter()
         .filter_map(|l| SaleDate::find_in(l.date.as_deref()?))
@@ -65,15 +70,14 @@ pub fn found(listings: &[Listing], readings: &[Reading]) -> (SaleDate, String) {
         return (date, "the newest date of the ads".to_owned());
     }
     let newest = readings.iter().filter_map(|r| r.year).max();
-    match newest {
+    match newest.filter(|year| *year > of_tables) {
         Some(year) => (
             SaleDate::of_year(year),
-            "the newest model year of the ads".to_owned(),
+            "the newest model year of the ads, none of which has a date".to_owned(),
         ),
-        // Nothing has an age then, so that any year does.
         None => (
-            SaleDate::of_year(ModelYear(*YEARS.start())),
-            "since no ad tells a date or a model year".to_owned(),
+            SaleDate::of_year(of_tables),
+            "the year of the tables, since no ad has a date".to_owned(),
         ),
     }
 }

@@ -3,15 +3,19 @@
 use std::io::IsTerminal as _;
 use std::path::{Path, PathBuf};
 
-use super::args::{FigureArgs, InputArgs, OutputArgs};
+use super::args::{FigureArgs, InputArgs};
 use super::as_of::AsOf;
-use super::error::{CliError, nearest};
+use super::error::CliError;
+use super::progress::Progress;
+use super::terminal::Terminal;
 use crate::day::Day;
-use crate::intake::ColumnOverride;
+use crate::intake::{ColumnOverride, Options, survey};
 use crate::kerb::Findings;
 use crate::ledger::Factors;
 use crate::lexicon::Lexicon;
+use crate::near::nearest;
 use crate::profile::Profile;
+use crate::report::columns::FileColumns;
 
 /// Where ads come from, and the tables they are read with.
 #[derive(Debug)]
@@ -26,6 +30,10 @@ pub struct InputConfig {
     pub rejects: Option<PathBuf>,
     /// Whether such a row makes the exit code 1.
     pub strict: bool,
+    /// Who sits before it.
+    pub terminal: Terminal,
+    /// How far the run has come.
+    pub progress: Progress,
 }
 
 /// What figures are made with.
@@ -50,7 +58,10 @@ impl InputConfig {
     /// A table that is wrong, a file that is not there.
     pub fn resolve(args: InputArgs) -> Result<Self, CliError> {
         let lexicon = match &args.lexicon {
-            Some(dir) => Lexicon::from_dir(dir)?,
+            Some(dir) => {
+                must_exist(dir)?;
+                Lexicon::from_dir(dir)?
+            }
             None => Lexicon::built_in()?,
         };
         args.files.iter().try_for_each(|f| must_exist(f))?;
@@ -60,7 +71,49 @@ impl InputConfig {
             lexicon,
             rejects: args.rejects,
             strict: args.strict,
+            terminal: Terminal::default(),
+            progress: Progress::default(),
         })
+    }
+
+    /// The same for a terminal, with progress shown there.
+    #[must_use]
+    pub fn on(self, terminal: Terminal) -> Self {
+        self.with(terminal, terminal.progress())
+    }
+
+    /// The same for a terminal and this progress.
+    #[must_use]
+    pub fn with(self, terminal: Terminal, progress: Progress) -> Self {
+        terminal.tell_more(|| self.columns_in_words());
+        InputConfig {
+            terminal,
+            progress,
+            ..self
+        }
+    }
+
+    /// How the columns of each file are taken, a line a file.
+    fn columns_in_words(&self) -> String {
+        let options = Options {
+            columns: self.columns.clone(),
+        };
+        // Standard input can be read only once.
+        let files = self.files.iter().filter(|f| f.is_file());
+        let surveys = files.filter_map(|f| survey(f, &options, &self.lexicon.headers).ok());
+        let told: Vec<_> = surveys
+            .map(|s| FileColumns::new(&s).in_few_words())
+            .collect();
+        told.join("\nfixworth: ")
+    }
+
+    /// Bytes of all files; none where that is not known.
+    pub fn bytes(&self) -> Option<u64> {
+        let size = |path: &PathBuf| {
+            let known = std::fs::metadata(path).ok().filter(|m| m.is_file());
+            known.map(|m| m.len())
+        };
+        self.files.iter().map(size).sum()
     }
 }
 
@@ -171,11 +224,6 @@ pub fn read_profile(path: Option<&Path>, lexicon: &Lexicon) -> Result<Profile, C
     Ok(Profile::parse_checked(&name, &text, &lexicon.skills)?)
 }
 
-/// Columns of text to write.
-pub fn width(args: &OutputArgs) -> usize {
-    columns(args.out.as_deref(), args.width)
-}
-
 /// Columns of a text that goes to a file or to standard output: those given,
 /// else those of the terminal.
 pub fn columns(out: Option<&Path>, given: Option<u16>) -> usize {
@@ -203,7 +251,7 @@ pub fn may_write(out: Option<&Path>, force: bool) -> Result<(), CliError> {
 }
 
 /// Whether a path can be opened at all; `-` stands for standard input.
-fn must_exist(path: &Path) -> Result<(), CliError> {
+pub(super) fn must_exist(path: &Path) -> Result<(), CliError> {
     if path.as_os_str() == "-" || path.exists() {
         return Ok(());
     }

@@ -7,8 +7,8 @@ use crate::intake::IntakeError;
 use crate::kerb::FindingsError;
 use crate::ledger::BookError;
 use crate::lexicon::LexiconError;
+use crate::near::hint;
 use crate::profile::ProfileError;
-use crate::report::text::plain;
 use crate::sensitivity::ChangeError;
 use crate::upkeep::LabelledError;
 use crate::upkeep::export::ExportError;
@@ -86,27 +86,8 @@ impl CliError {
     /// No ad has this id; these are the ids that there are.
     pub(super) fn no_ad<'a>(id: &str, ids: impl IntoIterator<Item = &'a str>) -> Self {
         CliError::NoAd {
-            near: nearest(id, ids).map_or_else(
-                || "; the shortlist shows the ids".to_owned(),
-                |near| format!("; did you mean '{}'?", plain(near)),
-            ),
+            near: hint(id, ids, "the shortlist shows the ids"),
             id: id.to_owned(),
         }
     }
-}
-
-/// The name that is most like `wanted`, if one is like it at all.
-pub(super) fn nearest<'a>(
-    wanted: &str,
-    names: impl IntoIterator<Item = &'a str>,
-) -> Option<&'a str> {
-    /// Below this, two names have little in common (Jaro similarity; tried on
-    /// swapped and dropped letters, which stay above 0.85).
-    const ALIKE: f64 = 0.8;
-    names
-        .into_iter()
-        .map(|name| (strsim::jaro(name, wanted), name))
-        .filter(|(likeness, _)| *likeness >= ALIKE)
-        .max_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.cmp(a.1)))
-        .map(|(_, name)| name)
 }

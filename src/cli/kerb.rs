@@ -3,16 +3,18 @@
 use std::path::PathBuf;
 
 use super::args::{FigureArgs, InputArgs};
-use super::config::{FigureConfig, InputConfig, columns, guard};
+use super::config::{FigureConfig, InputConfig, guard};
 use super::error::CliError;
 use super::kerb_args::{CallArgs, DecideArgs, PageArgs, SheetArgs};
 use super::output::deliver;
 use super::pipeline::{self, Valued};
 use super::run::{Outcome, conclude};
+use super::terminal::Terminal;
 use crate::kerb::{decide, questions};
 use crate::report::Car;
 use crate::report::kerb::call::Call;
 use crate::report::kerb::decision::DecisionPage;
+use crate::report::kerb::json::write_decisions;
 use crate::report::kerb::sheet::{CarSheet, Sheets};
 
 /// The tables and figures of a run.
@@ -22,8 +24,13 @@ struct Run {
 }
 
 impl Run {
-    fn new(input: InputArgs, figures: FigureArgs, page: &PageArgs) -> Result<Self, CliError> {
-        let mut input = InputConfig::resolve(input)?;
+    fn new(
+        input: InputArgs,
+        figures: FigureArgs,
+        page: &PageArgs,
+        terminal: Terminal,
+    ) -> Result<Self, CliError> {
+        let mut input = InputConfig::resolve(input)?.on(terminal);
         guard(page.out.as_deref(), page.force, &input, &figures.files())?;
         let figures = FigureConfig::resolve(figures, &mut input.lexicon)?;
         Ok(Run { input, figures })
@@ -40,9 +47,9 @@ impl Run {
     }
 }
 
-pub(super) fn call(args: CallArgs) -> Result<Outcome, CliError> {
-    let columns = columns(args.page.out.as_deref(), args.page.width);
-    let run = Run::new(args.input, args.figures, &args.page)?;
+pub(super) fn call(args: CallArgs, terminal: Terminal) -> Result<Outcome, CliError> {
+    let screen = terminal.screen(args.page.out.as_deref(), args.page.width);
+    let run = Run::new(args.input, args.figures, &args.page, terminal)?;
     let lexicon = &run.input.lexicon;
     let valued = run.valued()?;
     let place = valued.cars.find(&args.id)?;
@@ -59,14 +66,15 @@ pub(super) fn call(args: CallArgs) -> Result<Outcome, CliError> {
     };
     deliver(args.page.out.as_deref(), |out| match args.format.as_str() {
         "markdown" => page.write_markdown(out),
-        _ => page.write_text(columns, out),
+        "json" => page.write_json(out),
+        _ => page.write_text(screen, out),
     })?;
     Ok(outcome)
 }
 
-pub(super) fn sheet(mut args: SheetArgs) -> Result<Outcome, CliError> {
+pub(super) fn sheet(mut args: SheetArgs, terminal: Terminal) -> Result<Outcome, CliError> {
     let ids = ids(args.id, &mut args.input.files)?;
-    let run = Run::new(args.input, args.figures, &args.page)?;
+    let run = Run::new(args.input, args.figures, &args.page, terminal)?;
     let lexicon = &run.input.lexicon;
     let valued = run.valued()?;
     let mut cars = Vec::new();
@@ -88,10 +96,10 @@ pub(super) fn sheet(mut args: SheetArgs) -> Result<Outcome, CliError> {
     Ok(outcome)
 }
 
-pub(super) fn decision(mut args: DecideArgs) -> Result<Outcome, CliError> {
-    let columns = columns(args.page.out.as_deref(), args.page.width);
+pub(super) fn decision(mut args: DecideArgs, terminal: Terminal) -> Result<Outcome, CliError> {
+    let screen = terminal.screen(args.page.out.as_deref(), args.page.width);
     let ids = ids(args.id, &mut args.input.files)?;
-    let run = Run::new(args.input, args.figures, &args.page)?;
+    let run = Run::new(args.input, args.figures, &args.page, terminal)?;
     let lexicon = &run.input.lexicon;
     let valued = run.valued()?;
     let mut pages = Vec::new();
@@ -112,18 +120,24 @@ pub(super) fn decision(mut args: DecideArgs) -> Result<Outcome, CliError> {
         pages.push((car, decision));
     }
     let outcome = run.conclude(&valued)?;
+    let pages: Vec<_> = pages
+        .iter()
+        .map(|(car, decision)| DecisionPage {
+            car,
+            decision,
+            basis: &valued.cars.basis,
+            lexicon,
+        })
+        .collect();
     deliver(args.page.out.as_deref(), |out| {
-        for (i, (car, decision)) in pages.iter().enumerate() {
+        if args.format == "json" {
+            return write_decisions(&pages, out);
+        }
+        for (i, page) in pages.iter().enumerate() {
             if i > 0 {
                 writeln!(out)?;
             }
-            let page = DecisionPage {
-                car,
-                decision,
-                basis: &valued.cars.basis,
-                lexicon,
-            };
-            page.write(columns, out)?;
+            page.write(screen, out)?;
         }
         Ok(())
     })?;

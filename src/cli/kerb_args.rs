@@ -33,7 +33,7 @@ pub struct CallArgs {
     #[command(flatten)]
     pub figures: FigureArgs,
     /// Form of the page
-    #[arg(long, default_value = "text", value_parser = ["text", "markdown"],
+    #[arg(long, default_value = "text", value_parser = ["text", "markdown", "json"],
         help_heading = "Output")]
     pub format: String,
     /// Where the page goes.
@@ -72,6 +72,10 @@ pub struct DecideArgs {
     /// What figures are made with.
     #[command(flatten)]
     pub figures: FigureArgs,
+    /// Form of the answer
+    #[arg(long, default_value = "text", value_parser = ["text", "json"],
+        help_heading = "Output")]
+    pub format: String,
     /// Where the answer goes.
     #[command(flatten)]
     pub page: PageArgs,

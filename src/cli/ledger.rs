@@ -5,12 +5,13 @@ use std::path::PathBuf;
 use clap::Args as ClapArgs;
 
 use super::args::{FigureArgs, InputArgs, OutputArgs};
-use super::config::{FigureConfig, InputConfig, guard, keep_apart, width};
+use super::config::{FigureConfig, InputConfig, guard, keep_apart};
 use super::error::CliError;
 use super::market::class_of;
 use super::output::deliver;
 use super::pipeline;
 use super::run::{Outcome, conclude};
+use super::terminal::Terminal;
 use crate::ledger::{Accounts, Book, Known, learn};
 use crate::report::ledger::{write_json, write_text};
 
@@ -44,8 +45,8 @@ pub struct LedgerArgs {
 }
 
 /// Sets the ledger against the estimates, and learns from it.
-pub(super) fn ledger(args: LedgerArgs) -> Result<Outcome, CliError> {
-    let columns = width(&args.output);
+pub(super) fn ledger(args: LedgerArgs, terminal: Terminal) -> Result<Outcome, CliError> {
+    let screen = terminal.screen_of(&args.output);
     if let Some(path) = args
         .learn
         .as_deref()
@@ -56,7 +57,7 @@ pub(super) fn ledger(args: LedgerArgs) -> Result<Outcome, CliError> {
             "{path} is there already; --force writes over it"
         )));
     }
-    let mut input = InputConfig::resolve(args.input)?;
+    let mut input = InputConfig::resolve(args.input)?.on(terminal);
     let mut read = vec![Some(args.ledger.as_path())];
     read.extend(args.figures.files());
     guard(args.output.out.as_deref(), args.output.force, &input, &read)?;
@@ -84,7 +85,7 @@ pub(super) fn ledger(args: LedgerArgs) -> Result<Outcome, CliError> {
     deliver(args.output.out.as_deref(), |out| {
         match args.format.as_str() {
             "json" => write_json(&accounts, out),
-            _ => write_text(&accounts, columns, out),
+            _ => write_text(&accounts, screen, out),
         }
     })?;
     Ok(outcome)

@@ -1,11 +1,10 @@
 //! What is said beside the result, on standard error.
 
 use std::fmt;
-use std::io::Write as _;
 
 use crate::intake::{Reject, Warning};
 use crate::report::text::plain;
-use crate::units::ModelYear;
+use crate::units::{Currency, ModelYear};
 use crate::worth::ComparablesFile;
 
 /// Something the user should know; its text says what to do about it.
@@ -39,6 +38,24 @@ pub enum Note {
     Gone {
         /// How many.
         count: usize,
+    },
+    /// Ads are in a language that the tables do not know.
+    OtherLanguage {
+        /// How many.
+        count: usize,
+        /// Of how many.
+        of: usize,
+    },
+    /// Ads ask in other money than that of the profile.
+    OtherMoney {
+        /// How many.
+        count: usize,
+        /// Of how many.
+        of: usize,
+        /// The money of most of them.
+        money: Currency,
+        /// The money of the profile.
+        own: Currency,
     },
     /// The year that ages are counted to was not given.
     AsOf {
@@ -79,6 +96,25 @@ impl fmt::Display for Note {
                 f,
                 "{count} cars that the newest exports leave out are not shown; --gone shows them"
             ),
+            Note::OtherLanguage { count, of } => write!(
+                f,
+                "{count} of {of} ads hardly have a word that the tables know; only English is \
+                 read, so what is broken in them goes unseen"
+            ),
+            Note::OtherMoney {
+                count,
+                of,
+                money,
+                own,
+            } => write!(
+                f,
+                "{count} of {of} ads ask in {}, which counts as no price, since the profile is in \
+                 {}; 'fixworth profile' writes one, where currency = \"{}\" with your own \
+                 figures changes that",
+                money.code(),
+                own.code(),
+                money.code()
+            ),
             Note::AsOf { year, from } => {
                 write!(
                     f,
@@ -103,14 +139,6 @@ impl Note {
         Note::File {
             what: warning.to_string(),
         }
-    }
-}
-
-/// Prints notes; a closed standard error is no reason to fail.
-pub fn tell(notes: &[Note]) {
-    let mut err = std::io::stderr().lock();
-    for note in notes {
-        let _ = writeln!(err, "fixworth: {note}");
     }
 }
 

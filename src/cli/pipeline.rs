@@ -7,23 +7,27 @@ use rayon::prelude::*;
 use super::as_of;
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
-use super::error::{CliError, nearest};
+use super::error::CliError;
+use super::language;
 use super::market::{Market, class_of};
 use super::notes::{Note, first_rejects};
-use crate::costing::cost;
+use super::progress::{Progress, Watched};
+use crate::costing::Estimator;
 use crate::day::Day;
 use crate::history::{Exports, Gather, History, Lines};
 use crate::intake::{self, Item, Listing, Reject, Repeat};
 use crate::kerb::{Chosen, Finding, Findings, choose, weigh};
 use crate::lexicon::Lexicon;
+use crate::lexicon::patience::Waited;
 use crate::margin::{Appraisal, Appraiser, Sort};
+use crate::near::hint;
 use crate::profile::Profile;
 use crate::reading::reader::{Reader, Scratch};
 use crate::reading::{Kind, Reading};
 use crate::report::text::plain;
 use crate::report::{Basis, Entry};
 use crate::sensitivity::Scenario;
-use crate::units::{DistanceUnit, Money};
+use crate::units::{Currency, DistanceUnit, Money};
 use crate::warnings::{Warning, Watcher, temper};
 
 /// Listings with what they say, in the order of the files.
@@ -39,6 +43,8 @@ pub struct Batch {
     pub rejects: Vec<Reject>,
     /// What the user should know.
     pub notes: Vec<Note>,
+    /// How far the run has come.
+    pub progress: Progress,
 }
 
 /// A batch with everything worked out, one entry a car.
@@ -115,7 +121,11 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
     let (mut repeats, mut rejects, mut notes) = (Vec::new(), Vec::new(), Vec::new());
     let spare = Spare::default();
     chunks::in_order::<_, CliError>(
-        intake::Reader::new(&config.files, &options, &config.lexicon),
+        Watched::new(
+            intake::Reader::new(&config.files, &options, &config.lexicon),
+            &config.progress,
+            config.bytes(),
+        ),
         chunks::sizes(),
         |chunk| {
             let mut scratch = spare.take();
@@ -147,6 +157,7 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
         repeats,
         rejects,
         notes,
+        progress: config.progress.clone(),
     })
 }
 
@@ -178,16 +189,43 @@ impl Spare {
     }
 }
 
+/// Language and money that are not those of the tables and the profile.
+fn foreign(
+    listings: &[Listing],
+    readings: &[Reading],
+    profile: &Profile,
+    lexicon: &Lexicon,
+) -> Vec<Note> {
+    let of = listings.len();
+    let count = language::unknown(listings, lexicon);
+    // A few are looked over at a glance; many would look like sound cars.
+    let language = (count * 4 >= of && count > 0).then_some(Note::OtherLanguage { count, of });
+    let mut money: Vec<(usize, Currency)> = Vec::new();
+    let told = readings.iter().filter_map(|r| r.currency);
+    for currency in told.filter(|c| c.sign() != profile.currency.sign()) {
+        match money.iter_mut().find(|(_, known)| *known == currency) {
+            Some((count, _)) => *count += 1,
+            None => money.push((1, currency)),
+        }
+    }
+    let count = money.iter().map(|(count, _)| count).sum();
+    let most = money.into_iter().rev().max_by_key(|(count, _)| *count);
+    let money = most.map(|(_, money)| Note::OtherMoney {
+        count,
+        of,
+        money,
+        own: profile.currency,
+    });
+    language.into_iter().chain(money).collect()
+}
+
 /// A day for a file that is not read is a mistake in its name.
 fn seen_files_are_read(seen: &[(String, Day)], exports: &Exports) -> Result<(), CliError> {
     let names = || exports.list.iter().map(|e| &*e.file);
     match seen.iter().find(|(file, _)| names().all(|n| n != file)) {
         None => Ok(()),
         Some((file, _)) => {
-            let near = nearest(file, names()).map_or_else(
-                || "; name it as among the files".to_owned(),
-                |near| format!("; did you mean '{}'?", plain(near)),
-            );
+            let near = hint(file, names(), "name it as among the files");
             let file = plain(file);
             Err(CliError::Usage(format!(
                 "--seen: no ads are read from '{file}'{near}"
@@ -219,6 +257,7 @@ pub struct Valued<'a> {
     watcher: Watcher<'a>,
     profile: &'a Profile,
     lexicon: &'a Lexicon,
+    progress: Progress,
 }
 
 /// Readings to cars, and the prices that these are valued by.
@@ -237,12 +276,14 @@ pub fn value<'a>(
         repeats,
         rejects,
         mut notes,
+        progress,
     } = batch;
+    progress.begin("finding ads of one car", None, None);
     let profile = &config.profile;
     let said = notes.len();
     let (as_of, from) = config.as_of.map_or_else(
         || {
-            let (date, from) = as_of::found(&listings, &readings);
+            let (date, from) = as_of::found(&listings, &readings, lexicon.vehicles.newest_year());
             notes.push(Note::AsOf {
                 year: date.year,
                 from: from.clone(),
@@ -252,6 +293,7 @@ pub fn value<'a>(
         |given| (given.0, "as given".to_owned()),
     );
     let rows = listings.len();
+    notes.extend(foreign(&listings, &readings, profile, lexicon));
     let gathered = Gather {
         listings: &listings,
         readings: &readings,
@@ -275,6 +317,7 @@ pub fn value<'a>(
         readings.push(car.reading);
         histories.push(car.history);
     }
+    progress.begin("learning prices", None, None);
     let market = Market::new(config, lexicon, as_of, &readings, &mut notes)?;
     if listings.is_empty() {
         // What figures rest on matters to nobody where there are none.
@@ -305,6 +348,7 @@ pub fn value<'a>(
         watcher: Watcher::new(lexicon),
         profile,
         lexicon,
+        progress,
     })
 }
 
@@ -313,10 +357,18 @@ impl Valued<'_> {
     pub fn appraise_all(mut self) -> Appraised {
         let readings = std::mem::take(&mut self.readings);
         let bench = self.bench(self.profile);
+        let total = readings.len() as u64;
+        self.progress
+            .begin("working out cars", Some("cars"), Some(total));
         let (appraisals, warnings) = readings
             .into_par_iter()
             .enumerate()
-            .map(|(place, reading)| bench.appraise(place, self.with_findings(place, reading), None))
+            .map(|(place, reading)| {
+                let reading = self.with_findings(place, reading);
+                let appraised = bench.appraise(place, reading, None);
+                self.progress.add(1);
+                appraised
+            })
             .unzip();
         Appraised {
             appraisals,
@@ -362,7 +414,7 @@ impl Valued<'_> {
             return reading;
         }
         let class = class_of(&reading, self.lexicon);
-        let told = cost(&reading, class, self.lexicon, self.profile);
+        let told = self.estimator(self.profile).cost(&reading, class);
         weigh(reading, Some(&told), &findings, self.lexicon, self.profile).0
     }
 
@@ -405,6 +457,10 @@ impl Valued<'_> {
         bench.appraise(place, scenario.reading.clone(), scenario.worth)
     }
 
+    fn estimator<'b>(&'b self, profile: &'b Profile) -> Estimator<'b> {
+        Estimator::new(self.lexicon, profile, self.cars.basis.as_of.0)
+    }
+
     fn bench<'b>(&'b self, profile: &'b Profile) -> Bench<'b> {
         Bench {
             cars: &self.cars,
@@ -412,6 +468,7 @@ impl Valued<'_> {
             market: &self.market,
             lexicon: self.lexicon,
             profile,
+            estimator: self.estimator(profile),
             appraiser: Appraiser::new(profile, self.lexicon),
         }
     }
@@ -424,6 +481,7 @@ struct Bench<'a> {
     market: &'a Market<'a>,
     lexicon: &'a Lexicon,
     profile: &'a Profile,
+    estimator: Estimator<'a>,
     appraiser: Appraiser<'a>,
 }
 
@@ -451,7 +509,22 @@ impl Bench<'_> {
             Some(likely) => worth.moved_to(likely),
             None => worth,
         });
-        let bill = is_car.then(|| cost(&reading, class, self.lexicon, self.profile));
-        self.appraiser.appraise(reading, bill, worth)
+        let bill = is_car.then(|| self.estimator.cost(&reading, class));
+        let waited = waited(&self.cars.histories[place], reading.ask);
+        self.appraiser.appraise_waited(reading, bill, worth, waited)
+    }
+}
+
+/// How long a seller has waited for the ask of now, and how far it came down.
+fn waited(history: &History, ask: Option<Money>) -> Waited {
+    let days = history.first_seen().zip(history.last_seen());
+    let first = history.prices().into_iter().find_map(|(_, ask)| ask);
+    let fallen = first.zip(ask).map_or(0.0, |(first, ask)| {
+        let (first, ask) = (first.to_f64(), ask.to_f64());
+        if first > 0.0 { 1.0 - ask / first } else { 0.0 }
+    });
+    Waited {
+        fallen: fallen.max(0.0),
+        days: days.map_or(0.0, |(from, to)| f64::from(to.since(from).max(0))),
     }
 }

@@ -3,11 +3,12 @@
 use clap::Args as ClapArgs;
 
 use super::args::{FigureArgs, InputArgs, OutputArgs, actions, amount, count, hours};
-use super::config::{FigureConfig, InputConfig, width};
+use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
 use super::output::deliver;
 use super::pipeline;
 use super::run::{Outcome, apart, conclude};
+use super::terminal::Terminal;
 use crate::margin::{Action, Sort};
 use crate::plan::{Candidate, Limits, best, more};
 use crate::report::Entry;
@@ -49,7 +50,7 @@ pub struct PlanArgs {
 ///
 /// # Errors
 /// No limit at all, or what keeps the figures from being made.
-pub fn plan(args: PlanArgs) -> Result<Outcome, CliError> {
+pub fn plan(args: PlanArgs, terminal: Terminal) -> Result<Outcome, CliError> {
     let limits = Limits {
         budget: args.budget,
         hours: args.hours,
@@ -59,8 +60,8 @@ pub fn plan(args: PlanArgs) -> Result<Outcome, CliError> {
         let problem = "give at least one limit: --budget, --hours or --space";
         return Err(CliError::Usage(problem.to_owned()));
     }
-    let columns = width(&args.output);
-    let mut input = InputConfig::resolve(args.input)?;
+    let screen = terminal.screen_of(&args.output);
+    let mut input = InputConfig::resolve(args.input)?.on(terminal);
     apart(&args.output, &input, &args.figures)?;
     let figures = FigureConfig::resolve(args.figures, &mut input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
@@ -104,7 +105,7 @@ pub fn plan(args: PlanArgs) -> Result<Outcome, CliError> {
             "csv" => list.write_csv(out),
             "json" => list.write_json(out),
             "markdown" => list.write_markdown(out),
-            _ => list.write_table(columns, out),
+            _ => list.write_table(screen, out),
         }
     })?;
     Ok(outcome)

@@ -5,21 +5,25 @@ use std::path::Path;
 
 use super::args::ReadArgs;
 use super::chunks;
-use super::config::{InputConfig, guard, read_profile, width};
-use super::error::{CliError, nearest};
-use super::notes::{Note, Rejections, tell};
+use super::config::{InputConfig, guard, read_profile};
+use super::error::CliError;
+use super::notes::{Note, Rejections};
 use super::output::{Stopped, deliver_while};
 use super::pipeline::{Spare, options};
+use super::progress::Watched;
 use super::run::Outcome;
+use super::terminal::Terminal;
 use crate::intake::{IntakeError, Item, Reader as Intake, RejectFile};
+use crate::near::nearest;
 use crate::reading::Reader;
 use crate::report::text::plain;
 use crate::report::why::write_why;
 use crate::report::{ReadForm, ReadRow, ReadWriter};
 
-pub(super) fn read(args: ReadArgs) -> Result<Outcome, CliError> {
-    let columns = width(&args.output);
-    let input = InputConfig::resolve(args.input)?;
+pub(super) fn read(args: ReadArgs, terminal: Terminal) -> Result<Outcome, CliError> {
+    let screen = terminal.screen_of(&args.output);
+    let progress = terminal.progress_beside(args.output.out.as_deref());
+    let input = InputConfig::resolve(args.input)?.with(terminal, progress);
     guard(
         args.output.out.as_deref(),
         args.output.force,
@@ -41,7 +45,7 @@ pub(super) fn read(args: ReadArgs) -> Result<Outcome, CliError> {
         let mut out = Vec::new();
         if args.why {
             for listing in &listings {
-                write_why(listing, &reader.trace(listing), lexicon, columns, &mut out)?;
+                write_why(listing, &reader.trace(listing), lexicon, screen, &mut out)?;
             }
             return Ok(out);
         }
@@ -62,7 +66,8 @@ pub(super) fn read(args: ReadArgs) -> Result<Outcome, CliError> {
     deliver_while(args.output.out.as_deref(), |out| {
         let form = if why { ReadForm::Lines } else { form };
         let mut writer = ReadWriter::new(form, out)?;
-        let items = Intake::new(&input.files, &options, lexicon)
+        let items = Intake::new(&input.files, &options, lexicon);
+        let items = Watched::new(items, &input.progress, input.bytes())
             .filter(|item| wanted.as_mut().is_none_or(|wanted| wanted.takes(item)));
         chunks::in_order::<_, Stopped>(
             items,
@@ -76,7 +81,8 @@ pub(super) fn read(args: ReadArgs) -> Result<Outcome, CliError> {
         }
         Ok(writer.finish()?)
     })?;
-    let rejected = aside.conclude()?;
+    input.progress.end();
+    let rejected = aside.conclude(&terminal)?;
     Ok(if input.strict && rejected {
         Outcome::RowsRejected
     } else {
@@ -116,11 +122,11 @@ impl Aside {
     }
 
     /// Tells what there is to tell; gives back whether rows were rejected.
-    fn conclude(self) -> Result<bool, CliError> {
+    fn conclude(self, terminal: &Terminal) -> Result<bool, CliError> {
         let written = self.file.is_some();
         let rejected = self.rejections.any();
-        tell(&self.warnings);
-        tell(&self.rejections.notes(written));
+        terminal.tell(&self.warnings);
+        terminal.tell(&self.rejections.notes(written));
         self.file.map(RejectFile::finish).transpose()?;
         Ok(rejected)
     }

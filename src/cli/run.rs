@@ -1,24 +1,32 @@
 //! One function a command.
 
+use std::ffi::OsStr;
+use std::io::IsTerminal as _;
+use std::path::Path;
+
 use super::args::{Args, Command, ExplainArgs, FigureArgs, OutputArgs, ProfileArgs, ShortlistArgs};
-use super::config::{FigureConfig, InputConfig, guard, may_write, width};
+use super::config::{FigureConfig, InputConfig, guard, may_write};
 use super::error::CliError;
 use super::kerb;
 use super::ledger::ledger;
-use super::notes::{Note, tell};
+use super::notes::Note;
 use super::output::deliver;
 use super::pipeline;
 use super::plan::plan;
+use super::terminal::Terminal;
 use super::upkeep;
 use crate::history::{Since, changes};
 use crate::intake::{Reject, write_rejects};
 use crate::margin::Appraisal;
 use crate::profile::Profile;
 use crate::report::explain::Explanation;
+use crate::report::explained::write_json;
 use crate::report::markdown::write_markdown;
 use crate::report::shortlist::Counts;
 use crate::report::table::write_table;
 use crate::report::what_if::WhatIf;
+#[cfg(feature = "workbook")]
+use crate::report::workbook::write_workbook;
 use crate::report::{Entry, Shortlist};
 use crate::sensitivity::{Change, Scenario, Tornado};
 
@@ -38,24 +46,32 @@ pub enum Outcome {
 /// # Errors
 /// Why there is no result.
 pub fn run(args: Args) -> Result<Outcome, CliError> {
+    let terminal = Terminal::new(args.terminal);
     match args.command {
-        Command::Shortlist(args) => shortlist(args),
-        Command::Read(args) => super::read::read(args),
-        Command::Explain(args) => explain(args),
-        Command::Ledger(args) => ledger(args),
-        Command::Call(args) => kerb::call(args),
-        Command::Sheet(args) => kerb::sheet(args),
-        Command::Decide(args) => kerb::decision(args),
-        Command::Plan(args) => plan(args),
+        Command::Shortlist(args) => shortlist(args, terminal),
+        Command::Read(args) => super::read::read(args, terminal),
+        Command::Explain(args) => explain(args, terminal),
+        Command::Ledger(args) => ledger(args, terminal),
+        Command::Call(args) => kerb::call(args, terminal),
+        Command::Sheet(args) => kerb::sheet(args, terminal),
+        Command::Decide(args) => kerb::decision(args, terminal),
+        Command::Plan(args) => plan(args, terminal),
         Command::Profile(args) => profile(&args),
-        Command::Grade(args) => upkeep::grade(&args),
-        Command::Lexicon(command) => upkeep::lexicon(command),
+        Command::Grade(args) => upkeep::grade(&args, terminal),
+        Command::Columns(args) => super::survey::columns(&args, terminal),
+        Command::Schema(args) => super::survey::schema(&args),
+        Command::Lexicon(command) => upkeep::lexicon(command, terminal),
+        #[cfg(feature = "terminal")]
+        Command::Completions(args) => super::shell::completions(&args),
+        #[cfg(feature = "terminal")]
+        Command::Man(args) => super::shell::man(&args),
     }
 }
 
-fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
-    let columns = width(&args.output);
-    let mut input = InputConfig::resolve(args.input)?;
+fn shortlist(args: ShortlistArgs, terminal: Terminal) -> Result<Outcome, CliError> {
+    let screen = terminal.screen_of(&args.output);
+    let form = form_of(args.format.as_deref(), args.output.out.as_deref())?;
+    let mut input = InputConfig::resolve(args.input)?.on(terminal);
     apart(&args.output, &input, &args.figures)?;
     let figures = FigureConfig::resolve(args.figures, &mut input.lexicon)?;
     let batch = pipeline::read(&input, figures.profile.distance_unit)?;
@@ -107,23 +123,46 @@ fn shortlist(args: ShortlistArgs) -> Result<Outcome, CliError> {
         ads: all.rows,
         cars: all.listings.len(),
     };
-    let list = Shortlist::new(all.basis.clone(), counts, ranked, &input.lexicon);
+    let list = Shortlist::new(
+        all.basis.clone(),
+        counts,
+        ranked.iter().cloned(),
+        &input.lexicon,
+    );
     let outcome = conclude(&input, &all.rejects, &notes)?;
-    deliver(args.output.out.as_deref(), |out| {
-        match args.format.as_str() {
-            "csv" => list.write_csv(out),
-            "json" => list.write_json(out),
-            "jsonl" => list.write_jsonl(out),
-            "markdown" => write_markdown(&list, out),
-            _ => write_table(&list, columns, out),
-        }
+    deliver(args.output.out.as_deref(), |out| match form {
+        #[cfg(feature = "workbook")]
+        "xlsx" => write_workbook(&list, &ranked, &input.lexicon, out),
+        "csv" => list.write_csv(out),
+        "json" => list.write_json(out),
+        "jsonl" => list.write_jsonl(out),
+        "markdown" => write_markdown(&list, out),
+        _ => write_table(&list, screen, out),
     })?;
     Ok(outcome)
 }
 
-fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
-    let columns = width(&args.output);
-    let mut input = InputConfig::resolve(args.input)?;
+/// The form of a list: the one named, else the one that its file is named for.
+fn form_of<'a>(named: Option<&'a str>, out: Option<&Path>) -> Result<&'a str, CliError> {
+    let ending = out.and_then(Path::extension).and_then(OsStr::to_str);
+    let form = named.unwrap_or(match ending.map(str::to_ascii_lowercase).as_deref() {
+        Some("csv") => "csv",
+        Some("json") => "json",
+        Some("jsonl") => "jsonl",
+        Some("md") => "markdown",
+        Some("xlsx") if cfg!(feature = "workbook") => "xlsx",
+        _ => "table",
+    });
+    if form == "xlsx" && out.is_none() && std::io::stdout().is_terminal() {
+        let problem = "--format xlsx: a workbook is no text for a terminal; add --out list.xlsx";
+        return Err(CliError::Usage(problem.to_owned()));
+    }
+    Ok(form)
+}
+
+fn explain(args: ExplainArgs, terminal: Terminal) -> Result<Outcome, CliError> {
+    let screen = terminal.screen_of(&args.output);
+    let mut input = InputConfig::resolve(args.input)?.on(terminal);
     apart(&args.output, &input, &args.figures)?;
     let changes = args
         .what_if
@@ -155,8 +194,12 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
             lexicon,
             tornado: tornado.as_ref(),
         };
+        let json = args.format == "json";
         if changes.is_empty() {
-            return explanation.write(columns, out);
+            return match json {
+                true => write_json(&explanation, None, out),
+                false => explanation.write(screen, out),
+            };
         }
         let told = changes.iter().map(|c| c.told(&before, &lexicon.parts));
         let comparison = WhatIf {
@@ -164,7 +207,10 @@ fn explain(args: ExplainArgs) -> Result<Outcome, CliError> {
             after: &now,
             changes: told.collect(),
         };
-        comparison.write(columns, out)
+        match json {
+            true => write_json(&comparison.explanation, Some(&comparison), out),
+            false => comparison.write(screen, out),
+        }
     })?;
     Ok(outcome)
 }
@@ -191,7 +237,8 @@ pub(super) fn conclude(
     rejects: &[Reject],
     notes: &[Note],
 ) -> Result<Outcome, CliError> {
-    tell(notes);
+    input.progress.end();
+    input.terminal.tell(notes);
     if let Some(path) = &input.rejects {
         write_rejects(path, rejects)?;
     }

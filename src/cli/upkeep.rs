@@ -2,11 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
-use super::config::{InputConfig, may_write, width};
+use super::config::{InputConfig, may_write};
 use super::error::CliError;
 use super::output::deliver;
 use super::pipeline;
 use super::run::{Outcome, conclude};
+use super::terminal::Terminal;
 use super::upkeep_args::{
     CheckArgs, ExportArgs, GapsArgs, GradeArgs, LeaningsArgs, LexiconCommand,
 };
@@ -24,11 +25,11 @@ use crate::upkeep::judge::{Judged, judge};
 use crate::upkeep::labelled::{Labelled, LabelledError, Met, meet, read_files};
 use crate::upkeep::{export::export, gaps::gaps, leanings};
 
-pub(super) fn lexicon(command: LexiconCommand) -> Result<Outcome, CliError> {
+pub(super) fn lexicon(command: LexiconCommand, terminal: Terminal) -> Result<Outcome, CliError> {
     match command {
         LexiconCommand::Check(args) => check_tables(&args),
         LexiconCommand::Export(args) => export_tables(&args),
-        LexiconCommand::Gaps(args) => find_gaps(args),
+        LexiconCommand::Gaps(args) => find_gaps(args, terminal),
         LexiconCommand::Leanings(args) => learn_leanings(&args),
     }
 }
@@ -47,9 +48,9 @@ fn source(dir: Option<&Path>) -> Result<Source, CliError> {
     })
 }
 
-pub(super) fn grade(args: &GradeArgs) -> Result<Outcome, CliError> {
+pub(super) fn grade(args: &GradeArgs, terminal: Terminal) -> Result<Outcome, CliError> {
     may_write(args.output.out.as_deref(), args.output.force)?;
-    let columns = width(&args.output);
+    let screen = terminal.screen_of(&args.output);
     let rows = labelled(&args.files, args.leave_out)?;
     let lexicon = tables(args.lexicon.as_deref())?;
     let (met, judged) = graded(&rows, &lexicon)?;
@@ -59,19 +60,19 @@ pub(super) fn grade(args: &GradeArgs) -> Result<Outcome, CliError> {
     };
     let reader = Reader::new(&lexicon, DistanceUnit::Miles);
     deliver(args.output.out.as_deref(), |out| {
-        write_grade(&judged, out)?;
+        write_grade(&judged, screen, out)?;
         if let Some(before) = &before {
             let changes = compare(&rows, before, &judged);
-            write_changes(&changes, before, &judged, columns, out)?;
+            write_changes(&changes, before, &judged, screen, out)?;
         }
         let Some(most) = args.misses else {
             return Ok(());
         };
-        let ads = write_mistakes(&rows, &judged, most, columns, out)?;
+        let ads = write_mistakes(&rows, &judged, most, screen, out)?;
         for listing in ads.iter().filter_map(|i| met[*i].listing.as_ref()) {
             if args.why {
                 writeln!(out)?;
-                write_why(listing, &reader.trace(listing), &lexicon, columns, out)?;
+                write_why(listing, &reader.trace(listing), &lexicon, screen, out)?;
             }
         }
         Ok(())
@@ -144,15 +145,15 @@ fn export_tables(args: &ExportArgs) -> Result<Outcome, CliError> {
     Ok(Outcome::Done)
 }
 
-fn find_gaps(args: GapsArgs) -> Result<Outcome, CliError> {
+fn find_gaps(args: GapsArgs, terminal: Terminal) -> Result<Outcome, CliError> {
     may_write(args.output.out.as_deref(), args.output.force)?;
-    let columns = width(&args.output);
-    let input = InputConfig::resolve(args.input)?;
+    let screen = terminal.screen_of(&args.output);
+    let input = InputConfig::resolve(args.input)?.on(terminal);
     let batch = pipeline::read(&input, DistanceUnit::Miles)?;
     let found = gaps(&batch.listings, &input.lexicon, args.least);
     let outcome = conclude(&input, &batch.rejects, &batch.notes)?;
     deliver(args.output.out.as_deref(), |out| {
-        write_gaps(&found, batch.listings.len(), args.top, columns, out)
+        write_gaps(&found, batch.listings.len(), args.top, screen, out)
     })?;
     Ok(outcome)
 }

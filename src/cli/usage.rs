@@ -7,6 +7,7 @@ use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use super::args::Args;
 use super::error::CliError;
+use crate::near::nearest;
 
 /// The parser's finding in these words as one line, or the help that was asked
 /// for.
@@ -48,7 +49,9 @@ pub(super) fn explained(error: &clap::Error, words: &[OsString]) -> CliError {
             if value.is_empty() {
                 format!("{arg} needs a value{}", one_of(&valid))
             } else {
-                format!("{arg}: '{value}' is not known{}", one_of(&valid))
+                let near = nearest(&value, valid.split(", "));
+                let near = near.map_or_else(String::new, |n| format!(", did you mean '{n}'?"));
+                format!("{arg}: '{value}' is not known{near}{}", one_of(&valid))
             }
         }
         ErrorKind::ValueValidation => {
@@ -61,13 +64,17 @@ pub(super) fn explained(error: &clap::Error, words: &[OsString]) -> CliError {
             )
         }
         ErrorKind::MissingRequiredArgument => {
-            format!("missing: {}; see --help", text(ContextKind::InvalidArg))
+            let what = text(ContextKind::InvalidArg).replace(['<', '>'], "");
+            format!("missing: {what}; see '{} --help'", command(words))
         }
         ErrorKind::ArgumentConflict => {
-            format!(
-                "{} is given twice; give it once",
-                option(text(ContextKind::InvalidArg))
-            )
+            let one = option(text(ContextKind::InvalidArg));
+            match option(text(ContextKind::PriorArg)) {
+                other if other == one || other.is_empty() => {
+                    format!("{one} is given twice; give it once")
+                }
+                other => format!("{one} and {other} do not go together; leave one out"),
+            }
         }
         _ => {
             let text = error.render().to_string();
@@ -81,16 +88,10 @@ pub(super) fn explained(error: &clap::Error, words: &[OsString]) -> CliError {
 /// letters swapped, left out or put in, fewer than half of them.
 fn nearest_option(typed: &str, words: &[OsString]) -> Option<String> {
     let typed = typed.strip_prefix("--")?;
-    let mut command = Args::command();
-    for word in words.iter().skip(1) {
-        let sub = word.to_str().and_then(|w| command.find_subcommand(w));
-        match sub.cloned() {
-            Some(sub) => command = sub,
-            None => break,
-        }
-    }
-    command
-        .get_arguments()
+    let all = Args::command();
+    let command = subcommands(words).pop();
+    let own = command.iter().flat_map(clap::Command::get_arguments);
+    own.chain(all.get_arguments())
         .filter_map(|arg| arg.get_long())
         .map(|name| (strsim::damerau_levenshtein(typed, name), name))
         .filter(|(edits, _)| edits * 2 < typed.chars().count())
@@ -110,8 +111,32 @@ fn or_help(near: String) -> String {
 fn option(arg: String) -> String {
     match arg.split_once(' ') {
         Some((name, _)) if name.starts_with('-') => name.to_owned(),
-        _ => arg,
+        _ => arg.replace(['<', '>'], ""),
     }
+}
+
+/// The command that these words begin with: `fixworth lexicon check`.
+fn command(words: &[OsString]) -> String {
+    let mut name = "fixworth".to_owned();
+    for sub in subcommands(words) {
+        name = format!("{name} {}", sub.get_name());
+    }
+    name
+}
+
+/// The commands in these words, each within the one before.
+fn subcommands(words: &[OsString]) -> Vec<clap::Command> {
+    let mut command = Args::command();
+    let mut found = Vec::new();
+    for word in words.iter().skip(1) {
+        let sub = word.to_str().and_then(|w| command.find_subcommand(w));
+        let Some(sub) = sub.cloned() else {
+            break;
+        };
+        command = sub.clone();
+        found.push(sub);
+    }
+    found
 }
 
 fn one_of(valid: &str) -> String {

@@ -1,6 +1,8 @@
 //! The types of a fix bill.
 
+use super::optional::Optional;
 use crate::lexicon::parts::PartId;
+use crate::normal::Part;
 use crate::units::{Hours, Money, ThreePoint};
 
 pub use crate::units::Chance;
@@ -12,10 +14,15 @@ pub struct JobLine {
     pub job: String,
     /// In words.
     pub name: String,
-    /// The claims that call for it.
+    /// The claims that call for it; none for what is only due.
     pub because: Vec<PartId>,
+    /// How it came into the bill.
+    pub reason: Reason,
+    /// The symptoms that it may be the cause of, with the chance that each
+    /// would give it if nothing else were told.
+    pub causes: Vec<CauseShare>,
     /// In words, how the chance came about: `stated`, `suspected`,
-    /// `likely cause of 'overheats' (weight 0.45)`.
+    /// `likely cause of 'overheats' (17 % by itself)`.
     pub why: String,
     /// How likely the job has to be done.
     pub chance: Chance,
@@ -42,6 +49,49 @@ pub struct JobLine {
     pub caution: Option<String>,
     /// Where the figures are from.
     pub source: String,
+}
+
+/// How a job came into the bill.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reason {
+    /// The fault is told.
+    Stated,
+    /// The fault is suspected.
+    Suspected,
+    /// It may be the cause of symptoms.
+    Cause,
+    /// A symptom may come from something that the tables do not list.
+    SomethingElse,
+    /// It may come with another fault.
+    FollowOn,
+    /// Age and distance make it due.
+    Due,
+    /// What is told may not be all of it.
+    Doubt,
+}
+
+impl Reason {
+    /// The word for it in machine-readable output.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Reason::Stated => "stated",
+            Reason::Suspected => "suspected",
+            Reason::Cause => "cause",
+            Reason::SomethingElse => "something-else",
+            Reason::FollowOn => "follow-on",
+            Reason::Due => "due",
+            Reason::Doubt => "doubt",
+        }
+    }
+}
+
+/// What one symptom alone would make of a cause.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CauseShare {
+    /// The symptom.
+    pub symptom: PartId,
+    /// The chance of the cause if only this symptom were told.
+    pub alone: Chance,
 }
 
 /// A fault that is cheaper to leave and sell with.
@@ -71,6 +121,11 @@ pub struct FixBill {
     /// mean, `low` and `high` are the 10 % and 90 % points. What is left alone
     /// is not in it.
     pub total: ThreePoint<Money>,
+    /// The ways the bill may turn out, the cheapest first: what is then
+    /// expected, and how far that spreads.
+    pub outcomes: Vec<Part>,
+    /// Faults that the car can be sold with, repaired or not.
+    pub optional: Vec<Optional>,
     /// Standard deviation of the total, in money.
     pub deviation: f64,
     /// The user's own hours, chances weighed.

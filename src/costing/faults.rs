@@ -1,7 +1,9 @@
 //! What the claims come to, part by part, before any money.
 
 use crate::lexicon::parts::{PartId, PartKind, Parts};
+use crate::profile::Profile;
 use crate::reading::{Claim, Found, Says};
+use crate::units::Chance;
 
 /// What is held of one part or symptom when all claims on it are heard.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -36,6 +38,21 @@ impl Heard {
             Belief::Suspected
         } else {
             Belief::None
+        }
+    }
+
+    /// Whether it is praised or renewed, whatever else is said.
+    pub fn praised(self) -> bool {
+        self.good
+    }
+
+    /// How likely its fault is: certain if stated, by the profile or by what
+    /// was found if suspected.
+    pub fn chance(self, profile: &Profile) -> Chance {
+        match self.belief() {
+            Belief::None => Chance::NONE,
+            Belief::Suspected => self.found.map_or(profile.suspect_chance, |f| f.chance),
+            Belief::Stated => Chance::CERTAIN,
         }
     }
 

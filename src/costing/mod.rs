@@ -1,55 +1,76 @@
-//! Claims to jobs and money: what it takes to put right what the ad tells.
+//! Claims to jobs and money: what it takes to put right what the ad tells, and
+//! what it leaves untold.
 //!
-//! [`cost`] gathers the claims (`faults`), prices the jobs that they call for
-//! (`price`), weighs symptoms against stated faults and shares work (`doubt`,
-//! `stretch`, `matching`), and sums up (`assemble`).
+//! [`Estimator::cost`] gathers the claims (`faults`), prices the jobs that are
+//! certain and what they save each other (`sharing`, `matching`), weighs the
+//! causes of symptoms (`evidence`, `diagnosis`), adds what faults bring with
+//! them and what is due (`beside`), and sums up (`assemble`) to a mixture of
+//! what it may come to (`mixture`).
 
 mod assemble;
+mod beside;
 pub mod bill;
-mod doubt;
+mod case;
+pub mod diagnosis;
+pub mod evidence;
 mod faults;
 mod matching;
+pub mod mixture;
+pub mod optional;
 mod price;
-mod stretch;
+mod sharing;
 
-pub use bill::{Chance, FixBill, JobLine, LeftAlone};
-
-use rust_decimal::Decimal;
+pub use bill::{CauseShare, Chance, FixBill, JobLine, LeftAlone, Reason};
+pub use case::may_have_belt;
+pub use optional::{Choice, Optional};
 
 use crate::lexicon::Lexicon;
 use crate::lexicon::classes::{Class, REFERENCE_CLASS};
-use crate::lexicon::parts::PartKind;
 use crate::profile::Profile;
 use crate::reading::Reading;
-use crate::units::{Money, ThreePoint};
-use doubt::{Case, MILLION};
+use case::Case;
+use evidence::Cluster;
 use faults::Faults;
-use price::Price;
 
-/// The bill for what a reading tells, on a car of this class (`classes.csv`).
-///
-/// The mean of the bill grows with every fault told or suspected, other things
-/// equal. A fault whose repair costs more than it takes off the value is left
-/// alone where the tables allow it, and is then not in the total.
-pub fn cost(
-    reading: &Reading,
-    class: Option<&str>,
-    lexicon: &Lexicon,
-    profile: &Profile,
-) -> FixBill {
-    let (class, notes) = class_of(class, lexicon);
-    let case = Case {
-        lexicon,
-        profile,
-        class,
-        gearbox: reading.gearbox,
-    };
-    let faults = Faults::of(&reading.claims, &lexicon.parts);
-    let left = left_alone(&case, &faults);
-    let parts: Vec<_> = left.iter().map(|l| l.part).collect();
-    let works = doubt::gather(&case, &faults, &parts);
-    let outcome = doubt::weigh(&case, works);
-    assemble::bill(&case, &outcome, left, notes)
+/// Works out bills for one user with one set of tables.
+#[derive(Debug, Clone, Copy)]
+pub struct Estimator<'a> {
+    lexicon: &'a Lexicon,
+    profile: &'a Profile,
+    year: u16,
+}
+
+impl<'a> Estimator<'a> {
+    /// An estimator; `year` is the one in which the cars are looked at.
+    pub fn new(lexicon: &'a Lexicon, profile: &'a Profile, year: u16) -> Self {
+        Estimator {
+            lexicon,
+            profile,
+            year,
+        }
+    }
+
+    /// The bill for what a reading tells, on a car of this class
+    /// (`classes.csv`).
+    ///
+    /// The mean of the bill grows with every fault told or suspected, other
+    /// things equal. A fault whose repair costs more than it takes off the
+    /// value is left alone where the tables allow it, and is then not in the
+    /// total.
+    pub fn cost(&self, reading: &Reading, class: Option<&str>) -> FixBill {
+        let (class, notes) = class_of(class, self.lexicon);
+        let case = Case::new(reading, class, self.year, self.lexicon, self.profile);
+        assemble::bill(&case, reading, self.year, notes)
+    }
+
+    /// The symptoms of a reading with what they may come from, by the groups
+    /// in which they are weighed.
+    pub fn clusters(&self, reading: &Reading, class: Option<&str>) -> Vec<Cluster> {
+        let (class, _) = class_of(class, self.lexicon);
+        let case = Case::new(reading, class, self.year, self.lexicon, self.profile);
+        let faults = Faults::of(&reading.claims, &self.lexicon.parts);
+        assemble::Work::new(&case, &faults).clusters()
+    }
 }
 
 fn class_of<'a>(class: Option<&str>, lexicon: &'a Lexicon) -> (&'a Class, Vec<String>) {
@@ -66,33 +87,4 @@ fn class_of<'a>(class: Option<&str>, lexicon: &'a Lexicon) -> (&'a Class, Vec<St
             vec![format!("class not known: {REFERENCE_CLASS} supposed")],
         ),
     }
-}
-
-/// Faults that may be left and are cheaper left than repaired, each repair
-/// taken alone.
-fn left_alone(case: &Case<'_>, faults: &Faults) -> Vec<LeftAlone> {
-    let lexicon = case.lexicon;
-    faults
-        .of_kind(PartKind::Part, &lexicon.parts)
-        .filter_map(|(part, _)| {
-            let id = lexicon
-                .repairs
-                .for_part(part, case.gearbox, &case.class.name)?;
-            let repair = lexicon.repairs.get(id);
-            let effect = repair.value_effect?.mean();
-            let heard = faults.heard(part);
-            let price = Price::of(repair, case.class, case.profile, heard.spare);
-            let own = heard.found.and_then(|f| f.cost);
-            let cost = own.map_or(price.cost(), ThreePoint::exactly);
-            let chance = doubt::chance_of(heard, case.profile);
-            let weighed = effect.times(Decimal::new(chance, 6));
-            (cost.mean() > effect).then(|| LeftAlone {
-                part,
-                name: repair.name.clone(),
-                chance: Chance::new(chance as f64 / MILLION as f64).unwrap_or(Chance::CERTAIN),
-                effect: Money::new(weighed.amount().round_dp(2)),
-                instead_of: cost.likely,
-            })
-        })
-        .collect()
 }

@@ -114,6 +114,14 @@ impl Price {
         }
     }
 
+    /// This allowance with an exact amount on top.
+    pub fn with_allowance(self, more: Money) -> Self {
+        Price {
+            parts: self.parts + ThreePoint::exactly(more),
+            ..self
+        }
+    }
+
     /// All of it in money.
     pub fn cost(&self) -> ThreePoint<Money> {
         self.parts

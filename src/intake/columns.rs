@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::error::IntakeError;
 use super::warning::Warning;
 use crate::lexicon::headers::{Field, HeaderMatch, HeaderUnit, Headers, key};
+use crate::near::nearest;
 use crate::units::{Currency, DistanceUnit};
 
 /// The user's word for what a column is: `--column FIELD=HEADER`.
@@ -70,15 +71,7 @@ impl FromStr for ColumnOverride {
 }
 
 fn nearest_field(word: &str) -> Option<Field> {
-    // Below this two words only share letters.
-    const CLOSE: f64 = 0.8;
-    let word = word.to_lowercase();
-    Field::ALL
-        .into_iter()
-        .map(|f| (strsim::jaro_winkler(f.word(), &word), f))
-        .filter(|(score, _)| *score >= CLOSE)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, f)| f)
+    nearest(word, Field::ALL.map(Field::word)).and_then(Field::of_word)
 }
 
 /// Where each field stands in a row.
@@ -138,6 +131,7 @@ impl Columns {
             return Err(IntakeError::NoTextColumn {
                 file: file.to_string(),
                 found: found.to_vec(),
+                likely: None,
             });
         }
         if columns.of(Field::Price).is_none() {
@@ -148,6 +142,22 @@ impl Columns {
         }
         columns.find_units(found, headers);
         Ok(columns)
+    }
+
+    /// The columns as far as they can be settled, whatever is missing.
+    pub fn found(found: &[String], overrides: &[ColumnOverride], headers: &Headers) -> Self {
+        let mut columns = Columns::default();
+        let file: Arc<str> = Arc::from("");
+        let keys: Vec<String> = found.iter().map(|h| key(h)).collect();
+        for wanted in overrides {
+            let place = keys.iter().position(|k| *k == key(&wanted.header));
+            if let (Some(at), None) = (place, columns.of(wanted.field)) {
+                // Of a header named twice the first name counts here.
+                let _ = columns.name(&file, wanted.field, at, found);
+            }
+        }
+        columns.fill_from_table(&file, found, headers, &mut Vec::new());
+        columns
     }
 
     fn name(

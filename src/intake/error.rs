@@ -4,6 +4,7 @@ use std::io;
 
 use super::columns::ColumnOverride;
 use crate::lexicon::headers::Field;
+use crate::near;
 use crate::safe_text::for_terminal;
 
 /// A file that cannot be read: which, why, and what to do.
@@ -51,16 +52,18 @@ pub enum IntakeError {
     },
     /// No column holds the words of the ads.
     #[error(
-        "{file}: no column with the text or the headline of the ads; its columns are: {}; \
-         name the right one with --column text=HEADER (a file of known prices is given \
-         with --comparables)",
-        shown(.found)
+        "{file}: no column with the text or the headline of the ads; its columns are: {}; {} \
+         (a file of known prices is given with --comparables)",
+        shown(.found),
+        named(.likely.as_deref())
     )]
     NoTextColumn {
         /// The file as named by the user.
         file: String,
         /// The headers that it has.
         found: Vec<String>,
+        /// The header of the column whose cells look like text.
+        likely: Option<String>,
     },
     /// A column that the user named is not there, and nothing else can stand
     /// for its field.
@@ -118,16 +121,30 @@ pub(super) fn shown(headers: &[String]) -> String {
     format!("{}{more}", named.join(", "))
 }
 
+fn named(likely: Option<&str>) -> String {
+    match likely {
+        None => "name the right one with --column text=HEADER".to_owned(),
+        Some(header) => format!(
+            "'{}' looks like it: say --column {}",
+            for_terminal(header),
+            assignment(Field::Text, header)
+        ),
+    }
+}
+
+/// `price=Cost` as a shell takes it: in quotes where it would be parted.
+pub(crate) fn assignment(field: Field, header: &str) -> String {
+    let pair = format!("{field}={}", for_terminal(header));
+    let plain = |c: char| c.is_alphanumeric() || "=_-.".contains(c);
+    if pair.chars().all(plain) {
+        pair
+    } else {
+        format!("'{}'", pair.replace('\'', "'\\''"))
+    }
+}
+
 fn nearest(header: &str, found: &[String]) -> String {
-    // Below this two words only share letters.
-    const CLOSE: f64 = 0.8;
-    let wanted = header.to_lowercase();
-    found
-        .iter()
-        .map(|h| (strsim::jaro_winkler(&h.to_lowercase(), &wanted), h))
-        .filter(|(score, _)| *score >= CLOSE)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map_or(String::new(), |(_, h)| {
-            format!("did you mean '{}'? ", for_terminal(h))
-        })
+    near::nearest(header, found.iter().map(String::as_str)).map_or(String::new(), |h| {
+        format!("did you mean '{}'? ", for_terminal(h))
+    })
 }

@@ -38,6 +38,7 @@ mod reader;
 mod reject;
 mod rows;
 mod seen;
+mod survey;
 mod warning;
 
 use std::path::PathBuf;
@@ -46,10 +47,12 @@ pub use cells::MAX_CELL;
 pub use columns::{ColumnOverride, ColumnOverrideError};
 pub(crate) use encoding::small_table;
 pub use error::IntakeError;
+pub(crate) use error::assignment;
 pub use listing::{Listing, ListingId, Origin, Repeat};
 pub use reader::{Item, Options, Reader};
 pub use reject::{Reason, Reject, RejectFile, write_rejects};
 pub use rows::MAX_ROW;
+pub use survey::{Survey, SurveyedColumn, Taken, survey};
 pub use warning::Warning;
 
 use crate::lexicon::Lexicon;

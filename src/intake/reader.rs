@@ -19,6 +19,7 @@ use super::input::Input;
 use super::listing::{Listing, ListingId, Origin, Repeat};
 use super::reject::{Reason, Reject};
 use super::rows::Rows;
+use super::survey::likely_text;
 use super::warning::Warning;
 use crate::lexicon::Lexicon;
 use crate::lexicon::headers::{Field, Headers};
@@ -56,9 +57,11 @@ pub struct Reader<'a> {
     current: Option<FileReader>,
     waiting: VecDeque<Item>,
     ids: Ids,
+    /// Bytes of the files that have been read whole.
+    finished: u64,
 }
 
-enum Source {
+pub(super) enum Source {
     Path(PathBuf),
     Stream(String, Box<dyn Read>),
 }
@@ -89,7 +92,14 @@ impl<'a> Reader<'a> {
             current: None,
             waiting: VecDeque::new(),
             ids: Ids::default(),
+            finished: 0,
         }
+    }
+
+    /// About how many bytes have been read, for those who wait.
+    pub fn bytes_read(&self) -> u64 {
+        let current = self.current.as_ref().map_or(0, |f| f.rows.position());
+        self.finished + current
     }
 
     fn advance(&mut self) -> Result<Option<Item>, IntakeError> {
@@ -103,6 +113,7 @@ impl<'a> Reader<'a> {
                 }
                 let warnings = file.farewell().into_iter();
                 self.waiting.extend(warnings.map(Item::Warning));
+                self.finished = self.bytes_read();
                 self.current = None;
                 continue;
             }
@@ -130,6 +141,53 @@ impl Iterator for Reader<'_> {
     }
 }
 
+/// A file read as far as its header.
+pub(super) struct Head {
+    pub name: String,
+    pub rows: Rows,
+    pub letters: Letters,
+    /// The header's cells as they stand in the file.
+    pub header: Vec<Vec<u8>>,
+    /// The same as text.
+    pub decoded: Vec<String>,
+    /// What stands between cells.
+    pub delimiter: u8,
+}
+
+impl Head {
+    pub fn read(source: Source, options: &Options, headers: &Headers) -> Result<Self, IntakeError> {
+        let (name, input) = match source {
+            Source::Path(path) => (path.display().to_string(), Input::open(&path)?),
+            Source::Stream(name, stream) => {
+                let input = Input::new(&name, stream)?;
+                (name, input)
+            }
+        };
+        let failed = |problem| unreadable(&name, problem);
+        let mut rows = Rows::new(input).map_err(failed)?;
+        let (head, at_end) = rows.window();
+        let found = dialect::detect(head, at_end, headers, &options.columns);
+        rows.skip(found.skip);
+        rows.set_format(found.format);
+        if !rows.header().map_err(failed)? {
+            return Err(IntakeError::Empty { file: name });
+        }
+        rows.set_expected(rows.cells.len());
+
+        let mut letters = Letters::new(rows.encoding());
+        let header: Vec<Vec<u8>> = rows.cells.iter().map(<[u8]>::to_vec).collect();
+        let decoded = letters.names(&header);
+        Ok(Head {
+            name,
+            rows,
+            letters,
+            header,
+            decoded,
+            delimiter: found.format.delimiter,
+        })
+    }
+}
+
 /// One file below its header.
 struct FileReader {
     file: Arc<str>,
@@ -153,30 +211,19 @@ impl FileReader {
         headers: &Headers,
         first_listing: usize,
     ) -> Result<(Self, Vec<Warning>), IntakeError> {
-        let (name, input) = match source {
-            Source::Path(path) => (path.display().to_string(), Input::open(&path)?),
-            Source::Stream(name, stream) => {
-                let input = Input::new(&name, stream)?;
-                (name, input)
-            }
-        };
-        let failed = |problem| unreadable(&name, problem);
-        let mut rows = Rows::new(input).map_err(failed)?;
-        let (head, at_end) = rows.window();
-        let found = dialect::detect(head, at_end, headers, &options.columns);
-        rows.skip(found.skip);
-        rows.set_format(found.format);
-        if !rows.header().map_err(failed)? {
-            return Err(IntakeError::Empty { file: name });
-        }
-        rows.set_expected(rows.cells.len());
-
-        let mut letters = Letters::new(rows.encoding());
-        let header: Vec<Vec<u8>> = rows.cells.iter().map(<[u8]>::to_vec).collect();
-        let decoded = letters.names(&header);
+        let Head {
+            name,
+            mut rows,
+            mut letters,
+            header,
+            decoded,
+            ..
+        } = Head::read(source, options, headers)?;
         let file: Arc<str> = name.into();
         let mut warnings = Vec::new();
-        let columns = Columns::resolve(&file, &decoded, &options.columns, headers, &mut warnings)?;
+        let overrides = &options.columns;
+        let columns = Columns::resolve(&file, &decoded, overrides, headers, &mut warnings)
+            .map_err(|problem| likely_text(problem, &mut rows, &mut letters, &decoded))?;
         let reader = FileReader {
             file,
             rows,
@@ -345,19 +392,19 @@ fn unreadable(file: &str, problem: io::Error) -> IntakeError {
 }
 
 /// Bytes to letters, by the encoding that the file has shown so far.
-struct Letters {
-    encoding: Encoding,
+pub(super) struct Letters {
+    pub encoding: Encoding,
 }
 
 /// How one row is decoded.
 #[derive(Clone, Copy)]
-enum RowLetters {
+pub(super) enum RowLetters {
     Utf8,
     Windows1252,
 }
 
 impl RowLetters {
-    fn text(self, bytes: &[u8]) -> Cow<'_, str> {
+    pub fn text(self, bytes: &[u8]) -> Cow<'_, str> {
         match self {
             RowLetters::Utf8 => String::from_utf8_lossy(bytes),
             RowLetters::Windows1252 => WINDOWS_1252.decode_without_bom_handling(bytes).0,
@@ -374,7 +421,10 @@ impl Letters {
     /// in any file: in another encoding that is next to impossible by chance.
     /// A row that is not is damaged where the file is UTF-8, and Windows-1252
     /// where it is not, or where nothing had been said before.
-    fn judge<'c>(&mut self, cells: impl Iterator<Item = &'c [u8]>) -> Result<RowLetters, Reason> {
+    pub fn judge<'c>(
+        &mut self,
+        cells: impl Iterator<Item = &'c [u8]>,
+    ) -> Result<RowLetters, Reason> {
         let (mut ascii, mut valid) = (true, true);
         for cell in cells {
             if memchr(0, cell).is_some() {

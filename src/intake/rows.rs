@@ -67,6 +67,11 @@ pub(super) struct Row {
 }
 
 impl Rows {
+    /// How many bytes the rows so far take.
+    pub fn position(&self) -> u64 {
+        self.base + self.start as u64
+    }
+
     /// Reads the first block.
     pub fn new(input: Input) -> io::Result<Self> {
         let mut rows = Rows {

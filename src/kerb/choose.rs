@@ -1,6 +1,6 @@
 //! Which checks a car calls for.
 
-use crate::costing::FixBill;
+use crate::costing::{FixBill, may_have_belt};
 use crate::lexicon::Lexicon;
 use crate::lexicon::checks::{Check, Stage, When};
 use crate::lexicon::parts::PartId;
@@ -73,24 +73,13 @@ impl Case<'_> {
             When::Model(model) => same(&reading.model, model),
             When::Since(year) => reading.year.is_none_or(|y| y >= *year),
             When::Before(year) => reading.year.is_none_or(|y| y < *year),
-            When::Belt => self.may_have_a_belt(),
+            When::Belt => may_have_belt(reading, self.lexicon),
         }
     }
 
     fn is_faulty(&self, part: PartId) -> bool {
         let mut claims = self.reading.claims.iter();
         claims.any(|c| c.part == part && c.says.is_fault())
-    }
-
-    fn may_have_a_belt(&self) -> bool {
-        let (Some(make), Some(model)) = (&self.reading.make, &self.reading.model) else {
-            return true;
-        };
-        let vehicles = &self.lexicon.vehicles;
-        vehicles
-            .find_model(make, model, self.reading.year)
-            .and_then(|m| m.timing.as_deref())
-            .is_none_or(|timing| matches!(timing, "belt" | "mixed"))
     }
 
     /// What the ad says that the check bears on: told and feared faults, then

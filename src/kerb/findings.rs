@@ -8,6 +8,7 @@ use crate::lexicon::checks::{Check, FACT_WORDS};
 use crate::lexicon::facts::Fact;
 use crate::lexicon::parts::PartId;
 use crate::lexicon::table::{LexiconError, Row, Sheet};
+use crate::near::hint;
 use crate::units::{Miles, Money};
 
 /// What a finding speaks of.
@@ -302,11 +303,8 @@ fn yes_no(row: &Row<'_>) -> Result<bool, LexiconError> {
 fn unknown(row: &Row<'_>, word: &str, lexicon: &Lexicon) -> LexiconError {
     let checks = lexicon.checks.rows().iter().map(|c| c.check.as_str());
     let codes = lexicon.parts.ids().map(|id| lexicon.parts.code(id));
-    let near = checks
-        .chain(codes)
-        .chain(FACT_WORDS)
-        .max_by(|a, b| strsim::jaro(a, word).total_cmp(&strsim::jaro(b, word)))
-        .unwrap_or_default();
+    let names = checks.chain(codes).chain(FACT_WORDS);
+    let near = hint(word, names, "the sheet and those tables list them");
     let column = if row.optional("check").is_some_and(|c| !c.is_empty()) {
         "check"
     } else {
@@ -315,7 +313,7 @@ fn unknown(row: &Row<'_>, word: &str, lexicon: &Lexicon) -> LexiconError {
     row.error(
         column,
         format!(
-            "'{}' is no check of checks.csv and no code of parts.csv; did you mean '{near}'?",
+            "'{}' is no check of checks.csv and no code of parts.csv{near}",
             word.escape_debug()
         ),
     )

@@ -32,6 +32,9 @@ pub struct Question {
     pub good: Answer,
     /// A bad one.
     pub bad: Answer,
+    /// The expected gain from asking before driving out, the time for it
+    /// taken off.
+    pub worth: Money,
 }
 
 impl Question {
@@ -45,7 +48,8 @@ impl Question {
     }
 }
 
-/// The questions that an ad leaves, the one on which most hangs first; those
+/// The questions that an ad leaves, the one worth most first, then the one on
+/// which most hangs; those
 /// that decide whether there is anything to talk about before all.
 ///
 /// `again` makes the appraisal of a changed reading. What an answer means is
@@ -79,7 +83,7 @@ pub fn questions(
             (is_first(unknown.open), asked.question(lexicon))
         })
         .collect();
-    all.sort_by_key(|(first, q)| (!first, Reverse(q.stake())));
+    all.sort_by_key(|(first, q)| (!first, Reverse(q.worth), Reverse(q.stake())));
     all.into_iter().map(|(_, q)| q).collect()
 }
 
@@ -107,7 +111,10 @@ impl Asked<'_> {
             .unwrap_or_default();
         let words =
             |text: Option<&String>| text.map(|t| t.replace("{part}", &part)).unwrap_or_default();
+        let mut weighed = self.appraisal.questions.iter();
+        let weighed = weighed.find(|q| q.question == self.unknown.question);
         Question {
+            worth: weighed.map_or(Money::ZERO, |q| q.worth),
             about: self.unknown.words.clone(),
             question: self.unknown.question.clone(),
             good: Answer {

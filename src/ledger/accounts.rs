@@ -9,8 +9,10 @@ use super::book::{Book, BookError, Entry, What};
 use crate::day::Day;
 use crate::lexicon::Lexicon;
 use crate::margin::Appraisal;
+use crate::near::hint;
 use crate::profile::Profile;
 use crate::reading::Gearbox;
+use crate::safe_text::for_terminal;
 use crate::units::{Hours, Money, ThreePoint};
 
 /// What is known beforehand of a car in the ledger.
@@ -235,6 +237,22 @@ impl Car<'_, '_> {
         })
     }
 
+    fn no_job(&self, code: &str) -> String {
+        let repairs = &self.lexicon.repairs;
+        let jobs = repairs.ids().map(|job| repairs.get(job).job.as_str());
+        let parts = self.lexicon.parts.ids();
+        let parts = parts.map(|part| self.lexicon.parts.code(part));
+        let names: Vec<&str> = jobs
+            .chain(parts)
+            .filter(|c| self.job(c).is_some())
+            .collect();
+        format!(
+            "'{}' is no job of repairs.csv and no part of parts.csv that has one{}",
+            for_terminal(code),
+            hint(code, names, "those tables list them")
+        )
+    }
+
     fn jobs(&self, rows: &[&Entry]) -> Result<Vec<JobAccount>, BookError> {
         let mut jobs: BTreeMap<String, JobAccount> = BTreeMap::new();
         for entry in rows {
@@ -246,10 +264,7 @@ impl Car<'_, '_> {
                 path: self.path.to_owned(),
                 line: entry.line,
                 column: "code",
-                problem: format!(
-                    "'{}' is no job of repairs.csv and no part of parts.csv that has one",
-                    crate::safe_text::for_terminal(code)
-                ),
+                problem: self.no_job(code),
             })?;
             let account = jobs.entry(job.clone()).or_insert_with(|| self.empty(job));
             match entry.what {

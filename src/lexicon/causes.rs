@@ -1,7 +1,9 @@
 //! What a symptom usually comes from.
 
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
+use super::base_rates::BaseRates;
 use super::parts::{PartId, PartKind, Parts};
 use super::repairs::{JobRef, Repairs, share};
 use super::table::{LexiconError, Sheet};
@@ -12,16 +14,31 @@ use crate::units::{Money, ThreePoint};
 pub struct Cause {
     /// The work that puts it right.
     pub work: JobRef,
-    /// How often it is the cause, 0 to 1.
+    /// How often a car with this cause shows the symptom, 0 to 1.
     pub weight: Decimal,
     /// A word to the reader of the table.
     pub note: Option<String>,
 }
 
+impl Cause {
+    /// How often a car with this cause shows the symptom, as a number.
+    pub fn shown(&self) -> f64 {
+        self.weight.to_f64().unwrap_or_default()
+    }
+}
+
+impl Other {
+    /// How often a typical cheap car shows it from something else, as a number.
+    pub fn shown(&self) -> f64 {
+        self.weight.to_f64().unwrap_or_default()
+    }
+}
+
 /// What is left of a symptom when its usual causes are counted.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Other {
-    /// How often none of them is it, 0 to 1.
+    /// How often a typical cheap car shows the symptom from something else,
+    /// 0 to 1.
     pub weight: Decimal,
     /// What it then costs.
     pub cost: ThreePoint<Money>,
@@ -38,13 +55,6 @@ pub struct SymptomCauses {
     pub other: Option<Other>,
 }
 
-impl SymptomCauses {
-    fn weights(&self) -> Decimal {
-        let causes: Decimal = self.causes.iter().map(|c| c.weight).sum();
-        causes + self.other.as_ref().map_or(Decimal::ZERO, |o| o.weight)
-    }
-}
-
 /// The causes of all symptoms.
 #[derive(Debug)]
 pub struct Causes {
@@ -55,9 +65,14 @@ impl Causes {
     /// Reads and checks `causes.csv`.
     ///
     /// # Errors
-    /// A code that is no symptom, an unknown job, a cause twice, weights of a
-    /// symptom over 1, a symptom without rows.
-    pub fn read(sheet: &Sheet, parts: &Parts, repairs: &Repairs) -> Result<Self, LexiconError> {
+    /// A code that is no symptom, an unknown job, a cause twice or without a
+    /// base rate, a weight over 1, a symptom without rows.
+    pub fn read(
+        sheet: &Sheet,
+        parts: &Parts,
+        repairs: &Repairs,
+        rates: &BaseRates,
+    ) -> Result<Self, LexiconError> {
         let mut by_part = vec![SymptomCauses::default(); parts.len()];
         for row in sheet.rows() {
             let code = row.required("symptom")?;
@@ -85,6 +100,10 @@ impl Causes {
                     let problem = format!("stands twice for '{code}'; remove one");
                     return Err(row.error("cause", problem));
                 }
+                if !rates.knows(work) {
+                    let problem = "has no row in base_rates.csv; add how often cars have it";
+                    return Err(row.error("cause", problem));
+                }
                 row.required("source")?;
                 let note = row.text("note")?;
                 entry.causes.push(Cause {
@@ -92,11 +111,6 @@ impl Causes {
                     weight,
                     note: (!note.is_empty()).then(|| note.to_owned()),
                 });
-            }
-            let sum = entry.weights();
-            if sum > Decimal::ONE {
-                let problem = format!("the weights of '{code}' sum to {sum}; at most 1");
-                return Err(row.error("weight", problem));
             }
         }
         let lacking = parts.ids().find(|p| {

@@ -187,6 +187,11 @@ impl Headers {
         self.by_key.is_empty()
     }
 
+    /// All headers with their fields, letter case and punctuation put aside.
+    pub(crate) fn known(&self) -> impl Iterator<Item = (&str, Field)> {
+        self.by_key.iter().map(|(key, m)| (key.as_str(), m.field))
+    }
+
     /// What a column of this header holds; case, spaces and punctuation are
     /// put aside, and a unit before or after the name is understood.
     pub fn find(&self, header: &str) -> Option<HeaderMatch> {

@@ -7,6 +7,7 @@
 
 pub mod answers;
 pub mod assumptions;
+pub mod base_rates;
 pub mod causes;
 pub mod checks;
 pub mod classes;
@@ -14,8 +15,10 @@ pub mod comparable_headers;
 pub mod covers;
 pub mod curves;
 pub mod describe;
+pub mod due_work;
 pub mod facts;
 pub mod fault_codes;
+pub mod follow_on;
 pub mod frames;
 mod gathering;
 pub mod give;
@@ -26,6 +29,7 @@ mod meaning;
 pub mod ordinary;
 pub mod parting;
 pub mod parts;
+pub mod patience;
 pub mod phrases;
 pub mod phrasing;
 pub mod repairs;
@@ -44,13 +48,16 @@ use std::path::Path;
 
 use answers::Answers;
 use assumptions::Assumptions;
+use base_rates::BaseRates;
 use causes::Causes;
 use checks::Checks;
 use classes::Classes;
 use comparable_headers::ComparableHeaders;
 use covers::Covers;
 use curves::Curves;
+use due_work::DueWorks;
 use fault_codes::FaultCodes;
+use follow_on::FollowOns;
 use give::Give;
 use headers::Headers;
 use leanings::Leanings;
@@ -58,6 +65,7 @@ use light_faults::LightFaults;
 use ordinary::OrdinaryWords;
 use parting::{Deductions, Pieces};
 use parts::Parts;
+use patience::Patience;
 use phrases::{PhraseSheets, Phrases};
 use repairs::Repairs;
 use shared_work::SharedWorks;
@@ -77,6 +85,8 @@ pub struct Lexicon {
     pub parts: Parts,
     /// What sellers give.
     pub give: Give,
+    /// What makes them take less.
+    pub patience: Patience,
     /// What an ad can leave open.
     pub unknowns: Unknowns,
     /// What sellers call them, cues, signs and words beside numbers.
@@ -107,6 +117,12 @@ pub struct Lexicon {
     pub repairs: Repairs,
     /// What symptoms come from.
     pub causes: Causes,
+    /// How often cheap cars have a fault.
+    pub base_rates: BaseRates,
+    /// What one fault makes likely.
+    pub follow_on: FollowOns,
+    /// What age and distance make due.
+    pub due_work: DueWorks,
     /// Jobs that save work together.
     pub shared_work: SharedWorks,
     /// What a seller may answer.
@@ -173,7 +189,11 @@ impl Lexicon {
         let skills = Skills::read(&source.sheet("skills.csv")?)?;
         let classes = Classes::read(&source.sheet("classes.csv")?)?;
         let repairs = Repairs::read(&source.sheet("repairs.csv")?, &parts, &skills, &classes)?;
-        let causes = Causes::read(&source.sheet("causes.csv")?, &parts, &repairs)?;
+        let base_rates =
+            BaseRates::read(&source.sheet("base_rates.csv")?, &parts, &repairs, &classes)?;
+        let causes = Causes::read(&source.sheet("causes.csv")?, &parts, &repairs, &base_rates)?;
+        let follow_on = FollowOns::read(&source.sheet("follow_on.csv")?, &parts, &repairs)?;
+        let due_work = DueWorks::read(&source.sheet("due_work.csv")?, &parts, &repairs)?;
         let shared_work = SharedWorks::read(&source.sheet("shared_work.csv")?, &parts, &repairs)?;
         let light_faults = LightFaults::read(&source.sheet("light_faults.csv")?, &parts)?;
         let answers = Answers::read(&source.sheet("answers.csv")?, &parts)?;
@@ -190,6 +210,7 @@ impl Lexicon {
             headers,
             parts,
             give,
+            patience: Patience::read(&source.sheet("patience.csv")?)?,
             unknowns,
             phrases,
             vehicles,
@@ -201,6 +222,9 @@ impl Lexicon {
             classes,
             repairs,
             causes,
+            base_rates,
+            follow_on,
+            due_work,
             shared_work,
             checks,
             pieces,

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 
 use super::table::{LexiconError, Row, Sheet};
+use crate::near::hint;
 
 /// One code of `parts.csv`, as a small number into its [`Parts`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -100,16 +101,12 @@ impl Parts {
     /// When `parts.csv` has no such code: names the nearest one.
     pub fn of_cell(&self, row: &Row<'_>, column: &str, code: &str) -> Result<PartId, LexiconError> {
         self.find(code).ok_or_else(|| {
-            let near = self
-                .rows
-                .iter()
-                .map(|p| p.code.as_str())
-                .max_by(|a, b| strsim::jaro(a, code).total_cmp(&strsim::jaro(b, code)))
-                .unwrap_or_default();
-            row.error(
-                column,
-                format!("'{code}' is no code of parts.csv; did you mean '{near}'?"),
-            )
+            let near = hint(
+                code,
+                self.rows.iter().map(|p| p.code.as_str()),
+                "that table lists them",
+            );
+            row.error(column, format!("'{code}' is no code of parts.csv{near}"))
         })
     }
 

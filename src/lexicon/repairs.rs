@@ -8,6 +8,7 @@ use super::classes::Classes;
 use super::parts::{PartId, PartKind, Parts};
 use super::skills::{SkillKind, Skills};
 use super::table::{LexiconError, Row, Sheet};
+use crate::near::hint;
 use crate::reading::Gearbox;
 use crate::units::{Hours, Money, ThreePoint};
 
@@ -248,16 +249,12 @@ impl Repairs {
             return Ok(JobRef::OfPart(part));
         }
         self.find(text).map(JobRef::Job).ok_or_else(|| {
-            let near = self
-                .rows
-                .iter()
-                .map(|r| r.job.as_str())
-                .max_by(|a, b| strsim::jaro(a, text).total_cmp(&strsim::jaro(b, text)))
-                .unwrap_or_default();
-            row.error(
-                column,
-                format!("'{text}' is no job of repairs.csv; did you mean '{near}'?"),
-            )
+            let near = hint(
+                text,
+                self.rows.iter().map(|r| r.job.as_str()),
+                "that table lists them",
+            );
+            row.error(column, format!("'{text}' is no job of repairs.csv{near}"))
         })
     }
 }

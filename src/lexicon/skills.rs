@@ -2,6 +2,7 @@
 //! set.
 
 use super::table::{LexiconError, Row, Sheet};
+use crate::near::hint;
 
 /// Whether a code of `skills.csv` is something learnt or something owned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -99,16 +100,10 @@ impl Skills {
         if self.has(kind, code) {
             return Ok(code.to_owned());
         }
-        let near = self
-            .codes(kind)
-            .max_by(|a, b| strsim::jaro(a, code).total_cmp(&strsim::jaro(b, code)))
-            .unwrap_or_default();
+        let near = hint(code, self.codes(kind), "that table lists them");
         Err(row.error(
             column,
-            format!(
-                "'{code}' is no {} of skills.csv; did you mean '{near}'?",
-                kind.word()
-            ),
+            format!("'{code}' is no {} of skills.csv{near}", kind.word()),
         ))
     }
 }

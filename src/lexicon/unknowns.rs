@@ -6,6 +6,7 @@ use rust_decimal::Decimal;
 
 use super::give::share;
 use super::table::{LexiconError, Sheet};
+use crate::near::hint;
 use crate::reading::Vague;
 use crate::units::Money;
 
@@ -131,14 +132,12 @@ impl Unknowns {
         for row in sheet.rows() {
             let code = row.required("code")?;
             let open = Open::all().find(|o| o.code() == code).ok_or_else(|| {
-                let near = Open::all()
-                    .map(Open::code)
-                    .max_by(|a, b| strsim::jaro(a, code).total_cmp(&strsim::jaro(b, code)))
-                    .unwrap_or_default();
-                row.error(
-                    "code",
-                    format!("'{code}' is unknown; did you mean '{near}'?"),
-                )
+                let near = hint(
+                    code,
+                    Open::all().map(Open::code),
+                    "the built-in table lists them",
+                );
+                row.error("code", format!("'{code}' is unknown{near}"))
             })?;
             if rows.iter().any(|r| r.open == open) {
                 return Err(row.error("code", format!("'{code}' stands twice; remove one")));

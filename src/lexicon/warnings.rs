@@ -5,6 +5,7 @@ use std::fmt;
 
 use super::phrasing::forms;
 use super::table::{LexiconError, Row, Sheet};
+use crate::near::hint;
 
 /// A reason for distrust.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -173,15 +174,12 @@ fn rows(sheet: &Sheet) -> Result<Vec<WarningRow>, LexiconError> {
 
 fn distrust(row: &Row<'_>, code: &str) -> Result<Distrust, LexiconError> {
     Distrust::of_code(code).ok_or_else(|| {
-        let near = Distrust::ALL
-            .iter()
-            .map(|(_, c)| *c)
-            .max_by(|a, b| strsim::jaro(a, code).total_cmp(&strsim::jaro(b, code)))
-            .unwrap_or_default();
-        row.error(
-            "code",
-            format!("'{code}' is unknown; did you mean '{near}'?"),
-        )
+        let near = hint(
+            code,
+            Distrust::ALL.iter().map(|(_, c)| *c),
+            "the built-in table lists them",
+        );
+        row.error("code", format!("'{code}' is unknown{near}"))
     })
 }
 

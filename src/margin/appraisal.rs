@@ -1,11 +1,13 @@
 //! The types of an appraisal.
 
 use super::position::Position;
+use super::question::Question;
 use super::spread::Spread;
 use crate::costing::FixBill;
+use crate::lexicon::patience::Waited;
 use crate::lexicon::unknowns::Open;
 use crate::reading::Reading;
-use crate::units::{Money, ThreePoint};
+use crate::units::{Chance, Money, ThreePoint};
 use crate::worth::Worth;
 
 /// What to do about an ad.
@@ -67,6 +69,8 @@ pub struct Appraisal {
     pub bill: Option<FixBill>,
     /// What the car is worth; none likewise or where make and year are unknown.
     pub worth: Option<Worth>,
+    /// How long and how the seller has waited.
+    pub waited: Waited,
     /// The price expected to be paid: ask less the usual give.
     pub expected_price: Option<Money>,
     /// The sum, line by line; it adds up to `margin.likely`. Without a price
@@ -87,15 +91,31 @@ pub struct Appraisal {
     pub margin_per_hour: Option<Money>,
     /// Vague wording and missing facts.
     pub unknowns: Vec<Unknown>,
+    /// Whether something about it is not to be believed: it is then ranked as
+    /// if it were scrap.
+    pub distrusted: bool,
     /// What to do.
     pub action: Action,
     /// Why, in a few words.
     pub reason: String,
+    /// What is worth asking before driving out, the best first; what is worth
+    /// nothing comes last.
+    pub questions: Vec<Question>,
+    /// What is worth looking at on arrival, the best first.
+    pub checks: Vec<Question>,
     /// The question that would settle it, for `Ask`.
     pub question: Option<String>,
 }
 
 impl Appraisal {
+    /// The chance of losing money at the price expected to be paid.
+    pub fn loss(&self) -> Option<Chance> {
+        let price = self.expected_price?;
+        self.position
+            .as_ref()
+            .map(|p| Chance::new(p.loss_at(price.to_f64()).min(1.0)).unwrap_or(Chance::CERTAIN))
+    }
+
     /// The whole distribution of what the car leaves before its price.
     pub fn spread(&self) -> Option<Spread> {
         self.position.as_ref().map(Position::spread)

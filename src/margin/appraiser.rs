@@ -2,13 +2,16 @@
 
 use rust_decimal::Decimal;
 
-use super::appraisal::{Appraisal, Step, Unknown};
-use super::position::{Limits, Position, deviations};
+use super::appraisal::{Action, Appraisal, Step, Unknown};
+use super::offer::first_offer;
+use super::position::{Leaves, Limits, Position, doubt};
+use super::question::{Question, Scales};
 use super::sum::{cents, fetching, steps};
 use super::unknown::{Seen, is_too_cheap, same_money, unknowns};
-use super::verdict::{self, Verdict, decide, swings};
+use super::verdict::{self, Known, Verdict, decide};
 use crate::costing::FixBill;
 use crate::lexicon::Lexicon;
+use crate::lexicon::patience::Waited;
 use crate::profile::Profile;
 use crate::reading::{AskBasis, Kind, Reading};
 use crate::units::{Money, ThreePoint};
@@ -29,6 +32,8 @@ struct Figures {
     margin: Option<ThreePoint<Money>>,
     ceiling: Money,
     verdict: Verdict,
+    questions: Vec<Question>,
+    checks: Vec<Question>,
 }
 
 impl<'a> Appraiser<'a> {
@@ -52,6 +57,17 @@ impl<'a> Appraiser<'a> {
         reading: Reading,
         bill: Option<FixBill>,
         worth: Option<Worth>,
+    ) -> Appraisal {
+        self.appraise_waited(reading, bill, worth, Waited::default())
+    }
+
+    /// The same for a car whose seller is known to have waited.
+    pub fn appraise_waited(
+        &self,
+        reading: Reading,
+        bill: Option<FixBill>,
+        worth: Option<Worth>,
+        waited: Waited,
     ) -> Appraisal {
         let currency = self.profile.currency;
         if reading.kind != Kind::Car {
@@ -90,16 +106,25 @@ impl<'a> Appraiser<'a> {
         let hours = bill.as_ref().map_or(0.0, |b| b.hours.likely.to_f64())
             + self.profile.prepare_hours.to_f64();
         Appraisal {
+            waited,
             expected_price: price,
             steps: figures.steps,
             position: Some(figures.position),
             margin: figures.margin,
             ceiling: Some(figures.ceiling),
-            first_offer: self.first_offer(&reading, price.is_some(), figures.ceiling),
+            first_offer: first_offer(
+                &reading,
+                price.is_some(),
+                figures.ceiling,
+                waited,
+                self.lexicon,
+            ),
             margin_per_hour: figures
                 .margin
                 .and_then(|m| Money::from_f64(m.likely.to_f64() / hours.max(1.0))),
             unknowns,
+            questions: figures.questions,
+            checks: figures.checks,
             ..assemble(reading, bill, worth, figures.verdict)
         }
     }
@@ -113,20 +138,26 @@ impl<'a> Appraiser<'a> {
         price: Option<Money>,
     ) -> Figures {
         let mut steps = steps(worth, bill, unknowns, reading.moves, self.profile);
-        let (below, above) = deviations(&worth.right, bill.deviation);
-        let position = Position {
-            before_price: steps.iter().map(|s| s.amount).sum(),
-            way_out: worth.floor + fetching(reading.moves, self.profile).amount,
-            below,
-            above,
-            unknown: unknowns.iter().map(|u| u.allowance).sum(),
+        let before_price: Money = steps.iter().map(|s| s.amount).sum();
+        let unknown: Money = unknowns.iter().map(|u| u.allowance).sum();
+        let way_out = worth.floor + fetching(reading.moves, self.profile).amount;
+        let leaves = Leaves {
+            right: worth.right.likely.to_f64(),
+            doubt: doubt(&worth.right),
+            off: (worth.right.likely - bill.total.likely - unknown - before_price).to_f64(),
+            unknown: unknown.to_f64(),
+            way_out: way_out.to_f64(),
         };
+        let position = Position::new(&leaves, &bill.outcomes);
+        let mean = Money::from_f64(position.mean()).unwrap_or(before_price);
         steps.push(Step {
             label: "the way out".to_owned(),
-            amount: position.mean() - position.before_price,
+            amount: mean - before_price,
             why: format!(
-                "should the worst show, it is scrapped for {} ({})",
-                worth.floor, worth.floor_why
+                "in {:.0} of 100 ways it goes as it stands, for {} ({})",
+                position.gone().value() * 100.0,
+                worth.floor,
+                worth.floor_why
             ),
         });
         let ceiling = position.ceiling(&self.limits);
@@ -137,23 +168,42 @@ impl<'a> Appraiser<'a> {
                 margin: None,
                 ceiling,
                 verdict: verdict::without_price(ceiling, unknowns, self.profile.currency),
+                questions: Vec::new(),
+                checks: Vec::new(),
             };
         };
         steps.push(self.price_step(reading, price));
-        let swings = swings(unknowns, reading, bill);
+        let scales = Scales {
+            leaves,
+            bill,
+            price: price.to_f64(),
+            limits: self.limits,
+            profile: self.profile,
+        };
+        let questions = scales.questions(reading, unknowns, self.lexicon);
+        let verdict = decide(&Known {
+            position: &position,
+            way_out,
+            limits: &self.limits,
+            ceiling,
+            price,
+            haggled: reading.ask.is_some_and(|ask| price < ask),
+            unknowns,
+            questions: &questions,
+            currency: self.profile.currency,
+        });
+        let checks = match verdict.action {
+            Action::Skip => Vec::new(),
+            _ => scales.checks(reading, self.lexicon),
+        };
         Figures {
             steps,
-            position,
             margin: Some(position.margin(price)),
+            position,
             ceiling,
-            verdict: decide(
-                &position,
-                &self.limits,
-                price,
-                reading.ask.is_some_and(|ask| price < ask),
-                &swings,
-                self.profile.currency,
-            ),
+            verdict,
+            questions,
+            checks,
         }
     }
 
@@ -176,30 +226,6 @@ impl<'a> Appraiser<'a> {
             ),
         }
     }
-
-    /// The opening share of the ask, or of the ceiling where that is less or
-    /// there is no price; rounded down as people offer.
-    fn first_offer(&self, reading: &Reading, priced: bool, ceiling: Money) -> Option<Money> {
-        let basis = if priced {
-            reading.ask_basis
-        } else {
-            AskBasis::None
-        };
-        let opening = self.lexicon.give.get(basis).opening;
-        let from = reading.ask.filter(|_| priced).unwrap_or(ceiling);
-        let offer = from.min(ceiling).times(opening);
-        let step = Decimal::from(match offer.to_f64() {
-            o if o < 200.0 => 5,
-            o if o < 1_000.0 => 10,
-            o if o < 5_000.0 => 50,
-            _ => 100,
-        });
-        let mut offer = (offer.amount() / step).floor() * step;
-        if offer >= ceiling.amount() {
-            offer -= step;
-        }
-        (offer > Decimal::ZERO).then(|| Money::new(offer))
-    }
 }
 
 /// An appraisal in which no figure is known yet.
@@ -213,6 +239,7 @@ fn assemble(
         reading,
         bill,
         worth,
+        waited: Waited::default(),
         expected_price: None,
         steps: Vec::new(),
         position: None,
@@ -221,8 +248,11 @@ fn assemble(
         first_offer: None,
         margin_per_hour: None,
         unknowns: Vec::new(),
+        distrusted: false,
         action: verdict.action,
         reason: verdict.reason,
+        questions: Vec::new(),
+        checks: Vec::new(),
         question: verdict.question,
     }
 }

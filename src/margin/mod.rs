@@ -3,8 +3,11 @@
 
 pub mod appraisal;
 mod appraiser;
+pub mod information;
+pub mod offer;
 pub mod order;
 pub mod position;
+pub mod question;
 pub mod spread;
 mod sum;
 mod unknown;
@@ -12,7 +15,9 @@ mod verdict;
 
 pub use appraisal::{Action, Appraisal, Step, Unknown};
 pub use appraiser::Appraiser;
+pub use offer::{TalkingPoint, opening};
 pub use order::Sort;
-pub use position::Limits;
+pub use position::{Limits, Position};
+pub use question::Question;
 pub use spread::{AtPrice, Spread, Standing};
 pub use sum::fetching;

@@ -48,10 +48,22 @@ impl Sort {
         }
     }
 
+    /// The figure that counts in the order: a car that is not to be trusted
+    /// counts for no more than it leaves if it goes as it stands.
+    fn counted(self, appraisal: &Appraisal) -> Option<Money> {
+        let key = self.key(appraisal)?;
+        let floor = appraisal.worth.as_ref().map(|w| w.floor);
+        let price = appraisal.expected_price.unwrap_or_default();
+        Some(match floor {
+            Some(floor) if appraisal.distrusted => key.min(floor - price),
+            _ => key,
+        })
+    }
+
     /// A total order over listings with different ids: the figure, the most
     /// first and unknown last; then the ceiling likewise; then the id.
     pub fn compare(self, a: &Appraisal, b: &Appraisal) -> Ordering {
-        let key = |x: &Appraisal| (Reverse(self.key(x)), Reverse(x.ceiling));
+        let key = |x: &Appraisal| (Reverse(self.counted(x)), Reverse(x.ceiling));
         key(a)
             .cmp(&key(b))
             .then_with(|| a.reading.id.cmp(&b.reading.id))

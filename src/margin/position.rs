@@ -1,55 +1,72 @@
-//! The distribution of the margin and what follows from it.
+//! The distribution of what a car leaves, and what follows from it.
 //!
-//! Before the price is taken off, what a car leaves is taken as a normal
-//! variable whose middle is
+//! Before the price is taken off, a car that is repaired leaves
 //!
-//! `m = worth - bill - faults left - allowances - fetching - fees - selling`
+//! `worth - bill - what is set aside - faults left - fetching - fees - selling`
 //!
-//! and whose two sides have spreads of their own, because a worth estimate is
-//! skewed. With `z = 1.2816` (the 90 % point of the normal distribution, NIST
-//! Engineering Statistics Handbook 1.3.6.7.1), `q10`, `q50`, `q90` the points
-//! of the worth and `b` the standard deviation of the bill:
+//! The worth is a normal variable about its 50 % point, its deviation the
+//! distance of the 10 % point from there over `z = 1.2816` (the 90 % point of
+//! the normal distribution, NIST Engineering Statistics Handbook 1.3.6.7.1):
+//! that an estimate out of little data is skewed upwards is doubt, and doubt
+//! must not raise a margin. The bill is a mixture of what may come out
+//! ([`crate::costing::mixture`]). What is set aside for the unknown, `u`, is
+//! usually nothing and sometimes a lot: an exponential variable of mean `u`,
+//! in four slices.
 //!
-//! * `below = sqrt(((q50 - q10) / z)^2 + b^2)`
-//! * `above = sqrt(((q90 - q50) / z)^2 + b^2)`
+//! **The way out.** On getting home the buyer learns which bill it is. Where
+//! repairing would leave less than the car fetches as it stands, it goes: for
+//! each outcome the better of the two counts, not the better of the averages
+//! (a real option; Dixit and Pindyck 1994, *Investment under Uncertainty*,
+//! chapter 2). What the worth turns out to be is only learnt at the sale.
 //!
-//! Worth and bill are supposed independent. The worth enters with its middle,
-//! not its mean: the skew of an estimate out of little data is doubt, and doubt
-//! must not raise a margin. What is set aside for the unknown, `u`, is the mean
-//! of a cost that is usually nothing and sometimes large (an exponential cost
-//! of mean `u` has deviation `u`); since it can only cost, it widens the low
-//! side alone.
-//!
-//! The way out: someone who finds the worst on getting home can sell for scrap
-//! and has lost no more than `x = floor - fetching - price`. The margin is
-//! therefore `max(M, x)` with `M` normal, and its mean (Clark 1961, Operations
-//! Research 9(2), with the second variable fixed)
-//!
-//! `x + (m - x) F((m - x) / s) + s f((m - x) / s)`, `s = below`
-//!
-//! with `F` and `f` distribution and density of the standard normal. That the
-//! repair money is not spent by then is a simplification: it holds where the
-//! fault shows before the work begins.
+//! The price is paid before any of this and changes none of it.
 
 use super::spread::{POINTS, Spread};
+use crate::normal::{Part, Z90, at_most, mixture_quantile};
 use crate::units::{Chance, Money, ThreePoint};
 
-/// The 90 % point of the standard normal distribution.
-const Z90: f64 = 1.281_551_565_544_6;
+/// Ends of the slices of what is set aside, as shares of the chance.
+const SLICES: [f64; 5] = [0.0, 0.5, 0.8, 0.95, 1.0];
 
-/// What a car leaves before its price.
+/// What a car leaves before its price, and by which sums.
 #[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Leaves {
+    /// The middle of the worth once right.
+    pub right: f64,
+    /// Its deviation.
+    pub doubt: f64,
+    /// All that is certain and comes off: faults left, fetching, fees, selling.
+    pub off: f64,
+    /// What is set aside for the unknown.
+    pub unknown: f64,
+    /// What it leaves if it goes as it stands, fetching taken off.
+    pub way_out: f64,
+}
+
+impl Leaves {
+    /// The same if `more` had to be paid on top, or less where negative, and
+    /// `settled` of what is set aside were no longer unknown.
+    pub fn if_known(self, more: f64, settled: f64) -> Self {
+        Leaves {
+            off: self.off + more + settled,
+            unknown: (self.unknown - settled).max(0.0),
+            ..self
+        }
+    }
+}
+
+/// The deviation of a worth, from its 10 % and 50 % points.
+pub fn doubt(worth: &ThreePoint<Money>) -> f64 {
+    (worth.likely - worth.low).to_f64().abs() / Z90
+}
+
+/// What a car leaves before its price, as a distribution.
+#[derive(Debug, Clone, PartialEq)]
 pub struct Position {
-    /// Middle of what is left before the price and without the way out.
-    pub before_price: Money,
-    /// What selling it for scrap leaves before the price.
-    pub way_out: Money,
-    /// Standard deviation of the low side, without the unknown.
-    pub below: f64,
-    /// Standard deviation of the high side.
-    pub above: f64,
-    /// What is set aside for the unknown; already taken off `before_price`.
-    pub unknown: Money,
+    parts: Vec<Part>,
+    mean: f64,
+    gone: f64,
+    repaired: f64,
 }
 
 /// What the buyer insists on.
@@ -57,8 +74,6 @@ pub struct Position {
 pub struct Limits {
     /// The least margin to expect.
     pub wanted: Money,
-    /// Standard deviations that must lie between the margin and a loss.
-    pub loss_z: f64,
     /// The chance of losing money that is accepted.
     pub loss: Chance,
 }
@@ -68,188 +83,235 @@ impl Limits {
     pub fn new(wanted: Money, loss_limit: f64) -> Self {
         Limits {
             wanted,
-            loss_z: -normal_quantile(loss_limit),
             loss: Chance::new(loss_limit).unwrap_or(Chance::FIFTH),
         }
     }
 }
 
-/// One-sided deviations of a sum of worth (its 10, 50, 90 % points) and an
-/// independent bill (its standard deviation): below, above.
-pub fn deviations(worth: &ThreePoint<Money>, bill_deviation: f64) -> (f64, f64) {
-    let side = |near: Money, far: Money| {
-        let worth = (near - far).to_f64().abs() / Z90;
-        worth.hypot(bill_deviation)
-    };
-    (
-        side(worth.likely, worth.low),
-        side(worth.likely, worth.high),
-    )
-}
-
 impl Position {
-    /// The whole distribution of what is left before the price.
-    pub fn spread(&self) -> Spread {
-        let at = self.margin(Money::ZERO);
-        let (m, x) = (self.before_price.to_f64(), self.way_out.to_f64());
-        let down = self.below.hypot(self.unknown.to_f64());
-        let points = (0..POINTS)
-            .map(|i| {
-                let z = normal_quantile((i as f64 + 0.5) / POINTS as f64);
-                let side = if z < 0.0 { down } else { self.above };
-                (m + z * side).max(x)
-            })
-            .collect();
-        Spread::new(at.likely, at.low, at.high, points)
+    /// Works it out from what the bill may come to.
+    pub fn new(leaves: &Leaves, bill: &[Part]) -> Self {
+        let mut parts = Vec::with_capacity(bill.len() * (SLICES.len() - 1) + 1);
+        let (mut gone, mut repaired) = (0.0, 0.0);
+        for way in bill {
+            for (slice, extra) in unknown_costs(leaves.unknown) {
+                let chance = way.chance * slice;
+                let left = leaves.right - leaves.off - way.mean - extra;
+                repaired += chance * left;
+                if left < leaves.way_out {
+                    gone += chance;
+                } else {
+                    parts.push(Part {
+                        chance,
+                        mean: left,
+                        deviation: leaves.doubt.hypot(way.deviation),
+                    });
+                }
+            }
+        }
+        if gone > 0.0 {
+            parts.push(Part {
+                chance: gone,
+                mean: leaves.way_out,
+                deviation: 0.0,
+            });
+        }
+        Position {
+            mean: parts.iter().map(|p| p.chance * p.mean).sum(),
+            parts,
+            gone,
+            repaired,
+        }
+    }
+
+    /// The ways it may turn out.
+    pub fn parts(&self) -> &[Part] {
+        &self.parts
     }
 
     /// The mean of what is left before the price, the way out included.
-    pub fn mean(&self) -> Money {
-        let (m, x) = (self.before_price, self.way_out);
-        if self.below <= 0.0 {
-            return m.max(x);
-        }
-        let d = (m - x).to_f64() / self.below;
-        // Written as what the way out adds, so that the exact part stays exact.
-        let mean = x.to_f64() + self.below * (d * normal_below(d) + normal_density(d));
-        Money::from_f64(mean).map_or(m, |mean| mean.max(m).max(x))
+    pub fn mean(&self) -> f64 {
+        self.mean
     }
 
-    /// The margin at a price: low, mean, high.
+    /// How often it goes as it stands.
+    pub fn gone(&self) -> Chance {
+        Chance::new(self.gone.min(1.0)).unwrap_or(Chance::CERTAIN)
+    }
+
+    /// What the way out adds to the mean of repairing whatever it costs.
+    pub fn way_out_adds(&self) -> f64 {
+        (self.mean - self.repaired).max(0.0)
+    }
+
+    /// The chance of losing money at a price.
+    pub fn loss_at(&self, price: f64) -> f64 {
+        at_most(&self.parts, price - 0.005)
+    }
+
+    /// Mean and its 10 % and 90 % points at a price.
     pub fn margin(&self, price: Money) -> ThreePoint<Money> {
-        let likely = self.mean() - price;
-        let x = self.way_out - price;
-        let m = self.before_price - price;
-        let down = Z90 * self.below.hypot(self.unknown.to_f64());
-        let up = Z90 * self.above;
-        let low = Money::from_f64(down).map_or(x, |down| (m - down).max(x));
-        let high = Money::from_f64(up).map_or(likely, |up| m + up);
+        let likely = money(self.mean);
+        let point = |p| money(mixture_quantile(&self.parts, p).round());
         ThreePoint {
-            low: low.min(likely),
-            likely,
-            // Where scrap is the likely end, the mean lies above nearly all of
-            // the distribution's points.
-            high: high.max(likely),
+            low: point(0.1).min(likely) - price,
+            likely: likely - price,
+            // Where the way out is the likely end, the mean lies above nearly
+            // all of the distribution's points.
+            high: point(0.9).max(likely) - price,
         }
     }
 
-    /// The most to pay within the limits, in whole units, never negative.
+    /// The most to pay: the wanted margin is still expected, and no more of
+    /// the equally likely points of [`Spread`] than accepted lie below it.
     pub fn ceiling(&self, limits: &Limits) -> Money {
-        let by_margin = self.mean() - limits.wanted;
-        let spread = limits.loss_z * self.below.hypot(self.unknown.to_f64());
-        let by_loss = Money::from_f64(spread)
-            .map_or(self.way_out, |spread| self.before_price - spread)
-            .max(self.way_out);
-        let ceiling = by_margin.min(by_loss).max(Money::ZERO);
-        Money::new(ceiling.amount().floor())
-    }
-
-    /// The position if one thing were known and cost `more` than set aside
-    /// (negative: less), and `settled` were no longer set aside.
-    pub fn if_known(&self, more: Money, settled: Money) -> Position {
-        Position {
-            before_price: self.before_price - more,
-            unknown: (self.unknown - settled).max(Money::ZERO),
-            ..*self
-        }
-    }
-}
-
-fn normal_density(z: f64) -> f64 {
-    (-0.5 * z * z).exp() / (2.0 * std::f64::consts::PI).sqrt()
-}
-
-fn normal_below(z: f64) -> f64 {
-    0.5 * libm::erfc(-z / std::f64::consts::SQRT_2)
-}
-
-/// The normal quantile by bisection between -8 and 8: done once a run.
-fn normal_quantile(p: f64) -> f64 {
-    let (mut low, mut high) = (-8.0, 8.0);
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if normal_below(middle) < p {
-            low = middle;
+        let by_margin = self.mean - limits.wanted.to_f64();
+        let below = (limits.loss.value() * POINTS as f64 + 1e-9).floor();
+        let by_loss = if below >= POINTS as f64 {
+            f64::INFINITY
         } else {
-            high = middle;
-        }
+            mixture_quantile(&self.parts, (below + 0.5) / POINTS as f64).round()
+        };
+        money(by_margin.min(by_loss).max(0.0).floor())
     }
-    0.5 * (low + high)
+
+    /// Whether a price pays.
+    pub fn pays(&self, price: f64, limits: &Limits) -> bool {
+        self.mean - price >= limits.wanted.to_f64() && self.loss_at(price) <= limits.loss.value()
+    }
+
+    /// The whole distribution.
+    pub fn spread(&self) -> Spread {
+        let at = self.margin(Money::ZERO);
+        let slice = |i| (f64::from(i) + 0.5) / POINTS as f64;
+        let points = (0..POINTS as u16)
+            .map(|i| mixture_quantile(&self.parts, slice(i)))
+            .collect();
+        Spread::new(at.likely, at.low, at.high, points)
+    }
+}
+
+/// Slices of what is set aside: chance and cost.
+fn unknown_costs(mean: f64) -> impl Iterator<Item = (f64, f64)> {
+    let slices = if mean > 0.0 { &SLICES[..] } else { &[0.0, 1.0] };
+    slices.windows(2).map(move |ends| {
+        let chance = ends[1] - ends[0];
+        (chance, mean * exponential_between(ends[0], ends[1]))
+    })
+}
+
+/// Mean of an exponential variable of mean 1 between two of its quantiles:
+/// `(g(a) - g(b)) / (b - a)` with `g(p) = (1 - p)(1 - ln(1 - p))`.
+fn exponential_between(a: f64, b: f64) -> f64 {
+    let g = |p: f64| {
+        let left = 1.0 - p;
+        if left <= 0.0 {
+            0.0
+        } else {
+            left * (1.0 - left.ln())
+        }
+    };
+    (g(a) - g(b)) / (b - a)
+}
+
+fn money(amount: f64) -> Money {
+    Money::from_f64(amount).unwrap_or_default()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn position(before: i64, way_out: i64, below: f64) -> Position {
-        Position {
-            before_price: Money::whole(before),
-            way_out: Money::whole(way_out),
-            below,
-            above: below,
-            unknown: Money::ZERO,
+    fn leaves(right: f64, doubt: f64, way_out: f64) -> Leaves {
+        Leaves {
+            right,
+            doubt,
+            off: 0.0,
+            unknown: 0.0,
+            way_out,
+        }
+    }
+
+    fn way(chance: f64, mean: f64, deviation: f64) -> Part {
+        Part {
+            chance,
+            mean,
+            deviation,
         }
     }
 
     #[test]
-    fn normal_points_agree_with_published_tables() {
-        // NIST Engineering Statistics Handbook 1.3.6.7.1: F(1.28) = 0.89973.
-        assert!((normal_below(1.28) - 0.899_73).abs() < 5e-6);
-        assert!((normal_quantile(0.9) - Z90).abs() < 1e-9);
-        assert!((normal_quantile(0.2) + 0.841_621).abs() < 1e-6);
-    }
-
-    #[test]
-    fn worth_alone_gives_its_own_points_back() {
+    fn worth_alone_gives_its_own_low_point_back() {
         let worth = ThreePoint {
             low: Money::whole(2300),
             likely: Money::whole(3000),
             high: Money::whole(4200),
         };
-        let (below, above) = deviations(&worth, 0.0);
-        let p = Position {
-            before_price: worth.likely,
-            way_out: Money::whole(-100_000),
-            below,
-            above,
-            unknown: Money::ZERO,
-        };
-        assert_eq!(p.margin(Money::ZERO), worth);
+        let p = Position::new(&leaves(3000.0, doubt(&worth), -1e6), &[way(1.0, 0.0, 0.0)]);
+        let margin = p.margin(Money::ZERO);
+        assert_eq!(margin.low, worth.low);
+        assert_eq!(margin.likely, worth.likely);
+        // As far up as down.
+        assert_eq!(margin.high, Money::whole(3700));
     }
 
     #[test]
     fn a_car_without_hope_leaves_its_scrap() {
-        let p = position(-5000, 250, 300.0);
+        let p = Position::new(&leaves(1000.0, 300.0, 250.0), &[way(1.0, 6000.0, 900.0)]);
         let margin = p.margin(Money::whole(100));
         assert_eq!(margin, ThreePoint::exactly(Money::whole(150)));
+        assert_eq!(p.gone(), Chance::CERTAIN);
     }
 
     #[test]
-    fn the_mean_of_the_better_of_two_equal_ends() {
-        // m = x: E max(M, x) = x + s / sqrt(2 pi); 400 / 2.5066283 = 159.58.
-        let p = position(1000, 1000, 400.0);
-        assert_eq!(p.mean(), Money::from_f64(1159.58).unwrap());
+    fn the_better_way_counts_in_each_outcome() {
+        // A cheap bill half of the time, else one that is not worth paying:
+        // (2000 - 200 + 300) / 2 = 1050, not max(2000 - 1600, 300).
+        let bill = [way(0.5, 200.0, 0.0), way(0.5, 3000.0, 0.0)];
+        let p = Position::new(&leaves(2000.0, 0.0, 300.0), &bill);
+        assert!((p.mean() - 1050.0).abs() < 1e-9);
+        assert!((p.way_out_adds() - 650.0).abs() < 1e-9);
+        assert_eq!(p.gone(), Chance::HALF);
+    }
+
+    #[test]
+    fn the_slices_of_the_unknown_keep_its_mean() {
+        for mean in [0.0, 1.0, 740.0] {
+            let sum: f64 = unknown_costs(mean).map(|(p, c)| p * c).sum();
+            assert!((sum - mean).abs() < 1e-9, "{mean} {sum}");
+        }
     }
 
     #[test]
     fn the_ceiling_is_bound_by_the_wanted_margin_or_by_the_chance_of_loss() {
         let limits = Limits::new(Money::whole(500), 0.2);
+        let ceiling = |right, doubt, out, limits: &Limits| {
+            let bill = [way(1.0, 0.0, 0.0)];
+            Position::new(&leaves(right, doubt, out), &bill).ceiling(limits)
+        };
         // Little spread: 3000 - 500.
-        assert_eq!(
-            position(3000, -9000, 10.0).ceiling(&limits),
-            Money::whole(2500)
-        );
-        // Wide: 3000 - 0.8416 * 1000 = 2158.38, less than 2500.
-        assert_eq!(
-            position(3000, -9000, 1000.0).ceiling(&limits),
-            Money::whole(2158)
-        );
+        assert_eq!(ceiling(3000.0, 10.0, -9e3, &limits), Money::whole(2500));
+        // Wide: the 41st of 200 points, z = -0.8328 at 0.2025 (Python's
+        // statistics.NormalDist): 3000 - 832.8, less than 2500.
+        assert_eq!(ceiling(3000.0, 1000.0, -9e3, &limits), Money::whole(2167));
         // Nothing left: never negative.
-        assert_eq!(position(-3000, -9000, 10.0).ceiling(&limits), Money::ZERO);
-        // Below the scrap price nothing can be lost.
-        assert_eq!(
-            position(0, 700, 900.0).ceiling(&Limits::new(Money::ZERO, 0.0)),
-            Money::whole(700)
-        );
+        assert_eq!(ceiling(-3000.0, 10.0, -9e3, &limits), Money::ZERO);
+        // What goes as it stands is certain.
+        let none = Limits::new(Money::ZERO, 0.0);
+        assert_eq!(ceiling(0.0, 900.0, 700.0, &none), Money::whole(700));
+    }
+
+    #[test]
+    fn the_ceiling_is_the_last_price_that_pays() {
+        let bill = [way(0.7, 300.0, 80.0), way(0.3, 1500.0, 300.0)];
+        let p = Position::new(&leaves(2600.0, 400.0, 200.0), &bill);
+        for loss in [0.1, 0.2, 0.35, 1.0] {
+            let limits = Limits::new(Money::whole(100), loss);
+            let top = p.ceiling(&limits);
+            let at = |price| super::super::AtPrice::of(&p.spread(), &limits, price).standing;
+            use super::super::Standing;
+            assert_eq!(at(top), Standing::Pays, "{loss}");
+            assert_ne!(at(top + Money::whole(1)), Standing::Pays, "{loss}");
+        }
     }
 }

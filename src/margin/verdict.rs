@@ -2,10 +2,8 @@
 
 use super::appraisal::{Action, Unknown};
 use super::position::{Limits, Position};
-use crate::costing::FixBill;
-use crate::lexicon::parts::PartId;
+use super::question::Question;
 use crate::lexicon::unknowns::{Gap, Open};
-use crate::reading::{Reading, Says};
 use crate::units::{Currency, Money};
 
 /// What was decided.
@@ -39,106 +37,47 @@ impl Verdict {
     }
 }
 
-/// One thing that a question would settle: how much more or less than supposed
-/// the answer may show.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Swing<'a> {
-    unknown: &'a Unknown,
-    /// A good answer saves this much.
-    better: Money,
-    /// A bad answer costs this much more.
-    worse: Money,
-    /// What was set aside for it.
-    settled: Money,
+/// A car whose margin is known.
+pub struct Known<'a> {
+    /// What it leaves.
+    pub position: &'a Position,
+    /// What scrap or breaking leaves before the price.
+    pub way_out: Money,
+    /// What the buyer insists on.
+    pub limits: &'a Limits,
+    /// The most that pays.
+    pub ceiling: Money,
+    /// What is to be paid.
+    pub price: Money,
+    /// Whether that is less than what is asked.
+    pub haggled: bool,
+    /// What the ad leaves open.
+    pub unknowns: &'a [Unknown],
+    /// The questions, the one worth most first.
+    pub questions: &'a [Question],
+    /// The user's money.
+    pub currency: Currency,
 }
 
-/// What questions could settle. A good answer to an unknown gives back what
-/// was set aside, a bad one takes as much again; a suspected part is cleared or
-/// certain.
-pub fn swings<'a>(unknowns: &'a [Unknown], reading: &Reading, bill: &FixBill) -> Vec<Swing<'a>> {
-    let mut suspects = reading
-        .claims
-        .iter()
-        .filter(|c| c.says == Says::Suspect && c.found.is_none());
-    unknowns
-        .iter()
-        .map(|unknown| {
-            let mut swing = Swing {
-                unknown,
-                better: unknown.allowance,
-                worse: unknown.allowance,
-                settled: unknown.allowance,
-            };
-            if unknown.open == Open::Gap(Gap::Suspect) {
-                // Unknowns of this kind stand in the order of their claims.
-                if let Some(claim) = suspects.next() {
-                    (swing.better, swing.worse) = at_stake(bill, claim.part);
-                }
-            }
-            swing
-        })
-        .collect()
-}
-
-/// What a suspected part counts for in the sum, and what it would cost more if
-/// it were certain: repaired or left as it is.
-fn at_stake(bill: &FixBill, part: PartId) -> (Money, Money) {
-    let jobs = bill
-        .jobs
-        .iter()
-        .filter(|job| job.because.contains(&part))
-        .map(|job| (job.cost.mean().to_f64(), job.chance.value()));
-    let left = bill.left.iter().filter(|left| left.part == part);
-    let left = left
-        .map(|left| (left.effect.to_f64(), left.chance.value()))
-        .filter(|(_, chance)| *chance > 0.0)
-        .map(|(expected, chance)| (expected / chance, chance));
-    let (expected, rest) = jobs.chain(left).fold((0.0, 0.0), |(a, b), (cost, chance)| {
-        (a + cost * chance, b + cost * (1.0 - chance))
-    });
-    let money = |value| Money::from_f64(value).unwrap_or_default();
-    (money(expected), money(rest))
-}
-
-/// Decides about a car whose margin is known; `haggled` where the price is less
-/// than what is asked.
-pub fn decide(
-    position: &Position,
-    limits: &Limits,
-    price: Money,
-    haggled: bool,
-    swings: &[Swing<'_>],
-    currency: Currency,
-) -> Verdict {
-    let pays = |p: &Position| price <= p.ceiling(limits);
-    let sign = currency.sign();
-    let now = pays(position);
-    let deciding = swings
-        .iter()
-        .map(|s| {
-            let more = if now { s.worse } else { -s.better };
-            (s, more)
-        })
-        .filter(|(s, more)| pays(&position.if_known(*more, s.settled)) != now)
-        // The first of equals, so that the order of the table decides.
-        .reduce(|best, next| {
-            let size = |(_, more): &(&Swing<'_>, Money)| more.amount().abs();
-            if size(&next) > size(&best) {
-                next
-            } else {
-                best
-            }
-        });
-    let ceiling = position.ceiling(limits);
-    let margin = position.margin(price);
-    if let Some((swing, _)) = deciding {
-        let words = &swing.unknown.words;
-        let reason = if now {
-            format!("pays as far as told; hangs on: {words}")
-        } else {
-            format!("falls short as told; hangs on: {words}")
-        };
-        return Verdict::ask(reason, &swing.unknown.question);
+/// Decides about it: where an answer is worth more than the time to ask, it is
+/// asked for before anybody drives out.
+pub fn decide(car: &Known<'_>) -> Verdict {
+    let Known {
+        limits,
+        ceiling,
+        price,
+        ..
+    } = *car;
+    let sign = car.currency.sign();
+    let now = price <= ceiling;
+    let margin = car.position.margin(price);
+    let best = car.questions.first().filter(|q| q.worth > Money::ZERO);
+    if let Some(best) = best {
+        let as_told = if now { "pays" } else { "falls short" };
+        let worth = best.worth;
+        let about = &best.about;
+        let reason = format!("{as_told} as told; {sign}{worth} to gain by asking: {about}");
+        return Verdict::ask(reason, &best.question);
     }
     if !now {
         return Verdict::skip(if ceiling == Money::ZERO {
@@ -147,22 +86,19 @@ pub fn decide(
             format!("a loss is too likely above {sign}{ceiling}")
         } else {
             let over = price - ceiling;
-            if haggled {
+            if car.haggled {
                 format!("{sign}{over} too dear even after the usual give")
             } else {
                 format!("{sign}{over} too dear")
             }
         });
     }
-    let cheap = swings
-        .iter()
-        .find(|s| s.unknown.open == Open::Gap(Gap::TooCheap));
-    if let Some(swing) = cheap {
-        let words = &swing.unknown.words;
-        let reason = format!("too good for what is told; hangs on: {words}");
-        return Verdict::ask(reason, &swing.unknown.question);
+    let cheap = Open::Gap(Gap::TooCheap);
+    if let Some(unknown) = car.unknowns.iter().find(|u| u.open == cheap) {
+        let reason = format!("too good for what is told; hangs on: {}", unknown.words);
+        return Verdict::ask(reason, &unknown.question);
     }
-    let reason = if position.way_out - price >= limits.wanted {
+    let reason = if car.way_out - price >= limits.wanted {
         "scrap alone pays for it".to_owned()
     } else if margin.low >= limits.wanted {
         "pays even at the low end".to_owned()

@@ -5,6 +5,7 @@ use toml::de::{DeTable, DeValue};
 use super::Profile;
 use super::keys::{KEYS, Key};
 use crate::lexicon::skills::{SkillKind, Skills};
+use crate::near::hint;
 
 /// What is wrong in a profile, and where.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -20,7 +21,7 @@ pub enum ProfileError {
         problem: String,
     },
     /// A key that means nothing.
-    #[error("{file}, line {line}: no key '{key}'; did you mean '{near}'?")]
+    #[error("{file}, line {line}: no key '{key}'{near}")]
     UnknownKey {
         /// The file as named by the caller.
         file: String,
@@ -28,8 +29,8 @@ pub enum ProfileError {
         line: usize,
         /// The key found.
         key: String,
-        /// The nearest key there is.
-        near: &'static str,
+        /// The nearest key, or where to find them all.
+        near: String,
     },
     /// A value that its key cannot take.
     #[error("{file}, line {line}, {key}: {problem}")]
@@ -64,7 +65,11 @@ pub(super) fn parse(
                 file: file.to_owned(),
                 line: line(key.span().start),
                 key: word.escape_debug().to_string(),
-                near: nearest(word, KEYS.iter().map(|k| k.name)),
+                near: hint(
+                    word,
+                    KEYS.iter().map(|k| k.name),
+                    "'fixworth profile' lists the keys",
+                ),
             });
         }
     }
@@ -123,20 +128,15 @@ fn known_words(key: &str, value: &DeValue<'_>, skills: Option<&Skills>) -> Resul
         if let DeValue::String(word) = item.get_ref()
             && !skills.has(kind, word)
         {
-            let near = nearest(word, skills.codes(kind));
+            let near = hint(word, skills.codes(kind), "that table lists them");
             return Err(format!(
-                "'{}' is no {} of skills.csv; did you mean '{near}'?",
+                "'{}' is no {} of skills.csv{near}",
                 word.escape_debug(),
                 kind.word()
             ));
         }
     }
     Ok(())
-}
-
-fn nearest<'a>(word: &str, all: impl Iterator<Item = &'a str>) -> &'a str {
-    all.max_by(|a, b| strsim::jaro(a, word).total_cmp(&strsim::jaro(b, word)))
-        .unwrap_or_default()
 }
 
 #[cfg(test)]

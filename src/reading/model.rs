@@ -14,6 +14,7 @@ macro_rules! words {
     ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $word:literal),* $(,)? }) => {
         $(#[$doc])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[derive(schemars::JsonSchema)]
         pub enum $name { $($(#[$vdoc])* #[serde(rename = $word)] $variant),* }
 
         impl $name {

@@ -2,23 +2,26 @@
 
 use std::sync::Arc;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::history::HistoryPart;
 use super::json::Number;
 use super::shortlist::Entry;
-use super::text::{part_words, plain, shown};
+use super::text::{cut, part_words, plain, shown};
 use crate::costing::{FixBill, JobLine};
+use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::lexicon::unknowns::Open;
-use crate::margin::Unknown;
+use crate::margin::{Question, Unknown};
 use crate::reading::{AskBasis, Gearbox, Kind, MilesBasis, Moves, Says, Title};
 use crate::units::{Miles, ModelYear, Money, ThreePoint};
 use crate::warnings::Warning;
 use crate::worth::{Worth, WorthBasis};
 
 /// Three points of an amount.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct Range {
     /// About one in ten is below.
     pub low: Number,
@@ -44,11 +47,13 @@ impl From<ThreePoint<Money>> for Range {
 
 /// One ad with what was worked out about it. The module [`crate::report`]
 /// lists the keys.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 #[allow(missing_docs)] // The keys are documented once, at the module.
 pub struct Car {
     pub rank: usize,
     pub id: String,
+    #[schemars(extend("enum" = ["view", "ask", "skip"]))]
     pub action: &'static str,
     pub reason: String,
     pub question: Option<String>,
@@ -63,6 +68,10 @@ pub struct Car {
     pub first_offer: Option<Number>,
     pub margin: Option<Range>,
     pub margin_per_hour: Option<Number>,
+    /// The chance of losing money at the expected price, 0 to 1.
+    pub loss: Option<f64>,
+    /// How often it is better broken or scrapped than repaired, 0 to 1.
+    pub goes_as_it_stands: Option<f64>,
     pub bill: Option<BillPart>,
     pub worth: Option<WorthPart>,
     pub miles: Option<Miles>,
@@ -73,6 +82,10 @@ pub struct Car {
     pub vin: Option<String>,
     pub faults: Vec<Fault>,
     pub unknowns: Vec<UnknownPart>,
+    /// What is worth asking before driving out, the best first.
+    pub questions: Vec<QuestionPart>,
+    /// What is worth looking at first.
+    pub checks: Vec<QuestionPart>,
     pub steps: Vec<StepPart>,
     pub warnings: Vec<WarningPart>,
     pub doubts: Vec<String>,
@@ -87,7 +100,8 @@ pub struct Car {
 }
 
 /// A fault that the ad tells.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct Fault {
     /// Code of the part or symptom.
     pub part: String,
@@ -99,7 +113,8 @@ pub struct Fault {
 }
 
 /// The fix bill in short.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct BillPart {
     /// The range of the total.
     #[serde(flatten)]
@@ -115,7 +130,8 @@ pub struct BillPart {
 }
 
 /// One job in short.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct JobPart {
     /// Its code in `repairs.csv`.
     pub job: String,
@@ -123,12 +139,30 @@ pub struct JobPart {
     pub name: String,
     /// How likely it has to be done.
     pub chance: f64,
+    /// How it came into the bill: `stated`, `suspected`, `cause`,
+    /// `something-else`, `follow-on`, `due` or `doubt`.
+    pub reason: &'static str,
     /// What it costs if it has to be done.
     pub cost: Range,
 }
 
+/// Something worth knowing.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct QuestionPart {
+    /// What is open.
+    pub about: String,
+    /// The question, or what to do.
+    pub question: String,
+    /// The chance of the bad answer, 0 to 1.
+    pub chance: f64,
+    /// The expected gain from the answer, the time for it taken off.
+    pub worth: Number,
+}
+
 /// A fault left as it is.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct LeftPart {
     /// In words.
     pub name: String,
@@ -137,7 +171,8 @@ pub struct LeftPart {
 }
 
 /// The worth in short.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct WorthPart {
     /// 10 %, 50 % and 90 % points once the car is right.
     #[serde(flatten)]
@@ -145,13 +180,15 @@ pub struct WorthPart {
     /// Scrap value.
     pub floor: Number,
     /// `comparables`, `batch` or `curve`.
+    #[schemars(extend("enum" = ["comparables", "batch", "curve"]))]
     pub basis: &'static str,
     /// Facts that were missing and supposed.
     pub supposed: Vec<String>,
 }
 
 /// Something left open.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct UnknownPart {
     /// Code in `unknowns.csv`.
     pub code: &'static str,
@@ -167,7 +204,8 @@ pub struct UnknownPart {
 }
 
 /// A reason for distrust.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct WarningPart {
     /// Code in `warnings.csv`.
     pub code: &'static str,
@@ -186,7 +224,8 @@ pub struct WarningPart {
 }
 
 /// One line of the sum.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct StepPart {
     /// What it is.
     pub label: String,
@@ -220,6 +259,8 @@ impl Car {
             first_offer: a.first_offer.map(Number::from),
             margin: a.margin.map(Range::from),
             margin_per_hour: a.margin_per_hour.map(Number::from),
+            loss: a.loss().map(|c| hundredths(c.value())),
+            goes_as_it_stands: a.position.as_ref().map(|p| hundredths(p.gone().value())),
             bill: a.bill.as_ref().map(BillPart::new),
             worth: a.worth.as_ref().map(WorthPart::new),
             miles: reading.miles,
@@ -236,6 +277,8 @@ impl Car {
                 })
                 .collect(),
             unknowns: a.unknowns.iter().map(UnknownPart::new).collect(),
+            questions: questions(&a.questions),
+            checks: questions(&a.checks),
             steps: a
                 .steps
                 .iter()
@@ -256,7 +299,7 @@ impl Car {
             link: listing.link.as_deref().map(plain),
             file: Arc::from(plain(&listing.origin.file)),
             line: listing.origin.line,
-            headline: shown(listing.headline()),
+            headline: headline(listing),
             history: entry
                 .history
                 .map(|history| HistoryPart::new(history, &entry.changes, lexicon)),
@@ -308,12 +351,45 @@ impl Car {
     }
 }
 
+/// The three that are worth most; none that are worth nothing.
+fn questions(all: &[Question]) -> Vec<QuestionPart> {
+    all.iter()
+        .filter(|q| q.worth > Money::ZERO)
+        .take(3)
+        .map(|q| QuestionPart {
+            about: shown(&q.about),
+            question: shown(&q.question),
+            chance: hundredths(q.chance.value()),
+            worth: q.worth.into(),
+        })
+        .collect()
+}
+
+/// A chance to the precision that such an estimate has.
+fn hundredths(chance: f64) -> f64 {
+    (chance * 100.0).round() / 100.0
+}
+
+/// The headline; where there is none, how the text begins.
+fn headline(listing: &Listing) -> String {
+    /// Columns that serve for a name.
+    const NAME: usize = 40;
+    match listing.headline() {
+        blank if blank.trim().is_empty() => {
+            let first = listing.body().lines().find(|l| !l.trim().is_empty());
+            cut(&shown(first.unwrap_or_default()), NAME)
+        }
+        headline => shown(headline),
+    }
+}
+
 impl BillPart {
     fn new(bill: &FixBill) -> Self {
         let job = |job: &JobLine| JobPart {
             job: job.job.clone(),
             name: job.name.clone(),
             chance: job.chance.value(),
+            reason: job.reason.word(),
             cost: job.cost.into(),
         };
         let left = bill.left.iter().map(|left| LeftPart {

@@ -7,7 +7,9 @@ use super::car::Car;
 use super::entries::{UNTOLD, entries, field};
 use super::history::{HistoryPart, write_history};
 use super::marked::marked;
+use super::outlook::{write_optional, write_outlook, write_questions, write_talking_points};
 use super::page::Page;
+use super::screen::{Ink, Screen};
 use super::shortlist::{Basis, Entry, Shortlist};
 use super::text::{distance, left, part_words, right, shown, span, span_signed, width, with_cents};
 use super::tornado::write_tornado;
@@ -16,7 +18,7 @@ use crate::costing::{FixBill, JobLine};
 use crate::history::History;
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
-use crate::margin::Appraisal;
+use crate::margin::{Appraisal, opening};
 use crate::reading::{AskBasis, Kind};
 use crate::sensitivity::Tornado;
 use crate::units::{Hours, Money, ThreePoint};
@@ -41,6 +43,8 @@ pub struct Explanation<'a> {
     pub tornado: Option<&'a Tornado>,
 }
 
+/// Lines that count for less than this on average are told in short.
+const SMALL: f64 = 6.0;
 /// Widest label of a step that stands on the line of its figure.
 const LABEL: usize = 26;
 
@@ -49,11 +53,8 @@ impl Explanation<'_> {
     ///
     /// # Errors
     /// When writing fails.
-    pub fn write(&self, columns: usize, out: &mut dyn Write) -> io::Result<()> {
-        let mut page = Page {
-            out,
-            columns: columns.clamp(60, 100),
-        };
+    pub fn write(&self, screen: impl Into<Screen>, out: &mut dyn Write) -> io::Result<()> {
+        let mut page = Page::new(out, screen, 100);
         self.summary(&mut page)?;
         write_warnings(&mut page, self.warnings, self.lexicon)?;
         self.history(&mut page)?;
@@ -67,6 +68,12 @@ impl Explanation<'_> {
             self.jobs(&mut page, bill)?;
         }
         self.sum(&mut page)?;
+        write_outlook(&mut page, self.appraisal)?;
+        if let Some(bill) = &self.appraisal.bill {
+            write_optional(&mut page, bill)?;
+        }
+        write_questions(&mut page, self.appraisal)?;
+        write_talking_points(&mut page, self.appraisal, self.lexicon, &self.listing.text)?;
         self.tornado.map_or(Ok(()), |t| write_tornado(t, &mut page))
     }
 
@@ -83,7 +90,7 @@ impl Explanation<'_> {
         let Some(car) = one.cars.first() else {
             return Ok(());
         };
-        writeln!(page.out, "{}", car.name())?;
+        page.title(&car.name())?;
         page.put(2, &format!("id {}, {} line {}", car.id, car.file, car.line))?;
         for (label, value) in [
             ("place", &car.place),
@@ -96,7 +103,9 @@ impl Explanation<'_> {
         }
         page.put(2, &facts(car, self.basis))?;
         let sign = self.basis.currency.sign();
-        page.put(2, &format!("{}: {}", car.action.to_uppercase(), car.reason))?;
+        let action = car.action.to_uppercase();
+        let ink = Ink::from(self.appraisal.action);
+        page.put_marked(2, (ink, &action), &format!("{action}: {}", car.reason))?;
         if let Some(question) = &car.question {
             page.put(2, &format!("Ask: {question}"))?;
         }
@@ -212,7 +221,13 @@ impl Explanation<'_> {
         if bill.jobs.is_empty() {
             page.put(2, "no job is called for")?;
         }
+        let small = |job: &&JobLine| {
+            job.chance.value() < 1.0 && job.cost.mean().to_f64() * job.chance.value() < SMALL
+        };
         for (i, job) in bill.jobs.iter().enumerate() {
+            if small(&job) {
+                continue;
+            }
             self.job(page, job)?;
             // The same caution holds for many jobs; once in full is read, ten
             // times is not.
@@ -224,6 +239,18 @@ impl Explanation<'_> {
                 (Some(caution), None) => page.put(4, &format!("Caution: {caution}"))?,
                 (None, _) => {}
             }
+        }
+        let small: Vec<_> = bill.jobs.iter().filter(small).collect();
+        if !small.is_empty() {
+            let names = small.iter().map(|job| {
+                let chance = job.chance.value() * 100.0;
+                format!(
+                    "{} ({}, {chance:.0} % likely: {})",
+                    job.name, job.cost.likely, job.why
+                )
+            });
+            let names: Vec<_> = names.collect();
+            page.put(2, &format!("Small or unlikely: {}", names.join("; ")))?;
         }
         for left in &bill.left {
             page.put(
@@ -262,7 +289,9 @@ impl Explanation<'_> {
             .iter()
             .map(|part| part_words(self.lexicon, *part))
             .collect();
-        page.put(4, &format!("because of: {}", because.join(", ")))?;
+        if !because.is_empty() {
+            page.put(4, &format!("because of: {}", because.join(", ")))?;
+        }
         let used = if job.parts_used { "used" } else { "new" };
         let mut made = Vec::new();
         if job.parts.high > Money::ZERO {
@@ -337,7 +366,7 @@ impl Explanation<'_> {
                 2,
                 &format!(
                     "Range: {} in four of five, from the worth's range, the bill's and what is \
-                     set aside; never below what scrap leaves",
+                     set aside",
                     span_signed(margin)
                 ),
             )?;
@@ -365,13 +394,24 @@ impl Explanation<'_> {
         }
         if let Some(offer) = a.first_offer {
             let priced = a.expected_price.map(|_| a.reading.ask_basis);
-            let give = self.lexicon.give.get(priced.unwrap_or(AskBasis::None));
+            let basis = priced.unwrap_or(AskBasis::None);
+            let give = self.lexicon.give.get(basis);
+            let waited = if self.lexicon.patience.less(a.waited).is_zero() {
+                String::new()
+            } else {
+                format!(
+                    ", as the seller has waited {:.0} days and come down by {:.0} %",
+                    a.waited.days,
+                    a.waited.fallen * 100.0
+                )
+            };
             page.put(
                 2,
                 &format!(
                     "First offer: {offer}, {} % of what is asked or, where that is less, of the \
-                     ceiling, rounded down ({})",
-                    (give.opening * rust_decimal::Decimal::ONE_HUNDRED).normalize(),
+                     ceiling, rounded down{waited} ({})",
+                    (opening(basis, a.waited, self.lexicon) * rust_decimal::Decimal::ONE_HUNDRED)
+                        .normalize(),
                     give.source
                 ),
             )?;

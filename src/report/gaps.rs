@@ -3,6 +3,7 @@
 use std::io::{self, Write};
 
 use super::page::Page;
+use super::screen::Screen;
 use super::text::{cut, left, right, shown};
 use crate::upkeep::gaps::{Gap, SURE};
 
@@ -14,11 +15,11 @@ pub fn write_gaps(
     gaps: &[Gap],
     ads: usize,
     top: usize,
-    columns: usize,
+    screen: impl Into<Screen>,
     out: &mut dyn Write,
 ) -> io::Result<()> {
-    let columns = columns.clamp(60, 140);
-    let mut page = Page { out, columns };
+    let mut page = Page::new(out, screen, 140);
+    let columns = page.columns();
     page.put(
         0,
         &format!(
@@ -32,25 +33,32 @@ pub fn write_gaps(
         return page.put(0, "None; more ads, or a lower --least, may show some.");
     }
     let wide = 24;
-    let room = columns.saturating_sub(wide + 24);
+    // The example goes below where there is no room for it beside the figures.
+    let beside = columns.saturating_sub(wide + 24);
+    let below = beside < wide;
     writeln!(
         page.out,
-        "{}  {}  {}  {}  in",
+        "{}  {}  {}  {}{}",
         left("words", wide),
         right("G2", 6),
         right("near", 4),
-        right("else", 4)
+        right("else", 4),
+        if below { "" } else { "  in" }
     )?;
     for gap in shown_gaps {
-        writeln!(
-            page.out,
-            "{}  {}  {}  {}  {}",
+        let line = format!(
+            "{}  {}  {}  {}",
             left(&cut(&shown(&gap.words), wide), wide),
             right(&format!("{:.1}", gap.g2), 6),
             right(&gap.near.to_string(), 4),
             right(&gap.elsewhere.to_string(), 4),
-            cut(&shown(&gap.example), room)
-        )?;
+        );
+        let example = shown(&gap.example);
+        if below {
+            writeln!(page.out, "{line}\n  {}", cut(&example, columns - 2))?;
+        } else {
+            writeln!(page.out, "{line}  {}", cut(&example, beside))?;
+        }
     }
     writeln!(page.out)?;
     page.put(

@@ -3,6 +3,7 @@
 use std::io::{self, Write};
 
 use super::page::Page;
+use super::screen::Screen;
 use super::text::{left, shown};
 use crate::upkeep::bootstrap::{self, Interval};
 use crate::upkeep::compare::{Change, Changes};
@@ -14,69 +15,75 @@ use crate::upkeep::score::{Counts, FIELDS, Grade, Group, share};
 ///
 /// # Errors
 /// When writing fails.
-pub fn write_grade(judged: &[Judged], out: &mut dyn Write) -> io::Result<()> {
+pub fn write_grade(judged: &[Judged], screen: Screen, out: &mut dyn Write) -> io::Result<()> {
     let grade = Grade::of(judged);
+    let mut page = Page::new(out, screen, usize::MAX);
     writeln!(
-        out,
+        page.out,
         "{} ads, {} without a reading",
         grade.ads, grade.unanswered
     )?;
-    writeln!(out, "\nPlain fields: right of judged")?;
+    page.head("Plain fields: right of judged")?;
     for field in FIELDS {
         if let Some((right, of)) = grade.fields.get(field) {
             writeln!(
-                out,
+                page.out,
                 "  {field:<12} {right:>5} of {of:<5} {:.3}",
                 share(*right, *of)
             )?;
         }
     }
-    writeln!(
-        out,
-        "\nClaims: precision, recall, F1 (95 in 100 resampled), right/extra/missed"
-    )?;
+    page.head("Claims: precision, recall, F1 (95 in 100 resampled), right/extra/missed")?;
     for group in Group::ALL {
         let range = bootstrap::f1(judged, group);
-        counts_line(out, group.word(), &grade.group(group), range)?;
+        counts_line(&mut page, group.word(), &grade.group(group), range)?;
     }
     let (named, right) = grade.polarity;
-    writeln!(
-        out,
+    let polarity = format!(
         "  {:<20} {:.3} {right} of {named} codes named by both: fault or none",
         "polarity",
         grade.polarity_share()
-    )?;
-    writeln!(out, "\nClaims by state")?;
-    for (says, counts) in &grade.states {
-        counts_line(out, says.word(), counts, None)?;
+    );
+    if polarity.len() > page.columns() {
+        page.put(2, polarity.trim())?;
+    } else {
+        writeln!(page.out, "{polarity}")?;
     }
-    writeln!(out, "\nClaims by code, the most mistakes first")?;
+    page.head("Claims by state")?;
+    for (says, counts) in &grade.states {
+        counts_line(&mut page, says.word(), counts, None)?;
+    }
+    page.head("Claims by code, the most mistakes first")?;
     let mut codes: Vec<_> = grade.codes.iter().collect();
     codes.sort_by_key(|(code, c)| (std::cmp::Reverse(c.extra + c.missed), code.as_str()));
     for (code, counts) in codes {
-        counts_line(out, code, counts, None)?;
+        counts_line(&mut page, code, counts, None)?;
     }
     Ok(())
 }
 
 fn counts_line(
-    out: &mut dyn Write,
+    page: &mut Page<'_>,
     name: &str,
     c: &Counts,
     range: Option<Interval>,
 ) -> io::Result<()> {
     let range = range.map_or_else(String::new, |r| format!(" ({:.3}-{:.3})", r.low, r.high));
-    writeln!(
-        out,
-        "  {:<20} {:.3} {:.3} {:.3}{range}  {}/{}/{}",
-        name,
+    let figures = format!(
+        "{:.3} {:.3} {:.3}{range}  {}/{}/{}",
         c.precision(),
         c.recall(),
         c.f1(),
         c.right,
         c.extra,
         c.missed
-    )
+    );
+    let line = format!("  {name:<20} {figures}");
+    if line.len() > page.columns() {
+        page.put(2, name)?;
+        return page.put(4, &figures);
+    }
+    writeln!(page.out, "{line}")
 }
 
 /// Writes the first `most` mistakes, and gives the places in `rows` of the ads
@@ -88,11 +95,11 @@ pub fn write_mistakes(
     rows: &[Labelled],
     judged: &[Judged],
     most: usize,
-    columns: usize,
+    screen: Screen,
     out: &mut dyn Write,
 ) -> io::Result<Vec<usize>> {
     let all: usize = judged.iter().map(|j| j.mistakes.len()).sum();
-    let mut page = Page { out, columns };
+    let mut page = Page::new(out, screen, usize::MAX);
     page.head(&format!("Mistakes: {} of {all}", most.min(all)))?;
     let mut ads = Vec::new();
     let mut room = most;
@@ -118,11 +125,11 @@ pub fn write_changes(
     changes: &Changes<'_>,
     before: &[Judged],
     after: &[Judged],
-    columns: usize,
+    screen: Screen,
     out: &mut dyn Write,
 ) -> io::Result<()> {
     let (old, new) = (Grade::of(before), Grade::of(after));
-    let mut page = Page { out, columns };
+    let mut page = Page::new(out, screen, usize::MAX);
     page.head("Against the other tables: F1 before, now, gain (95 in 100 resampled)")?;
     for group in Group::ALL {
         let (was, is) = (old.group(group).f1(), new.group(group).f1());

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::io;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::json::Number;
@@ -16,7 +17,8 @@ use crate::units::{Miles, Money};
 
 /// What became of a car over its ads. The module [`crate::report`] lists the
 /// keys.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 #[allow(missing_docs)] // The keys are documented once, at the module.
 pub struct HistoryPart {
     pub first_seen: Option<Day>,
@@ -29,7 +31,8 @@ pub struct HistoryPart {
 }
 
 /// One ad.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 #[allow(missing_docs)] // See above.
 pub struct AdPart {
     pub ids: Vec<String>,
@@ -44,7 +47,8 @@ pub struct AdPart {
 }
 
 /// One event.
-#[derive(Debug, Default, Serialize)]
+#[derive(Debug, Default, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 #[allow(missing_docs)] // See above.
 pub struct EventPart {
     pub day: Option<Day>,
@@ -57,7 +61,8 @@ pub struct EventPart {
 }
 
 /// A fault that is told no more.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 #[allow(missing_docs)] // See above.
 pub struct WithdrawnPart {
     pub part: String,
@@ -72,7 +77,8 @@ pub struct WithdrawnPart {
 }
 
 /// One change since the day that was asked about.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 #[allow(missing_docs)] // See above.
 pub struct ChangePart {
     pub what: &'static str,

@@ -3,6 +3,7 @@
 
 use std::io::{self, Write};
 
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Serialize, Serializer};
 use serde_json::ser::{CompactFormatter, Formatter, PrettyFormatter};
 
@@ -51,6 +52,20 @@ impl Serialize for Number {
             Some(whole) if self.0.is_integer() => serializer.serialize_i64(whole),
             _ => serializer.serialize_f64(self.0.to_f64().unwrap_or(f64::NAN)),
         }
+    }
+}
+
+impl JsonSchema for Number {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Number".into()
+    }
+
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "number" })
     }
 }
 

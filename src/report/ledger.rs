@@ -9,63 +9,77 @@
 
 use std::io::{self, Write};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::json::{Number, write_pretty};
 use super::page::Page;
+use super::screen::Screen;
 use super::text::{left, plain, right};
 use crate::day::Day;
 use crate::ledger::{Accounts, CarAccount, JobAccount};
 use crate::units::{Hours, Money};
 
-#[derive(Serialize)]
-struct All {
-    cars: Vec<CarPart>,
-    months: Vec<MonthPart>,
-    unknown: Vec<String>,
+/// The accounts as data. The module tells the keys.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+#[allow(missing_docs)] // See the module.
+pub struct All {
+    pub cars: Vec<CarPart>,
+    pub months: Vec<MonthPart>,
+    pub unknown: Vec<String>,
 }
 
-#[derive(Serialize)]
-struct CarPart {
-    id: String,
-    name: Option<String>,
-    bought: Option<Day>,
-    sold: Option<Day>,
-    bought_for: Option<Number>,
-    sold_for: Option<Number>,
-    materials: Number,
-    outwork: Number,
-    fees: Number,
-    hours: Number,
-    margin: Option<Number>,
-    margin_per_hour: Option<Number>,
-    expected_margin: Option<Number>,
-    expected_materials: Option<Number>,
-    expected_hours: Option<Number>,
-    jobs: Vec<JobPart>,
+/// One car.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+#[allow(missing_docs)] // See the module.
+pub struct CarPart {
+    pub id: String,
+    pub name: Option<String>,
+    pub bought: Option<Day>,
+    pub sold: Option<Day>,
+    pub bought_for: Option<Number>,
+    pub sold_for: Option<Number>,
+    pub materials: Number,
+    pub outwork: Number,
+    pub fees: Number,
+    pub hours: Number,
+    pub margin: Option<Number>,
+    pub margin_per_hour: Option<Number>,
+    pub expected_margin: Option<Number>,
+    pub expected_materials: Option<Number>,
+    pub expected_hours: Option<Number>,
+    pub jobs: Vec<JobPart>,
 }
 
-#[derive(Serialize)]
-struct JobPart {
-    job: String,
-    name: String,
-    foreseen: bool,
-    materials: Option<Number>,
-    expected_materials: Option<Number>,
-    hours: Option<Number>,
-    expected_hours: Option<Number>,
-    outwork: Option<Number>,
-    expected_outwork: Option<Number>,
+/// One job of a car.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+#[allow(missing_docs)] // See the module.
+pub struct JobPart {
+    pub job: String,
+    pub name: String,
+    pub foreseen: bool,
+    pub materials: Option<Number>,
+    pub expected_materials: Option<Number>,
+    pub hours: Option<Number>,
+    pub expected_hours: Option<Number>,
+    pub outwork: Option<Number>,
+    pub expected_outwork: Option<Number>,
 }
 
-#[derive(Serialize)]
-struct MonthPart {
-    month: String,
-    cars: Number,
-    work: Number,
-    tools: Number,
-    sold: Number,
-    hours: Number,
+/// One month.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+#[allow(missing_docs)] // See the module.
+pub struct MonthPart {
+    pub month: String,
+    pub cars: Number,
+    pub work: Number,
+    pub tools: Number,
+    pub sold: Number,
+    pub hours: Number,
 }
 
 /// Writes the accounts as one JSON object.
@@ -133,15 +147,19 @@ impl JobPart {
 /// Columns for the words of a line.
 const WORDS: usize = 34;
 
+/// Columns of a line of the months.
+const MONTH_LINE: usize = 65;
+
 /// Writes the accounts as text at a width in columns.
 ///
 /// # Errors
 /// When writing fails.
-pub fn write_text(accounts: &Accounts, columns: usize, out: &mut dyn Write) -> io::Result<()> {
-    let mut page = Page {
-        out,
-        columns: columns.clamp(60, 100),
-    };
+pub fn write_text(
+    accounts: &Accounts,
+    screen: impl Into<Screen>,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    let mut page = Page::new(out, screen, 100);
     let (sold, open): (Vec<_>, Vec<_>) = accounts.cars.iter().partition(|c| c.sold.is_some());
     page.put(0, "Actual, and in brackets what was expected")?;
     page.head(&format!("Sold: {}", sold.len()))?;
@@ -160,6 +178,8 @@ pub fn write_text(accounts: &Accounts, columns: usize, out: &mut dyn Write) -> i
         write_car(&mut page, car)?;
     }
     page.head("By month")?;
+    let heads = ["", "cars", "parts etc.", "tools", "sold", "hours"];
+    let narrow = page.columns() < MONTH_LINE;
     let line = |cells: [&str; 6]| {
         let mut text = left(cells[0], 8);
         for cell in &cells[1..] {
@@ -167,12 +187,22 @@ pub fn write_text(accounts: &Accounts, columns: usize, out: &mut dyn Write) -> i
         }
         text
     };
-    let heads = ["", "cars", "parts etc.", "tools", "sold", "hours"];
-    writeln!(page.out, "  {}", line(heads))?;
+    if !narrow {
+        writeln!(page.out, "  {}", line(heads))?;
+    }
     for ((year, month), m) in &accounts.months {
         let month = format!("{year}-{month:02}");
         let [cars, work, tools, sold] = [m.cars, m.work, m.tools, m.sold].map(|v| v.to_string());
         let hours = m.hours.to_string();
+        if narrow {
+            let cells = heads
+                .iter()
+                .skip(1)
+                .zip([&cars, &work, &tools, &sold, &hours]);
+            let cells: Vec<_> = cells.map(|(head, cell)| format!("{head} {cell}")).collect();
+            page.put(2, &format!("{month}: {}", cells.join(", ")))?;
+            continue;
+        }
         writeln!(
             page.out,
             "  {}",

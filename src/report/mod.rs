@@ -49,8 +49,10 @@
 //! See [`ReadRow`].
 
 pub mod car;
+pub mod columns;
 mod entries;
 pub mod explain;
+pub mod explained;
 pub mod flat;
 pub mod gaps;
 pub mod grade;
@@ -61,10 +63,13 @@ pub mod leanings;
 pub mod ledger;
 pub mod markdown;
 pub mod marked;
+mod outlook;
 mod page;
 pub mod plan;
 pub mod reading;
 pub mod readings;
+pub mod schema;
+pub mod screen;
 pub mod shortlist;
 pub mod table;
 pub mod text;
@@ -72,10 +77,13 @@ mod tornado;
 mod warnings;
 pub mod what_if;
 pub mod why;
+#[cfg(feature = "workbook")]
+pub mod workbook;
 
 pub use car::Car;
 pub use history::HistoryPart;
 pub use reading::ReadRow;
 pub use readings::{ReadForm, ReadWriter};
+pub use screen::Screen;
 pub use shortlist::{Basis, Entry, Shortlist};
 pub use text::shown;

@@ -12,20 +12,31 @@
 use std::io::{self, Write};
 use std::sync::Arc;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::car::Car;
 use super::flat::{Column, write_csv};
 use super::json::{Number, write_pretty};
+use super::screen::{Ink, Screen};
 use super::shortlist::{Basis, Entry, Shortlist};
 use super::text::{cut, left, right, width, wrap};
 use crate::lexicon::Lexicon;
+use crate::margin::Action;
 use crate::plan::{Candidate, Chosen, Limits, More};
 use crate::safe_text::for_markdown;
 use crate::units::{Hours, ModelYear, Money};
 
+/// What the name of a car gets at least and at most beside the figures.
+const NAME_AT_LEAST: usize = 20;
+/// See above.
+const NAME_AT_MOST: usize = 60;
+/// Where lines end on a wide terminal, for the eye.
+const WIDEST: usize = 120;
+
 /// Amounts of what limits are set to.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct Amounts {
     /// Money.
     pub outlay: Option<Number>,
@@ -36,7 +47,8 @@ pub struct Amounts {
 }
 
 /// What the chosen cars come to.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct Together {
     /// Money laid out, on average.
     pub outlay: Number,
@@ -49,7 +61,8 @@ pub struct Together {
 }
 
 /// A car of the plan.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 #[allow(missing_docs)] // The keys are documented at the module.
 pub struct Planned {
     pub rank: usize,
@@ -57,6 +70,7 @@ pub struct Planned {
     pub year: Option<ModelYear>,
     pub make: Option<String>,
     pub model: Option<String>,
+    #[schemars(extend("enum" = ["view", "ask", "skip"]))]
     pub action: &'static str,
     pub reason: String,
     pub question: Option<String>,
@@ -73,7 +87,8 @@ pub struct Planned {
 }
 
 /// What more of a limit would add.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct MorePart {
     /// What more there is.
     pub of: String,
@@ -90,7 +105,8 @@ pub struct MorePart {
 }
 
 /// A plan as data.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct PlanList {
     /// What the figures rest on.
     #[serde(flatten)]
@@ -238,23 +254,24 @@ impl PlanList {
         Ok(())
     }
 
-    /// A table for a terminal of this width.
+    /// A table for a screen.
     ///
     /// # Errors
     /// When writing fails.
-    pub fn write_table(&self, columns: usize, out: &mut dyn Write) -> io::Result<()> {
-        writeln!(out, "{}", wrap(&self.title(), columns).join("\n"))?;
+    pub fn write_table(&self, screen: impl Into<Screen>, out: &mut dyn Write) -> io::Result<()> {
+        let screen = screen.into().within(WIDEST);
+        writeln!(out, "{}", wrap(&self.title(), screen.columns).join("\n"))?;
         if !self.cars.is_empty() {
-            self.rows(columns, out)?;
+            self.rows(screen, out)?;
         }
         writeln!(out)?;
         for line in self.notes() {
-            writeln!(out, "{}", wrap(&line, columns).join("\n"))?;
+            writeln!(out, "{}", wrap(&line, screen.columns).join("\n"))?;
         }
         Ok(())
     }
 
-    fn rows(&self, columns: usize, out: &mut dyn Write) -> io::Result<()> {
+    fn rows(&self, screen: Screen, out: &mut dyn Write) -> io::Result<()> {
         let mut rows = vec![["price", "laid out", "hours", "margin"].map(str::to_owned)];
         rows.extend(self.cars.iter().map(|car| {
             [
@@ -274,7 +291,10 @@ impl PlanList {
             std::array::from_fn(|i| rows.iter().map(|r| width(&r[i])).max().unwrap_or(0));
         let rank = self.cars.len().to_string().len();
         let taken = rank + 1 + widths.iter().map(|w| w + 2).sum::<usize>();
-        let name = columns.saturating_sub(taken).clamp(20, 60);
+        let name = screen.columns.saturating_sub(taken).min(NAME_AT_MOST);
+        if name < NAME_AT_LEAST {
+            return self.narrow_rows(&rows, screen, out);
+        }
         let names = std::iter::once("car")
             .chain(self.cars.iter().map(|c| c.name.as_str()))
             .chain(["together"]);
@@ -288,12 +308,46 @@ impl PlanList {
             for (cell, width) in row.iter().zip(widths) {
                 line.push_str(&format!("  {}", right(cell, width)));
             }
-            writeln!(out, "{}", line.trim_end())?;
-            if let Some(car) = self.cars.get(at.wrapping_sub(1)).filter(|_| at > 0) {
-                let indent = " ".repeat(rank + 1);
-                for text in wrap(&words(car), columns.saturating_sub(rank + 1)) {
-                    writeln!(out, "{indent}{text}")?;
-                }
+            let line = line.trim_end();
+            let Some(planned) = self.cars.get(at.wrapping_sub(1)).filter(|_| at > 0) else {
+                let ink = if at == 0 { Ink::Faint } else { Ink::Strong };
+                writeln!(out, "{}", screen.paint(ink, line))?;
+                continue;
+            };
+            let start = format!("{} {}", right(&number, rank), cut(car, name));
+            writeln!(
+                out,
+                "{}",
+                screen.paint_start(Ink::Strong, start.trim_start(), line)
+            )?;
+            write_words(planned, rank + 1, screen, out)?;
+        }
+        Ok(())
+    }
+
+    /// The same where there is no room for figures beside a name.
+    fn narrow_rows(
+        &self,
+        rows: &[[String; 4]],
+        screen: Screen,
+        out: &mut dyn Write,
+    ) -> io::Result<()> {
+        let Some((heads, rows)) = rows.split_first() else {
+            return Ok(());
+        };
+        let names = self.cars.iter().map(|c| c.name.as_str());
+        for (row, (name, at)) in rows.iter().zip(names.chain(["together"]).zip(0..)) {
+            let car = self.cars.get(at);
+            let number = car.map_or_else(String::new, |c| format!("{} ", c.rank));
+            let name = cut(&format!("{number}{name}"), screen.columns);
+            writeln!(out, "\n{}", screen.paint(Ink::Strong, &name))?;
+            let told = heads.iter().zip(row).filter(|(_, cell)| !cell.is_empty());
+            let told: Vec<_> = told.map(|(head, cell)| format!("{head} {cell}")).collect();
+            for line in wrap(&told.join(", "), screen.columns - 2) {
+                writeln!(out, "  {line}")?;
+            }
+            if let Some(car) = car {
+                write_words(car, 2, screen, out)?;
             }
         }
         Ok(())
@@ -429,6 +483,22 @@ fn price(car: &Planned) -> String {
 /// Hours as people say them.
 fn one_digit(hours: Number) -> String {
     format!("{:.1}", hours.value())
+}
+
+fn write_words(
+    car: &Planned,
+    indent: usize,
+    screen: Screen,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    let action = Action::ALL.iter().find(|a| a.word() == car.action);
+    let ink = action.map_or(Ink::Faint, |a| Ink::from(*a));
+    let blank = " ".repeat(indent);
+    for text in wrap(&words(car), screen.columns.saturating_sub(indent)) {
+        let text = screen.paint_start(ink, &car.action.to_uppercase(), &text);
+        writeln!(out, "{blank}{text}")?;
+    }
+    Ok(())
 }
 
 fn words(car: &Planned) -> String {

@@ -1,5 +1,6 @@
 //! A reading for programs.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::flat::Column;
@@ -20,7 +21,8 @@ use crate::units::{CalendarYear, Currency, Miles, ModelYear};
 /// * `currency`: the money of `ask` where the ad or the column says it;
 /// * `warnings`: what a careful reader should doubt;
 /// * `text`: the listing's text, only where it was asked for.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct ReadRow<'a> {
     /// The listing's id.
     pub id: &'a str,
@@ -66,7 +68,8 @@ pub struct ReadRow<'a> {
 }
 
 /// One claim.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct ReadClaim<'a> {
     /// Code of the part or symptom.
     pub part: &'a str,
@@ -81,7 +84,8 @@ pub struct ReadClaim<'a> {
 }
 
 /// One trouble code.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct ReadCode<'a> {
     /// The code, as in `P0420`.
     pub code: String,
@@ -93,7 +97,8 @@ pub struct ReadCode<'a> {
 }
 
 /// Where a value was read.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct Place<'a> {
     /// JSON Pointer to the value.
     pub at: String,

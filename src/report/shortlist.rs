@@ -2,6 +2,7 @@
 
 use std::io::{self, Write};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::car::Car;
@@ -16,7 +17,8 @@ use crate::units::{Currency, DistanceUnit, ModelYear};
 use crate::warnings::Warning;
 
 /// What the figures of a run rest on.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct Basis {
     /// The year that ages are counted to.
     pub as_of: ModelYear,
@@ -94,7 +96,8 @@ impl From<usize> for Counts {
 }
 
 /// A ranked list of cars.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct Shortlist {
     /// What the figures rest on.
     #[serde(flatten)]

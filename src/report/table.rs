@@ -1,23 +1,24 @@
-//! The shortlist for a terminal, readable at 80 columns without colour.
+//! The shortlist for a terminal, readable at any width and without colour.
 //!
 //! A car takes two lines of figures, each range below its middle value, and
-//! below them what to do, the faults, and what the ad leaves open.
+//! below them what to do, the faults, and what the ad leaves open. Where names
+//! would have too little room beside the figures, these stand below the name.
 
 use std::io::{self, Write};
 
 use super::car::Car;
+use super::screen::{Ink, Screen};
 use super::shortlist::Shortlist;
 use super::text::{cut, distance, left, right, span, span_signed, width, wrap};
+use crate::margin::Action;
 use crate::reading::{Gearbox, Kind};
 use crate::units::{DistanceUnit, Money};
 
-/// The narrowest table that is still laid out; below it lines run over.
-pub const NARROWEST: usize = 72;
 /// What the name of a car gets at least.
 const NAME_AT_LEAST: usize = 20;
 /// Blanks between columns.
 const GAP: usize = 2;
-/// Where the words below the figures end on a wide terminal, for the eye.
+/// Where table and words end on a wide terminal, for the eye.
 const WORDS_AT_MOST: usize = 120;
 
 const HEAD: [[&str; 2]; 4] = [
@@ -30,55 +31,181 @@ const HEAD: [[&str; 2]; 4] = [
 /// The two cells, one above the other, of one figure.
 type Cell = [String; 2];
 
-/// Writes the table at a width in columns.
+/// Writes the table for a screen.
 ///
 /// # Errors
 /// When writing fails.
-pub fn write_table(list: &Shortlist, columns: usize, out: &mut dyn Write) -> io::Result<()> {
-    let columns = columns.max(NARROWEST);
-    writeln!(out, "{}", wrap(&title(list), columns).join("\n"))?;
+pub fn write_table(
+    list: &Shortlist,
+    screen: impl Into<Screen>,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    let screen = screen.into().within(usize::MAX);
+    writeln!(out, "{}", wrap(&title(list), screen.columns).join("\n"))?;
     if list.cars.is_empty() {
         return Ok(());
     }
-    let cells: Vec<[Cell; 4]> = list.cars.iter().map(figures).collect();
-    let widths: [usize; 4] = std::array::from_fn(|i| {
-        let cells = cells.iter().flat_map(|row| row[i].iter().map(|c| width(c)));
-        cells.chain(HEAD[i].map(width)).max().unwrap_or(0)
-    });
-    let rank = list.cars.len().to_string().len();
-    let taken = rank + 1 + widths.iter().map(|w| w + GAP).sum::<usize>();
-    let name = columns.saturating_sub(taken).max(NAME_AT_LEAST);
-    let line = |first: &str, car: &str, cells: [&str; 4]| {
-        let mut line = format!("{} {}", right(first, rank), left(&cut(car, name), name));
-        for (cell, width) in cells.iter().zip(widths) {
-            line.push_str(&" ".repeat(GAP));
-            line.push_str(&right(cell, width));
-        }
-        line.truncate(line.trim_end().len());
-        line
-    };
-    writeln!(out)?;
-    writeln!(out, "{}", line("", "car", HEAD.map(|h| h[0])))?;
-    writeln!(out, "{}", line("", "distance, gearbox", HEAD.map(|h| h[1])))?;
-    for (car, cells) in list.cars.iter().zip(&cells) {
-        let cell = |i: usize| std::array::from_fn(|column: usize| cells[column][i].as_str());
+    let layout = Layout::new(list, screen);
+    if let Layout::Wide(table) = &layout {
         writeln!(out)?;
-        writeln!(out, "{}", line(&car.rank.to_string(), &car.name(), cell(0)))?;
-        let facts = facts(car, list.basis.distance_unit, name);
-        let second = line("", &facts, cell(1));
-        if !second.is_empty() {
-            writeln!(out, "{second}")?;
+        for (first, at) in [("car", 0), ("distance, gearbox", 1)] {
+            let line = table.line("", first, HEAD.map(|h| h[at]));
+            writeln!(out, "{}", screen.paint(Ink::Faint, &line))?;
         }
-        let indent = " ".repeat(rank + 1);
-        let room = columns.min(WORDS_AT_MOST) - rank - 1;
-        for text in wrap(&words(car), room) {
+    }
+    let rank = list.cars.len().to_string().len();
+    let indent = " ".repeat(rank + 1);
+    let room = screen.columns.min(WORDS_AT_MOST) - rank - 1;
+    for car in &list.cars {
+        writeln!(out)?;
+        match &layout {
+            Layout::Wide(table) => table.write(car, list, screen, out)?,
+            Layout::Narrow(figure) => write_narrow(car, list, screen, *figure, rank, out)?,
+        }
+        let (ink, first) = first_word(car);
+        for (n, text) in wrap(&words(car), room).into_iter().enumerate() {
+            let text = match n {
+                0 => screen.paint_start(ink, &first, &text),
+                _ => text,
+            };
             writeln!(out, "{indent}{text}")?;
         }
     }
     writeln!(out)?;
     let note = "Below each figure: where four of five end. 'fixworth explain ID FILE' shows how \
         the figures of one ad were made.";
-    writeln!(out, "{}", wrap(note, columns).join("\n"))
+    let note = match layout {
+        Layout::Wide(_) => note.to_owned(),
+        Layout::Narrow(_) => note.replace("Below each figure", "In brackets"),
+    };
+    writeln!(out, "{}", wrap(&note, screen.columns).join("\n"))
+}
+
+/// How a car is laid out.
+enum Layout {
+    /// Figures beside the name.
+    Wide(Table),
+    /// Figures below the name, for a screen that has no room beside it; the
+    /// width of the widest.
+    Narrow(usize),
+}
+
+impl Layout {
+    fn new(list: &Shortlist, screen: Screen) -> Self {
+        let cells: Vec<[Cell; 4]> = list.cars.iter().map(figures).collect();
+        let widths: [usize; 4] = std::array::from_fn(|i| {
+            let cells = cells.iter().flat_map(|row| row[i].iter().map(|c| width(c)));
+            cells.chain(HEAD[i].map(width)).max().unwrap_or(0)
+        });
+        let rank = list.cars.len().to_string().len();
+        let taken = rank + 1 + widths.iter().map(|w| w + GAP).sum::<usize>();
+        if taken + NAME_AT_LEAST > screen.columns {
+            let prices = cells.iter().map(|row| width(&row[0][1]));
+            let values = cells.iter().flatten().map(|cell| width(&cell[0]));
+            return Layout::Narrow(values.chain(prices).max().unwrap_or(0));
+        }
+        Layout::Wide(Table {
+            rank,
+            name: screen.columns.min(WORDS_AT_MOST.max(taken + NAME_AT_LEAST)) - taken,
+            widths,
+        })
+    }
+}
+
+/// The columns of a table: of the rank, of the name, of each figure.
+struct Table {
+    rank: usize,
+    name: usize,
+    widths: [usize; 4],
+}
+
+impl Table {
+    fn line(&self, first: &str, car: &str, cells: [&str; 4]) -> String {
+        let name = self.name;
+        let mut line = format!(
+            "{} {}",
+            right(first, self.rank),
+            left(&cut(car, name), name)
+        );
+        for (cell, width) in cells.iter().zip(self.widths) {
+            line.push_str(&" ".repeat(GAP));
+            line.push_str(&right(cell, width));
+        }
+        line.truncate(line.trim_end().len());
+        line
+    }
+
+    fn write(
+        &self,
+        car: &Car,
+        list: &Shortlist,
+        screen: Screen,
+        out: &mut dyn Write,
+    ) -> io::Result<()> {
+        let cells = figures(car);
+        let cell = |i: usize| std::array::from_fn(|column: usize| cells[column][i].as_str());
+        let start = format!("{} {}", car.rank, cut(&car.name(), self.name));
+        let line = self.line(&car.rank.to_string(), &car.name(), cell(0));
+        writeln!(out, "{}", screen.paint_start(Ink::Strong, &start, &line))?;
+        let facts = facts(car, list.basis.distance_unit, self.name);
+        let second = self.line("", &facts, cell(1));
+        if second.is_empty() {
+            return Ok(());
+        }
+        writeln!(out, "{second}")
+    }
+}
+
+/// The name, the facts, and each figure on a line with its range.
+fn write_narrow(
+    car: &Car,
+    list: &Shortlist,
+    screen: Screen,
+    figure: usize,
+    rank: usize,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    let room = screen.columns - rank - 1;
+    let indent = " ".repeat(rank + 1);
+    let name = screen.paint(Ink::Strong, &cut(&car.name(), room));
+    writeln!(out, "{} {name}", right(&car.rank.to_string(), rank))?;
+    let facts = facts(car, list.basis.distance_unit, room);
+    if !facts.is_empty() {
+        writeln!(out, "{indent}{}", cut(&facts, room))?;
+    }
+    if car.kind != Kind::Car {
+        return Ok(());
+    }
+    let label = HEAD.iter().map(|h| width(h[0])).max().unwrap_or(0);
+    let mut put = |name: &str, value: &str, range: &str| {
+        let range = match range {
+            "" => String::new(),
+            range => format!(" ({range})"),
+        };
+        let line = format!("{} {}{range}", left(name, label), right(value, figure));
+        writeln!(out, "{indent}{}", cut(&line, room))
+    };
+    let cells = figures(car);
+    for (at, [value, below]) in cells.iter().enumerate() {
+        let [name, second] = HEAD[at];
+        if at == 0 {
+            put(name, value, "")?;
+            put(second, below, "")?;
+        } else {
+            put(name, value, below)?;
+        }
+    }
+    Ok(())
+}
+
+/// The word of `words` that says what to do, and its colour.
+fn first_word(car: &Car) -> (Ink, String) {
+    if car.history.as_ref().is_some_and(|h| h.gone) {
+        return (Ink::Faint, "GONE".to_owned());
+    }
+    let all = Action::ALL.iter().find(|a| a.word() == car.action);
+    let ink = all.map_or(Ink::Faint, |action| Ink::from(*action));
+    (ink, car.action.to_uppercase())
 }
 
 fn title(list: &Shortlist) -> String {

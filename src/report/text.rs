@@ -1,6 +1,6 @@
 //! Words and lines: how figures and facts are put for people.
 
-use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+use unicode_width::UnicodeWidthStr;
 
 use crate::lexicon::Lexicon;
 use crate::lexicon::parts::PartId;
@@ -66,19 +66,23 @@ pub fn cut(text: &str, most: usize) -> String {
     if width(text) <= most {
         return text.to_owned();
     }
-    let room = most.saturating_sub(3);
-    let mut used = 0;
-    let mut out = String::new();
-    for c in text.chars() {
-        used += c.width().unwrap_or(0);
-        if used > room {
+    let (head, _) = text.split_at(fitting(text, most.saturating_sub(3)));
+    format!("{}{}", head.trim_end(), &"..."[..most.min(3)])
+}
+
+/// Bytes at the start of a text that take no more columns than these. What
+/// takes none itself (accents, joiners, marks of style) stays with its letter.
+fn fitting(text: &str, most: usize) -> usize {
+    let mut fits = 0;
+    for (at, c) in text.char_indices() {
+        let end = at + c.len_utf8();
+        // Of the whole, since some sequences take other room than their letters.
+        if width(&text[..end]) > most {
             break;
         }
-        out.push(c);
+        fits = end;
     }
-    out.truncate(out.trim_end().len());
-    out.push_str(&"..."[..most.min(3)]);
-    out
+    fits
 }
 
 /// The text filled up with blanks on the right.
@@ -115,14 +119,24 @@ pub fn wrap(text: &str, most: usize) -> Vec<String> {
             used += wide;
             continue;
         }
-        for c in word.chars() {
-            let wide = c.width().unwrap_or(0);
-            if used + wide > most {
+        let mut rest = word;
+        while !rest.is_empty() {
+            let at_least = rest.chars().next().map_or(0, char::len_utf8);
+            let mut end = fitting(rest, most - used);
+            if end == 0 && used > 0 {
+                lines.push(std::mem::take(&mut line));
+                used = 0;
+                continue;
+            }
+            end = end.max(at_least);
+            let (piece, after) = rest.split_at(end);
+            line.push_str(piece);
+            used += width(piece);
+            rest = after;
+            if !rest.is_empty() {
                 lines.push(std::mem::take(&mut line));
                 used = 0;
             }
-            line.push(c);
-            used += wide;
         }
     }
     if !line.is_empty() {
@@ -149,6 +163,27 @@ mod tests {
                 "aaaaaaaa end"
             ]
         );
+    }
+
+    #[test]
+    fn letters_that_take_two_columns_or_none_are_counted_so() {
+        // Wide letters, an accent of its own, a picture made of several.
+        for text in [
+            "日産スカイライン要修理車検切れ",
+            "cafe\u{301}e\u{301}e\u{301}e\u{301}e\u{301}e\u{301}e\u{301}e\u{301}e\u{301}",
+            "x\u{1f468}\u{200d}\u{1f469}\u{200d}\u{1f467}\u{2764}\u{fe0f}\u{2764}\u{fe0f}abc",
+        ] {
+            for most in 2..12 {
+                let lines = wrap(text, most);
+                assert_eq!(lines.concat(), text);
+                for line in &lines {
+                    assert!(width(line) <= most, "{line} is wider than {most}");
+                    assert!(!line.starts_with('\u{301}'), "{lines:?}");
+                }
+                assert!(width(&cut(text, most)) <= most);
+                assert_eq!(width(&left(&cut(text, most), most)), most);
+            }
+        }
     }
 
     #[test]

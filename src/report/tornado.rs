@@ -40,7 +40,17 @@ pub(super) fn write_tornado(tornado: &Tornado, page: &mut Page<'_>) -> io::Resul
     }));
     let widths: [usize; 6] =
         std::array::from_fn(|i| table.iter().map(|row| width(&row[i])).max().unwrap_or(0));
-    for row in &table {
+    let narrow = 2 + widths.iter().sum::<usize>() + 2 * 5 > page.columns();
+    if narrow {
+        for [words, low, high, at_low, at_high, moves] in &table[1..] {
+            page.put(2, &format!("{words}: moves {moves}"))?;
+            page.put(
+                4,
+                &format!("{low} leaves {at_low}, {high} leaves {at_high}"),
+            )?;
+        }
+    }
+    for row in table.iter().filter(|_| !narrow) {
         let mut line = format!("  {}", left(&row[0], widths[0]));
         for (cell, width) in row.iter().zip(widths).skip(1) {
             line.push_str(&format!("  {}", right(cell, width)));

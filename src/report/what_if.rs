@@ -4,6 +4,7 @@ use std::io::{self, Write};
 
 use super::explain::Explanation;
 use super::page::Page;
+use super::screen::Screen;
 use super::text::{left, right, shown, width};
 use super::tornado::write_tornado;
 use crate::margin::Appraisal;
@@ -32,11 +33,8 @@ impl WhatIf<'_> {
     ///
     /// # Errors
     /// When writing fails.
-    pub fn write(&self, columns: usize, out: &mut dyn Write) -> io::Result<()> {
-        let mut page = Page {
-            out,
-            columns: columns.clamp(60, 100),
-        };
+    pub fn write(&self, screen: impl Into<Screen>, out: &mut dyn Write) -> io::Result<()> {
+        let mut page = Page::new(out, screen, 100);
         self.explanation.summary(&mut page)?;
         page.head("What if")?;
         for (key, was, is) in &self.changes {
@@ -74,7 +72,10 @@ impl WhatIf<'_> {
             });
         }
         lines.retain(|line| line.before.is_some() || line.after.is_some());
-        let wide = lines.iter().map(|l| width(&l.label)).max().unwrap_or(0);
+        // A longer label gets a line of its own.
+        let room = page.columns().saturating_sub(2 + 3 * 11);
+        let labels = lines.iter().map(|l| width(&l.label)).filter(|w| *w <= room);
+        let wide = labels.max().unwrap_or(0);
         let head = format!(
             "  {}  {:>9}  {:>9}  {:>9}",
             left("", wide),
@@ -91,9 +92,14 @@ impl WhatIf<'_> {
                 (Some(b), Some(a)) => (a.rounded() - b.rounded()).to_string(),
                 _ => String::new(),
             };
+            let mut label = line.label.as_str();
+            if width(label) > wide {
+                page.put(2, label)?;
+                label = "";
+            }
             let text = format!(
                 "  {}  {}  {}  {}",
-                left(&line.label, wide),
+                left(label, wide),
                 right(&figure(line.before), 9),
                 right(&figure(line.after), 9),
                 right(&change, 9)

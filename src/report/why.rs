@@ -3,6 +3,7 @@
 use std::io::{self, Write};
 
 use super::page::Page;
+use super::screen::Screen;
 use super::text::{left, shown};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
@@ -20,13 +21,10 @@ pub fn write_why(
     listing: &Listing,
     trace: &Trace,
     lexicon: &Lexicon,
-    columns: usize,
+    screen: impl Into<Screen>,
     out: &mut dyn Write,
 ) -> io::Result<()> {
-    let mut page = Page {
-        out,
-        columns: columns.clamp(60, 100),
-    };
+    let mut page = Page::new(out, screen, 100);
     let place = format!("{}, line {}", listing.origin.file, listing.origin.line);
     page.put(
         0,

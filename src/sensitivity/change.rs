@@ -8,6 +8,7 @@ use super::facts::{self, FACTS, Fact};
 use crate::lexicon::Lexicon;
 use crate::lexicon::parts::{PartId, Parts};
 use crate::lexicon::skills::Skills;
+use crate::near::hint;
 use crate::profile::Profile;
 use crate::profile::keys::KEYS;
 use crate::reading::{Claim, Reading, Says};
@@ -68,11 +69,11 @@ pub enum Change {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ChangeError {
     /// A name that means nothing.
-    #[error("no key '{key}'; did you mean '{near}'?")]
+    #[error("no key '{key}'{near}")]
     UnknownKey {
         /// The name.
         key: String,
-        /// The nearest there is.
+        /// The nearest there is, or where to find them all.
         near: String,
     },
     /// A key that tells how ads are read.
@@ -110,7 +111,11 @@ impl Change {
             .chain(parts.ids().map(|part| parts.code(part)))
             .collect();
         Err(ChangeError::UnknownKey {
-            near: nearest(key, names.into_iter()),
+            near: hint(
+                key,
+                names,
+                "it takes keys of the profile, facts of the ad and codes of parts.csv",
+            ),
             key: key.escape_debug().to_string(),
         })
     }
@@ -134,7 +139,11 @@ impl Change {
         }
         Change::named(key, value, None).unwrap_or_else(|| {
             Err(ChangeError::UnknownKey {
-                near: nearest(key, names().chain([JOB_HOURS])),
+                near: hint(
+                    key,
+                    names().chain([JOB_HOURS]),
+                    "see assumptions.csv for what there is",
+                ),
                 key: key.escape_debug().to_string(),
             })
         })
@@ -225,13 +234,6 @@ fn names<'a>() -> impl Iterator<Item = &'a str> {
     keys.filter(|name| !READ_WITH.contains(name))
         .chain(FACTS.iter().map(|f| f.name))
         .chain([WORTH])
-}
-
-fn nearest<'a>(word: &str, names: impl Iterator<Item = &'a str>) -> String {
-    names
-        .max_by(|a, b| strsim::jaro(a, word).total_cmp(&strsim::jaro(b, word)))
-        .unwrap_or_default()
-        .to_owned()
 }
 
 fn claim(key: &str, part: PartId, value: &str) -> Result<Change, ChangeError> {

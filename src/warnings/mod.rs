@@ -4,7 +4,7 @@
 //! what other stages found: price against worth, papers, the identification
 //! number, the history. Each warning has its words, reason, advice and source
 //! in `warnings.csv`. A grave one makes a car that was to be viewed one to ask
-//! about first ([`temper`]); no figure changes.
+//! about first and puts it behind in the order ([`temper`]); no figure changes.
 
 mod watcher;
 
@@ -25,13 +25,14 @@ pub struct Warning {
 
 /// Where a warning is grave, the car is asked about before it is viewed.
 pub fn temper(appraisal: &mut Appraisal, warnings: &[Warning], lexicon: &Lexicon) {
-    if appraisal.action != Action::View {
-        return;
-    }
     let rows = warnings
         .iter()
         .filter_map(|w| lexicon.warnings.get(w.distrust));
     if let Some(row) = rows.into_iter().find(|row| row.grave) {
+        appraisal.distrusted = true;
+        if appraisal.action != Action::View {
+            return;
+        }
         appraisal.action = Action::Ask;
         appraisal.reason = format!("not to be trusted as it stands: {}", row.words);
         appraisal.question = Some(row.question.clone());

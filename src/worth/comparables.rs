@@ -303,7 +303,7 @@ pub enum WorthWarning {
     #[error(
         "no file of comparables, and sound cars in this batch: {batch}, where at least \
          {FEWEST_COMPARABLES} are needed; the rough curve of worth.csv is used. \
-         Give a file of comparables"
+         Give known prices with --comparables FILE"
     )]
     NothingToCompare {
         /// Sound cars of the batch.

@@ -21,7 +21,7 @@ use std::hint::black_box;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use fixworth::costing::cost;
+use fixworth::costing::Estimator;
 use fixworth::intake::{self, Listing};
 use fixworth::lexicon::Lexicon;
 use fixworth::profile::Profile;
@@ -96,6 +96,7 @@ fn speed(file: &Path, folder: &Path, lexicon: &Lexicon, rounds: usize) {
     let reader = Reader::new(lexicon, DistanceUnit::Miles);
     let readings: Vec<Reading> = listings.par_iter().map(|l| reader.read(l)).collect();
     let profile = Profile::default();
+    let estimator = Estimator::new(lexicon, &profile, 2026);
     let automaton = floors::automaton(lexicon, file);
     let out = folder.join("out");
     let program = |words: &'static [&'static str], threads| {
@@ -137,7 +138,7 @@ fn speed(file: &Path, folder: &Path, lexicon: &Lexicon, rounds: usize) {
     }));
     stages.push(stage("costing", 1, || {
         for reading in &readings {
-            black_box(cost(reading, None, lexicon, &profile));
+            black_box(estimator.cost(reading, None));
         }
     }));
     let runs = interleaved(&stages, rounds);

@@ -3,9 +3,10 @@
 
 use std::sync::LazyLock;
 
-use fixworth::costing::{Chance, FixBill, JobLine};
+use fixworth::costing::{Chance, FixBill, JobLine, Reason};
 use fixworth::intake::ListingId;
 use fixworth::lexicon::Lexicon;
+use fixworth::normal::Part;
 use fixworth::reading::{
     AskBasis, Claim, Evidence, Gearbox, MilesBasis, Moves, Reading, Says, Title, Vague,
 };
@@ -93,6 +94,12 @@ pub fn bill(lexicon: &Lexicon) -> FixBill {
         job: job.to_owned(),
         name: name.to_owned(),
         because: vec![part(code)],
+        reason: if chance < 1.0 {
+            Reason::Suspected
+        } else {
+            Reason::Stated
+        },
+        causes: Vec::new(),
         why: why.to_owned(),
         chance: Chance::new(chance).unwrap(),
         parts: money(60, 90, 180),
@@ -127,11 +134,22 @@ pub fn bill(lexicon: &Lexicon) -> FixBill {
         ],
         left: Vec::new(),
         total: money(420, 590, 800),
+        outcomes: one_way(590.0, 140.0),
+        optional: Vec::new(),
         deviation: 140.0,
         hours: hours(6, 8, 12),
         worst: Money::whole(1080),
         notes: Vec::new(),
     }
+}
+
+/// A bill that spreads about its mean and knows no two ways.
+pub fn one_way(mean: f64, deviation: f64) -> Vec<Part> {
+    vec![Part {
+        chance: 1.0,
+        mean,
+        deviation,
+    }]
 }
 
 pub fn worth() -> Worth {

@@ -36,6 +36,8 @@ fn the_decision_on_a_narrow_terminal() {
 #[test]
 fn the_first_line_says_what_to_do() {
     let folder = folder();
+    // Someone who does not mind a risk.
+    folder.write("bold.toml", "loss_limit = 0.6\nwanted_margin = 300\n");
     for (id, findings, starts) in [
         (
             "13",
@@ -46,7 +48,9 @@ fn the_first_line_says_what_to_do() {
         ("11", "11,title,junk\n", "WALK AWAY"),
     ] {
         folder.write("f.csv", &format!("id,check,outcome\n{findings}"));
-        let page = folder.page(&format!("decide {id} ads.csv --findings f.csv"));
+        let page = folder.page(&format!(
+            "decide {id} ads.csv --findings f.csv --profile bold.toml"
+        ));
         assert!(page.starts_with(starts), "{findings}\n{page}");
     }
 }

@@ -9,6 +9,7 @@ use crate::margin::Appraisal;
 use crate::reading::Says;
 use crate::report::car::Car;
 use crate::report::page::Page;
+use crate::report::screen::{Ink, Screen};
 use crate::report::shortlist::Basis;
 use crate::report::text::{distance, shown};
 use crate::safe_text::for_markdown;
@@ -45,21 +46,18 @@ impl Call<'_> {
     ///
     /// # Errors
     /// When writing fails.
-    pub fn write_text(&self, columns: usize, out: &mut dyn Write) -> io::Result<()> {
-        let mut page = Page {
-            out,
-            columns: columns.clamp(40, 100),
-        };
+    pub fn write_text(&self, screen: impl Into<Screen>, out: &mut dyn Write) -> io::Result<()> {
+        let mut page = Page::new(out, screen, 100);
         for line in self.lines() {
             match line {
-                Line::Title(text) => page.hang("", 0, &text)?,
+                Line::Title(text) => page.title(&text)?,
                 Line::Head(text) => page.head(text)?,
-                Line::Text(text) => page.put(2, &text)?,
+                Line::Text(text) => page.put_marked(2, (Ink::Care, "BEWARE"), &text)?,
                 Line::Ask(n, text) => page.hang(&format!("{n:>3}. "), 5, &text)?,
                 Line::Under(text) => page.hang("     ", 7, &text)?,
                 Line::Room(label) => {
                     let start = format!("     {label} ");
-                    let rule = "_".repeat(page.columns.saturating_sub(start.len()));
+                    let rule = "_".repeat(page.columns().saturating_sub(start.len()));
                     writeln!(page.out, "{start}{rule}")?;
                 }
             }
@@ -108,12 +106,24 @@ impl Call<'_> {
         } else {
             open.join("; vague: ")
         }));
-        lines.push(Line::Head("Ask, the most at stake first"));
+        lines.push(Line::Head("Ask, what is worth most to know first"));
         if self.questions.is_empty() {
             lines.push(Line::Text("nothing: see the car".to_owned()));
         }
         for (question, n) in self.questions.iter().zip(1..) {
-            lines.push(Line::Ask(n, shown(&question.question)));
+            let worth = if question.worth > Money::ZERO {
+                format!(
+                    " (worth {}{} to know)",
+                    self.basis.currency.sign(),
+                    question.worth
+                )
+            } else {
+                String::new()
+            };
+            lines.push(Line::Ask(
+                n,
+                format!("{}{worth}", shown(&question.question)),
+            ));
             for (word, answer) in [("good", &question.good), ("bad", &question.bad)] {
                 lines.push(Line::Under(self.answer(word, answer)));
             }

@@ -8,6 +8,7 @@ use crate::lexicon::facts::Fact;
 use crate::margin::Appraisal;
 use crate::report::car::Car;
 use crate::report::page::Page;
+use crate::report::screen::{Ink, Screen};
 use crate::report::shortlist::Basis;
 use crate::report::text::{cut, left, part_words, right, shown, width};
 use crate::units::Money;
@@ -32,12 +33,10 @@ impl DecisionPage<'_> {
     ///
     /// # Errors
     /// When writing fails.
-    pub fn write(&self, columns: usize, out: &mut dyn Write) -> io::Result<()> {
-        let mut page = Page {
-            out,
-            columns: columns.clamp(32, 80),
-        };
-        page.hang("", 2, &self.line())?;
+    pub fn write(&self, screen: impl Into<Screen>, out: &mut dyn Write) -> io::Result<()> {
+        let mut page = Page::new(out, screen, 80);
+        let (line, (ink, word)) = (self.line(), self.first_word());
+        page.put_marked(0, (ink, word), &line)?;
         page.hang("", 2, &format!("{}, id {}", self.car.name(), self.car.id))?;
         page.hang("", 2, &self.reason())?;
         let beware = self.car.warnings_in_words();
@@ -70,6 +69,16 @@ impl DecisionPage<'_> {
                 format!("CHECK FIRST: {} ({about})", check.name)
             }
             Advice::AskFirst { question } => format!("ASK FIRST: {question}"),
+        }
+    }
+
+    /// The words of that line that say it, and their colour.
+    fn first_word(&self) -> (Ink, &'static str) {
+        match &self.decision.advice {
+            Advice::Offer { .. } => (Ink::Go, "OFFER"),
+            Advice::WalkAway { .. } => (Ink::Faint, "WALK AWAY"),
+            Advice::CheckFirst { .. } => (Ink::Care, "CHECK FIRST"),
+            Advice::AskFirst { .. } => (Ink::Care, "ASK FIRST"),
         }
     }
 
@@ -132,7 +141,7 @@ impl DecisionPage<'_> {
     }
 
     /// `Tread and sizes: bad; tire now 97 %; "two bald"; 180 by your figure`.
-    fn words(&self, finding: &Finding) -> String {
+    pub(super) fn words(&self, finding: &Finding) -> String {
         let mut words = match finding.about {
             About::Check(place, _) => {
                 let check = self.lexicon.checks.rows().get(place);

@@ -3,6 +3,7 @@
 pub mod call;
 pub mod decision;
 mod html;
+pub mod json;
 pub mod sheet;
 
 use crate::lexicon::Lexicon;

@@ -1,0 +1,122 @@
+//! JSON Schemas (draft 2020-12) of all that is printed as JSON.
+//!
+//! They are derived from the types that are printed, so that they cannot differ
+//! from them. A key that is not in a schema is refused by it. Versions have two
+//! numbers: the second grows where something is added, the first where
+//! something goes or means something else. `tests/schemas/` holds each as it
+//! was last committed, so that a change is seen.
+
+use schemars::generate::SchemaSettings;
+use schemars::{JsonSchema, Schema};
+use serde_json::Value;
+
+use super::car::Car;
+use super::columns::FileColumns;
+use super::explained::Explained;
+use super::kerb::json::{CallJson, DecisionJson};
+use super::ledger::All;
+use super::plan::PlanList;
+use super::reading::ReadRow;
+use super::shortlist::Shortlist;
+
+/// A form of JSON that is printed.
+#[derive(Debug, Clone, Copy)]
+pub struct Form {
+    /// Its name.
+    pub name: &'static str,
+    /// The version of its schema.
+    pub version: &'static str,
+    /// What prints it.
+    pub what: &'static str,
+    make: fn() -> Schema,
+}
+
+/// All forms.
+pub const FORMS: &[Form] = &[
+    Form {
+        name: "read",
+        version: "1.0",
+        what: "a line of 'read', an element of its list",
+        make: made::<ReadRow<'static>>,
+    },
+    Form {
+        name: "shortlist",
+        version: "1.0",
+        what: "'shortlist --format json'",
+        make: made::<Shortlist>,
+    },
+    Form {
+        name: "car",
+        version: "1.0",
+        what: "a line of 'shortlist --format jsonl'",
+        make: made::<Car>,
+    },
+    Form {
+        name: "explain",
+        version: "1.0",
+        what: "'explain --format json'",
+        make: made::<Explained<'static>>,
+    },
+    Form {
+        name: "plan",
+        version: "1.0",
+        what: "'plan --format json'",
+        make: made::<PlanList>,
+    },
+    Form {
+        name: "call",
+        version: "1.0",
+        what: "'call --format json'",
+        make: made::<CallJson<'static>>,
+    },
+    Form {
+        name: "decide",
+        version: "1.0",
+        what: "'decide --format json'",
+        make: made::<Vec<DecisionJson<'static>>>,
+    },
+    Form {
+        name: "ledger",
+        version: "1.0",
+        what: "'ledger --format json'",
+        make: made::<All>,
+    },
+    Form {
+        name: "columns",
+        version: "1.0",
+        what: "'columns --format json'",
+        make: made::<Vec<FileColumns>>,
+    },
+];
+
+fn made<T: JsonSchema>() -> Schema {
+    let settings = SchemaSettings::draft2020_12().for_serialize();
+    settings.into_generator().into_root_schema_for::<T>()
+}
+
+impl Form {
+    /// The form of this name.
+    pub fn of_name(name: &str) -> Option<&'static Form> {
+        FORMS.iter().find(|form| form.name == name)
+    }
+
+    /// Its schema.
+    ///
+    /// ```
+    /// let form = fixworth::report::schema::Form::of_name("shortlist").unwrap();
+    /// let schema = form.schema();
+    /// assert_eq!(schema["$id"], "urn:fixworth:shortlist:1.0");
+    /// ```
+    pub fn schema(&self) -> Value {
+        let mut schema = (self.make)();
+        let id = format!("urn:fixworth:{}:{}", self.name, self.version);
+        schema.insert("$id".to_owned(), id.into());
+        let title = format!("fixworth {} {}", self.name, self.version);
+        schema.insert("title".to_owned(), title.into());
+        schema.insert(
+            "description".to_owned(),
+            format!("What is printed by {}.", self.what).into(),
+        );
+        schema.to_value()
+    }
+}
