@@ -17,7 +17,7 @@ pub struct Day(i32);
 const YEARS: std::ops::RangeInclusive<i32> = 1950..=2100;
 
 /// Which number comes first in a date such as `05/03/2016`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Order {
     /// As in the United States.
     MonthFirst,

@@ -176,6 +176,92 @@ fn the_program_writes_the_same_for_any_threads_and_any_files() {
     }
 }
 
+/// Three exports a week apart: prices fall, texts lose a sentence, ads go and
+/// come, a few with the number of another.
+fn weeks(dir: &Path, lexicon: &Lexicon) -> [&'static str; 3] {
+    let rows = rows(lexicon);
+    let files = [
+        "board-2026-02-07.csv",
+        "board-2026-02-14.csv",
+        "board-2026-02-21.csv",
+    ];
+    for (week, file) in files.iter().enumerate() {
+        let mut out = csv::Writer::from_path(dir.join(file)).unwrap();
+        out.write_record(["id", "title", "description", "price", "odometer", "link"])
+            .unwrap();
+        for (n, row) in rows.iter().step_by(5).enumerate() {
+            let [id, title, text, price, miles] = row;
+            let (mut id, mut text, mut price) = (id.clone(), text.clone(), price.clone());
+            match (n + 3 * week) % 11 {
+                0 => continue,
+                1 if week > 0 => price = (n % 40 * 50 + 300).to_string(),
+                2 if week > 0 => {
+                    let at = text.find(". ").map_or(0, |at| at + 2);
+                    text.drain(..at);
+                }
+                3 if week > 0 => id = format!("{}", n % 90),
+                _ => {}
+            }
+            // Every tenth text is told of another car too.
+            text.push_str(&format!(" Stock {}.", n / 10));
+            let link = match n % 4 {
+                0 => format!("https://board.example.org/ad/{n}"),
+                _ => String::new(),
+            };
+            out.write_record([&id, title, &text, &price, miles, &link])
+                .unwrap();
+        }
+        out.flush().unwrap();
+    }
+    files
+}
+
+#[test]
+fn a_shortlist_is_the_same_for_any_threads_and_any_part_of_the_whole() {
+    let lexicon = Lexicon::built_in().unwrap();
+    let dir = tempfile::tempdir().unwrap();
+    let files = weeks(dir.path(), &lexicon);
+    for words in [
+        &["--format", "json"][..],
+        &["--format", "csv", "--gone", "--sort", "ceiling"],
+        &[
+            "--format",
+            "jsonl",
+            "--since",
+            "2026-02-10",
+            "--max-price",
+            "2500",
+        ],
+        &["--format", "markdown", "--new"],
+    ] {
+        let run = |threads, more: &[&str]| {
+            let words = [&["shortlist"], words, more, &files].concat();
+            let out = fixworth(dir.path(), threads, &words);
+            assert!(out.status.success(), "{out:?}");
+            (out.stdout, out.stderr)
+        };
+        let expected = run(1, &[]);
+        assert!(expected.0.len() > 2000, "{words:?}");
+        for threads in [2, 7] {
+            assert!(
+                run(threads, &[]) == expected,
+                "{words:?}, {threads} threads"
+            );
+        }
+        // The first of all are the first of a few.
+        let (few, _) = run(2, &["--top", "5"]);
+        if words[1] == "csv" {
+            let lines = |bytes: &[u8]| {
+                let text = String::from_utf8_lossy(bytes);
+                text.lines().map(str::to_owned).collect::<Vec<_>>()
+            };
+            let (all, few) = (lines(&expected.0), lines(&few));
+            assert_eq!(few.len(), 6);
+            assert_eq!(all[..6], few);
+        }
+    }
+}
+
 #[test]
 fn a_run_that_fails_leaves_no_half_file() {
     let lexicon = Lexicon::built_in().unwrap();

@@ -53,32 +53,48 @@ impl FromStr for AsOf {
     }
 }
 
-/// The newest date that an ad carries; else the year of the newest model that
-/// is offered, but no earlier than the newest of the tables, since a list of old
-/// cars would make them all nearly new. With where it is from, in words.
-pub fn found(
-    listings: &[Listing],
-    readings: &[Reading],
-    of_tables: ModelYear,
-) -> (SaleDate, String) {
-    let dated = listings
-        .iter()
-        .filter_map(|l| SaleDate::find_in(l.date.as_deref()?))
-        .filter(|date| YEARS.contains(&date.year.0))
-        .max();
-    if let Some(date) = dated {
-        return (date, "the newest date of the ads".to_owned());
+/// The newest of the ads looked at so far.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Newest {
+    date: Option<SaleDate>,
+    model: Option<ModelYear>,
+}
+
+impl Newest {
+    /// Looks at an ad.
+    pub fn look(&mut self, listing: &Listing, reading: &Reading) {
+        let date = listing.date.as_deref().and_then(SaleDate::find_in);
+        let date = date.filter(|date| YEARS.contains(&date.year.0));
+        self.date = self.date.max(date);
+        self.model = self.model.max(reading.year);
     }
-    let newest = readings.iter().filter_map(|r| r.year).max();
-    match newest.filter(|year| *year > of_tables) {
-        Some(year) => (
-            SaleDate::of_year(year),
-            "the newest model year of the ads, none of which has a date".to_owned(),
-        ),
-        None => (
-            SaleDate::of_year(of_tables),
-            "the year of the tables, since no ad has a date".to_owned(),
-        ),
+
+    /// What the newest of both have.
+    pub fn or(self, other: Newest) -> Newest {
+        Newest {
+            date: self.date.max(other.date),
+            model: self.model.max(other.model),
+        }
+    }
+
+    /// The newest date that an ad carries; else the year of the newest model
+    /// that is offered, but no earlier than the newest of the tables, since a
+    /// list of old cars would make them all nearly new. With where it is from,
+    /// in words.
+    pub fn found(self, of_tables: ModelYear) -> (SaleDate, String) {
+        if let Some(date) = self.date {
+            return (date, "the newest date of the ads".to_owned());
+        }
+        match self.model.filter(|year| *year > of_tables) {
+            Some(year) => (
+                SaleDate::of_year(year),
+                "the newest model year of the ads, none of which has a date".to_owned(),
+            ),
+            None => (
+                SaleDate::of_year(of_tables),
+                "the year of the tables, since no ad has a date".to_owned(),
+            ),
+        }
     }
 }
 

@@ -72,6 +72,12 @@ pub enum CliError {
     /// Standard output cannot be written.
     #[error("standard output: cannot be written: {0}")]
     Stdout(io::Error),
+    /// The ads of a long run cannot be put aside.
+    #[error(
+        "the ads cannot be put aside in the folder for temporary files: {0}; make room there, \
+         or name another folder in TMPDIR"
+    )]
+    Shelf(io::Error),
     /// No ad has this id.
     #[error("no ad has the id '{id}'{near}")]
     NoAd {

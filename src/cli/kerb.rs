@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use super::args::{FigureArgs, InputArgs};
-use super::config::{FigureConfig, InputConfig, guard};
+use super::config::{FigureConfig, InputConfig, guard, id_first};
 use super::error::CliError;
 use super::kerb_args::{CallArgs, DecideArgs, PageArgs, SheetArgs};
 use super::output::deliver;
@@ -48,6 +48,7 @@ impl Run {
 }
 
 pub(super) fn call(args: CallArgs, terminal: Terminal) -> Result<Outcome, CliError> {
+    id_first(&args.id, &args.input.files)?;
     let screen = terminal.screen(args.page.out.as_deref(), args.page.width);
     let run = Run::new(args.input, args.figures, &args.page, terminal)?;
     let lexicon = &run.input.lexicon;

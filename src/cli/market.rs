@@ -15,20 +15,25 @@ use crate::units::Money;
 use crate::worth::parting::as_told;
 use crate::worth::{
     self, Comparable, ComparablesFile, Condition, Named, PriceBasis, PriceModel, SaleDate, Scrap,
-    Subject,
+    Subject, part_out,
 };
+
+/// Stands for no position.
+const NONE: u32 = u32::MAX;
 
 /// What cars of a run are worth.
 pub struct Market<'a> {
     model: PriceModel,
-    /// For each listing its position among the comparables, where it is one.
-    own: Vec<Option<usize>>,
+    /// For each car its position among the comparables, where it is one; empty
+    /// where the cars of the run are none.
+    own: Vec<u32>,
     lexicon: &'a Lexicon,
 }
 
 impl<'a> Market<'a> {
     /// Fits the prices: to the file of comparables where it has rows enough,
-    /// else to the sound cars among the readings, else to the general curve.
+    /// else to the sound cars of the run, else to the general curve. `cars` are
+    /// those of the run in order: what [`sound_car`] makes of each.
     ///
     /// # Errors
     /// A file of comparables that cannot be used at all.
@@ -36,17 +41,15 @@ impl<'a> Market<'a> {
         config: &'a FigureConfig,
         lexicon: &'a Lexicon,
         as_of: SaleDate,
-        readings: &[Reading],
+        cars: impl Iterator<Item = Option<Comparable>>,
         notes: &mut Vec<Note>,
     ) -> Result<Self, CliError> {
         let profile = &config.profile;
-        let mut own = vec![None; readings.len()];
+        let mut own = Vec::new();
         let mut sound = Vec::new();
-        for (reading, own) in readings.iter().zip(&mut own) {
-            if let Some(car) = sound_car(reading, profile, lexicon) {
-                *own = Some(sound.len());
-                sound.push(car);
-            }
+        for car in cars {
+            own.push(car.as_ref().map_or(NONE, |_| sound.len() as u32));
+            sound.extend(car);
         }
         let file = config
             .comparables
@@ -63,7 +66,7 @@ impl<'a> Market<'a> {
         notes.extend(file.iter().flat_map(first_problems));
         let basis = worth::Basis::choose(file.as_ref(), &sound);
         if basis.origin != worth::Origin::Batch {
-            own.fill(None);
+            own = Vec::new();
         }
         notes.extend(basis.warning.iter().map(|w| Note::File {
             what: w.to_string(),
@@ -113,9 +116,16 @@ impl<'a> Market<'a> {
             engine: None,
             title: reading.title,
         };
-        let own = self.own.get(place).copied().flatten();
-        self.model
-            .estimate(&subject, &self.lexicon.titles, &scrap, own)
+        let own = self.own.get(place).filter(|own| **own != NONE);
+        let own = own.map(|own| *own as usize);
+        let worth = self
+            .model
+            .estimate(&subject, &self.lexicon.titles, &scrap, own)?;
+        if !profile.breaks_cars {
+            return Some(worth);
+        }
+        let class = weight.unwrap_or_else(|| classes.reference());
+        Some(worth.or_broken(&part_out(&condition, class, self.lexicon, profile)))
     }
 }
 
@@ -128,7 +138,11 @@ pub fn class_of<'a>(reading: &Reading, lexicon: &'a Lexicon) -> Option<&'a str> 
 
 /// A sound car of the batch at the price that it should sell for: what is
 /// usually given is taken off the ask. Prices in other money do not count.
-fn sound_car(reading: &Reading, profile: &Profile, lexicon: &Lexicon) -> Option<Comparable> {
+pub(super) fn sound_car(
+    reading: &Reading,
+    profile: &Profile,
+    lexicon: &Lexicon,
+) -> Option<Comparable> {
     let same_money = reading
         .currency
         .is_none_or(|c| c.sign() == profile.currency.sign());

@@ -3,30 +3,36 @@
 
 pub mod args;
 pub mod as_of;
+mod bench;
 pub mod chunks;
 pub mod config;
 pub mod error;
+mod foreign;
 mod kerb;
 pub mod kerb_args;
-mod language;
 pub mod ledger;
 mod market;
 pub mod notes;
 pub mod output;
 pub mod pipeline;
 pub mod plan;
+pub mod price;
 pub mod progress;
+mod ranking;
 mod read;
 pub mod run;
 pub mod seen;
+mod shelf;
 #[cfg(feature = "terminal")]
 pub mod shell;
+mod stream;
 pub mod survey;
 pub mod terminal;
 mod upkeep;
 pub mod upkeep_args;
 mod usage;
+mod values;
 
 pub use args::Args;
 pub use error::CliError;
-pub use run::{Outcome, run};
+pub use run::{Outcome, print, run};

@@ -4,31 +4,31 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use rayon::prelude::*;
 
-use super::as_of;
+use super::as_of::Newest;
+use super::bench::{Bench, Seat};
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
-use super::language;
-use super::market::{Market, class_of};
+use super::foreign::Foreign;
+use super::market::{Market, class_of, sound_car};
 use super::notes::{Note, first_rejects};
 use super::progress::{Progress, Watched};
-use crate::costing::Estimator;
 use crate::day::Day;
 use crate::history::{Exports, Gather, History, Lines};
 use crate::intake::{self, Item, Listing, Reject, Repeat};
-use crate::kerb::{Chosen, Finding, Findings, choose, weigh};
+use crate::kerb::{Chosen, Finding, Findings, choose};
 use crate::lexicon::Lexicon;
-use crate::lexicon::patience::Waited;
-use crate::margin::{Appraisal, Appraiser, Sort};
+use crate::margin::{Appraisal, Sort};
 use crate::near::hint;
 use crate::profile::Profile;
+use crate::reading::Reading;
 use crate::reading::reader::{Reader, Scratch};
-use crate::reading::{Kind, Reading};
 use crate::report::text::plain;
 use crate::report::{Basis, Entry};
 use crate::sensitivity::Scenario;
-use crate::units::{Currency, DistanceUnit, Money};
-use crate::warnings::{Warning, Watcher, temper};
+use crate::units::DistanceUnit;
+use crate::warnings::{Warning, Watcher};
+use crate::worth::SaleDate;
 
 /// Listings with what they say, in the order of the files.
 #[derive(Debug)]
@@ -105,7 +105,7 @@ impl Appraised {
 
 /// Whether a car goes by this id, as it stands in a file or as the shortlist
 /// shows it; any of its ads may have it.
-fn goes_by(listing: &Listing, history: &History, id: &str) -> bool {
+pub(super) fn goes_by(listing: &Listing, history: &History, id: &str) -> bool {
     let is = |held: &str| held == id || plain(held) == id;
     is(&listing.id.0) || history.ads.iter().flat_map(|ad| &ad.ids).any(|i| is(&i.0))
 }
@@ -189,38 +189,11 @@ impl Spare {
     }
 }
 
-/// Language and money that are not those of the tables and the profile.
-fn foreign(
-    listings: &[Listing],
-    readings: &[Reading],
-    profile: &Profile,
-    lexicon: &Lexicon,
-) -> Vec<Note> {
-    let of = listings.len();
-    let count = language::unknown(listings, lexicon);
-    // A few are looked over at a glance; many would look like sound cars.
-    let language = (count * 4 >= of && count > 0).then_some(Note::OtherLanguage { count, of });
-    let mut money: Vec<(usize, Currency)> = Vec::new();
-    let told = readings.iter().filter_map(|r| r.currency);
-    for currency in told.filter(|c| c.sign() != profile.currency.sign()) {
-        match money.iter_mut().find(|(_, known)| *known == currency) {
-            Some((count, _)) => *count += 1,
-            None => money.push((1, currency)),
-        }
-    }
-    let count = money.iter().map(|(count, _)| count).sum();
-    let most = money.into_iter().rev().max_by_key(|(count, _)| *count);
-    let money = most.map(|(_, money)| Note::OtherMoney {
-        count,
-        of,
-        money,
-        own: profile.currency,
-    });
-    language.into_iter().chain(money).collect()
-}
-
 /// A day for a file that is not read is a mistake in its name.
-fn seen_files_are_read(seen: &[(String, Day)], exports: &Exports) -> Result<(), CliError> {
+pub(super) fn seen_files_are_read(
+    seen: &[(String, Day)],
+    exports: &Exports,
+) -> Result<(), CliError> {
     let names = || exports.list.iter().map(|e| &*e.file);
     match seen.iter().find(|(file, _)| names().all(|n| n != file)) {
         None => Ok(()),
@@ -232,6 +205,25 @@ fn seen_files_are_read(seen: &[(String, Day)], exports: &Exports) -> Result<(), 
             )))
         }
     }
+}
+
+/// The date that ages are counted to, and where it is from; the user is told
+/// where it was not given.
+pub(super) fn as_of(
+    config: &FigureConfig,
+    newest: Newest,
+    lexicon: &Lexicon,
+    notes: &mut Vec<Note>,
+) -> (SaleDate, String) {
+    if let Some(given) = config.as_of {
+        return (given.0, "as given".to_owned());
+    }
+    let (date, from) = newest.found(lexicon.vehicles.newest_year());
+    notes.push(Note::AsOf {
+        year: date.year,
+        from: from.clone(),
+    });
+    (date, from)
 }
 
 /// Readings to cars, and cars to appraisals.
@@ -281,19 +273,14 @@ pub fn value<'a>(
     progress.begin("finding ads of one car", None, None);
     let profile = &config.profile;
     let said = notes.len();
-    let (as_of, from) = config.as_of.map_or_else(
-        || {
-            let (date, from) = as_of::found(&listings, &readings, lexicon.vehicles.newest_year());
-            notes.push(Note::AsOf {
-                year: date.year,
-                from: from.clone(),
-            });
-            (date, from)
-        },
-        |given| (given.0, "as given".to_owned()),
-    );
+    let (mut newest, mut foreign) = (Newest::default(), Foreign::default());
+    for (listing, reading) in listings.iter().zip(&readings) {
+        newest.look(listing, reading);
+        foreign.look(listing, reading, profile, lexicon);
+    }
+    let (as_of, from) = as_of(config, newest, lexicon, &mut notes);
     let rows = listings.len();
-    notes.extend(foreign(&listings, &readings, profile, lexicon));
+    notes.extend(foreign.notes(profile));
     let gathered = Gather {
         listings: &listings,
         readings: &readings,
@@ -318,7 +305,9 @@ pub fn value<'a>(
         histories.push(car.history);
     }
     progress.begin("learning prices", None, None);
-    let market = Market::new(config, lexicon, as_of, &readings, &mut notes)?;
+    let sound = readings.iter();
+    let sound = sound.map(|reading| sound_car(reading, profile, lexicon));
+    let market = Market::new(config, lexicon, as_of, sound, &mut notes)?;
     if listings.is_empty() {
         // What figures rest on matters to nobody where there are none.
         notes.truncate(said);
@@ -365,7 +354,7 @@ impl Valued<'_> {
             .enumerate()
             .map(|(place, reading)| {
                 let reading = self.with_findings(place, reading);
-                let appraised = bench.appraise(place, reading, None);
+                let appraised = bench.appraise(self.seat(place), reading, None);
                 self.progress.add(1);
                 appraised
             })
@@ -403,24 +392,28 @@ impl Valued<'_> {
             self.cars.listings.get(place),
             self.cars.histories.get(place),
         ) {
-            (Some(listing), Some(history)) => self.findings.of(|id| goes_by(listing, history, id)),
+            (Some(listing), Some(history)) => found_at(&self.findings, listing, history),
             _ => Vec::new(),
         }
     }
 
     fn with_findings(&self, place: usize, reading: Reading) -> Reading {
-        let findings = self.findings_of(place);
-        if findings.is_empty() {
-            return reading;
+        let bench = self.bench(self.profile);
+        bench.weighed(&self.findings_of(place), reading)
+    }
+
+    fn seat(&self, place: usize) -> Seat<'_> {
+        Seat {
+            place,
+            listing: &self.cars.listings[place],
+            history: &self.cars.histories[place],
         }
-        let class = class_of(&reading, self.lexicon);
-        let told = self.estimator(self.profile).cost(&reading, class);
-        weigh(reading, Some(&told), &findings, self.lexicon, self.profile).0
     }
 
     /// What is left of the car at a place if it is as this reading says.
     pub fn work_out(&self, place: usize, reading: Reading) -> Appraisal {
-        self.bench(self.profile).work_out(place, reading, None)
+        self.bench(self.profile)
+            .work_out(self.seat(place), reading, None)
     }
 
     /// The checks that a car calls for.
@@ -454,77 +447,20 @@ impl Valued<'_> {
     /// Prices of other cars stay as they were fitted.
     pub fn appraise_as(&self, place: usize, scenario: &Scenario) -> (Appraisal, Vec<Warning>) {
         let bench = self.bench(&scenario.profile);
-        bench.appraise(place, scenario.reading.clone(), scenario.worth)
-    }
-
-    fn estimator<'b>(&'b self, profile: &'b Profile) -> Estimator<'b> {
-        Estimator::new(self.lexicon, profile, self.cars.basis.as_of.0)
+        bench.appraise(self.seat(place), scenario.reading.clone(), scenario.worth)
     }
 
     fn bench<'b>(&'b self, profile: &'b Profile) -> Bench<'b> {
-        Bench {
-            cars: &self.cars,
-            watcher: &self.watcher,
-            market: &self.market,
-            lexicon: self.lexicon,
-            profile,
-            estimator: self.estimator(profile),
-            appraiser: Appraiser::new(profile, self.lexicon),
-        }
+        let year = self.cars.basis.as_of.0;
+        Bench::new(&self.watcher, &self.market, self.lexicon, profile, year)
     }
 }
 
-/// Where cars are worked out for one profile.
-struct Bench<'a> {
-    cars: &'a Appraised,
-    watcher: &'a Watcher<'a>,
-    market: &'a Market<'a>,
-    lexicon: &'a Lexicon,
-    profile: &'a Profile,
-    estimator: Estimator<'a>,
-    appraiser: Appraiser<'a>,
-}
-
-impl Bench<'_> {
-    fn appraise(
-        &self,
-        place: usize,
-        reading: Reading,
-        supposed: Option<Money>,
-    ) -> (Appraisal, Vec<Warning>) {
-        let mut appraisal = self.work_out(place, reading, supposed);
-        let (listing, history) = (&self.cars.listings[place], &self.cars.histories[place]);
-        let warnings = self.watcher.watch(listing, &appraisal, history);
-        temper(&mut appraisal, &warnings, self.lexicon);
-        (appraisal, warnings)
-    }
-
-    fn work_out(&self, place: usize, reading: Reading, supposed: Option<Money>) -> Appraisal {
-        let class = class_of(&reading, self.lexicon);
-        let is_car = reading.kind == Kind::Car;
-        let worth = is_car
-            .then(|| self.market.worth(place, &reading, class, self.profile))
-            .flatten();
-        let worth = worth.map(|worth| match supposed {
-            Some(likely) => worth.moved_to(likely),
-            None => worth,
-        });
-        let bill = is_car.then(|| self.estimator.cost(&reading, class));
-        let waited = waited(&self.cars.histories[place], reading.ask);
-        self.appraiser.appraise_waited(reading, bill, worth, waited)
-    }
-}
-
-/// How long a seller has waited for the ask of now, and how far it came down.
-fn waited(history: &History, ask: Option<Money>) -> Waited {
-    let days = history.first_seen().zip(history.last_seen());
-    let first = history.prices().into_iter().find_map(|(_, ask)| ask);
-    let fallen = first.zip(ask).map_or(0.0, |(first, ask)| {
-        let (first, ask) = (first.to_f64(), ask.to_f64());
-        if first > 0.0 { 1.0 - ask / first } else { 0.0 }
-    });
-    Waited {
-        fallen: fallen.max(0.0),
-        days: days.map_or(0.0, |(from, to)| f64::from(to.since(from).max(0))),
-    }
+/// What was found at a car.
+pub(super) fn found_at<'f>(
+    findings: &'f Findings,
+    listing: &Listing,
+    history: &History,
+) -> Vec<&'f Finding> {
+    findings.of(|id| goes_by(listing, history, id))
 }

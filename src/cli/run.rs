@@ -5,7 +5,7 @@ use std::io::IsTerminal as _;
 use std::path::Path;
 
 use super::args::{Args, Command, ExplainArgs, FigureArgs, OutputArgs, ProfileArgs, ShortlistArgs};
-use super::config::{FigureConfig, InputConfig, guard, may_write};
+use super::config::{FigureConfig, InputConfig, guard, id_first, may_write};
 use super::error::CliError;
 use super::kerb;
 use super::ledger::ledger;
@@ -13,21 +13,21 @@ use super::notes::Note;
 use super::output::deliver;
 use super::pipeline;
 use super::plan::plan;
+use super::ranking::{Shown, Wanted, rank};
 use super::terminal::Terminal;
 use super::upkeep;
-use crate::history::{Since, changes};
+use crate::history::Since;
 use crate::intake::{Reject, write_rejects};
 use crate::margin::Appraisal;
 use crate::profile::Profile;
+use crate::report::Shortlist;
 use crate::report::explain::Explanation;
 use crate::report::explained::write_json;
 use crate::report::markdown::write_markdown;
-use crate::report::shortlist::Counts;
 use crate::report::table::write_table;
 use crate::report::what_if::WhatIf;
 #[cfg(feature = "workbook")]
 use crate::report::workbook::write_workbook;
-use crate::report::{Entry, Shortlist};
 use crate::sensitivity::{Change, Scenario, Tornado};
 
 /// How a run ended that gave its result.
@@ -50,6 +50,7 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
     match args.command {
         Command::Shortlist(args) => shortlist(args, terminal),
         Command::Read(args) => super::read::read(args, terminal),
+        Command::Price(args) => super::price::price(args, terminal),
         Command::Explain(args) => explain(args, terminal),
         Command::Ledger(args) => ledger(args, terminal),
         Command::Call(args) => kerb::call(args, terminal),
@@ -68,14 +69,21 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
     }
 }
 
+/// Prints a text such as that of the help.
+///
+/// # Errors
+/// When standard output cannot be written.
+pub fn print(text: &str) -> Result<Outcome, CliError> {
+    deliver(None, |out| out.write_all(text.as_bytes()))?;
+    Ok(Outcome::Done)
+}
+
 fn shortlist(args: ShortlistArgs, terminal: Terminal) -> Result<Outcome, CliError> {
     let screen = terminal.screen_of(&args.output);
     let form = form_of(args.format.as_deref(), args.output.out.as_deref())?;
     let mut input = InputConfig::resolve(args.input)?.on(terminal);
     apart(&args.output, &input, &args.figures)?;
     let figures = FigureConfig::resolve(args.figures, &mut input.lexicon)?;
-    let batch = pipeline::read(&input, figures.profile.distance_unit)?;
-    let all = pipeline::appraise(batch, &figures, &input.lexicon, args.sort)?;
     let since = match (args.since, args.new) {
         (Some(day), _) => Some(Since::Day(day)),
         (None, true) => Some(Since::LastExport),
@@ -92,47 +100,25 @@ fn shortlist(args: ShortlistArgs, terminal: Terminal) -> Result<Outcome, CliErro
         let wanted = args.actions.is_empty() || args.actions.contains(&a.action);
         !dear && !poor && wanted
     };
-    let mut ranked: Vec<_> = all
-        .entries()
-        .filter(|e| chosen(e.appraisal))
-        .map(|e| Entry {
-            changes: since
-                .zip(e.history)
-                .map_or_else(Vec::new, |(since, history)| {
-                    changes(history, since, &all.exports, &all.lines)
-                }),
-            ..e
-        })
-        .filter(|e| since.is_none() || !e.changes.is_empty())
-        .collect();
-    let mut notes = all.notes.clone();
-    if since.is_none() && !args.gone {
-        let before = ranked.len();
-        ranked.retain(|e| e.history.is_none_or(|h| h.gone.is_none()));
-        let count = before - ranked.len();
-        notes.extend((count > 0).then_some(Note::Gone { count }));
-    }
-    // What is gone cannot be bought: it comes last.
-    let gone = |e: &Entry<'_>| e.history.is_some_and(|h| h.gone.is_some());
-    ranked.sort_by(|a, b| {
-        let order = args.sort.compare(a.appraisal, b.appraisal);
-        gone(a).cmp(&gone(b)).then(order)
-    });
-    ranked.truncate(args.top.unwrap_or(usize::MAX));
-    let counts = Counts {
-        ads: all.rows,
-        cars: all.listings.len(),
+    let wanted = Wanted {
+        sort: args.sort,
+        most: args.top.unwrap_or(usize::MAX),
+        chosen: &chosen,
+        since,
+        gone: args.gone,
     };
+    let ranked = rank(&input, &figures, &wanted)?;
+    let entries: Vec<_> = ranked.cars.iter().map(Shown::entry).collect();
     let list = Shortlist::new(
-        all.basis.clone(),
-        counts,
-        ranked.iter().cloned(),
+        ranked.basis,
+        ranked.counts,
+        entries.iter().cloned(),
         &input.lexicon,
     );
-    let outcome = conclude(&input, &all.rejects, &notes)?;
+    let outcome = conclude(&input, &ranked.rejects, &ranked.notes)?;
     deliver(args.output.out.as_deref(), |out| match form {
         #[cfg(feature = "workbook")]
-        "xlsx" => write_workbook(&list, &ranked, &input.lexicon, out),
+        "xlsx" => write_workbook(&list, &entries, &input.lexicon, out),
         "csv" => list.write_csv(out),
         "json" => list.write_json(out),
         "jsonl" => list.write_jsonl(out),
@@ -161,6 +147,7 @@ fn form_of<'a>(named: Option<&'a str>, out: Option<&Path>) -> Result<&'a str, Cl
 }
 
 fn explain(args: ExplainArgs, terminal: Terminal) -> Result<Outcome, CliError> {
+    id_first(&args.id, &args.input.files)?;
     let screen = terminal.screen_of(&args.output);
     let mut input = InputConfig::resolve(args.input)?.on(terminal);
     apart(&args.output, &input, &args.figures)?;

@@ -11,9 +11,9 @@
 
 use rayon::prelude::*;
 
-use super::same::{Facts, Ground, ground};
+use super::gather::Texts;
+use super::same::{Facts, Ground, Key, ground};
 use super::shingles::{BANDS, Bands, Shingles, joined};
-use crate::intake::Listing;
 
 /// Ads of a block that each is compared with.
 const NEXT: usize = 12;
@@ -28,21 +28,16 @@ pub(super) struct Pair {
 
 /// All pairs found, the surest first.
 #[allow(clippy::type_complexity)] // Keys are closures over what they key.
-pub(super) fn pairs(listings: &[Listing], facts: &[Facts]) -> Vec<Pair> {
-    let bands: Vec<Option<Bands>> = listings
-        .par_iter()
-        .map(|l| Shingles::of(&l.text).bands())
-        .collect();
+pub(super) fn pairs(facts: &[Facts], bands: &[Option<Bands>], texts: &dyn Texts) -> Vec<Pair> {
     let keys: Vec<Box<dyn Fn(usize) -> Option<u64> + Sync + '_>> = vec![
-        Box::new(|i| facts[i].vin),
-        Box::new(|i| facts[i].link),
-        Box::new(|i| facts[i].number),
+        Box::new(|i| facts[i].vin.map(Key::get)),
+        Box::new(|i| facts[i].link.map(Key::get)),
+        Box::new(|i| facts[i].number.map(Key::get)),
         Box::new(|i| Some(joined(facts[i].vehicle()?, facts[i].exact_miles()?.into()))),
         Box::new(|i| facts[i].about(false)),
         Box::new(|i| facts[i].about(true)),
     ];
     let band_keys = (0..BANDS).map(|band| {
-        let (bands, facts) = (&bands, facts);
         let key = move |i: usize| {
             let all = bands[i].as_ref()?;
             let vehicle = facts[i].vehicle().unwrap_or_default();
@@ -52,8 +47,8 @@ pub(super) fn pairs(listings: &[Listing], facts: &[Facts]) -> Vec<Pair> {
     });
     let mut found = Vec::new();
     for key in keys.into_iter().chain(band_keys) {
-        let met = block(listings.len(), facts, &*key);
-        found.extend(compared(listings, facts, &met));
+        let met = block(facts, &*key);
+        found.extend(compared(facts, texts, &met));
         // The same two meet in many bands.
         if found.len() > 1 << 22 {
             settle(&mut found);
@@ -79,12 +74,8 @@ fn settle(found: &mut Vec<Pair>) {
 }
 
 /// The ads by key, each block in order of distance.
-fn block(
-    count: usize,
-    facts: &[Facts],
-    key: &(dyn Fn(usize) -> Option<u64> + Sync),
-) -> Vec<Vec<u32>> {
-    let mut keyed: Vec<(u64, u32)> = (0..count)
+fn block(facts: &[Facts], key: &(dyn Fn(usize) -> Option<u64> + Sync)) -> Vec<Vec<u32>> {
+    let mut keyed: Vec<(u64, u32)> = (0..facts.len())
         .into_par_iter()
         .filter_map(|i| Some((key(i)?, i as u32)))
         .collect();
@@ -101,13 +92,18 @@ fn block(
 }
 
 /// The pairs of these blocks that are of one car.
-fn compared(listings: &[Listing], facts: &[Facts], blocks: &[Vec<u32>]) -> Vec<Pair> {
+fn compared(facts: &[Facts], texts: &dyn Texts, blocks: &[Vec<u32>]) -> Vec<Pair> {
     blocks
         .par_iter()
         .flat_map_iter(|block| {
-            let texts: Vec<std::cell::OnceCell<Shingles>> = vec![Default::default(); block.len()];
+            let held: Vec<std::cell::OnceCell<Shingles>> = vec![Default::default(); block.len()];
             let shingles = |at: usize| {
-                texts[at].get_or_init(|| Shingles::of(&listings[block[at] as usize].text))
+                held[at].get_or_init(|| {
+                    let mut shingles = Shingles::default();
+                    let mut take = |text: &str| shingles = Shingles::of(text);
+                    texts.with(block[at] as usize, &mut take);
+                    shingles
+                })
             };
             let mut found = Vec::new();
             for x in 0..block.len() {
@@ -126,8 +122,8 @@ fn compared(listings: &[Listing], facts: &[Facts], blocks: &[Vec<u32>]) -> Vec<P
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::history::exports::{ExportId, Exports};
-    use crate::intake::{ListingId, Origin};
+    use crate::history::sketch::{Sketch, Sketches};
+    use crate::intake::{Listing, ListingId, Origin};
     use crate::reading::{MilesBasis, Reading};
     use crate::units::{Miles, ModelYear};
 
@@ -169,27 +165,26 @@ mod tests {
                 listings.push(listing(listings.len(), &words));
             }
         }
-        let exports = Exports::of(&listings, &[], &[]);
-        let facts: Vec<Facts> = (0..listings.len())
-            .map(|i| {
-                let mut reading = Reading::unread(listings[i].id.clone());
+        let sketches: Vec<Sketch> = listings
+            .iter()
+            .map(|listing| {
+                let mut reading = Reading::unread(listing.id.clone());
                 reading.make = Some("Saab".to_owned());
                 reading.model = Some("9-3".to_owned());
                 reading.year = Some(ModelYear(2003));
                 reading.miles = Some(Miles(120_000));
                 reading.miles_basis = MilesBasis::Rounded;
-                Facts::of(
-                    &listings[i],
-                    &reading,
-                    &exports,
-                    ExportId(i as u32 % 3),
-                    None,
-                )
+                Sketch::of(listing, &reading)
             })
             .collect();
+        let mut kept = Sketches::default();
+        for (listing, sketch) in listings.iter().zip(sketches) {
+            kept.add(&listing.origin.file, sketch);
+        }
+        let facts = kept.facts;
         let shingles: Vec<Shingles> = listings.iter().map(|l| Shingles::of(&l.text)).collect();
         let mut all = 0_usize;
-        let found = pairs(&listings, &facts);
+        let found = pairs(&facts, &kept.bands, &listings.as_slice());
         let mut met = 0_usize;
         for a in 0..listings.len() {
             for b in a + 1..listings.len() {

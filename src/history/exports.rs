@@ -1,10 +1,10 @@
 //! The files of a run as exports of a day.
 
-use std::collections::HashMap;
 use std::path::Path;
 use std::sync::Arc;
 
 use super::shingles::hashed;
+use super::sketch::{Column, Files};
 use crate::day::{Day, Order};
 use crate::intake::{Listing, Repeat};
 
@@ -31,62 +31,46 @@ pub struct Export {
 pub struct Exports {
     /// In the order given.
     pub list: Vec<Export>,
-    by_name: HashMap<Arc<str>, ExportId>,
 }
 
 impl Exports {
-    /// The files that these listings and repeats come from. `seen` are days
+    /// The files of these ads and of the repeats among them. `seen` are days
     /// that the user gives, by the file's name.
-    pub fn of(listings: &[Listing], repeats: &[Repeat], seen: &[(String, Day)]) -> Self {
-        let mut exports = Exports::default();
-        for listing in listings {
-            let id = exports.enter(&listing.origin.file);
-            let date = listing.date.as_deref();
-            let export = &mut exports.list[id.0 as usize];
-            export.order = export.order.or_else(|| Day::order_in(date?));
+    pub(super) fn of(
+        files: &mut Files,
+        own: &[ExportId],
+        dates: &Column<RowDate>,
+        repeats: &[Repeat],
+        seen: &[(String, Day)],
+    ) -> Self {
+        let again = repeats.iter().filter(|r| r.listing < own.len());
+        let again = again.map(|r| (files.enter(&r.origin.file), r.listing));
+        let again: Vec<(ExportId, usize)> = again.collect();
+        let list = files.list.iter().map(|file| {
+            let said = seen.iter().find(|(name, _)| **name == **file);
+            let day = said.map(|(_, day)| *day).or_else(|| in_name(file));
+            Export {
+                file: Arc::clone(file),
+                day,
+                by_rows: day.is_none(),
+                order: None,
+            }
+        });
+        let mut exports = Exports {
+            list: list.collect(),
+        };
+        for (row, file) in own.iter().enumerate() {
+            let export = &mut exports.list[file.0 as usize];
+            export.order = export.order.or_else(|| dates.get(row).order);
         }
-        for repeat in repeats {
-            exports.enter(&repeat.origin.file);
-        }
-        for export in &mut exports.list {
-            let said = seen.iter().find(|(file, _)| **file == *export.file);
-            export.day = said.map(|(_, day)| *day).or_else(|| in_name(&export.file));
-            export.by_rows = export.day.is_none();
-        }
-        let dated = listings.iter().map(|l| (&l.origin.file, l));
-        let again = repeats
-            .iter()
-            .filter_map(|r| Some((&r.origin.file, listings.get(r.listing)?)));
-        for (file, listing) in dated.chain(again) {
-            let Some(id) = exports.by_name.get(file) else {
-                continue;
-            };
-            let export = &mut exports.list[id.0 as usize];
+        let first = own.iter().enumerate().map(|(row, file)| (*file, row));
+        for (file, row) in first.chain(again) {
+            let export = &mut exports.list[file.0 as usize];
             if export.by_rows {
-                export.day = export.day.max(export.date_of(listing));
+                export.day = export.day.max(dates.get(row).day(export.order));
             }
         }
         exports
-    }
-
-    fn enter(&mut self, file: &Arc<str>) -> ExportId {
-        if let Some(id) = self.by_name.get(file) {
-            return *id;
-        }
-        let id = ExportId(self.list.len() as u32);
-        self.list.push(Export {
-            file: Arc::clone(file),
-            day: None,
-            by_rows: true,
-            order: None,
-        });
-        self.by_name.insert(Arc::clone(file), id);
-        id
-    }
-
-    /// The file of this name.
-    pub fn find(&self, file: &Arc<str>) -> Option<ExportId> {
-        self.by_name.get(file).copied()
     }
 
     /// A file by its number.
@@ -107,16 +91,61 @@ impl Export {
         Day::find(listing.date.as_deref()?, self.order)
     }
 
-    /// What the names of exports of one search have in common: the name
-    /// without folder, ending, dates and numbers.
-    pub(super) fn series(&self) -> u64 {
-        let letters: String = stem(&self.file)
-            .chars()
-            .filter(|c| c.is_alphabetic())
-            .flat_map(char::to_lowercase)
-            .collect();
-        hashed(&letters)
+    /// The day on which a row was seen in it. A row's own date is nearer the
+    /// truth, where the file has no day but through its rows.
+    pub(super) fn seen(&self, date: &RowDate) -> Option<Day> {
+        let own = date.day(self.order);
+        own.filter(|_| self.by_rows).or(self.day)
     }
+
+    /// What the names of exports of one search have in common.
+    pub(super) fn series(&self) -> u64 {
+        series(&self.file)
+    }
+}
+
+/// The date that a row carries, before it is known which number comes first in
+/// the dates of its file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub(super) struct RowDate {
+    /// As it is read where nothing tells, the month is first, the day is first.
+    days: [Option<Day>; 3],
+    /// Which is first, where the date itself tells.
+    order: Option<Order>,
+}
+
+impl RowDate {
+    /// The date in a cell.
+    pub fn of(cell: Option<&str>) -> Self {
+        let Some(cell) = cell else {
+            return RowDate::default();
+        };
+        let orders = [None, Some(Order::MonthFirst), Some(Order::DayFirst)];
+        RowDate {
+            days: orders.map(|order| Day::find(cell, order)),
+            order: Day::order_in(cell),
+        }
+    }
+
+    /// The day, where the dates of its file are written so.
+    pub fn day(&self, order: Option<Order>) -> Option<Day> {
+        self.days[match order {
+            None => 0,
+            Some(Order::MonthFirst) => 1,
+            Some(Order::DayFirst) => 2,
+        }]
+    }
+}
+
+/// What the names of exports of one search have in common: the name without
+/// folder, ending, dates and numbers.
+pub(super) fn series(file: &str) -> u64 {
+    let letters: String = stem(file)
+        .chars()
+        .filter(|c| c.is_alphabetic())
+        .flat_map(char::to_lowercase)
+        .collect();
+    hashed(&letters)
 }
 
 fn stem(file: &str) -> &str {

@@ -1,21 +1,34 @@
 //! Listings of all exports to cars.
 
 use std::collections::HashMap;
-use std::sync::Arc;
 
 use rayon::prelude::*;
 
 use super::blocks::pairs;
-use super::cluster::cars;
+use super::cluster::{Clusters, cars};
 use super::exports::{ExportId, Exports};
 use super::lines::Lines;
 use super::model::Traced;
-use super::same::Facts;
+use super::same::Key;
+use super::sketch::{Sketch, Sketches};
 use super::trail::{Row, trace};
 use crate::day::Day;
 use crate::intake::{Listing, Repeat};
 use crate::lexicon::Lexicon;
 use crate::reading::Reading;
+
+/// The texts of a run's ads, wherever they are kept. Only those of ads whose
+/// facts agree are looked at.
+pub trait Texts: Sync {
+    /// Hands over the text of an ad, by its place in the run.
+    fn with(&self, ad: usize, take: &mut dyn FnMut(&str));
+}
+
+impl Texts for &[Listing] {
+    fn with(&self, ad: usize, take: &mut dyn FnMut(&str)) {
+        take(&self[ad].text);
+    }
+}
 
 /// What a run has read, for the history.
 #[derive(Debug, Clone, Copy)]
@@ -46,66 +59,156 @@ pub struct Gathered {
 impl Gather<'_> {
     /// Brings together what is of one car.
     pub fn run(&self) -> Gathered {
-        let exports = Exports::of(self.listings, self.repeats, self.seen);
-        let files = self.files(&exports);
-        let facts: Vec<Facts> = (0..self.listings.len())
+        let ads = self.listings.par_iter().zip(self.readings);
+        let sketched: Vec<Sketch> = ads.map(|(l, r)| Sketch::of(l, r)).collect();
+        let mut sketches = Sketches::default();
+        for (listing, sketch) in self.listings.iter().zip(sketched) {
+            sketches.add(&listing.origin.file, sketch);
+        }
+        let groups = Groups::of(sketches, self.repeats, self.seen, &self.listings);
+        let cars = (0..groups.len())
             .into_par_iter()
-            .map(|i| {
-                let days = files[i].iter().filter_map(|file| {
-                    let export = exports.get(*file);
-                    let row = export.date_of(&self.listings[i]);
-                    // A row's own date is nearer the truth, where the file has
-                    // no day but through its rows.
-                    row.filter(|_| export.by_rows).or(export.day)
-                });
-                let days = days.fold(None, |held: Option<(Day, Day)>, day| {
-                    Some(held.map_or((day, day), |(a, b)| (a.min(day), b.max(day))))
-                });
-                let file = files[i].first().copied().unwrap_or(ExportId(0));
-                Facts::of(&self.listings[i], &self.readings[i], &exports, file, days)
-            })
-            .collect();
-        let pairs = pairs(self.listings, &facts);
-        let clusters = cars(self.listings.len(), &facts, &pairs);
-        let lines = Lines::of(&exports, self.listings, &clusters, &files);
-        let cars = clusters
-            .into_par_iter()
-            .filter_map(|cluster| {
-                let rows = cluster.iter().map(|i| {
+            .filter_map(|car| {
+                let ads = groups.ads(car).iter().map(|i| {
                     let at = *i as usize;
-                    Row {
-                        index: at,
-                        listing: &self.listings[at],
-                        reading: &self.readings[at],
-                        files: &files[at],
-                        ad: facts[at].link.or(facts[at].number),
-                    }
+                    (&self.listings[at], &self.readings[at])
                 });
-                trace(rows.collect(), &exports, &lines, self.lexicon)
+                groups.trace(car, &ads.collect::<Vec<_>>(), self.lexicon)
             })
             .collect();
         Gathered {
             cars,
+            exports: groups.exports,
+            lines: groups.lines,
+        }
+    }
+}
+
+/// Which ads of a run are of one car, and what is needed to follow one.
+#[derive(Debug)]
+pub struct Groups {
+    /// The files.
+    pub exports: Exports,
+    /// Which files are exports of one search.
+    pub lines: Lines,
+    cars: Clusters,
+    files: RowFiles,
+    /// What tells an ad from others of its site, by its place in the run.
+    numbers: Vec<Option<Key>>,
+}
+
+impl Groups {
+    /// Finds the ads of one car among all.
+    pub fn of(
+        sketches: Sketches,
+        repeats: &[Repeat],
+        seen: &[(String, Day)],
+        texts: &dyn Texts,
+    ) -> Self {
+        let Sketches {
+            mut files,
+            mut facts,
+            dates,
+            hosts,
+            bands,
+        } = sketches;
+        let own: Vec<ExportId> = facts.iter().map(|f| f.file).collect();
+        let exports = Exports::of(&mut files, &own, &dates, repeats, seen);
+        let mut again: HashMap<usize, Vec<ExportId>> = HashMap::new();
+        for repeat in repeats {
+            let held = again.entry(repeat.listing).or_default();
+            held.extend(files.find(&repeat.origin.file));
+        }
+        for (row, held) in &mut again {
+            held.extend(own.get(*row));
+            held.sort_by_key(|file| exports.key(*file));
+            held.dedup();
+        }
+        let files = RowFiles { own, again };
+        facts.par_iter_mut().enumerate().for_each(|(row, facts)| {
+            let its = files.of(row);
+            facts.file = its[0];
+            let days = its.iter();
+            let days = days.filter_map(|file| exports.get(*file).seen(&dates.get(row)));
+            facts.days = days.fold(None, |held: Option<(Day, Day)>, day| {
+                Some(held.map_or((day, day), |(a, b)| (a.min(day), b.max(day))))
+            });
+        });
+        let pairs = pairs(&facts, &bands, texts);
+        drop(bands);
+        let cars = cars(&facts, &pairs);
+        let lines = Lines::of(&exports, &hosts, &cars, &files);
+        Groups {
             exports,
             lines,
+            cars,
+            files,
+            numbers: facts.iter().map(|f| f.link.or(f.number)).collect(),
         }
     }
 
-    /// For each listing the files it stands in, in order of time.
-    fn files(&self, exports: &Exports) -> Vec<Vec<ExportId>> {
-        let of = |file: &Arc<str>| exports.find(file);
-        let mut again: HashMap<usize, Vec<ExportId>> = HashMap::new();
-        for repeat in self.repeats {
-            let held = again.entry(repeat.listing).or_default();
-            held.extend(of(&repeat.origin.file));
+    /// How many cars there are.
+    pub fn len(&self) -> usize {
+        self.cars.len()
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.cars.len() == 0
+    }
+
+    /// The ads of a car by their places in the run, in its order; cars are in
+    /// order of their first ad.
+    pub fn ads(&self, car: usize) -> &[u32] {
+        self.cars.get(car)
+    }
+
+    /// Follows a car; `ads` are those of [`Self::ads`]. None where there are
+    /// none.
+    pub fn trace(
+        &self,
+        car: usize,
+        ads: &[(&Listing, &Reading)],
+        lexicon: &Lexicon,
+    ) -> Option<Traced> {
+        let rows = self
+            .ads(car)
+            .iter()
+            .zip(ads)
+            .map(|(i, (listing, reading))| {
+                let index = *i as usize;
+                Row {
+                    index,
+                    listing,
+                    reading,
+                    files: self.files.of(index),
+                    ad: self.numbers[index],
+                }
+            });
+        trace(rows.collect(), &self.exports, &self.lines, lexicon)
+    }
+}
+
+/// For each ad of a run the files it stands in.
+#[derive(Debug)]
+pub(super) struct RowFiles {
+    own: Vec<ExportId>,
+    /// Of those that stand in several, all of them in order of time.
+    again: HashMap<usize, Vec<ExportId>>,
+}
+
+impl RowFiles {
+    /// How many ads there are.
+    pub fn rows(&self) -> usize {
+        self.own.len()
+    }
+
+    /// The files of an ad, in order of time.
+    pub fn of(&self, row: usize) -> &[ExportId] {
+        let own = std::slice::from_ref(&self.own[row]);
+        match self.again.is_empty() {
+            true => own,
+            false => self.again.get(&row).map_or(own, Vec::as_slice),
         }
-        let files = self.listings.iter().enumerate().map(|(i, listing)| {
-            let mut files: Vec<_> = of(&listing.origin.file).into_iter().collect();
-            files.extend(again.remove(&i).unwrap_or_default());
-            files.sort_by_key(|file| exports.key(*file));
-            files.dedup();
-            files
-        });
-        files.collect()
     }
 }

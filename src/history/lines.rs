@@ -8,9 +8,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::exports::{ExportId, Exports, host};
-use super::shingles::hashed;
-use crate::intake::Listing;
+use super::cluster::Clusters;
+use super::exports::{ExportId, Exports};
+use super::gather::RowFiles;
+use super::sketch::Column;
 
 /// The smaller of two files must have one in this many of its cars in both.
 const SHARE: usize = 4;
@@ -30,24 +31,23 @@ pub struct Lines {
 impl Lines {
     pub(super) fn of(
         exports: &Exports,
-        listings: &[Listing],
-        cars: &[Vec<u32>],
-        files: &[Vec<ExportId>],
+        hosts: &Column<Option<u64>>,
+        cars: &Clusters,
+        files: &RowFiles,
     ) -> Self {
         let count = exports.list.len();
         let mut sites: Vec<BTreeSet<u64>> = vec![BTreeSet::new(); count];
-        for (listing, files) in listings.iter().zip(files) {
-            let site = listing.link.as_deref().and_then(host);
-            for file in files {
-                sites[file.0 as usize].extend(site.as_deref().map(hashed));
+        for row in 0..files.rows() {
+            for file in files.of(row) {
+                sites[file.0 as usize].extend(hosts.get(row));
             }
         }
         let mut sizes = vec![0_usize; count];
         let mut shared: BTreeMap<(u32, u32), usize> = BTreeMap::new();
-        for car in cars {
+        for car in cars.iter() {
             let mut its: Vec<u32> = car
                 .iter()
-                .flat_map(|i| files[*i as usize].iter().map(|f| f.0))
+                .flat_map(|i| files.of(*i as usize).iter().map(|f| f.0))
                 .collect();
             its.sort_unstable();
             its.dedup();

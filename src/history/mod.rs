@@ -32,12 +32,14 @@ mod model;
 mod same;
 mod sentences;
 pub mod shingles;
+mod sketch;
 mod trail;
 
 pub use changes::{Change, Since, changes};
 pub use exports::{Export, ExportId, Exports};
-pub use gather::{Gather, Gathered};
+pub use gather::{Gather, Gathered, Groups, Texts};
 pub use lines::{LineId, Lines};
 pub use model::{Ad, Event, History, Moment, Traced, What, Withdrawn};
 pub use same::Ground;
 pub(crate) use sentences::around as sentence_around;
+pub use sketch::{Sketch, Sketches};

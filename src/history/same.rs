@@ -8,7 +8,9 @@
 //! is near enough was chosen on made pairs (`tests/same_car.rs`); common
 //! practice gives no figures for it.
 
-use super::exports::{ExportId, Exports, host, plain_link};
+use std::num::NonZeroU64;
+
+use super::exports::{ExportId, plain_link, series};
 use super::shingles::{hashed, joined};
 use crate::day::Day;
 use crate::intake::Listing;
@@ -28,26 +30,34 @@ pub enum Ground {
     Text(f64),
 }
 
+/// A hash that stands for a text; in eight bytes even where there is none.
+pub(super) type Key = NonZeroU64;
+
+fn key(hash: u64) -> Key {
+    Key::new(hash).unwrap_or(Key::MIN)
+}
+
 /// What ads are compared by.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Facts {
     kind: Kind,
     gearbox: Gearbox,
     basis: MilesBasis,
-    make: Option<u64>,
-    model: Option<u64>,
+    make: Option<Key>,
+    model: Option<Key>,
     year: Option<u16>,
-    pub vin: Option<u64>,
+    pub vin: Option<Key>,
     pub miles: Option<u32>,
-    place: Option<u64>,
+    place: Option<Key>,
     ask: Option<Money>,
     told: Told,
     /// Site and number of the ad.
-    pub number: Option<u64>,
-    pub link: Option<u64>,
+    pub number: Option<Key>,
+    pub link: Option<Key>,
+    /// The earliest file that it stands in.
     pub file: ExportId,
     /// First and last day on which it was seen.
-    days: Option<(Day, Day)>,
+    pub days: Option<(Day, Day)>,
 }
 
 /// What is told of parts, as sets: faults, and what was renewed.
@@ -86,19 +96,11 @@ const MILES_A_DAY: u32 = 60;
 const MILES_AT_MOST: u32 = 3_000;
 
 impl Facts {
-    pub fn of(
-        listing: &Listing,
-        reading: &Reading,
-        exports: &Exports,
-        file: ExportId,
-        days: Option<(Day, Day)>,
-    ) -> Self {
-        let site = listing
-            .link
-            .as_deref()
-            .and_then(host)
-            .map_or_else(|| exports.get(file).series(), |host| hashed(&host));
-        let word = |text: &Option<String>| text.as_deref().map(hashed);
+    /// What an ad tells by itself: the file and the days come later. `host`
+    /// is the site that its link leads to.
+    pub fn of(listing: &Listing, reading: &Reading, host: Option<&str>) -> Self {
+        let site = || host.map_or_else(|| series(&listing.origin.file), hashed);
+        let word = |text: &Option<String>| text.as_deref().map(|t| key(hashed(t)));
         let vin = reading.vin.as_deref().filter(|vin| tells_a_car(vin));
         let link = listing.link.as_deref().and_then(plain_link);
         let place = listing.place.as_deref().map(folded);
@@ -109,23 +111,27 @@ impl Facts {
             make: word(&reading.make),
             model: word(&reading.model),
             year: reading.year.map(|y| y.0),
-            vin: vin.map(hashed),
+            vin: vin.map(|v| key(hashed(v))),
             miles: reading.miles.map(|m| m.0),
-            place: place.filter(|p| !p.is_empty()).map(|p| hashed(&p)),
+            place: place.filter(|p| !p.is_empty()).map(|p| key(hashed(&p))),
             ask: reading.ask,
             told: Told::of(reading),
-            number: listing.number.as_deref().map(|n| joined(site, hashed(n))),
-            link: link.as_deref().map(hashed),
-            file,
-            days,
+            number: listing
+                .number
+                .as_deref()
+                .map(|n| key(joined(site(), hashed(n)))),
+            link: link.as_deref().map(|l| key(hashed(l))),
+            file: ExportId(0),
+            days: None,
         }
     }
 
     /// A key that ads of one car share where text has to tell.
     pub fn vehicle(&self) -> Option<u64> {
-        let make = self.make?;
+        let make = self.make?.get();
         let year = u64::from(self.year.unwrap_or_default());
-        Some(joined(joined(make, self.model.unwrap_or_default()), year))
+        let model = self.model.map_or(0, Key::get);
+        Some(joined(joined(make, model), year))
     }
 
     /// Keys of make, model, year and about this distance: two cars less than
@@ -169,7 +175,7 @@ pub(super) fn ground(a: &Facts, b: &Facts, likeness: impl Fn() -> f64) -> Option
         return None;
     }
     let other_car = differ(a.make, b.make) || differ(a.year, b.year);
-    let equal = |a: Option<u64>, b: Option<u64>| a.is_some() && a == b;
+    let equal = |a: Option<Key>, b: Option<Key>| a.is_some() && a == b;
     if equal(a.vin, b.vin) && !differ(a.make, b.make) {
         return Some(Ground::Vin);
     }

@@ -149,11 +149,20 @@ impl Phrases {
         }
     }
 
-    /// Where a phrase's meaning stands in [`Self::meanings`], and whether it
-    /// names vehicles.
-    pub fn meaning_of(&self, phrase: PhraseId) -> (usize, bool) {
-        let (meaning, vehicles) = self.of[phrase as usize];
-        (meaning as usize, vehicles != 0)
+    /// A phrase by its number and that of its meaning.
+    pub(crate) fn get_with(&self, id: PhraseId, meaning: u32) -> Phrase<'_> {
+        Phrase {
+            phrases: self,
+            id,
+            meaning: &self.meanings[meaning as usize],
+        }
+    }
+
+    /// For each phrase where its meaning stands in [`Self::meanings`], and
+    /// whether it names vehicles.
+    pub fn meanings_of(&self) -> impl Iterator<Item = (u32, bool)> {
+        let of = self.of.iter();
+        of.map(|(meaning, vehicles)| (*meaning, *vehicles != 0))
     }
 
     /// All different meanings.

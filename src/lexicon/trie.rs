@@ -24,36 +24,49 @@ const ROOT: NodeId = NodeId(0);
 /// A phrase, by its number.
 pub type PhraseId = u32;
 
-const NO_PHRASE: PhraseId = PhraseId::MAX;
-
 #[derive(Debug, Clone, Copy)]
 struct Node {
     parent: NodeId,
     word: WordId,
-    phrase: PhraseId,
-    /// Whether longer phrases go on from here.
-    inner: bool,
+}
+
+/// What is asked of a node when a text has come to it: the phrase that ends
+/// there, and in the highest bit whether longer ones go on. Apart from the
+/// nodes, so that all of them fit into a cache.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Tip(u32);
+
+impl Tip {
+    const INNER: u32 = 1 << 31;
+    const NO_PHRASE: u32 = Tip::INNER - 1;
+    const EMPTY: Tip = Tip(Tip::NO_PHRASE);
+
+    fn inner(self) -> bool {
+        self.0 & Tip::INNER != 0
+    }
+
+    fn phrase(self) -> Option<PhraseId> {
+        Some(self.0 & !Tip::INNER).filter(|p| *p != Tip::NO_PHRASE)
+    }
 }
 
 /// How far a search has come: a node, with what is asked of it next.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Reached {
     node: NodeId,
-    phrase: PhraseId,
-    inner: bool,
+    tip: Tip,
 }
 
 impl Reached {
     const NOWHERE: Reached = Reached {
         node: ROOT,
-        phrase: NO_PHRASE,
-        inner: false,
+        tip: Tip::EMPTY,
     };
 
     /// The phrase that ends here.
     #[inline]
     pub fn phrase(self) -> Option<PhraseId> {
-        Some(self.phrase).filter(|p| *p != NO_PHRASE)
+        self.tip.phrase()
     }
 }
 
@@ -70,6 +83,8 @@ struct Edge {
 pub struct Trie {
     words: Words,
     nodes: Vec<Node>,
+    /// Beside the nodes.
+    tips: Vec<Tip>,
     /// What is reached by each word as the first of a phrase, by the word's
     /// number. It repeats what the node holds, since most searches end here and
     /// the nodes are too many for a cache.
@@ -90,9 +105,8 @@ impl Default for Trie {
             nodes: vec![Node {
                 parent: ROOT,
                 word: WordId::UNKNOWN,
-                phrase: NO_PHRASE,
-                inner: true,
             }],
+            tips: vec![Tip::EMPTY],
             first: Vec::new(),
             edges: HashTable::new(),
             hasher: DefaultHashBuilder::default(),
@@ -103,6 +117,14 @@ impl Default for Trie {
 }
 
 impl Trie {
+    /// All places of the tree, each behind the one above it, the root first:
+    /// the number of the one above, the word that leads here, and the phrase
+    /// that ends here.
+    pub fn places(&self) -> impl ExactSizeIterator<Item = (usize, WordId, Option<PhraseId>)> {
+        let all = self.nodes.iter().zip(&self.tips);
+        all.map(|(node, tip)| (node.parent.0 as usize, node.word, tip.phrase()))
+    }
+
     /// The words of all phrases.
     pub fn words(&self) -> &Words {
         &self.words
@@ -152,18 +174,14 @@ impl Trie {
     /// Where phrases go on by this word.
     #[inline]
     pub fn go_on(&self, at: Reached, word: WordId) -> Option<Reached> {
-        if !at.inner || !word.is_known() {
+        if !at.tip.inner() || !word.is_known() {
             return None;
         }
         let same = |e: &Edge| e.from == at.node && e.word == word;
         let hash = self.hasher.hash_one(key(at.node, word));
         let node = self.edges.find(hash, same)?.to;
-        let Node { phrase, inner, .. } = self.nodes[node.0 as usize];
-        Some(Reached {
-            node,
-            phrase,
-            inner,
-        })
+        let tip = self.tips[node.0 as usize];
+        Some(Reached { node, tip })
     }
 
     /// The phrase of these folded words.
@@ -186,12 +204,7 @@ impl Trie {
     /// The node under this one by this word, made where it is missing.
     fn grow(&mut self, node: NodeId, word: WordId) -> NodeId {
         let new = NodeId(self.nodes.len() as u32);
-        let made = Node {
-            parent: node,
-            word,
-            phrase: NO_PHRASE,
-            inner: false,
-        };
+        let made = Node { parent: node, word };
         if node == ROOT {
             if self.first.len() <= word.index() {
                 self.first.resize(word.index() + 1, Reached::NOWHERE);
@@ -200,6 +213,7 @@ impl Trie {
             if found.node == ROOT {
                 found.node = new;
                 self.nodes.push(made);
+                self.tips.push(Tip::EMPTY);
             }
             return found.node;
         }
@@ -217,9 +231,10 @@ impl Trie {
                     word,
                     to: new,
                 });
-                self.nodes[node.0 as usize].inner = true;
+                self.tips[node.0 as usize].0 |= Tip::INNER;
                 self.repeat_first(node);
                 self.nodes.push(made);
+                self.tips.push(Tip::EMPTY);
                 new
             }
         }
@@ -227,18 +242,10 @@ impl Trie {
 
     /// Brings what `first` repeats of a node up to date.
     fn repeat_first(&mut self, node: NodeId) {
-        let Node {
-            parent,
-            word,
-            phrase,
-            inner,
-        } = self.nodes[node.0 as usize];
+        let Node { parent, word } = self.nodes[node.0 as usize];
         if parent == ROOT {
-            self.first[word.index()] = Reached {
-                node,
-                phrase,
-                inner,
-            };
+            let tip = self.tips[node.0 as usize];
+            self.first[word.index()] = Reached { node, tip };
         }
     }
 
@@ -246,15 +253,16 @@ impl Trie {
     /// comes in two parts.
     fn end(&mut self, node: NodeId, head: &str, last: &str) -> PhraseId {
         let new = self.phrases.len() as PhraseId;
-        let phrase = &mut self.nodes[node.0 as usize].phrase;
-        if *phrase == NO_PHRASE {
-            *phrase = new;
-            self.texts.push_str(head);
-            self.texts.push_str(last);
-            self.phrases.push((self.texts.len() as u32, node));
-            self.repeat_first(node);
+        let tip = &mut self.tips[node.0 as usize];
+        if let Some(phrase) = tip.phrase() {
+            return phrase;
         }
-        self.nodes[node.0 as usize].phrase
+        tip.0 = tip.0 & Tip::INNER | new;
+        self.texts.push_str(head);
+        self.texts.push_str(last);
+        self.phrases.push((self.texts.len() as u32, node));
+        self.repeat_first(node);
+        new
     }
 
     /// The phrase of these folded words, added where it is missing.
@@ -277,7 +285,7 @@ impl Trie {
     /// The phrase that differs from this one in its last word, added where it
     /// is missing.
     pub fn beside(&mut self, phrase: PhraseId, last: WordId) -> PhraseId {
-        let Node { parent, word, .. } = self.nodes[self.phrases[phrase as usize].1.0 as usize];
+        let Node { parent, word } = self.nodes[self.phrases[phrase as usize].1.0 as usize];
         let node = self.grow(parent, last);
         let text = self.text(phrase);
         let head = text[..text.len() - self.words.word(word).len()].to_owned();

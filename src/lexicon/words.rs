@@ -1,10 +1,9 @@
 //! The words of the tables as small numbers, so that phrases are compared by
 //! number and each word of an ad is looked up once.
 
-use std::hash::BuildHasher;
 use std::ops::Range;
 
-use hashbrown::{DefaultHashBuilder, HashTable};
+use hashbrown::HashTable;
 
 /// A word of the tables.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -31,22 +30,38 @@ pub struct Words {
     text: String,
     ends: Vec<u32>,
     table: HashTable<u32>,
-    hasher: DefaultHashBuilder,
+}
+
+/// A hash of a word, eight letters at a time: each eight are mixed by a
+/// multiplication whose upper and lower half are folded together (the way of
+/// wyhash, from memory). Only words of the tables are ever entered, so that no
+/// ad can fill the table with words of one hash.
+fn hash(word: &str) -> u64 {
+    const FACTOR: u128 = 0x9e37_79b9_7f4a_7c15;
+    let mix = |held: u64, eight: u64| {
+        let product = u128::from(held ^ eight) * FACTOR;
+        (product >> 64) as u64 ^ product as u64
+    };
+    let (eights, rest) = word.as_bytes().as_chunks::<8>();
+    let mut held = 0xa076_1d64_78bd_642f ^ word.len() as u64;
+    for eight in eights {
+        held = mix(held, u64::from_le_bytes(*eight));
+    }
+    let mut last = 0;
+    for byte in rest {
+        last = last << 8 | u64::from(*byte);
+    }
+    mix(held, last)
 }
 
 impl Words {
     /// The number of a word, a new one where it has none.
     pub fn intern(&mut self, word: &str) -> WordId {
-        let Words {
-            text,
-            ends,
-            table,
-            hasher,
-        } = self;
+        let Words { text, ends, table } = self;
         let entry = table.entry(
-            hasher.hash_one(word),
+            hash(word),
             |id| text.as_bytes()[span(ends, *id)] == *word.as_bytes(),
-            |id| hasher.hash_one(&text[span(ends, *id)]),
+            |id| hash(&text[span(ends, *id)]),
         );
         match entry {
             hashbrown::hash_table::Entry::Occupied(taken) => WordId(*taken.get()),
@@ -63,9 +78,7 @@ impl Words {
     /// The number of a word; [`WordId::UNKNOWN`] where it has none.
     pub fn find(&self, word: &str) -> WordId {
         self.table
-            .find(self.hasher.hash_one(word), |id| {
-                self.word(WordId(*id)) == word
-            })
+            .find(hash(word), |id| self.word(WordId(*id)) == word)
             .map_or(WordId::UNKNOWN, |id| WordId(*id))
     }
 

@@ -27,7 +27,12 @@ pub struct Found {
 /// another code or a warning light.
 pub fn find(tokens: &Tokens, hits: &[Hit], scanner: &Scanner, lexicon: &Lexicon) -> Vec<Found> {
     let mut all: Vec<Found> = Vec::new();
-    for at in 0..tokens.list.len() {
+    for (at, token) in tokens.list.iter().enumerate() {
+        // A letter alone, or as long as a code: nearly all words end here.
+        let length = token.folded.1 - token.folded.0;
+        if token.kind != TokenKind::Word || !matches!(length, 1 | 4..=6) {
+            continue;
+        }
         if let Some(found) = code_at(tokens, at).filter(|f| !names_a_car(f, hits)) {
             all.push(found);
         }
@@ -85,17 +90,15 @@ fn code_at(tokens: &Tokens, at: usize) -> Option<Found> {
 /// A code in a folded word: the letter O stands for nought, a plural is let
 /// be. Words of letters alone are none.
 fn read(word: &str) -> Option<TroubleCode> {
-    if !word.is_ascii() || !(5..=6).contains(&word.len()) {
+    let letters = word.as_bytes();
+    if !matches!(letters, [_, _, _, _, _] | [_, _, _, _, _, b's']) {
         return None;
     }
-    let (code, rest) = word.split_at(5);
-    if !matches!(rest, "" | "s") {
+    let digit = |b: &&u8| b.is_ascii_digit() || **b == b'o';
+    if letters[1..5].iter().filter(digit).count() < 2 || !word.is_ascii() {
         return None;
     }
-    let digit = |b: &u8| b.is_ascii_digit() || *b == b'o';
-    if code[1..].bytes().filter(digit).count() < 2 {
-        return None;
-    }
+    let (code, _) = word.split_at(5);
     let digits = code[1..].replace('o', "0");
     format!("{}{digits}", &code[..1]).parse().ok()
 }
@@ -109,8 +112,12 @@ fn short(word: &str) -> Option<TroubleCode> {
 
 fn names_a_car(found: &Found, hits: &[Hit]) -> bool {
     let (first, last) = (found.tokens.0 as u32, found.tokens.1 as u32);
-    hits.iter()
-        .any(|h| h.first <= first && last <= h.last && h.marks.vehicles())
+    // No name has as many words.
+    const WORDS: u32 = 32;
+    let end = hits.partition_point(|h| h.first <= first);
+    let near = hits[..end].iter().rev();
+    near.take_while(|h| h.first + WORDS > first)
+        .any(|h| last <= h.last && h.marks.vehicles())
 }
 
 /// Tokens at which a symptom of the computers is named.
@@ -127,7 +134,7 @@ fn warnings<'a>(
     ];
     hits.iter()
         .filter(move |h| {
-            let named = &scanner.phrase(h.phrase).meaning.named;
+            let named = &scanner.meaning(h).named;
             named.iter().any(|n| lights.contains(&Some(n.part)))
         })
         .map(|h| h.last as usize)

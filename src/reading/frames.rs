@@ -4,15 +4,98 @@ use super::scan::{Hit, Phrases, Scanner};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::frames::{GAP, ListId, Place};
 
-/// All frames, by the lists that they can begin with.
+/// Bits for what can begin at a token: kinds of tokens, and lists of phrases
+/// by their numbers, of which several may share a bit. Most frames end at
+/// their second place, and a bit that is missing tells it at once.
+type Signs = u128;
+
+const NUMBER: Signs = 1;
+const WORD: Signs = 1 << 1;
+const SIGN: Signs = 1 << 2;
+/// Bits that are left for lists.
+const LISTS: ListId = 125;
+
+fn bit(list: ListId) -> Signs {
+    1 << (list % LISTS + 3)
+}
+
+/// All frames, by the meanings of the phrases that they can begin with.
 pub(super) struct Frames {
     /// Index of the first frame's phrase.
     first: u32,
     places: Vec<Vec<Place>>,
-    /// For each list the frames that can begin with it, and the place there.
-    begins: Vec<Vec<(u32, u8)>>,
-    /// How many lists there are that a place can name.
-    lists: usize,
+    /// For each meaning its lists and the frames that can begin with it.
+    of: Vec<OfMeaning>,
+    /// For each meaning in turn, its frames by what they can go on with.
+    groups: Vec<Group>,
+    /// For each group in turn, its frames and the place that they begin at.
+    begins: Vec<(u32, u8)>,
+}
+
+/// What frames know of a meaning.
+#[derive(Debug, Clone, Copy, Default)]
+struct OfMeaning {
+    /// The lists that hold phrases of it.
+    lists: Signs,
+    /// What any of its frames can go on with.
+    any: Signs,
+    /// Its groups.
+    groups: (u32, u32),
+}
+
+/// Frames that go on alike.
+#[derive(Debug, Clone, Copy)]
+struct Group {
+    /// What they can go on with; all bits where they may end.
+    next: Signs,
+    /// Where they stand among all.
+    begins: (u32, u32),
+}
+
+/// What these places can begin with; nothing where none of them need be
+/// filled.
+fn next(places: &[Place]) -> Option<Signs> {
+    let (place, rest) = places.split_first()?;
+    match *place {
+        Place::OneOf(list) => Some(bit(list)),
+        Place::Number => Some(NUMBER),
+        Place::Word => Some(WORD),
+        Place::Maybe(list) => next(rest).map(|signs| signs | bit(list)),
+        Place::Gap => next(rest).map(|signs| signs | WORD | NUMBER),
+        Place::Signs => next(rest).map(|signs| signs | SIGN),
+    }
+}
+
+/// Memory that is reused from text to text.
+#[derive(Default)]
+pub struct FrameMemory {
+    /// For each token, and beyond the last, its first hit.
+    starts: Vec<u32>,
+    /// For each token, and beyond the last, what can begin there.
+    signs: Vec<Signs>,
+}
+
+impl FrameMemory {
+    fn fill(&mut self, tokens: &Tokens, hits: &[Hit], frames: &Frames) {
+        let count = tokens.list.len();
+        self.signs.clear();
+        self.signs.extend(tokens.list.iter().map(|t| match t.kind {
+            TokenKind::Number => NUMBER,
+            TokenKind::Word => WORD,
+            TokenKind::Sign(_) => SIGN,
+            TokenKind::Line | TokenKind::Blank => 0,
+        }));
+        self.signs.push(0);
+        self.starts.clear();
+        for (index, hit) in (0..).zip(hits) {
+            let first = hit.first as usize;
+            while self.starts.len() <= first {
+                self.starts.push(index);
+            }
+            self.signs[first] |= frames.of[hit.meaning as usize].lists;
+        }
+        self.starts.resize(count + 1, hits.len() as u32);
+    }
 }
 
 impl Frames {
@@ -21,51 +104,101 @@ impl Frames {
         let (frames, first) = phrases.frames();
         let mut out = Frames {
             first,
-            places: Vec::with_capacity(frames.len()),
+            places: frames.iter().map(|f| f.frame.places.clone()).collect(),
+            of: Vec::with_capacity(phrases.meanings().len()),
+            groups: Vec::new(),
             begins: Vec::new(),
-            lists: 0,
         };
-        for (index, frame) in (0..).zip(frames) {
-            for (at, place) in (0..).zip(&frame.frame.places) {
+        // For each list what frames can go on with, which, and from where.
+        let mut by_list: Vec<Vec<(Signs, u32, u8)>> = Vec::new();
+        for (index, places) in (0..).zip(&out.places) {
+            for (at, place) in (0..).zip(places) {
                 let (Place::OneOf(list) | Place::Maybe(list)) = *place else {
                     break;
                 };
                 let list = usize::from(list);
-                if out.begins.len() <= list {
-                    out.begins.resize(list + 1, Vec::new());
+                if by_list.len() <= list {
+                    by_list.resize(list + 1, Vec::new());
                 }
-                out.begins[list].push((index, at));
+                let rest = next(&places[usize::from(at) + 1..]);
+                by_list[list].push((rest.unwrap_or(Signs::MAX), index, at));
                 if matches!(place, Place::OneOf(_)) {
                     break;
                 }
             }
-            for place in &frame.frame.places {
-                if let Place::OneOf(list) | Place::Maybe(list) = place {
-                    out.lists = out.lists.max(usize::from(*list) + 1);
-                }
+        }
+        for meaning in phrases.meanings() {
+            let of = meaning.lists.iter();
+            let of = of.filter_map(|list| by_list.get(usize::from(*list)));
+            let mut begins: Vec<_> = of.flatten().copied().collect();
+            begins.sort_unstable();
+            begins.dedup();
+            let lists = meaning.lists.iter().map(|list| bit(*list));
+            let from = out.groups.len() as u32;
+            for alike in begins.chunk_by(|a, b| a.0 == b.0) {
+                let from = out.begins.len() as u32;
+                out.begins.extend(alike.iter().map(|(_, f, at)| (*f, *at)));
+                out.groups.push(Group {
+                    next: alike[0].0,
+                    begins: (from, out.begins.len() as u32),
+                });
             }
-            out.places.push(frame.frame.places.clone());
+            out.of.push(OfMeaning {
+                lists: lists.fold(0, |all, bit| all | bit),
+                any: begins.iter().fold(0, |all, begin| all | begin.0),
+                groups: (from, out.groups.len() as u32),
+            });
         }
         out
     }
 
-    /// The frames in a text, each at its longest from each place.
-    pub(super) fn find(&self, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> Vec<Hit> {
-        let text = Text::new(tokens, hits, scanner, self.lists);
-        let mut found: Vec<Hit> = Vec::new();
-        for hit in hits.iter().filter(|h| h.marks.in_frames()) {
-            for list in &scanner.phrase(hit.phrase).meaning.lists {
-                let begins = self.begins.get(usize::from(*list));
-                for &(frame, place) in begins.into_iter().flatten() {
+    /// Adds the frames in a text to its hits, each at its longest from each
+    /// place; gives back whether there are any.
+    pub(super) fn find(
+        &self,
+        tokens: &Tokens,
+        hits: &mut Vec<Hit>,
+        scanner: &Scanner,
+        memory: &mut FrameMemory,
+    ) -> bool {
+        memory.fill(tokens, hits, self);
+        let plain = hits.len();
+        for at in 0..plain {
+            let hit = hits[at];
+            let of = &self.of[hit.meaning as usize];
+            let behind = hit.last as usize + 1;
+            let ahead = memory.signs[behind];
+            if !goes_on(of.any, ahead) {
+                continue;
+            }
+            for group in &self.groups[of.groups.0 as usize..of.groups.1 as usize] {
+                if !goes_on(group.next, ahead) {
+                    continue;
+                }
+                for &(frame, place) in
+                    &self.begins[group.begins.0 as usize..group.begins.1 as usize]
+                {
+                    let text = Text {
+                        tokens,
+                        hits: &hits[..plain],
+                        scanner,
+                        memory,
+                    };
                     let rest = &self.places[frame as usize][usize::from(place) + 1..];
-                    if let Some(end) = text.reach(rest, hit.last as usize + 1) {
-                        found.push(scanner.hit(self.first + frame, hit.first, end as u32 - 1));
+                    if let Some(end) = text.reach(rest, behind) {
+                        hits.push(scanner.hit(self.first + frame, hit.first, end as u32 - 1));
                     }
                 }
             }
         }
-        found
+        hits.len() > plain
     }
+}
+
+/// Whether what is wanted next can begin with what is there; beyond the last
+/// token nothing begins, but a frame may have ended.
+fn goes_on(next: Signs, ahead: Signs) -> bool {
+    next & ahead != 0 || next == Signs::MAX
 }
 
 /// A text with the phrases found in it.
@@ -73,48 +206,10 @@ struct Text<'a> {
     tokens: &'a Tokens,
     hits: &'a [Hit],
     scanner: &'a Scanner<'a>,
-    /// For each token, and beyond the last, its first hit.
-    starts: Vec<u32>,
-    /// For each token a bit for every list of which a phrase begins there:
-    /// most frames end at their second place, and this tells it at once.
-    lists: Vec<u64>,
-    /// How many numbers of `lists` a token has.
-    width: usize,
+    memory: &'a FrameMemory,
 }
 
-impl<'a> Text<'a> {
-    fn new(tokens: &'a Tokens, hits: &'a [Hit], scanner: &'a Scanner<'a>, lists: usize) -> Self {
-        let count = tokens.list.len();
-        let width = lists.div_ceil(64);
-        let mut text = Text {
-            tokens,
-            hits,
-            scanner,
-            starts: Vec::with_capacity(count + 1),
-            lists: vec![0; count * width],
-            width,
-        };
-        for (index, hit) in (0..).zip(hits) {
-            text.starts
-                .resize(text.starts.len().max(hit.first as usize + 1), index);
-            if hit.marks.in_frames() {
-                let of_phrase = &scanner.phrase(hit.phrase).meaning.lists;
-                for list in of_phrase.iter().filter(|l| usize::from(**l) < lists) {
-                    let (word, bit) = text.bit(hit.first as usize, *list);
-                    text.lists[word] |= bit;
-                }
-            }
-        }
-        text.starts.resize(count + 1, hits.len() as u32);
-        text
-    }
-
-    /// Where the bit of a list stands for a token.
-    fn bit(&self, token: usize, list: ListId) -> (usize, u64) {
-        let list = usize::from(list);
-        (token * self.width + list / 64, 1 << (list % 64))
-    }
-
+impl Text<'_> {
     /// Where these places end at the latest if the first begins at this token.
     fn reach(&self, places: &[Place], at: usize) -> Option<usize> {
         let Some((place, rest)) = places.split_first() else {
@@ -163,16 +258,16 @@ impl<'a> Text<'a> {
     }
 
     fn reach_list(&self, list: ListId, rest: &[Place], at: usize) -> Option<usize> {
-        let (word, bit) = self.bit(at, list);
-        if self.lists.get(word).is_none_or(|word| word & bit == 0) {
+        if self.memory.signs.get(at)? & bit(list) == 0 {
             return None;
         }
-        let hits = self.starts[at] as usize..self.starts[at + 1] as usize;
+        let starts = &self.memory.starts;
+        let hits = starts[at] as usize..starts[at + 1] as usize;
         self.hits[hits]
             .iter()
             .filter(|h| h.marks.in_frames())
             .filter(|h| {
-                let lists = &self.scanner.phrase(h.phrase).meaning.lists;
+                let lists = &self.scanner.meaning(h).lists;
                 lists.binary_search(&list).is_ok()
             })
             .filter_map(|h| self.reach(rest, h.last as usize + 1))

@@ -1,7 +1,7 @@
 //! Tokens and phrases to the items of a sentence: what the reach of a cue is
 //! worked out over.
 
-use super::scan::{Hit, Phrase, Scanner, leftmost_longest};
+use super::scan::{Brief, Hit, Phrase, Scanner, leftmost_longest};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{Act, Cue, Meaning, SignField};
 
@@ -31,6 +31,8 @@ pub struct Item {
     pub first: u32,
     /// Last token.
     pub last: u32,
+    /// Index of the phrase's meaning.
+    meaning: u32,
 }
 
 /// Looks items up in the phrases.
@@ -47,8 +49,17 @@ pub struct Items<'a> {
 impl<'a> Items<'a> {
     /// The phrase of an item.
     pub fn phrase(&self, index: usize) -> Option<Phrase<'a>> {
-        match self.list.get(index)?.kind {
-            ItemKind::Phrase(p) => Some(self.scanner.phrase(p)),
+        let item = self.list.get(index)?;
+        match item.kind {
+            ItemKind::Phrase(p) => Some(self.scanner.phrase_of(p, item.meaning)),
+            _ => None,
+        }
+    }
+
+    fn brief(&self, index: usize) -> Option<Brief> {
+        let item = self.list.get(index)?;
+        match item.kind {
+            ItemKind::Phrase(_) => Some(self.scanner.brief(item.meaning)),
             _ => None,
         }
     }
@@ -62,7 +73,7 @@ impl<'a> Items<'a> {
 
     /// The cue of an item.
     pub fn cue(&self, index: usize) -> Option<Cue> {
-        self.phrase(index).and_then(|p| p.meaning.cue)
+        self.brief(index).and_then(|b| b.cue)
     }
 
     /// Whether an item's cue does this.
@@ -73,15 +84,12 @@ impl<'a> Items<'a> {
 
     /// Whether an item names a part or a symptom.
     pub fn names(&self, index: usize) -> bool {
-        self.phrase(index)
-            .is_some_and(|p| !p.meaning.named.is_empty())
+        self.brief(index).is_some_and(|b| b.names)
     }
 
     /// Whether an item names a part and tells nothing of it.
     pub fn names_part(&self, index: usize) -> bool {
-        self.phrase(index).is_some_and(|p| {
-            !p.meaning.named.is_empty() && p.meaning.named.iter().all(|n| n.naming.is_noun())
-        })
+        self.brief(index).is_some_and(|b| b.names_part)
     }
 
     /// What an item is; a phrase that says nothing but beside certain parts
@@ -195,6 +203,7 @@ pub fn build(tokens: &Tokens, text: &str, hits: &[Hit], out: &mut Vec<Item>) {
                 kind: ItemKind::Phrase(hit.phrase),
                 first: hit.first,
                 last: hit.last,
+                meaning: hit.meaning,
             });
             at = hit.last as usize + 1;
             continue;
@@ -227,6 +236,7 @@ pub fn build(tokens: &Tokens, text: &str, hits: &[Hit], out: &mut Vec<Item>) {
             kind,
             first: at as u32,
             last: at as u32,
+            meaning: 0,
         });
         at += 1;
     }

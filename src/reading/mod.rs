@@ -26,6 +26,7 @@ mod several;
 pub mod signs;
 pub mod spelling;
 pub mod tokens;
+mod tree;
 pub mod vehicle;
 pub mod vin;
 

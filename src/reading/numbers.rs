@@ -73,13 +73,12 @@ pub fn leave_out_contacts(tokens: &Tokens, text: &str, numbers: &mut Vec<Number>
     // A telephone number has figures on both sides of a sign or space, or is
     // long; few texts need the slow search.
     let parted = |i: usize| {
-        tokens.kind(i) == TokenKind::Number
-            && (tokens.word(i).len() > 6
-                || tokens.kind(i + 1) == TokenKind::Number
-                || tokens.kind(i + 2) == TokenKind::Number
-                    && matches!(tokens.kind(i + 1), TokenKind::Sign(b'-' | b'.' | b')')))
+        tokens.word(i).len() > 6
+            || tokens.kind(i + 1) == TokenKind::Number
+            || tokens.kind(i + 2) == TokenKind::Number
+                && matches!(tokens.kind(i + 1), TokenKind::Sign(b'-' | b'.' | b')'))
     };
-    if !(0..tokens.list.len()).any(parted) {
+    if !self::numbers(tokens).any(parted) {
         return;
     }
     let contacts = contacts(text);
@@ -93,9 +92,16 @@ pub fn leave_out_contacts(tokens: &Tokens, text: &str, numbers: &mut Vec<Number>
 /// Whether this text writes thousands with a space: `241 000 km`, `50 000`.
 /// Then a `2 900` in it is one figure too.
 fn writes_spaces(tokens: &Tokens) -> bool {
-    (0..tokens.list.len()).any(|i| {
+    numbers(tokens).any(|i| {
         spaced_group(tokens, i) && (tokens.word(i + 1) == "000" || has_unit(tokens, i + 2))
     })
+}
+
+/// The tokens that begin with a digit.
+fn numbers(tokens: &Tokens) -> impl Iterator<Item = usize> {
+    let all = tokens.list.iter().enumerate();
+    all.filter(|(_, t)| t.kind == TokenKind::Number)
+        .map(|(i, _)| i)
 }
 
 fn has_unit(tokens: &Tokens, i: usize) -> bool {

@@ -14,7 +14,7 @@ pub(super) fn spelled(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
     let mut last_small = 0.0_f64;
     let mut j = i;
     let mut end = i;
-    while let Some(part) = small(tokens.word(j)).or_else(|| scale(tokens.word(j))) {
+    while let Some(part) = part(tokens.word(j)) {
         match part {
             Part::Small(n) => {
                 if last_small == 0.0 || (last_small >= 20.0 && last_small % 10.0 == 0.0 && n < 10.0)
@@ -72,6 +72,7 @@ pub(super) fn spelled(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
     ))
 }
 
+#[derive(Clone, Copy)]
 enum Part {
     Small(f64),
     Hundred,
@@ -79,44 +80,73 @@ enum Part {
 }
 
 // Numerals are grammar, not trade knowledge: they stay in the code.
+const NAMES: [&str; 20] = [
+    "zero",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+];
+const TENS: [&str; 8] = [
+    "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
+];
+const SCALES: [(&str, Part); 3] = [
+    ("hundred", Part::Hundred),
+    ("thousand", Part::Thousand),
+    ("grand", Part::Thousand),
+];
+
+/// For each length the letters that numerals of it begin with, as bits: nearly
+/// all words of a text are none and are told by this.
+const BEGINNINGS: [u32; 16] = {
+    let mut all = [0; 16];
+    let mut i = 0;
+    while i < NAMES.len() + TENS.len() + SCALES.len() {
+        let word = if i < NAMES.len() {
+            NAMES[i]
+        } else if i < NAMES.len() + TENS.len() {
+            TENS[i - NAMES.len()]
+        } else {
+            SCALES[i - NAMES.len() - TENS.len()].0
+        };
+        all[word.len()] |= 1 << (word.as_bytes()[0] & 31);
+        i += 1;
+    }
+    all
+};
+
+/// What a numeral stands for.
+fn part(word: &str) -> Option<Part> {
+    let first = *word.as_bytes().first()?;
+    if BEGINNINGS.get(word.len())? & (1 << (first & 31)) == 0 {
+        return None;
+    }
+    small(word).or_else(|| {
+        let scale = SCALES.iter().find(|(name, _)| *name == word);
+        scale.map(|(_, part)| *part)
+    })
+}
+
 fn small(word: &str) -> Option<Part> {
-    const NAMES: [&str; 20] = [
-        "zero",
-        "one",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-        "thirteen",
-        "fourteen",
-        "fifteen",
-        "sixteen",
-        "seventeen",
-        "eighteen",
-        "nineteen",
-    ];
-    const TENS: [&str; 8] = [
-        "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
-    ];
     if let Some(n) = NAMES.iter().position(|w| *w == word) {
         return (n > 0).then_some(Part::Small(n as f64));
     }
     TENS.iter()
         .position(|w| *w == word)
         .map(|n| Part::Small((n as f64 + 2.0) * 10.0))
-}
-
-fn scale(word: &str) -> Option<Part> {
-    match word {
-        "hundred" => Some(Part::Hundred),
-        "thousand" | "grand" => Some(Part::Thousand),
-        _ => None,
-    }
 }

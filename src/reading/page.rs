@@ -20,6 +20,9 @@ impl Page<'_> {
     pub(super) fn currency(&self) -> Option<Currency> {
         self.listing.currency.or_else(|| {
             let cell = self.listing.price.as_deref().unwrap_or_default();
+            if self.listing.text.is_ascii() && cell.is_ascii() {
+                return None;
+            }
             let has = |sign| self.listing.text.contains(sign) || cell.contains(sign);
             if has('£') {
                 Some(Currency::Gbp)

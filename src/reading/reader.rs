@@ -11,7 +11,7 @@ use super::model::{AskBasis, Claim, Evidence, Reading, Says};
 use super::numbers::{self, Number};
 use super::page::Page;
 use super::roles::{self, Roles};
-use super::scan::{Hit, Scanner};
+use super::scan::{FrameMemory, Hit, Scanner};
 use super::scope::{Example, Saying, Walk};
 use super::signs;
 use super::spelling::{Memory, Speller};
@@ -44,6 +44,21 @@ pub struct Scratch {
     pub(super) numbers: Vec<Number>,
     pub(super) roles: Vec<(Number, Roles)>,
     spelled: Memory,
+    frames: FrameMemory,
+}
+
+/// Bytes of an ad that are read (64 KiB). Real ads have a few kilobytes; the
+/// bound is for texts that mean harm, whose sentences never end.
+const MOST: usize = 64 << 10;
+
+/// The part of a listing's text that is read.
+fn part_read(listing: &Listing) -> &str {
+    let text = &listing.text;
+    let mut end = text.len().min(MOST);
+    while !text.is_char_boundary(end) {
+        end -= 1;
+    }
+    &text[..end]
 }
 
 impl<'l> Reader<'l> {
@@ -65,7 +80,7 @@ impl<'l> Reader<'l> {
 
     /// Reads one listing with memory kept from the one before.
     pub fn read_with(&self, listing: &Listing, scratch: &mut Scratch) -> Reading {
-        let text = &listing.text;
+        let text = part_read(listing);
         let codes = self.scan(text, scratch);
         numbers::find(&scratch.tokens, &mut scratch.numbers);
         numbers::leave_out_contacts(&scratch.tokens, text, &mut scratch.numbers);
@@ -105,6 +120,12 @@ impl<'l> Reader<'l> {
         done::tell(&mut reading, &jobs, &scratch.tokens);
         self.papers(&mut reading, &page, scratch);
         self.kind(&mut reading, &page);
+        if text.len() < listing.text.len() {
+            reading.warnings.push(format!(
+                "the ad has more than {} KiB: what stands behind was not read",
+                MOST >> 10
+            ));
+        }
         reading
     }
 
@@ -114,7 +135,8 @@ impl<'l> Reader<'l> {
         self.scanner.look_up(&s.tokens, &mut s.words);
         self.speller
             .apply(&mut s.tokens, &mut s.words, &mut s.spelled);
-        self.scanner.scan_words(&s.tokens, &s.words, &mut s.hits);
+        self.scanner
+            .scan_words(&s.tokens, &s.words, &mut s.hits, &mut s.frames);
         let codes = codes::find(&s.tokens, &s.hits, &self.scanner, self.lexicon);
         codes::mark(&codes, &self.scanner, &mut s.hits);
         codes

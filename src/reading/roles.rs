@@ -65,13 +65,13 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
             continue;
         }
         if hit.last as usize + 1 != end {
-            let meaning = &scanner.phrase(hit.phrase).meaning;
+            let meaning = scanner.meaning(hit);
             let past = |n: &NumberCue| n.role == NumberRole::PastDistance;
             roles.past |= meaning.numbers.iter().any(past)
                 && (hit.last as usize + 1..end).all(|i| !ends_clause(tokens, i));
             continue;
         }
-        for cue in &scanner.phrase(hit.phrase).meaning.numbers {
+        for cue in &scanner.meaning(hit).numbers {
             if cue.role == NumberRole::Approximate {
                 roles.approximate |= cue.before;
             } else if cue.role == NumberRole::PastDistance {
@@ -161,7 +161,8 @@ fn unit_at(start: usize, hits: &[Hit], scanner: &Scanner) -> Option<NumberRole> 
     hits[at..]
         .iter()
         .take_while(|h| h.first as usize == start)
-        .flat_map(|h| &scanner.phrase(h.phrase).meaning.numbers)
+        .filter(|h| h.marks.numbers())
+        .flat_map(|h| &scanner.meaning(h).numbers)
         .map(|n| n.role)
         .find(|r| matches!(r, NumberRole::UnitMiles | NumberRole::UnitKm))
 }
@@ -182,8 +183,9 @@ fn longest_after(
     let at = hits.partition_point(|h| (h.first as usize) < start);
     let mut longest = 0;
     let mut found = None;
-    for hit in hits[at..].iter().take_while(|h| h.first as usize == start) {
-        for cue in &scanner.phrase(hit.phrase).meaning.numbers {
+    let here = hits[at..].iter().take_while(|h| h.first as usize == start);
+    for hit in here.filter(|h| h.marks.numbers()) {
+        for cue in &scanner.meaning(hit).numbers {
             let wanted = (cue.role == NumberRole::Approximate) == approximate;
             if !cue.before && wanted && hit.width() > longest {
                 longest = hit.width();

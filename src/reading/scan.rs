@@ -5,11 +5,13 @@
 //! can mean is marked on the hit itself, so that the steps that follow pass
 //! over what is not theirs without looking anything up.
 
+pub use super::frames::FrameMemory;
 use super::frames::Frames;
 use super::items::{has_scope, only_heads};
 use super::tokens::Tokens;
+use super::tree::Tree;
 use crate::lexicon::Lexicon;
-use crate::lexicon::phrases::{Act, Meaning, SignField};
+use crate::lexicon::phrases::{Act, Cue, Meaning, SignField};
 pub use crate::lexicon::phrases::{Phrase, Phrases};
 use crate::lexicon::words::WordId;
 
@@ -22,6 +24,8 @@ pub struct Hit {
     pub first: u32,
     /// Last token.
     pub last: u32,
+    /// Index of its meaning.
+    pub(super) meaning: u32,
     /// What the phrase can mean.
     pub marks: Marks,
 }
@@ -109,17 +113,48 @@ impl Marks {
         self.0 & Self::HEADS != 0
     }
 
+    /// It is a sign of some field, or hides one.
+    pub fn signs(self) -> bool {
+        self.0 & (Self::SCOPE - 1) != 0
+    }
+
     /// It is a sign of this field, or hides one.
     pub fn sign_of(self, field: SignField) -> bool {
         self.0 & (1 << field as u16) != 0
     }
 }
 
+/// What is asked most of a meaning, small enough that all of them stay in the
+/// nearest cache.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Brief {
+    /// Its cue.
+    pub cue: Option<Cue>,
+    /// Whether it names a part or a symptom.
+    pub names: bool,
+    /// Whether it names parts and tells nothing of them.
+    pub names_part: bool,
+}
+
+impl Brief {
+    fn of(meaning: &Meaning) -> Self {
+        let names = !meaning.named.is_empty();
+        Brief {
+            cue: meaning.cue,
+            names,
+            names_part: names && meaning.named.iter().all(|n| n.naming.is_noun()),
+        }
+    }
+}
+
 /// Finds the phrases of a lexicon.
 pub struct Scanner<'l> {
     phrases: &'l Phrases,
-    /// For each meaning of the phrases.
-    marks: Vec<Marks>,
+    /// For each phrase the index of its meaning, and its marks.
+    of: Vec<(u32, Marks)>,
+    tree: Tree,
+    /// For each meaning what is asked of it most.
+    briefs: Vec<Brief>,
     frames: Frames,
 }
 
@@ -127,9 +162,20 @@ impl<'l> Scanner<'l> {
     /// A scanner for the phrases of these tables.
     pub fn new(lexicon: &'l Lexicon) -> Self {
         let phrases = &lexicon.phrases;
+        let marks: Vec<Marks> = phrases.meanings().iter().map(Marks::of).collect();
+        let of = phrases.meanings_of().map(|(meaning, vehicles)| {
+            let mut marks = marks[meaning as usize];
+            if vehicles {
+                marks.0 |= Marks::VEHICLES;
+            }
+            (meaning, marks)
+        });
+        let of: Vec<_> = of.collect();
         Scanner {
             phrases,
-            marks: phrases.meanings().iter().map(Marks::of).collect(),
+            tree: Tree::new(phrases.trie(), &of),
+            of,
+            briefs: phrases.meanings().iter().map(Brief::of).collect(),
             frames: Frames::new(phrases),
         }
     }
@@ -157,17 +203,29 @@ impl<'l> Scanner<'l> {
 
     /// A phrase at a place.
     pub fn hit(&self, phrase: u32, first: u32, last: u32) -> Hit {
-        let (meaning, vehicles) = self.phrases.meaning_of(phrase);
-        let mut marks = self.marks[meaning];
-        if vehicles {
-            marks.0 |= Marks::VEHICLES;
-        }
+        let (meaning, marks) = self.of[phrase as usize];
         Hit {
             phrase,
             first,
             last,
+            meaning,
             marks,
         }
+    }
+
+    /// A phrase whose meaning is known.
+    pub(super) fn phrase_of(&self, index: u32, meaning: u32) -> Phrase<'l> {
+        self.phrases.get_with(index, meaning)
+    }
+
+    /// What is asked most of a meaning.
+    pub(super) fn brief(&self, meaning: u32) -> Brief {
+        self.briefs[meaning as usize]
+    }
+
+    /// What the phrase of a hit can mean.
+    pub fn meaning(&self, hit: &Hit) -> &'l Meaning {
+        &self.phrases.meanings()[hit.meaning as usize]
     }
 
     /// Looks up the words of a text.
@@ -182,31 +240,44 @@ impl<'l> Scanner<'l> {
     pub fn scan(&self, tokens: &Tokens, hits: &mut Vec<Hit>) {
         let mut words = Vec::new();
         self.look_up(tokens, &mut words);
-        self.scan_words(tokens, &words, hits);
+        self.scan_words(tokens, &words, hits, &mut FrameMemory::default());
     }
 
     /// The same over words looked up before, one for each token.
-    pub fn scan_words(&self, tokens: &Tokens, words: &[WordId], hits: &mut Vec<Hit>) {
+    pub fn scan_words(
+        &self,
+        tokens: &Tokens,
+        words: &[WordId],
+        hits: &mut Vec<Hit>,
+        memory: &mut FrameMemory,
+    ) {
         hits.clear();
-        let trie = self.phrases.trie();
         for first in 0..words.len() {
             let before = hits.len();
             let mut last = first;
-            let mut at = trie.begin(words[first]);
+            let mut at = self.tree.begin(words[first]);
             while let Some(reached) = at {
-                if let Some(phrase) = reached.phrase() {
-                    hits.push(self.hit(phrase, first as u32, last as u32));
+                let place = self.tree.place(reached);
+                if let Some(phrase) = place.phrase() {
+                    hits.push(Hit {
+                        phrase,
+                        first: first as u32,
+                        last: last as u32,
+                        meaning: place.meaning,
+                        marks: place.marks,
+                    });
                 }
                 last += 1;
-                at = words.get(last).and_then(|w| trie.go_on(reached, *w));
+                let next = words.get(last).filter(|word| word.is_known());
+                at = next.and_then(|word| self.tree.go_on(reached, *word));
             }
             hits[before..].reverse();
         }
-        let framed = self.frames.find(tokens, hits, self);
+        let framed = self.frames.find(tokens, hits, self, memory);
         hits.retain(|h| !h.marks.is_piece());
-        if !framed.is_empty() {
-            hits.extend(framed);
-            hits.sort_unstable_by_key(|h| (h.first, u32::MAX - h.last, h.phrase));
+        if framed {
+            // Two runs that are in order, or nearly: what this sort is quick at.
+            hits.sort_by_key(|h| (h.first, u32::MAX - h.last, h.phrase));
         }
     }
 }

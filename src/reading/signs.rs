@@ -125,6 +125,10 @@ pub struct Signs {
 /// a phrase that only looks like a sign hides it too; a denied sign is none.
 pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
     let mut signs = Signs::default();
+    let with_sign: Vec<Hit> = hits.iter().copied().filter(|h| h.marks.signs()).collect();
+    if with_sign.is_empty() {
+        return signs;
+    }
     for field in [
         SignField::Title,
         SignField::Moves,
@@ -135,8 +139,8 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
         SignField::Kind,
         SignField::Distance,
     ] {
-        for hit in super::scan::leftmost_longest(hits, |h| h.marks.sign_of(field)) {
-            let meaning = scanner.phrase(hit.phrase).meaning;
+        for hit in super::scan::leftmost_longest(&with_sign, |h| h.marks.sign_of(field)) {
+            let meaning = scanner.meaning(&hit);
             let Some(sign) = meaning.signs.iter().find(|s| s.field == field) else {
                 continue;
             };
@@ -186,7 +190,7 @@ fn part_reaches_in(first: usize, hits: &[Hit], scanner: &Scanner) -> bool {
         .take_while(|h| (h.first as usize) < first)
         .filter(|h| h.last as usize >= first)
         .any(|h| {
-            let named = &scanner.phrase(h.phrase).meaning.named;
+            let named = &scanner.meaning(h).named;
             !named.is_empty() && named.iter().all(|n| n.naming.is_noun())
         })
 }

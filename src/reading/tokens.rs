@@ -42,6 +42,17 @@ impl Token {
     }
 }
 
+/// Which bytes are letters or digits of ASCII.
+const ALPHANUMERIC: [bool; 256] = {
+    let mut all = [false; 256];
+    let mut byte = 0;
+    while byte < 256 {
+        all[byte] = (byte as u8).is_ascii_alphanumeric();
+        byte += 1;
+    }
+    all
+};
+
 /// A text taken apart. Reused from listing to listing to save allocations.
 #[derive(Debug, Default, Clone)]
 pub struct Tokens {
@@ -52,6 +63,8 @@ pub struct Tokens {
     /// Bytes of the listing's text right behind an apostrophe that opens a
     /// word, as in `'03`.
     pub quoted: Vec<u32>,
+    /// The text with the letters of ASCII in lower case.
+    lower: String,
 }
 
 impl Tokens {
@@ -113,6 +126,9 @@ impl Tokens {
         self.folded.clear();
         self.list.clear();
         self.quoted.clear();
+        self.lower.clear();
+        self.lower.push_str(text);
+        self.lower.make_ascii_lowercase();
         self.folded.reserve(text.len() + text.len() / 8);
         self.folded.push(' ');
         let bytes = text.as_bytes();
@@ -302,10 +318,18 @@ impl Tokens {
         }
         let start = self.folded.len() as u32;
         // Most words are plain letters to their end.
-        let plain = bytes[at..].iter().take_while(|b| b.is_ascii_alphanumeric());
-        let mut end = at + plain.count();
-        self.folded.push_str(&text[at..end]);
-        self.folded[start as usize..].make_ascii_lowercase();
+        let mut end = at;
+        while end < bytes.len() && ALPHANUMERIC[usize::from(bytes[end])] {
+            end += 1;
+        }
+        self.folded.push_str(&self.lower[at..end]);
+        if bytes
+            .get(end)
+            .is_none_or(|b| b.is_ascii() && !matches!(b, b'\'' | b'`'))
+        {
+            self.close(TokenKind::Word, start, at..end);
+            return end;
+        }
         let from = end;
         for (i, c) in text[from..].char_indices() {
             match c {

@@ -73,7 +73,7 @@ impl JsonSchema for Number {
 ///
 /// # Errors
 /// When writing fails.
-pub fn write_line(out: &mut dyn Write, value: &impl Serialize) -> io::Result<()> {
+pub fn write_line<W: Write + ?Sized>(out: &mut W, value: &impl Serialize) -> io::Result<()> {
     let mut json = serde_json::Serializer::with_formatter(out, Guarded(CompactFormatter));
     value.serialize(&mut json).map_err(io::Error::from)
 }
@@ -82,7 +82,7 @@ pub fn write_line(out: &mut dyn Write, value: &impl Serialize) -> io::Result<()>
 ///
 /// # Errors
 /// When writing fails.
-pub fn write_pretty(out: &mut dyn Write, value: &impl Serialize) -> io::Result<()> {
+pub fn write_pretty<W: Write + ?Sized>(out: &mut W, value: &impl Serialize) -> io::Result<()> {
     let mut json = serde_json::Serializer::with_formatter(out, Guarded(PrettyFormatter::new()));
     value.serialize(&mut json).map_err(io::Error::from)
 }
@@ -95,6 +95,12 @@ fn acts(c: char) -> bool {
         '\u{7f}'..='\u{9f}' | '\u{ad}' | '\u{61c}' | '\u{200b}'..='\u{200f}'
         | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}'
         | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
+}
+
+/// Whether a character that acts may have this byte: all but one of them are
+/// beyond ASCII.
+fn may_act(byte: u8) -> bool {
+    byte >= 0x7f
 }
 
 struct Guarded<F>(F);
@@ -126,6 +132,11 @@ impl<F: Formatter> Formatter for Guarded<F> {
         w: &mut W,
         fragment: &str,
     ) -> io::Result<()> {
+        // Without an early end, so that many bytes are looked at at once.
+        let acting = fragment.bytes().fold(false, |any, b| any | may_act(b));
+        if !acting {
+            return w.write_all(fragment.as_bytes());
+        }
         let mut from = 0;
         for (at, c) in fragment.char_indices().filter(|(_, c)| acts(*c)) {
             w.write_all(&fragment.as_bytes()[from..at])?;

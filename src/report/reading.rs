@@ -1,10 +1,11 @@
 //! A reading for programs.
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use super::flat::Column;
 use super::json::Number;
+use super::readings::Streamed;
 use super::text::shown;
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
@@ -101,13 +102,38 @@ pub struct ReadCode<'a> {
 #[schemars(deny_unknown_fields)]
 pub struct Place<'a> {
     /// JSON Pointer to the value.
-    pub at: String,
+    #[schemars(with = "String")]
+    pub at: At,
     /// First byte.
     pub start: usize,
     /// Byte behind the last.
     pub end: usize,
     /// The rule that fired.
     pub rule: &'a str,
+}
+
+/// A value of a [`ReadRow`]; printed as a JSON Pointer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum At {
+    /// A plain field, by its key.
+    Field(&'static str),
+    /// An entry of a list, by the list's key.
+    Entry(&'static str, usize),
+}
+
+impl std::fmt::Display for At {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            At::Field(key) => write!(f, "/{key}"),
+            At::Entry(key, i) => write!(f, "/{key}/{i}"),
+        }
+    }
+}
+
+impl Serialize for At {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
 }
 
 impl<'a> ReadRow<'a> {
@@ -161,20 +187,20 @@ impl<'a> ReadRow<'a> {
 }
 
 fn places(reading: &Reading) -> Vec<Place<'_>> {
-    let fields = reading.fields.iter().map(|(key, e)| (format!("/{key}"), e));
+    let fields = reading.fields.iter().map(|(key, e)| (At::Field(key), e));
     let claims = reading.claims.iter().enumerate().flat_map(|(i, claim)| {
-        let at = move |e| (format!("/claims/{i}"), e);
+        let at = move |e| (At::Entry("claims", i), e);
         claim.evidence.iter().map(at)
     });
     let codes = reading.codes.iter().enumerate();
-    let codes = codes.map(|(i, c)| (format!("/codes/{i}"), &c.evidence));
+    let codes = codes.map(|(i, c)| (At::Entry("codes", i), &c.evidence));
     let vague = reading.vague.iter().enumerate();
-    let vague = vague.map(|(i, (_, e))| (format!("/vague/{i}"), e));
+    let vague = vague.map(|(i, (_, e))| (At::Entry("vague", i), e));
     fields
         .chain(claims)
         .chain(codes)
         .chain(vague)
-        .map(|(at, e): (String, &Evidence)| Place {
+        .map(|(at, e): (At, &Evidence)| Place {
             at,
             start: e.range.start,
             end: e.range.end,
@@ -187,44 +213,46 @@ fn opt<T: ToString>(value: Option<T>) -> String {
     value.map_or_else(String::new, |v| v.to_string())
 }
 
-pub(super) fn columns<'a>(with_text: bool) -> Vec<Column<ReadRow<'a>>> {
-    let mut columns: Vec<Column<ReadRow<'a>>> = vec![
-        ("id", |r| r.id.to_owned()),
-        ("kind", |r| r.kind.to_string()),
-        ("year", |r| opt(r.year)),
-        ("make", |r| opt(r.make)),
-        ("model", |r| opt(r.model)),
-        ("ask", |r| opt(r.ask)),
-        ("ask_basis", |r| r.ask_basis.to_string()),
-        ("miles", |r| opt(r.miles.map(|m| m.0))),
-        ("miles_basis", |r| r.miles_basis.to_string()),
-        ("title", |r| r.title.to_string()),
-        ("moves", |r| r.moves.to_string()),
-        ("gearbox", |r| r.gearbox.to_string()),
-        ("vin", |r| opt(r.vin)),
-        ("claims", |r| {
-            let claims = r.claims.iter().map(|c| format!("{} {}", c.part, c.says));
-            claims.collect::<Vec<_>>().join("; ")
-        }),
-        ("codes", |r| {
-            let codes = r.codes.iter().map(|c| c.code.as_str());
-            codes.collect::<Vec<_>>().join("; ")
-        }),
-        ("vague", |r| {
-            let vague = r.vague.iter().map(|v| v.word());
-            vague.collect::<Vec<_>>().join("; ")
-        }),
-        ("evidence", |r| {
-            let places = r
-                .evidence
-                .iter()
-                .map(|p| format!("{} {}..{} {}", p.at, p.start, p.end, p.rule));
-            places.collect::<Vec<_>>().join("; ")
-        }),
-        ("warnings", |r| shown(&r.warnings.join("; "))),
-    ];
-    if with_text {
-        columns.push(("text", |r| shown(r.text.unwrap_or_default())));
+impl<'a> Streamed for ReadRow<'a> {
+    fn columns(with_text: bool) -> Vec<Column<Self>> {
+        let mut columns: Vec<Column<ReadRow<'a>>> = vec![
+            ("id", |r| r.id.to_owned()),
+            ("kind", |r| r.kind.to_string()),
+            ("year", |r| opt(r.year)),
+            ("make", |r| opt(r.make)),
+            ("model", |r| opt(r.model)),
+            ("ask", |r| opt(r.ask)),
+            ("ask_basis", |r| r.ask_basis.to_string()),
+            ("miles", |r| opt(r.miles.map(|m| m.0))),
+            ("miles_basis", |r| r.miles_basis.to_string()),
+            ("title", |r| r.title.to_string()),
+            ("moves", |r| r.moves.to_string()),
+            ("gearbox", |r| r.gearbox.to_string()),
+            ("vin", |r| opt(r.vin)),
+            ("claims", |r| {
+                let claims = r.claims.iter().map(|c| format!("{} {}", c.part, c.says));
+                claims.collect::<Vec<_>>().join("; ")
+            }),
+            ("codes", |r| {
+                let codes = r.codes.iter().map(|c| c.code.as_str());
+                codes.collect::<Vec<_>>().join("; ")
+            }),
+            ("vague", |r| {
+                let vague = r.vague.iter().map(|v| v.word());
+                vague.collect::<Vec<_>>().join("; ")
+            }),
+            ("evidence", |r| {
+                let places = r
+                    .evidence
+                    .iter()
+                    .map(|p| format!("{} {}..{} {}", p.at, p.start, p.end, p.rule));
+                places.collect::<Vec<_>>().join("; ")
+            }),
+            ("warnings", |r| shown(&r.warnings.join("; "))),
+        ];
+        if with_text {
+            columns.push(("text", |r| shown(r.text.unwrap_or_default())));
+        }
+        columns
     }
-    columns
 }

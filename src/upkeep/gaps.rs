@@ -22,7 +22,7 @@ use crate::lexicon::words::WordId;
 use crate::reading::Says;
 use crate::reading::codes;
 use crate::reading::items::{self, Item, ItemKind};
-use crate::reading::scan::{Hit, Phrase, Scanner};
+use crate::reading::scan::{FrameMemory, Hit, Phrase, Scanner};
 use crate::reading::spelling::{Memory, Speller};
 use crate::reading::tokens::{TokenKind, Tokens};
 
@@ -133,6 +133,7 @@ struct Work {
     items: Vec<Item>,
     words: Vec<WordId>,
     spelled: Memory,
+    frames: FrameMemory,
 }
 
 impl Work {
@@ -146,7 +147,7 @@ impl Work {
         self.tokens.fill(text);
         scanner.look_up(&self.tokens, &mut self.words);
         speller.apply(&mut self.tokens, &mut self.words, &mut self.spelled);
-        scanner.scan_words(&self.tokens, &self.words, &mut self.hits);
+        scanner.scan_words(&self.tokens, &self.words, &mut self.hits, &mut self.frames);
         let codes = codes::find(&self.tokens, &self.hits, scanner, lexicon);
         codes::mark(&codes, scanner, &mut self.hits);
         items::build(&self.tokens, text, &self.hits, &mut self.items);

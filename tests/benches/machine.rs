@@ -75,6 +75,7 @@ pub fn program(words: &[&str], file: &Path, out: &Path, threads: usize) -> Optio
         .arg(file)
         .arg("--out")
         .arg(out)
+        .arg("--force")
         .env("RAYON_NUM_THREADS", threads.to_string())
         .stderr(Stdio::null())
         .spawn()

@@ -16,27 +16,40 @@
 mod ads;
 mod floors;
 mod machine;
+#[path = "../random/mod.rs"]
+mod random;
 
+use std::cell::RefCell;
 use std::hint::black_box;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
+use aho_corasick::AhoCorasick;
 use fixworth::costing::Estimator;
-use fixworth::intake::{self, Listing};
+use fixworth::intake::{self, Item, Listing};
 use fixworth::lexicon::Lexicon;
+use fixworth::margin::Appraiser;
 use fixworth::profile::Profile;
 use fixworth::reading::reader::Scratch;
 use fixworth::reading::{Reader, Reading};
-use fixworth::units::DistanceUnit;
+use fixworth::units::{DistanceUnit, Money, ThreePoint};
+use fixworth::worth::{Worth, WorthBasis};
 use rayon::prelude::*;
 
 /// Something that is measured.
 struct Stage<'a> {
-    name: &'static str,
+    name: String,
     /// Threads that it may use.
     threads: usize,
+    /// Ads that it goes over.
+    ads: usize,
+    /// Makes ready what the next run uses up; not measured.
+    prepare: Box<dyn Fn() + 'a>,
     run: Box<dyn Fn() + 'a>,
 }
+
+/// Ads that the stages go over that need all of them in memory.
+const HELD: usize = 20_000;
 
 fn main() {
     let rounds = setting("FIXWORTH_BENCH_ROUNDS", 7).max(1);
@@ -55,7 +68,7 @@ fn main() {
     };
     speed(&file, folder.path(), &lexicon, rounds);
     few(folder.path(), &lexicon, rounds);
-    memory(folder.path(), rows, &lexicon);
+    memory(folder.path(), &file, rows, &lexicon);
 }
 
 fn setting(name: &str, default: usize) -> usize {
@@ -92,58 +105,86 @@ fn spread(mut times: Vec<Duration>) -> String {
 
 /// Prints a line for each stage.
 fn speed(file: &Path, folder: &Path, lexicon: &Lexicon, rounds: usize) {
-    let listings = intake_of(file, lexicon).listings;
+    let (ads, listings) = some_of(file, lexicon);
+    let held = listings.len();
     let reader = Reader::new(lexicon, DistanceUnit::Miles);
     let readings: Vec<Reading> = listings.par_iter().map(|l| reader.read(l)).collect();
     let profile = Profile::default();
-    let estimator = Estimator::new(lexicon, &profile, 2026);
-    let automaton = floors::automaton(lexicon, file);
+    let [quicker, slower] = floors::automata(lexicon, file);
     let out = folder.join("out");
     let program = |words: &'static [&'static str], threads| {
         let out = &out;
-        Box::new(move || {
+        move || {
             machine::program(words, file, out, threads);
-        })
+        }
     };
     let pools = [1, 2].map(|threads| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
         pool.build().expect("threads")
     });
+    // The year only has to be the same in each run.
+    let estimator = Estimator::new(lexicon, &profile, 2016);
+    let appraiser = Appraiser::new(&profile, lexicon);
+    let costed: Vec<_> = readings.iter().take(HELD / 10).collect();
+    let costed: Vec<_> = costed
+        .into_iter()
+        .map(|r| (r.clone(), estimator.cost(r, None)))
+        .collect();
+    let waiting = RefCell::new(Vec::new());
     let mut stages = vec![
-        stage("bytes", 1, || floors::bytes(file)),
-        stage("csv records", 1, || floors::records(file)),
+        stage("bytes", 1, ads, || floors::bytes(file)),
+        stage("csv records", 1, ads, || floors::records(file)),
     ];
     for (pool, threads) in pools.iter().zip(1..) {
+        let c = |name: &str, automaton| {
+            let name = format!("{name}: csv + {}", quicker_or(automaton, &quicker, &slower));
+            stage(&name, threads, ads, move || {
+                pool.install(|| floors::scan(file, automaton));
+            })
+        };
         stages.extend([
-            stage("c: csv + one scan", threads, || {
-                pool.install(|| floors::scan(file, &automaton));
-            }),
-            stage("reading", threads, || {
+            c("c", &quicker.1),
+            c("beside c", &slower.1),
+            stage("reading", threads, held, || {
                 pool.install(|| read(&reader, &listings));
             }),
-            Stage {
-                name: "program: read",
+            stage("program: read", threads, ads, program(&["read"], threads)),
+            stage(
+                "program: shortlist",
                 threads,
-                run: program(&["read"], threads),
-            },
-            Stage {
-                name: "program: shortlist",
-                threads,
-                run: program(&["shortlist", "--top", "50"], threads),
-            },
+                ads,
+                program(&["shortlist", "--top", "50"], threads),
+            ),
         ]);
     }
-    stages.push(stage("intake", 1, || {
-        black_box(intake_of(file, lexicon));
+    stages.push(stage("intake", 1, ads, || {
+        let options = intake::Options::default();
+        let files = [file.to_owned()];
+        let reader = intake::Reader::new(&files, &options, lexicon);
+        black_box(reader.filter(Result::is_ok).count());
     }));
-    stages.push(stage("costing", 1, || {
+    stages.push(stage("costing", 1, held, || {
         for reading in &readings {
             black_box(estimator.cost(reading, None));
         }
     }));
+    stages.push(Stage {
+        prepare: Box::new(|| *waiting.borrow_mut() = costed.clone()),
+        ..stage("margin", 1, costed.len(), || {
+            for (reading, bill) in waiting.take() {
+                black_box(appraiser.appraise(reading, Some(bill), Some(worth())));
+            }
+        })
+    });
     let runs = interleaved(&stages, rounds);
     let bytes = std::fs::metadata(file).map_or(0, |m| m.len());
-    println!("{} ads, {bytes} bytes, {rounds} rounds", listings.len());
+    lines(&stages, &runs, ads, bytes);
+}
+
+/// A line for each stage, of a file of so many ads and bytes.
+fn lines(stages: &[Stage<'_>], runs: &[Runs], ads: usize, bytes: u64) {
+    let rounds = runs.first().map_or(0, |run| run.times.len());
+    println!("{ads} ads, {bytes} bytes, {rounds} rounds");
     println!(
         "{:20} threads {:>9} {:>7}   {:14} {:>7} {:>5} {:>6}",
         "", "ads/s", "MB/s", "slow..fast", "us/ad", "of c", "by cpu"
@@ -152,32 +193,64 @@ fn speed(file: &Path, folder: &Path, lexicon: &Lexicon, rounds: usize) {
         let of = |s: &Stage<'_>| s.threads == threads && s.name.starts_with("c:");
         stages.iter().position(of)
     };
-    for (stage, run) in stages.iter().zip(&runs) {
-        let rate = |time: Duration| bytes as f64 / 1e6 / time.as_secs_f64();
+    for (stage, run) in stages.iter().zip(runs) {
+        let share = stage.ads as f64 / ads as f64;
+        let rate = |time: Duration| bytes as f64 * share / 1e6 / time.as_secs_f64();
         let times = &run.times;
         let median = times[times.len() / 2];
         let c = floor(stage.threads).map(|at| &runs[at]);
         let of_c = c.map_or(0.0, |c| {
-            c.times[times.len() / 2].as_secs_f64() / median.as_secs_f64()
+            c.times[times.len() / 2].as_secs_f64() * share / median.as_secs_f64()
         });
         let by_cpu = c.map_or(0.0, |c| {
-            c.processor.as_secs_f64() / run.processor.as_secs_f64()
+            c.processor.as_secs_f64() * share / run.processor.as_secs_f64()
         });
         println!(
             "{:20} {:7} {:>9.0} {:>7.1}   {:14} {:>7.1} {of_c:>5.2} {by_cpu:>6.2}",
             stage.name,
             stage.threads,
-            listings.len() as f64 / median.as_secs_f64(),
+            stage.ads as f64 / median.as_secs_f64(),
             rate(median),
             format!("{:.1}..{:.1}", rate(times[times.len() - 1]), rate(times[0])),
-            run.processor.as_secs_f64() * 1e6 / (rounds * listings.len()) as f64,
+            run.processor.as_secs_f64() * 1e6 / (rounds * stage.ads) as f64,
         );
     }
 }
 
-fn stage<'a>(name: &'static str, threads: usize, run: impl Fn() + 'a) -> Stage<'a> {
-    let run = Box::new(run);
-    Stage { name, threads, run }
+fn quicker_or<'n>(
+    automaton: &AhoCorasick,
+    quicker: &(&'n str, AhoCorasick),
+    slower: &(&'n str, AhoCorasick),
+) -> &'n str {
+    match std::ptr::eq(automaton, &quicker.1) {
+        true => quicker.0,
+        false => slower.0,
+    }
+}
+
+/// A worth that leaves something to work out; any would do.
+fn worth() -> Worth {
+    let [low, likely, high] = [1_700, 2_400, 3_200].map(Money::whole);
+    Worth {
+        right: ThreePoint { low, likely, high },
+        title_factor: 1.0,
+        floor: Money::whole(250),
+        floor_why: String::new(),
+        way_out: Money::whole(250),
+        way_out_why: String::new(),
+        basis: WorthBasis::Curve,
+        supposed: Vec::new(),
+    }
+}
+
+fn stage<'a>(name: &str, threads: usize, ads: usize, run: impl Fn() + 'a) -> Stage<'a> {
+    Stage {
+        name: name.to_owned(),
+        threads,
+        ads,
+        prepare: Box::new(|| ()),
+        run: Box::new(run),
+    }
 }
 
 /// What the rounds of one stage took.
@@ -193,6 +266,7 @@ fn interleaved(stages: &[Stage<'_>], rounds: usize) -> Vec<Runs> {
     let mut runs: Vec<Runs> = stages.iter().map(|_| Runs::default()).collect();
     for _ in 0..rounds {
         for (stage, run) in stages.iter().zip(&mut runs) {
+            (stage.prepare)();
             let (began, used) = (Instant::now(), machine::processor_time());
             (stage.run)();
             run.times.push(began.elapsed());
@@ -227,11 +301,13 @@ fn few(folder: &Path, lexicon: &Lexicon, rounds: usize) {
     );
 }
 
-/// Prints the memory of the program at a tenth of the ads and at all.
-fn memory(folder: &Path, rows: usize, lexicon: &Lexicon) {
+/// Prints the memory of the program for ten thousand ads and for all, or for a
+/// tenth of fewer.
+fn memory(folder: &Path, file: &Path, rows: usize, lexicon: &Lexicon) {
     let out = folder.join("out");
-    let sizes = [rows / 10, rows];
-    let files = sizes.map(|n| made_up(folder, &format!("{n}.csv"), n, lexicon));
+    let few = if rows > 10_000 { 10_000 } else { rows / 10 };
+    let sizes = [few, rows];
+    let files = [made_up(folder, "tenth.csv", few, lexicon), file.to_owned()];
     for words in [&["read"][..], &["shortlist", "--top", "50"]] {
         let most = files
             .each_ref()
@@ -252,9 +328,21 @@ fn memory(folder: &Path, rows: usize, lexicon: &Lexicon) {
     }
 }
 
-fn intake_of(file: &Path, lexicon: &Lexicon) -> intake::Intake {
+/// How many ads a file has, and the first of them.
+fn some_of(file: &Path, lexicon: &Lexicon) -> (usize, Vec<Listing>) {
     let options = intake::Options::default();
-    intake::read_all(&[file.to_owned()], &options, lexicon).expect("a sound file")
+    let files = [file.to_owned()];
+    let mut held = Vec::new();
+    let mut count = 0;
+    for item in intake::Reader::new(&files, &options, lexicon) {
+        if let Item::Listing(listing) = item.expect("a sound file") {
+            count += 1;
+            if held.len() < HELD {
+                held.push(listing);
+            }
+        }
+    }
+    (count, held)
 }
 
 fn read(reader: &Reader<'_>, listings: &[Listing]) {

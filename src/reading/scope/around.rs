@@ -148,10 +148,11 @@ impl Walk<'_> {
 
     /// Whether the rules found no state for a part that was named.
     fn left_open(&self, m: &Mention, named: Named) -> bool {
+        let wished = m.unreal && m.says != Some(Says::Bad);
         m.is_noun()
             && !m.place
             && !m.consumed
-            && !(m.unreal && m.says != Some(Says::Bad))
+            && !wished
             && !matches!(named.naming, Naming::Subject | Naming::Equipment)
             && self.final_state(m, named).is_none()
     }

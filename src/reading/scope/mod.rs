@@ -79,12 +79,17 @@ pub struct Rule {
 impl Rule {
     /// In words, with the phrases' own.
     pub fn render<'a>(&self, words: impl Fn(u32) -> &'a str) -> String {
-        let mut out = String::new();
+        let mut out = String::with_capacity(48);
+        let mut add = |before: &str, phrase: u32| {
+            out.push_str(before);
+            out.push_str(words(phrase));
+            out.push('\'');
+        };
         if let Some(name) = self.name {
-            out.push_str(&format!("'{}'", words(name)));
+            add("'", name);
         }
         if let Some(cue) = self.cue {
-            out.push_str(&format!(" under '{}'", words(cue)));
+            add(" under '", cue);
         }
         if self.denied {
             out.push_str(", denied");

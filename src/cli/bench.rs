@@ -1,0 +1,110 @@
+//! Where one car is worked out: what it is worth, what it takes to put it right,
+//! what is left, and what is to be distrusted.
+
+use super::market::{Market, class_of};
+use crate::costing::Estimator;
+use crate::history::History;
+use crate::intake::Listing;
+use crate::kerb::{Finding, weigh};
+use crate::lexicon::Lexicon;
+use crate::lexicon::patience::Waited;
+use crate::margin::{Appraisal, Appraiser};
+use crate::profile::Profile;
+use crate::reading::{Kind, Reading};
+use crate::units::Money;
+use crate::warnings::{Warning, Watcher, temper};
+
+/// A car on the bench.
+#[derive(Clone, Copy)]
+pub(super) struct Seat<'a> {
+    /// Its place among the cars of the run.
+    pub place: usize,
+    /// The ad that shows it best.
+    pub listing: &'a Listing,
+    /// What became of it.
+    pub history: &'a History,
+}
+
+/// Where cars are worked out for one profile.
+pub(super) struct Bench<'a> {
+    watcher: &'a Watcher<'a>,
+    market: &'a Market<'a>,
+    lexicon: &'a Lexicon,
+    profile: &'a Profile,
+    estimator: Estimator<'a>,
+    appraiser: Appraiser<'a>,
+}
+
+impl<'a> Bench<'a> {
+    /// A bench for these figures; `year` is the one in which cars are looked
+    /// at.
+    pub fn new(
+        watcher: &'a Watcher<'a>,
+        market: &'a Market<'a>,
+        lexicon: &'a Lexicon,
+        profile: &'a Profile,
+        year: u16,
+    ) -> Self {
+        Bench {
+            watcher,
+            market,
+            lexicon,
+            profile,
+            estimator: Estimator::new(lexicon, profile, year),
+            appraiser: Appraiser::new(profile, lexicon),
+        }
+    }
+
+    /// A reading with what was found at the car weighed in.
+    pub fn weighed(&self, findings: &[&Finding], reading: Reading) -> Reading {
+        if findings.is_empty() {
+            return reading;
+        }
+        let class = class_of(&reading, self.lexicon);
+        let told = self.estimator.cost(&reading, class);
+        weigh(reading, Some(&told), findings, self.lexicon, self.profile).0
+    }
+
+    /// What is left of a car, and what is to be distrusted about it.
+    pub fn appraise(
+        &self,
+        seat: Seat<'_>,
+        reading: Reading,
+        supposed: Option<Money>,
+    ) -> (Appraisal, Vec<Warning>) {
+        let mut appraisal = self.work_out(seat, reading, supposed);
+        let warnings = self.watcher.watch(seat.listing, &appraisal, seat.history);
+        temper(&mut appraisal, &warnings, self.lexicon);
+        (appraisal, warnings)
+    }
+
+    /// What is left of a car that is as this reading says.
+    pub fn work_out(&self, seat: Seat<'_>, reading: Reading, supposed: Option<Money>) -> Appraisal {
+        let class = class_of(&reading, self.lexicon);
+        let is_car = reading.kind == Kind::Car;
+        let worth = is_car
+            .then(|| self.market.worth(seat.place, &reading, class, self.profile))
+            .flatten();
+        let worth = worth.map(|worth| match supposed {
+            Some(likely) => worth.moved_to(likely),
+            None => worth,
+        });
+        let bill = is_car.then(|| self.estimator.cost(&reading, class));
+        let waited = waited(seat.history, reading.ask);
+        self.appraiser.appraise_waited(reading, bill, worth, waited)
+    }
+}
+
+/// How long a seller has waited for the ask of now, and how far it came down.
+fn waited(history: &History, ask: Option<Money>) -> Waited {
+    let days = history.first_seen().zip(history.last_seen());
+    let first = history.prices().into_iter().find_map(|(_, ask)| ask);
+    let fallen = first.zip(ask).map_or(0.0, |(first, ask)| {
+        let (first, ask) = (first.to_f64(), ask.to_f64());
+        if first > 0.0 { 1.0 - ask / first } else { 0.0 }
+    });
+    Waited {
+        fallen: fallen.max(0.0),
+        days: days.map_or(0.0, |(from, to)| f64::from(to.since(from).max(0))),
+    }
+}

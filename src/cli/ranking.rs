@@ -1,0 +1,525 @@
+//! The shortlist of any number of ads, with memory for those that are shown.
+//!
+//! The ads are read once for what tells cars apart and what sound cars cost
+//! ([`Sketch`], comparables), and put aside ([`Shelf`]). When the cars and the
+//! prices are known, each car's ads are taken back and read again, the car is
+//! appraised, and forgotten unless it is among the best so far.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use super::as_of::Newest;
+use super::bench::{Bench, Seat};
+use super::chunks;
+use super::config::{FigureConfig, InputConfig};
+use super::error::CliError;
+use super::foreign::Foreign;
+use super::market::{Market, sound_car};
+use super::notes::{Note, Rejections};
+use super::pipeline::{self, Spare, as_of, found_at, options, seen_files_are_read};
+use super::progress::{Progress, Watched};
+use super::shelf::Shelf;
+use crate::history::{Change, Groups, History, Since, Sketch, Sketches, Traced, changes};
+use crate::intake::{Item, Listing, Reader as Intake, Reject, Repeat};
+use crate::kerb::Findings;
+use crate::lexicon::Lexicon;
+use crate::margin::{Appraisal, Sort};
+use crate::reading::reader::{Reader, Scratch};
+use crate::report::shortlist::Counts;
+use crate::report::{Basis, Entry};
+use crate::warnings::{Warning, Watcher};
+use crate::worth::Comparable;
+
+/// Which cars are wanted, and how many.
+pub(super) struct Wanted<'a> {
+    /// What they are ranked by.
+    pub sort: Sort,
+    /// The most that are shown.
+    pub most: usize,
+    /// Whether a car is wanted by what was worked out of it.
+    pub chosen: &'a (dyn Fn(&Appraisal) -> bool + Sync),
+    /// Only those that changed since.
+    pub since: Option<Since>,
+    /// Those too that stand nowhere any more.
+    pub gone: bool,
+}
+
+/// The cars that are shown, the best first.
+pub(super) struct Ranked {
+    pub cars: Vec<Shown>,
+    pub counts: Counts,
+    pub basis: Basis,
+    pub rejects: Vec<Reject>,
+    pub notes: Vec<Note>,
+}
+
+/// A car with all that is shown of it.
+pub(super) struct Shown {
+    listing: Listing,
+    appraisal: Appraisal,
+    history: Arc<History>,
+    changes: Vec<Change>,
+    warnings: Vec<Warning>,
+}
+
+impl Shown {
+    /// For a report.
+    pub fn entry(&self) -> Entry<'_> {
+        Entry {
+            listing: &self.listing,
+            appraisal: &self.appraisal,
+            history: Some(&self.history),
+            changes: self.changes.clone(),
+            warnings: &self.warnings,
+        }
+    }
+}
+
+/// Reads the files and ranks the cars in them.
+///
+/// # Errors
+/// A file that cannot be used at all.
+pub(super) fn rank(
+    input: &InputConfig,
+    figures: &FigureConfig,
+    wanted: &Wanted<'_>,
+) -> Result<Ranked, CliError> {
+    rank_in(input, figures, wanted, chunks::sizes())
+}
+
+/// The same with so many ads in each chunk.
+fn rank_in(
+    input: &InputConfig,
+    figures: &FigureConfig,
+    wanted: &Wanted<'_>,
+    sizes: impl Iterator<Item = usize>,
+) -> Result<Ranked, CliError> {
+    let (lexicon, profile) = (&input.lexicon, &figures.profile);
+    let reader = Reader::new(lexicon, profile.distance_unit);
+    let Skimmed {
+        mut shelf,
+        sketches,
+        mut sound,
+        newest,
+        foreign,
+        repeats,
+        rejects,
+        mut notes,
+    } = skim(input, figures, &reader, sizes)?;
+    let said = notes.len();
+    let progress = &input.progress;
+    progress.begin("finding ads of one car", None, None);
+    let (as_of, from) = as_of(figures, newest, lexicon, &mut notes);
+    let rows = sketches.len();
+    notes.extend(foreign.notes(profile));
+    let groups = Groups::of(sketches, &repeats, &figures.seen, &shelf);
+    drop(repeats);
+    shelf.check().map_err(CliError::Shelf)?;
+    seen_files_are_read(&figures.seen, &groups.exports)?;
+    let archive = Archive {
+        progress,
+        shelf: &shelf,
+        reader: &reader,
+        spare: &Spare::default(),
+        groups: &groups,
+        lexicon,
+    };
+    progress.begin("learning prices", None, None);
+    let joint = archive.sound_of_several(figures)?;
+    let mut joint = joint.into_iter();
+    let alone = (0..groups.len()).map(|car| match groups.ads(car) {
+        [ad] => sound.remove(ad),
+        _ => joint.next().flatten(),
+    });
+    let market = Market::new(figures, lexicon, as_of, alone, &mut notes)?;
+    drop(sound);
+    if groups.is_empty() {
+        // What figures rest on matters to nobody where there are none.
+        notes.truncate(said);
+    }
+    let findings = figures.findings(lexicon)?;
+    let watcher = Watcher::new(lexicon);
+    let bench = Bench::new(&watcher, &market, lexicon, profile, as_of.year.0);
+    progress.begin("working out cars", Some("cars"), Some(groups.len() as u64));
+    let (cars, asides) = archive.best(&bench, &findings, wanted)?;
+    let unclaimed = findings.of_none(|id| {
+        let mut rows = findings.rows.iter().zip(&asides.claimed);
+        rows.any(|(row, claimed)| row.id == id && *claimed)
+    });
+    notes.extend(unclaimed.into_iter().map(Note::no_ad));
+    let count = asides.gone;
+    notes.extend((count > 0).then_some(Note::Gone { count }));
+    Ok(Ranked {
+        cars,
+        counts: Counts {
+            ads: rows,
+            cars: groups.len(),
+        },
+        basis: Basis::new(as_of.year, &from, profile, wanted.sort),
+        rejects,
+        notes,
+    })
+}
+
+/// What is kept of the ads when all have been read once.
+struct Skimmed {
+    shelf: Shelf,
+    sketches: Sketches,
+    /// What sound cars cost, by the place of their ad in the run.
+    sound: HashMap<u32, Comparable>,
+    newest: Newest,
+    foreign: Foreign,
+    repeats: Vec<Repeat>,
+    rejects: Vec<Reject>,
+    notes: Vec<Note>,
+}
+
+fn skim(
+    input: &InputConfig,
+    figures: &FigureConfig,
+    reader: &Reader<'_>,
+    sizes: impl Iterator<Item = usize>,
+) -> Result<Skimmed, CliError> {
+    let (lexicon, profile) = (&input.lexicon, &figures.profile);
+    let options = options(input);
+    let spare = Spare::default();
+    let (mut repeats, mut rejects, mut notes) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut shelf, mut sketches) = (Shelf::default(), Sketches::default());
+    let (mut sound, mut newest) = (HashMap::new(), Newest::default());
+    let mut foreign = Foreign::default();
+    chunks::in_order::<_, CliError>(
+        Watched::new(
+            Intake::new(&input.files, &options, lexicon),
+            &input.progress,
+            input.bytes(),
+        ),
+        sizes,
+        |chunk| {
+            let mut scratch = spare.take();
+            let (mut newest, mut foreign) = (Newest::default(), Foreign::default());
+            let skimmed: Vec<_> = chunk
+                .into_iter()
+                .map(|listing| {
+                    let reading = reader.read_with(&listing, &mut scratch);
+                    newest.look(&listing, &reading);
+                    foreign.look(&listing, &reading, profile, lexicon);
+                    let sketch = Sketch::of(&listing, &reading);
+                    let sound = sound_car(&reading, profile, lexicon);
+                    (listing, sketch, sound)
+                })
+                .collect();
+            spare.put(scratch);
+            (skimmed, newest, foreign)
+        },
+        |(skimmed, of_chunk, foreign_of_chunk)| {
+            newest = newest.or(of_chunk);
+            foreign.add(foreign_of_chunk);
+            for (listing, sketch, car) in skimmed {
+                let place = sketches.len() as u32;
+                sound.extend(car.map(|car| (place, car)));
+                sketches.add(&listing.origin.file, sketch);
+                shelf.put(&listing).map_err(CliError::Shelf)?;
+            }
+            Ok(())
+        },
+        |item| {
+            match item {
+                // Went with its chunk.
+                Item::Listing(_) => {}
+                Item::Repeat(repeat) => repeats.push(repeat),
+                Item::Reject(reject) => rejects.push(reject),
+                Item::Warning(warning) => notes.push(Note::of_file(&warning)),
+            }
+            Ok(())
+        },
+    )?;
+    let mut rejections = Rejections::default();
+    rejects.iter().for_each(|reject| rejections.add(reject));
+    notes.extend(rejections.notes(input.rejects.is_some()));
+    Ok(Skimmed {
+        shelf,
+        sketches,
+        sound,
+        newest,
+        foreign,
+        repeats,
+        rejects,
+        notes,
+    })
+}
+
+/// Cars that one thread works out before what it found is looked at.
+const TURN: usize = 64;
+
+/// Turns that are under way before the best are chosen from them.
+const TURNS: usize = 8;
+
+/// Where cars are taken back from.
+struct Archive<'a> {
+    progress: &'a Progress,
+    shelf: &'a Shelf,
+    reader: &'a Reader<'a>,
+    spare: &'a Spare,
+    groups: &'a Groups,
+    lexicon: &'a Lexicon,
+}
+
+/// What is counted beside the cars that are shown.
+#[derive(Default)]
+struct Asides {
+    /// Cars that would be shown if they were not gone.
+    gone: usize,
+    /// For each row of the findings whether it is of some car.
+    claimed: Vec<bool>,
+}
+
+impl Archive<'_> {
+    /// The car at a place, with the ad that shows it best under its id.
+    fn car(
+        &self,
+        place: usize,
+        scratch: &mut Scratch,
+    ) -> Result<Option<(Listing, Traced)>, CliError> {
+        let places = self.groups.ads(place);
+        let mut ads = Vec::with_capacity(places.len());
+        for ad in places {
+            let listing = self.shelf.take(*ad as usize).map_err(CliError::Shelf)?;
+            let reading = self.reader.read_with(&listing, scratch);
+            ads.push((listing, reading));
+        }
+        let shown: Vec<_> = ads
+            .iter()
+            .map(|(listing, reading)| (listing, reading))
+            .collect();
+        let traced = self.groups.trace(place, &shown, self.lexicon);
+        Ok(traced.and_then(|car| {
+            let at = places.iter().position(|ad| *ad as usize == car.listing)?;
+            let (listing, _) = ads.swap_remove(at);
+            let id = car.id.clone();
+            Some((Listing { id, ..listing }, car))
+        }))
+    }
+
+    /// For each car of several ads, in order, what it costs if it is sound.
+    fn sound_of_several(
+        &self,
+        figures: &FigureConfig,
+    ) -> Result<Vec<Option<Comparable>>, CliError> {
+        (0..self.groups.len())
+            .into_par_iter()
+            .filter(|car| self.groups.ads(*car).len() > 1)
+            .map_init(Scratch::default, |scratch, place| {
+                let car = self.car(place, scratch)?;
+                Ok(
+                    car.and_then(|(_, car)| {
+                        sound_car(&car.reading, &figures.profile, self.lexicon)
+                    }),
+                )
+            })
+            .collect()
+    }
+
+    /// The best of all cars.
+    fn best(
+        &self,
+        bench: &Bench<'_>,
+        findings: &Findings,
+        wanted: &Wanted<'_>,
+    ) -> Result<(Vec<Shown>, Asides), CliError> {
+        let mut best = Vec::new();
+        let mut asides = Asides {
+            gone: 0,
+            claimed: vec![false; findings.rows.len()],
+        };
+        let count = self.groups.len();
+        for from in (0..count).step_by(TURN * TURNS) {
+            let to = count.min(from + TURN * TURNS);
+            let turns: Result<Vec<_>, CliError> = (from..to)
+                .into_par_iter()
+                .step_by(TURN)
+                .map(|from| self.turn(from..to.min(from + TURN), bench, findings, wanted))
+                .collect();
+            for (cars, aside) in turns? {
+                best.extend(cars);
+                asides.gone += aside.gone;
+                let claimed = asides.claimed.iter_mut().zip(aside.claimed);
+                claimed.for_each(|(held, new)| *held |= new);
+            }
+            if best.len() > wanted.most {
+                keep_best(&mut best, wanted);
+            }
+        }
+        keep_best(&mut best, wanted);
+        Ok((best, asides))
+    }
+
+    fn turn(
+        &self,
+        cars: std::ops::Range<usize>,
+        bench: &Bench<'_>,
+        findings: &Findings,
+        wanted: &Wanted<'_>,
+    ) -> Result<(Vec<Shown>, Asides), CliError> {
+        let mut scratch = self.spare.take();
+        let mut shown = Vec::new();
+        let mut asides = Asides::default();
+        for place in cars {
+            let Some((listing, car)) = self.car(place, &mut scratch)? else {
+                continue;
+            };
+            let own = found_at(findings, &listing, &car.history);
+            if !own.is_empty() {
+                asides.claimed.resize(findings.rows.len(), false);
+                let rows = findings.rows.iter().zip(&mut asides.claimed);
+                rows.for_each(|(row, claimed)| {
+                    *claimed |= pipeline::goes_by(&listing, &car.history, &row.id);
+                });
+            }
+            let reading = bench.weighed(&own, car.reading);
+            let seat = Seat {
+                place,
+                listing: &listing,
+                history: &car.history,
+            };
+            let (appraisal, warnings) = bench.appraise(seat, reading, None);
+            self.progress.add(1);
+            if !(wanted.chosen)(&appraisal) {
+                continue;
+            }
+            let changes = wanted.since.map(|since| {
+                changes(
+                    &car.history,
+                    since,
+                    &self.groups.exports,
+                    &self.groups.lines,
+                )
+            });
+            match &changes {
+                Some(changes) if changes.is_empty() => continue,
+                None if !wanted.gone && car.history.gone.is_some() => {
+                    asides.gone += 1;
+                    continue;
+                }
+                _ => {}
+            }
+            shown.push(Shown {
+                listing,
+                appraisal,
+                history: car.history,
+                changes: changes.unwrap_or_default(),
+                warnings,
+            });
+        }
+        self.spare.put(scratch);
+        if shown.len() > wanted.most {
+            keep_best(&mut shown, wanted);
+        }
+        Ok((shown, asides))
+    }
+}
+
+/// Puts cars in order and keeps as many as are wanted. What is gone cannot be
+/// bought: it comes last.
+fn keep_best(cars: &mut Vec<Shown>, wanted: &Wanted<'_>) {
+    let gone = |car: &Shown| car.history.gone.is_some();
+    cars.sort_by(|a, b| {
+        let order = wanted.sort.compare(&a.appraisal, &b.appraisal);
+        gone(a).cmp(&gone(b)).then(order)
+    });
+    cars.truncate(wanted.most);
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use clap::Parser;
+
+    use super::*;
+    use crate::cli::args::{Args, Command};
+    use crate::report::Shortlist;
+
+    fn configs(words: &[&str]) -> (InputConfig, FigureConfig) {
+        let samples = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples");
+        let words = words.iter().map(|word| match word.contains('.') {
+            true => samples.join(word).display().to_string(),
+            false => (*word).to_owned(),
+        });
+        let all = ["fixworth".to_owned(), "shortlist".to_owned()];
+        let args = Args::try_parse_from(all.into_iter().chain(words)).unwrap();
+        let Command::Shortlist(args) = args.command else {
+            panic!("another command");
+        };
+        let mut input = InputConfig::resolve(args.input).unwrap();
+        let figures = FigureConfig::resolve(args.figures, &mut input.lexicon).unwrap();
+        (input, figures)
+    }
+
+    fn json(list: &Shortlist) -> String {
+        let mut out = Vec::new();
+        list.write_json(&mut out).unwrap();
+        String::from_utf8(out).unwrap()
+    }
+
+    /// What keeps everything in memory gives the same, for any cutting.
+    #[test]
+    fn a_car_that_is_taken_back_is_the_car_that_was_put_aside() {
+        let files = [
+            "harbour-board.csv",
+            "later/harbour-board-2026-02-14.csv",
+            "later/harbour-board-2026-02-21.csv",
+            "depot-list.csv",
+            "valley-swap.csv",
+        ];
+        for figures in [
+            &["--comparables", "comparables.csv"][..],
+            &["--profile", "profile.toml", "--findings", "findings.csv"],
+        ] {
+            let (input, figures) = configs(&[&files, figures].concat());
+            let lexicon = &input.lexicon;
+            let batch = pipeline::read(&input, figures.profile.distance_unit).unwrap();
+            let all = pipeline::appraise(batch, &figures, lexicon, Sort::LowEnd).unwrap();
+            let mut entries: Vec<Entry<'_>> = all.entries().collect();
+            let gone = |e: &Entry<'_>| e.history.is_some_and(|h| h.gone.is_some());
+            entries.sort_by(|a, b| {
+                let order = Sort::LowEnd.compare(a.appraisal, b.appraisal);
+                gone(a).cmp(&gone(b)).then(order)
+            });
+            let cars = entries.len();
+            assert!(cars > 100 && all.rows > cars, "{cars}");
+            let counts = Counts {
+                ads: all.rows,
+                cars,
+            };
+            let expected = Shortlist::new(all.basis.clone(), counts, entries, lexicon);
+            for (most, sizes) in [
+                (usize::MAX, &[1, 7, 2, 300][..]),
+                (usize::MAX, &[64]),
+                (9, &[5]),
+            ] {
+                let wanted = Wanted {
+                    sort: Sort::LowEnd,
+                    most,
+                    chosen: &|_| true,
+                    since: None,
+                    gone: true,
+                };
+                let sizes = sizes.iter().copied().cycle();
+                let ranked = rank_in(&input, &figures, &wanted, sizes).unwrap();
+                assert_eq!(ranked.notes, all.notes);
+                assert_eq!(ranked.rejects, all.rejects);
+                let shown: Vec<_> = ranked.cars.iter().map(Shown::entry).collect();
+                assert_eq!(shown.len(), most.min(cars));
+                let list = Shortlist::new(ranked.basis, ranked.counts, shown, lexicon);
+                if most > cars {
+                    assert!(json(&list) == json(&expected));
+                } else {
+                    let text = |cars| serde_json::to_string(cars).unwrap();
+                    assert!(text(&list.cars[..]) == text(&expected.cars[..most]));
+                }
+            }
+        }
+    }
+}
