@@ -7,9 +7,9 @@ mod bench;
 pub mod chunks;
 pub mod config;
 pub mod error;
+mod foreign;
 mod kerb;
 pub mod kerb_args;
-mod language;
 pub mod ledger;
 mod market;
 pub mod notes;
@@ -33,6 +33,7 @@ pub mod terminal;
 mod upkeep;
 pub mod upkeep_args;
 mod usage;
+mod values;
 
 pub use args::Args;
 pub use error::CliError;

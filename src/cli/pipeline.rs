@@ -9,7 +9,7 @@ use super::bench::{Bench, Seat};
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
-use super::language::Foreign;
+use super::foreign::Foreign;
 use super::market::{Market, class_of, sound_car};
 use super::notes::{Note, first_rejects};
 use super::progress::{Progress, Watched};

@@ -15,7 +15,7 @@ use super::bench::{Bench, Seat};
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
-use super::language::Foreign;
+use super::foreign::Foreign;
 use super::market::{Market, sound_car};
 use super::notes::{Note, Rejections};
 use super::pipeline::{self, Spare, as_of, found_at, options, seen_files_are_read};

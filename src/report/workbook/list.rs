@@ -10,7 +10,7 @@ use crate::reading::Kind;
 use crate::report::car::{Car, Range};
 use crate::report::json::Number;
 use crate::report::shortlist::{Entry, Shortlist};
-use crate::units::{DistanceUnit, Miles};
+use crate::units::{DistanceUnit, Miles, Money};
 
 /// Where the price stands that the user may change.
 const PRICE: u16 = 6;
@@ -51,6 +51,7 @@ pub(super) const COLUMNS: &[Column] = &[
     Column::text("vague", 24.0),
     Column::text("beware", 28.0),
     Column::text("ask", 34.0),
+    Column::text("worth knowing", 40.0),
     Column::short("place", 18.0),
     Column::short("date", 12.0),
     Column::short("link", 34.0),
@@ -167,6 +168,7 @@ fn cells(car: &Car, row: u32, unit: DistanceUnit, sums: usize) -> Vec<Cell> {
         Cell::text(&car.open_in_words(true)),
         Cell::text(&car.warnings_in_words()),
         Cell::maybe(car.question.as_ref()),
+        Cell::text(&worth_knowing(car)),
         Cell::maybe(car.place.as_ref()),
         Cell::maybe(car.date.as_ref()),
         car.link.as_deref().map_or(Cell::Empty, Cell::link),
@@ -174,6 +176,13 @@ fn cells(car: &Car, row: u32, unit: DistanceUnit, sums: usize) -> Vec<Cell> {
         Cell::text(&car.file),
         Cell::Number(car.line as f64),
     ]
+}
+
+/// Questions and checks with what their answers are worth.
+fn worth_knowing(car: &Car) -> String {
+    let all = car.questions.iter().chain(&car.checks);
+    let words = all.map(|q| format!("{} (worth {})", q.question, Money::from(q.worth)));
+    words.collect::<Vec<_>>().join("; ")
 }
 
 /// Words for a price up to the most to pay, and for one above it.
