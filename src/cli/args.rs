@@ -63,7 +63,8 @@ pub enum Command {
         fixworth shortlist ads.csv --profile mine.toml --comparables sold.csv\n  \
         fixworth shortlist a.csv b.csv --sort low-end --out list.csv\n  \
         fixworth shortlist odd.csv --column price=Cost --column text=Words\n  \
-        fixworth shortlist boards/*.csv --new\n\n\
+        fixworth shortlist boards/*.csv --new\n  \
+        fixworth shortlist ads.csv --top 100 --format html --out page.html\n\n\
         Several exports are taken together: what is of one car becomes one row.")]
     Shortlist(ShortlistArgs),
     /// Write what each ad says, with the place where it says so
@@ -104,7 +105,8 @@ pub enum Command {
     /// each answer means for the price
     #[command(after_long_help = "Examples:\n  \
         fixworth call 7312345678 ads.csv --profile mine.toml\n  \
-        fixworth call 7312345678 ads.csv --format markdown --out call.md")]
+        fixworth call 7312345678 ads.csv --format markdown --out call.md\n  \
+        fixworth call 7312345678 ads.csv --format html --out call.html")]
     Call(CallArgs),
     /// A sheet of what to look at on the cars, in the order of doing
     #[command(after_long_help = "Examples:\n  \
@@ -285,6 +287,11 @@ pub struct ShortlistArgs {
     /// Form of the list [default: by the ending of --out, else table]
     #[arg(long, value_parser = list_forms(), help_heading = "Output")]
     pub format: Option<String>,
+    /// Show telephone numbers and mail addresses of the ads' texts in the page
+    /// of '--format html'
+    #[cfg(feature = "page")]
+    #[arg(long, help_heading = "Output")]
+    pub keep_contacts: bool,
     /// Where the list goes.
     #[command(flatten)]
     pub output: OutputArgs,
@@ -392,6 +399,9 @@ impl Args {
 /// The forms that a list can have.
 fn list_forms() -> PossibleValuesParser {
     let mut forms = vec!["table", "csv", "json", "jsonl", "markdown"];
+    if cfg!(feature = "page") {
+        forms.push("html");
+    }
     if cfg!(feature = "workbook") {
         forms.push("xlsx");
     }

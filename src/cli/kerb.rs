@@ -67,6 +67,7 @@ pub(super) fn call(args: CallArgs, terminal: Terminal) -> Result<Outcome, CliErr
     };
     deliver(args.page.out.as_deref(), |out| match args.format.as_str() {
         "markdown" => page.write_markdown(out),
+        "html" => page.write_html(out),
         "json" => page.write_json(out),
         _ => page.write_text(screen, out),
     })?;

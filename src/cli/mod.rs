@@ -14,6 +14,8 @@ pub mod ledger;
 mod market;
 pub mod notes;
 pub mod output;
+#[cfg(feature = "page")]
+mod page;
 pub mod pipeline;
 pub mod plan;
 pub mod price;

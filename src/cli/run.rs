@@ -11,6 +11,8 @@ use super::kerb;
 use super::ledger::ledger;
 use super::notes::Note;
 use super::output::deliver;
+#[cfg(feature = "page")]
+use super::page;
 use super::pipeline;
 use super::plan::plan;
 use super::ranking::{Shown, Wanted, rank};
@@ -106,6 +108,8 @@ fn shortlist(args: ShortlistArgs, terminal: Terminal) -> Result<Outcome, CliErro
         chosen: &chosen,
         since,
         gone: args.gone,
+        #[cfg(feature = "page")]
+        behind: form == "html",
     };
     let ranked = rank(&input, &figures, &wanted)?;
     let entries: Vec<_> = ranked.cars.iter().map(Shown::entry).collect();
@@ -119,6 +123,15 @@ fn shortlist(args: ShortlistArgs, terminal: Terminal) -> Result<Outcome, CliErro
     deliver(args.output.out.as_deref(), |out| match form {
         #[cfg(feature = "workbook")]
         "xlsx" => write_workbook(&list, &entries, &input.lexicon, out),
+        #[cfg(feature = "page")]
+        "html" => page::write(
+            &list,
+            &ranked.cars,
+            &entries,
+            &input.lexicon,
+            args.keep_contacts,
+            out,
+        ),
         "csv" => list.write_csv(out),
         "json" => list.write_json(out),
         "jsonl" => list.write_jsonl(out),
@@ -136,6 +149,7 @@ fn form_of<'a>(named: Option<&'a str>, out: Option<&Path>) -> Result<&'a str, Cl
         Some("json") => "json",
         Some("jsonl") => "jsonl",
         Some("md") => "markdown",
+        Some("html" | "htm") if cfg!(feature = "page") => "html",
         Some("xlsx") if cfg!(feature = "workbook") => "xlsx",
         _ => "table",
     });

@@ -57,6 +57,8 @@ pub mod flat;
 pub mod gaps;
 pub mod grade;
 pub mod history;
+#[cfg(feature = "page")]
+pub mod html;
 pub mod json;
 pub mod kerb;
 pub mod leanings;

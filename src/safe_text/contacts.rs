@@ -83,6 +83,11 @@ pub fn mask_contacts(text: &str) -> Cow<'_, str> {
     }
 }
 
+/// What stands in place of a contact that [`contacts`] found.
+pub fn mask_of(contact: &str) -> &'static str {
+    if contact.contains('@') { MAIL } else { PHONE }
+}
+
 /// Bytes of the text that [`mask_contacts`] would mask, in order.
 pub fn contacts(text: &str) -> Vec<Range<usize>> {
     let mut all: Vec<Range<usize>> = Vec::new();

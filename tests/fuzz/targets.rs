@@ -211,7 +211,7 @@ fn table(which: u8, text: &str) -> Result<(), LexiconError> {
             &Sheet::parse("wmi.csv", "wmi,make,country,source\n")?,
         )?),
         // The tables of phrases, each beside the others as they are built in.
-        b'c'..=b'g' => {
+        b'c'..=b'h' => {
             let built_in = Source::built_in();
             let own = |at: u8, name| match which == at {
                 true => Sheet::parse("table.csv", text),
@@ -223,14 +223,16 @@ fn table(which: u8, text: &str) -> Result<(), LexiconError> {
                 own(b'e', "effects.csv")?,
                 own(b'f', "signs.csv")?,
                 own(b'g', "numbers.csv")?,
+                own(b'h', "senses.csv")?,
             ];
-            let [phrases, cues, effects, signs, numbers] = &sheets;
+            let [phrases, cues, effects, signs, numbers, senses] = &sheets;
             let sheets = PhraseSheets {
                 phrases,
                 cues,
                 effects,
                 signs,
                 numbers,
+                senses,
             };
             drop(Phrases::read(sheets, &l.parts, &l.vehicles)?);
         }
