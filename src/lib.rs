@@ -71,6 +71,7 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+pub mod aside;
 pub mod cli;
 pub mod costing;
 pub mod day;

@@ -5,6 +5,9 @@
 //! with an explanation above each key. The keys stand in one registry
 //! ([`keys::KEYS`]) that reading and writing share.
 
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
 use rust_decimal::Decimal;
 use rust_decimal::prelude::FromPrimitive;
 
@@ -43,8 +46,10 @@ pub struct Profile {
     /// Correlation between the costs of two jobs on one car: a car that
     /// turns out rusty and seized is dear in all of them.
     pub job_correlation: Chance,
-    /// Distance to the seller where the ad's place is not looked up.
+    /// Distance to the seller where the ad's place is not among `distances_to`.
     pub distance_to_seller: Miles,
+    /// Distance to places, by their names in lower case.
+    pub distances_to: BTreeMap<String, Miles>,
     /// Cost of a mile driven to view and fetch a car (each way counts).
     pub travel_per_mile: Money,
     /// Fixed part of towing or hiring a trailer, where the car does not drive.
@@ -147,6 +152,7 @@ impl Default for Profile {
             suspect_chance: Chance::HALF,
             job_correlation: Chance::QUARTER,
             distance_to_seller: Miles(30),
+            distances_to: BTreeMap::new(),
             travel_per_mile: Money::new(Decimal::new(50, 2)),
             trailer_base: Money::whole(60),
             trailer_per_mile: Money::whole(2),
@@ -212,6 +218,24 @@ impl Profile {
     /// Whether the user has this tool or can borrow it.
     pub fn has_tool(&self, code: &str) -> bool {
         self.tools.iter().any(|t| t == code)
+    }
+
+    /// How far away a place is, as an ad names it; none where the user has not
+    /// said.
+    pub fn distance_to(&self, place: Option<&str>) -> Option<Miles> {
+        let place = keys::place_key(place?);
+        self.distances_to.get(&place).copied()
+    }
+
+    /// The figures for a car that stands at a place.
+    pub fn at(&self, place: Option<&str>) -> Cow<'_, Profile> {
+        match self.distance_to(place) {
+            None => Cow::Borrowed(self),
+            Some(distance) => Cow::Owned(Profile {
+                distance_to_seller: distance,
+                ..self.clone()
+            }),
+        }
     }
 
     /// The scrap price by the ton of 2,000 lb, whichever ton it was quoted in.

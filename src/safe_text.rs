@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 use regex::Regex;
 use unicode_width::UnicodeWidthChar;
 
-pub use contacts::{contacts, mask_contacts};
+pub use contacts::{contacts, mask_contacts, mask_of};
 
 /// What stands in place of a control character.
 const REPLACEMENT: char = '\u{fffd}';
@@ -27,7 +27,7 @@ pub fn for_terminal(text: &str) -> Cow<'_, str> {
 }
 
 /// The same with line breaks and tabs kept, for places that know lines.
-fn for_block(text: &str) -> Cow<'_, str> {
+pub fn for_block(text: &str) -> Cow<'_, str> {
     neutral(text, Lines::Keep)
 }
 
@@ -153,6 +153,21 @@ pub fn for_markdown(text: &str) -> Cow<'_, str> {
     }
 }
 
+/// Text within a string of a style sheet: all but letters and digits are written
+/// as escapes, so that nothing in it can end the string or the sheet.
+pub fn for_css_string(text: &str) -> String {
+    let clean = for_terminal(text);
+    let mut out = String::with_capacity(clean.len() + 16);
+    for c in clean.chars() {
+        if c.is_ascii_alphanumeric() {
+            out.push(c);
+        } else {
+            out.push_str(&format!("\\{:x} ", u32::from(c)));
+        }
+    }
+    out
+}
+
 fn ends_with_www(text: &str) -> bool {
     let bytes = text.as_bytes();
     bytes.len() >= 3 && bytes[bytes.len() - 3..].eq_ignore_ascii_case(b"www")
@@ -258,6 +273,14 @@ mod tests {
         assert_eq!(for_markdown("https://example.com"), "https\\://example.com");
         assert_eq!(for_markdown("WWW.example.com"), "WWW\\.example.com");
         assert_eq!(for_markdown("ends in www"), "ends in www");
+    }
+
+    #[test]
+    fn a_string_of_a_style_sheet_cannot_be_left() {
+        assert_eq!(
+            for_css_string("Kia\"}</style>\né"),
+            "Kia\\22 \\7d \\3c \\2f style\\3e \\20 \\e9 "
+        );
     }
 
     #[test]

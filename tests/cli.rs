@@ -1,76 +1,11 @@
 //! The command line from outside: exit codes, one clear line for each mistake,
 //! and results that do not change.
 
-use std::path::PathBuf;
-use std::process::{Command, Output, Stdio};
+mod program;
 
-/// A folder of its own for each test.
-struct Folder {
-    dir: tempfile::TempDir,
-}
+use std::process::Stdio;
 
-struct Ran {
-    code: Option<i32>,
-    out: String,
-    err: String,
-}
-
-impl Folder {
-    fn new() -> Self {
-        Folder {
-            dir: tempfile::tempdir().unwrap(),
-        }
-    }
-
-    fn with(self, name: &str, content: impl AsRef<[u8]>) -> Self {
-        let path = self.path(name);
-        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
-        std::fs::write(path, content).unwrap();
-        self
-    }
-
-    fn path(&self, name: &str) -> PathBuf {
-        self.dir.path().join(name)
-    }
-
-    fn command(&self, args: &[&str]) -> Command {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_fixworth"));
-        command.current_dir(self.dir.path()).args(args);
-        command
-    }
-
-    fn run(&self, args: &[&str]) -> Ran {
-        Ran::of(&self.command(args).output().unwrap())
-    }
-
-    /// The run must fail with 2, nothing on standard output and this one line.
-    #[track_caller]
-    fn fails(&self, args: &[&str], line: &str) {
-        let ran = self.run(args);
-        assert_eq!(
-            (ran.code, ran.out.as_str(), ran.err.as_str()),
-            (Some(2), "", format!("fixworth: {line}\n").as_str()),
-            "fixworth {}",
-            args.join(" ")
-        );
-    }
-}
-
-impl Ran {
-    fn of(output: &Output) -> Self {
-        Ran {
-            code: output.status.code(),
-            out: String::from_utf8(output.stdout.clone()).unwrap(),
-            err: String::from_utf8(output.stderr.clone()).unwrap(),
-        }
-    }
-
-    #[track_caller]
-    fn ok(self) -> Self {
-        assert_eq!(self.code, Some(0), "stderr: {}", self.err);
-        self
-    }
-}
+use program::{Folder, Ran};
 
 const ADS: &str = "\
 id,title,description,price,date

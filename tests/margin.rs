@@ -90,6 +90,7 @@ fn appraise(lexicon: &Lexicon, case: &Case) -> Appraisal {
     let worth = Worth {
         right: rising(case.worth),
         floor: Money::whole(case.floor),
+        way_out: Money::whole(case.floor),
         ..hand_made::worth()
     };
     let profile = Profile {

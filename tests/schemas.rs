@@ -41,6 +41,7 @@ fn commands() -> Vec<(&'static str, String, bool)> {
     vec![
         ("read", format!("read {BOARDS}"), true),
         ("read", format!("read {BOARDS} --with-text"), true),
+        ("price", format!("price {BOARDS}"), true),
         (
             "shortlist",
             format!("shortlist {BOARDS} {FIGURES} --format json"),

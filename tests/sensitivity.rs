@@ -134,6 +134,26 @@ impl Folder {
 }
 
 #[test]
+fn who_breaks_cars_has_a_better_way_out() {
+    let folder = Folder::new();
+    folder.write(
+        "wreck.csv",
+        "id,title,description,price\n1,2003 Toyota Corolla,\"Engine blown, transmission slips, \
+         rust in the frame. 148000 miles, clean title.\",400\n",
+    );
+    let whole = folder.run(&["explain", "1", "wreck.csv"]).unwrap();
+    assert!(whole.contains("(scrap:"), "{whole}");
+    let broken = folder
+        .run(&["explain", "1", "wreck.csv", "--what-if", "breaks_cars=true"])
+        .unwrap();
+    let line = broken
+        .lines()
+        .find(|l| l.trim_start().starts_with("the way out"));
+    let change = line.and_then(|l| l.split_whitespace().last()).unwrap();
+    assert!(change.starts_with('+'), "{broken}");
+}
+
+#[test]
 fn a_key_of_the_profile_does_what_the_profile_would_do() {
     let folder = Folder::new();
     for (change, line) in [

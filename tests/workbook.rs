@@ -91,7 +91,9 @@ fn the_header_stays_and_rows_can_be_filtered_and_money_is_a_number() {
             .unwrap();
         found[1].to_owned()
     };
-    assert_eq!(cell("F2"), "<v>1500</v>");
+    let words = [&["shortlist"], &BOARDS[..], &FIGURES, &["--format", "json"]];
+    let list: Value = serde_json::from_slice(&run(&words.concat())).unwrap();
+    assert_eq!(cell("F2"), format!("<v>{}</v>", list["cars"][0]["ask"]));
     assert!(
         cell("H2").starts_with("<f>IF(G2=\"\",\"\",ROUND(SUMIFS(Sums!"),
         "{}",
@@ -271,8 +273,14 @@ fn unsolved(text: String) -> String {
 }
 
 fn figure(cell: &str) -> f64 {
-    cell.parse()
-        .unwrap_or_else(|_| panic!("'{cell}' is no number"))
+    let (number, unit) = match cell.strip_suffix('%') {
+        Some(number) => (number, 0.01),
+        None => (cell, 1.0),
+    };
+    let number: f64 = number
+        .parse()
+        .unwrap_or_else(|_| panic!("'{cell}' is no number"));
+    number * unit
 }
 
 #[test]
@@ -286,6 +294,8 @@ fn formulas_come_to_what_the_program_says() {
     let cars = list["cars"].as_array().unwrap();
     let rows = &sheets["Shortlist"];
     assert_eq!(rows.len(), cars.len() + 1);
+    // Not worked out anew, these are the values that the program wrote.
+    let written = &worked_out(&samples()).unwrap()["Shortlist"];
     let column = |name: &str| rows[0].iter().position(|h| h == name).unwrap();
     let mut compared = 0;
     for (car, row) in cars.iter().zip(&rows[1..]) {
@@ -309,6 +319,19 @@ fn formulas_come_to_what_the_program_says() {
         }
     }
     assert!(compared > 300, "{compared}");
+    let (loss, verdict) = (column("chance of loss"), column("your price is"));
+    let mut losses = 0;
+    for (worked_out, written) in rows.iter().zip(written).skip(1) {
+        assert_eq!(worked_out[verdict], written[verdict]);
+        if worked_out[loss].is_empty() || written[loss].is_empty() {
+            assert_eq!(worked_out[loss], written[loss]);
+            continue;
+        }
+        let (a, b) = (figure(&worked_out[loss]), figure(&written[loss]));
+        assert!((a - b).abs() < 1e-9, "{a} is not {b}");
+        losses += usize::from(a > 0.0);
+    }
+    assert!(losses > 50, "{losses}");
 }
 
 #[test]
@@ -344,6 +367,14 @@ fn another_price_moves_the_margin_by_as_much() {
     }
     assert_eq!(was[column("your price is")], "within pay to");
     assert_eq!(is[column("your price is")], "above pay to");
+    // So does the chance of a loss.
+    let loss = |row: &[String]| figure(&row[column("chance of loss")]);
+    assert!(
+        loss(was) < 0.05 && loss(is) > 0.9,
+        "{} {}",
+        loss(was),
+        loss(is)
+    );
     // The sum follows too, and no other car's does.
     let sum = |sheets: &BTreeMap<String, Vec<Vec<String>>>, rank: &str, step: &str| {
         let rows = sheets["Sums"].iter();

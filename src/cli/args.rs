@@ -6,13 +6,13 @@ use std::str::FromStr;
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args as ClapArgs, Parser, Subcommand};
-use rust_decimal::Decimal;
 
 use super::as_of::AsOf;
 use super::error::CliError;
 use super::kerb_args::{CallArgs, DecideArgs, SheetArgs};
 use super::ledger::LedgerArgs;
 use super::plan::PlanArgs;
+use super::price::PriceArgs;
 use super::seen::SeenOn;
 #[cfg(feature = "terminal")]
 use super::shell::{CompletionsArgs, ManArgs};
@@ -20,10 +20,11 @@ use super::survey::{ColumnsArgs, SchemaArgs};
 use super::terminal::TerminalArgs;
 use super::upkeep_args::{GradeArgs, LexiconCommand};
 use super::usage;
+pub(super) use super::values::{amount, count, hours};
 use crate::day::Day;
 use crate::intake::ColumnOverride;
 use crate::margin::{Action, Sort};
-use crate::units::{Hours, Money};
+use crate::units::Money;
 
 /// What is left of a car after the repair, read from saved ads.
 #[derive(Debug, Parser)]
@@ -62,7 +63,8 @@ pub enum Command {
         fixworth shortlist ads.csv --profile mine.toml --comparables sold.csv\n  \
         fixworth shortlist a.csv b.csv --sort low-end --out list.csv\n  \
         fixworth shortlist odd.csv --column price=Cost --column text=Words\n  \
-        fixworth shortlist boards/*.csv --new\n\n\
+        fixworth shortlist boards/*.csv --new\n  \
+        fixworth shortlist ads.csv --top 100 --format html --out page.html\n\n\
         Several exports are taken together: what is of one car becomes one row.")]
     Shortlist(ShortlistArgs),
     /// Write what each ad says, with the place where it says so
@@ -72,6 +74,13 @@ pub enum Command {
         fixworth read ads.csv --why --id 7312345678 | less\n\n\
         Bytes of evidence count from the headline on, a line break, then the body.")]
     Read(ReadArgs),
+    /// Write what the car of each ad takes to put right, by that ad alone
+    #[command(after_long_help = "Examples:\n  \
+        fixworth price ads.csv > bills.jsonl\n  \
+        fixworth price ads.csv --profile mine.toml --format csv --out bills.csv\n\n\
+        Each bill rests on its ad and your figures only, so that ads may be cut into\n\
+        parts and priced anywhere; 'shortlist' ranks those that you keep.")]
+    Price(PriceArgs),
     /// Show one ad in full: what was read where, and how each figure was made
     #[command(after_long_help = "Examples:\n  \
         fixworth explain 7312345678 ads.csv\n  \
@@ -96,7 +105,8 @@ pub enum Command {
     /// each answer means for the price
     #[command(after_long_help = "Examples:\n  \
         fixworth call 7312345678 ads.csv --profile mine.toml\n  \
-        fixworth call 7312345678 ads.csv --format markdown --out call.md")]
+        fixworth call 7312345678 ads.csv --format markdown --out call.md\n  \
+        fixworth call 7312345678 ads.csv --format html --out call.html")]
     Call(CallArgs),
     /// A sheet of what to look at on the cars, in the order of doing
     #[command(after_long_help = "Examples:\n  \
@@ -165,7 +175,7 @@ pub enum Command {
 /// Where ads come from.
 #[derive(Debug, ClapArgs)]
 pub struct InputArgs {
-    /// CSV exports of ads; - for standard input
+    /// CSV exports of ads, or JSON objects one a line; - for standard input
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
     /// Read a field from the column with this header, where it is not found
@@ -277,6 +287,11 @@ pub struct ShortlistArgs {
     /// Form of the list [default: by the ending of --out, else table]
     #[arg(long, value_parser = list_forms(), help_heading = "Output")]
     pub format: Option<String>,
+    /// Show telephone numbers and mail addresses of the ads' texts in the page
+    /// of '--format html'
+    #[cfg(feature = "page")]
+    #[arg(long, help_heading = "Output")]
+    pub keep_contacts: bool,
     /// Where the list goes.
     #[command(flatten)]
     pub output: OutputArgs,
@@ -384,6 +399,9 @@ impl Args {
 /// The forms that a list can have.
 fn list_forms() -> PossibleValuesParser {
     let mut forms = vec!["table", "csv", "json", "jsonl", "markdown"];
+    if cfg!(feature = "page") {
+        forms.push("html");
+    }
     if cfg!(feature = "workbook") {
         forms.push("xlsx");
     }
@@ -408,67 +426,11 @@ pub(super) fn actions() -> impl TypedValueParser<Value = Action> {
     })
 }
 
-pub(super) fn count(text: &str) -> Result<usize, String> {
-    text.parse()
-        .map_err(|_| "give a whole number such as 20".to_owned())
-}
-
-pub(super) fn amount(text: &str) -> Result<Money, String> {
-    let expected = || "give an amount such as 1500".to_owned();
-    // `$2,000` is what people type who read it so in the list.
-    let (sign, figure) = match text.trim().strip_prefix('-') {
-        Some(rest) => ("-", rest),
-        None => ("", text.trim()),
-    };
-    let figure = figure.trim_start_matches(['$', '£', '€']);
-    let (whole, fraction) = figure.split_once('.').unwrap_or((figure, ""));
-    let mut groups = whole.split(',');
-    let first = groups.next().unwrap_or_default();
-    let mut rest = groups.peekable();
-    let grouped = rest.peek().is_some();
-    if grouped && !((1..=3).contains(&first.len()) && rest.all(|g| g.len() == 3))
-        || fraction.contains(',')
-        || !figure.starts_with(|c: char| c.is_ascii_digit() || c == '.')
-    {
-        return Err(expected());
-    }
-    Decimal::from_str(&format!("{sign}{}", figure.replace(',', "")))
-        .map(Money::new)
-        .map_err(|_| expected())
-}
-
-pub(super) fn hours(text: &str) -> Result<Hours, String> {
-    Decimal::from_str(text)
-        .ok()
-        .filter(|hours| *hours >= Decimal::ZERO)
-        .map(Hours::new)
-        .ok_or_else(|| "give a number of hours such as 80".to_owned())
-}
-
 #[cfg(test)]
 mod tests {
     use clap::CommandFactory;
 
     use super::*;
-
-    #[test]
-    fn amounts_may_have_thousands_commas_and_a_sign_of_money() {
-        for (text, whole) in [
-            ("2000", 2000),
-            ("2,000", 2000),
-            ("$2,000", 2000),
-            ("£1,250,000", 1_250_000),
-            ("-1,500", -1500),
-        ] {
-            assert_eq!(amount(text), Ok(Money::new(Decimal::from(whole))), "{text}");
-        }
-        assert_eq!(amount("12.50"), Ok(Money::new(Decimal::new(1250, 2))));
-        for text in [
-            "2,00", "2,0000", "1234,567", ",500", "x", "", "--5", "1.5,000",
-        ] {
-            assert!(amount(text).is_err(), "{text}");
-        }
-    }
 
     #[test]
     fn the_commands_are_well_formed() {

@@ -1,16 +1,22 @@
 //! Where one car is worked out: what it is worth, what it takes to put it right,
 //! what is left, and what is to be distrusted.
 
+use std::borrow::Cow;
+
 use super::market::{Market, class_of};
 use crate::costing::Estimator;
 use crate::history::History;
 use crate::intake::Listing;
+#[cfg(feature = "page")]
+use crate::kerb::questions;
 use crate::kerb::{Finding, weigh};
 use crate::lexicon::Lexicon;
 use crate::lexicon::patience::Waited;
 use crate::margin::{Appraisal, Appraiser};
 use crate::profile::Profile;
 use crate::reading::{Kind, Reading};
+#[cfg(feature = "page")]
+use crate::report::html::Behind;
 use crate::units::Money;
 use crate::warnings::{Warning, Watcher, temper};
 
@@ -31,6 +37,7 @@ pub(super) struct Bench<'a> {
     market: &'a Market<'a>,
     lexicon: &'a Lexicon,
     profile: &'a Profile,
+    year: u16,
     estimator: Estimator<'a>,
     appraiser: Appraiser<'a>,
 }
@@ -50,6 +57,7 @@ impl<'a> Bench<'a> {
             market,
             lexicon,
             profile,
+            year,
             estimator: Estimator::new(lexicon, profile, year),
             appraiser: Appraiser::new(profile, lexicon),
         }
@@ -65,7 +73,49 @@ impl<'a> Bench<'a> {
         weigh(reading, Some(&told), findings, self.lexicon, self.profile).0
     }
 
-    /// What is left of a car, and what is to be distrusted about it.
+    /// What is left of a car, the way to where it stands counted, and what is to
+    /// be distrusted about it.
+    pub fn appraise_there(&self, seat: Seat<'_>, reading: Reading) -> (Appraisal, Vec<Warning>) {
+        match self.profile.at(seat.listing.place.as_deref()) {
+            Cow::Borrowed(_) => self.appraise(seat, reading, None),
+            Cow::Owned(profile) => self.with(&profile).appraise(seat, reading, None),
+        }
+    }
+
+    /// The same if it is as this reading says.
+    pub fn work_out_there(&self, seat: Seat<'_>, reading: Reading) -> Appraisal {
+        match self.profile.at(seat.listing.place.as_deref()) {
+            Cow::Borrowed(_) => self.work_out(seat, reading, None),
+            Cow::Owned(profile) => self.with(&profile).work_out(seat, reading, None),
+        }
+    }
+
+    /// The same bench for other figures.
+    fn with<'b>(&'b self, profile: &'b Profile) -> Bench<'b> {
+        Bench::new(self.watcher, self.market, self.lexicon, profile, self.year)
+    }
+
+    /// What a page tells of a car beside its row of the list.
+    #[cfg(feature = "page")]
+    pub fn behind(&self, seat: Seat<'_>, appraisal: &Appraisal) -> Behind {
+        // More comparables than these hide each other.
+        const COMPARABLES: usize = 24;
+        let reading = &appraisal.reading;
+        let class = class_of(reading, self.lexicon);
+        let place = seat.place;
+        Behind {
+            around: self
+                .market
+                .around(place, reading, class, self.profile, COMPARABLES),
+            questions: questions(appraisal, self.lexicon, &|reading| {
+                self.work_out_there(seat, reading)
+            }),
+            away: self.profile.distance_to(seat.listing.place.as_deref()),
+        }
+    }
+
+    /// What is left of a car, and what is to be distrusted about it, the usual
+    /// way to it counted.
     pub fn appraise(
         &self,
         seat: Seat<'_>,

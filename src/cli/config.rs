@@ -250,6 +250,22 @@ pub fn may_write(out: Option<&Path>, force: bool) -> Result<(), CliError> {
     }
 }
 
+/// Refuses files before the id, which is easily typed.
+///
+/// # Errors
+/// The id is a file, and what stands for the first file is none.
+pub fn id_first(id: &str, files: &[PathBuf]) -> Result<(), CliError> {
+    match files.first() {
+        Some(first) if Path::new(id).is_file() && !first.exists() => {
+            let first = first.display();
+            Err(CliError::Usage(format!(
+                "'{id}' is a file and '{first}' is none; give the id first, then the files"
+            )))
+        }
+        _ => Ok(()),
+    }
+}
+
 /// Whether a path can be opened at all; `-` stands for standard input.
 pub(super) fn must_exist(path: &Path) -> Result<(), CliError> {
     if path.as_os_str() == "-" || path.exists() {

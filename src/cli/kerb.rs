@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use super::args::{FigureArgs, InputArgs};
-use super::config::{FigureConfig, InputConfig, guard};
+use super::config::{FigureConfig, InputConfig, guard, id_first};
 use super::error::CliError;
 use super::kerb_args::{CallArgs, DecideArgs, PageArgs, SheetArgs};
 use super::output::deliver;
@@ -48,6 +48,7 @@ impl Run {
 }
 
 pub(super) fn call(args: CallArgs, terminal: Terminal) -> Result<Outcome, CliError> {
+    id_first(&args.id, &args.input.files)?;
     let screen = terminal.screen(args.page.out.as_deref(), args.page.width);
     let run = Run::new(args.input, args.figures, &args.page, terminal)?;
     let lexicon = &run.input.lexicon;
@@ -66,6 +67,7 @@ pub(super) fn call(args: CallArgs, terminal: Terminal) -> Result<Outcome, CliErr
     };
     deliver(args.page.out.as_deref(), |out| match args.format.as_str() {
         "markdown" => page.write_markdown(out),
+        "html" => page.write_html(out),
         "json" => page.write_json(out),
         _ => page.write_text(screen, out),
     })?;

@@ -32,8 +32,8 @@ pub struct CallArgs {
     /// What figures are made with.
     #[command(flatten)]
     pub figures: FigureArgs,
-    /// Form of the page
-    #[arg(long, default_value = "text", value_parser = ["text", "markdown", "json"],
+    /// Form of the page: html to print, with boxes to tick
+    #[arg(long, default_value = "text", value_parser = ["text", "markdown", "html", "json"],
         help_heading = "Output")]
     pub format: String,
     /// Where the page goes.

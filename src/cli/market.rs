@@ -8,6 +8,7 @@ use super::config::FigureConfig;
 use super::error::CliError;
 use super::notes::{Note, first_problems};
 use crate::lexicon::Lexicon;
+use crate::lexicon::parts::PartId;
 use crate::lexicon::vehicles::VehicleName;
 use crate::profile::Profile;
 use crate::reading::{AskBasis, Reading};
@@ -15,7 +16,7 @@ use crate::units::Money;
 use crate::worth::parting::as_told;
 use crate::worth::{
     self, Comparable, ComparablesFile, Condition, Named, PriceBasis, PriceModel, SaleDate, Scrap,
-    Subject,
+    Subject, part_out,
 };
 
 /// Stands for no position.
@@ -24,6 +25,8 @@ const NONE: u32 = u32::MAX;
 /// What cars of a run are worth.
 pub struct Market<'a> {
     model: PriceModel,
+    /// What the model was fitted to.
+    comparables: Vec<Comparable>,
     /// For each car its position among the comparables, where it is one; empty
     /// where the cars of the run are none.
     own: Vec<u32>,
@@ -78,6 +81,7 @@ impl<'a> Market<'a> {
         };
         Ok(Market {
             model: PriceModel::fit(basis.rows, basis.origin, &lexicon.curves, &options),
+            comparables: basis.rows.to_vec(),
             own,
             lexicon,
         })
@@ -91,14 +95,54 @@ impl<'a> Market<'a> {
         class: Option<&str>,
         profile: &Profile,
     ) -> Option<worth::Worth> {
+        let (subject, scrap) = self.subject(reading, class, profile);
+        let titles = &self.lexicon.titles;
+        let worth = self
+            .model
+            .estimate(&subject, titles, &scrap, self.own(place))?;
+        if !profile.breaks_cars {
+            return Some(worth);
+        }
+        let classes = &self.lexicon.classes;
+        let class = class.and_then(|c| classes.find(c));
+        let class = class.unwrap_or_else(|| classes.reference());
+        let bad = as_told(reading, profile);
+        let condition = condition(reading, &bad);
+        Some(worth.or_broken(&part_out(&condition, class, self.lexicon, profile)))
+    }
+
+    /// What stands around that worth, with no more than `most` comparables.
+    pub fn around(
+        &self,
+        place: usize,
+        reading: &Reading,
+        class: Option<&str>,
+        profile: &Profile,
+        most: usize,
+    ) -> Option<worth::Around> {
+        let (subject, scrap) = self.subject(reading, class, profile);
+        let titles = &self.lexicon.titles;
+        let (given, own) = (&self.comparables, self.own(place));
+        self.model
+            .around(given, &subject, titles, &scrap, own, most)
+    }
+
+    /// The position of a car among the comparables.
+    fn own(&self, place: usize) -> Option<usize> {
+        let own = self.own.get(place).filter(|own| **own != NONE);
+        own.map(|own| *own as usize)
+    }
+
+    fn subject(
+        &self,
+        reading: &Reading,
+        class: Option<&str>,
+        profile: &Profile,
+    ) -> (Subject, Scrap) {
         let classes = &self.lexicon.classes;
         let weight = class.and_then(|c| classes.find(c));
         let bad = as_told(reading, profile);
-        let condition = Condition {
-            title: reading.title,
-            moves: reading.moves,
-            bad: &bad,
-        };
+        let condition = condition(reading, &bad);
         let scrap = Scrap::of(
             weight.unwrap_or_else(|| classes.reference()).curb_weight_lb,
             profile.scrap_per_short_ton(),
@@ -116,10 +160,16 @@ impl<'a> Market<'a> {
             engine: None,
             title: reading.title,
         };
-        let own = self.own.get(place).filter(|own| **own != NONE);
-        let own = own.map(|own| *own as usize);
-        self.model
-            .estimate(&subject, &self.lexicon.titles, &scrap, own)
+        (subject, scrap)
+    }
+}
+
+/// The state that a car is in, as told.
+fn condition<'a>(reading: &Reading, bad: &'a dyn Fn(PartId) -> f64) -> Condition<'a> {
+    Condition {
+        title: reading.title,
+        moves: reading.moves,
+        bad,
     }
 }
 

@@ -7,15 +7,18 @@ mod bench;
 pub mod chunks;
 pub mod config;
 pub mod error;
+mod foreign;
 mod kerb;
 pub mod kerb_args;
-mod language;
 pub mod ledger;
 mod market;
 pub mod notes;
 pub mod output;
+#[cfg(feature = "page")]
+mod page;
 pub mod pipeline;
 pub mod plan;
+pub mod price;
 pub mod progress;
 mod ranking;
 mod read;
@@ -24,12 +27,14 @@ pub mod seen;
 mod shelf;
 #[cfg(feature = "terminal")]
 pub mod shell;
+mod stream;
 pub mod survey;
 pub mod terminal;
 mod upkeep;
 pub mod upkeep_args;
 mod usage;
+mod values;
 
 pub use args::Args;
 pub use error::CliError;
-pub use run::{Outcome, run};
+pub use run::{Outcome, print, run};

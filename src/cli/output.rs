@@ -1,10 +1,10 @@
 //! Where a result goes: standard output, or a file that appears complete.
 
-use std::fs::{self, File, OpenOptions};
 use std::io::{self, BufWriter, Write};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::error::CliError;
+use crate::aside::Aside;
 use crate::intake::IntakeError;
 
 /// Why no whole result was written.
@@ -36,9 +36,7 @@ impl From<IntakeError> for Stopped {
 
 /// Writes a result to a file, or to standard output where none is named.
 ///
-/// A file is written aside and renamed, so that a reader never sees half of it
-/// and a failed run leaves the old one. What is no regular file (a device, a
-/// pipe) is written directly.
+/// A file appears once it is whole ([`Aside`]).
 ///
 /// # Errors
 /// When writing fails; [`CliError::Closed`] when standard output was closed.
@@ -90,56 +88,16 @@ fn to_file(
     path: &Path,
     write: impl FnOnce(&mut dyn Write) -> Result<(), Stopped>,
 ) -> Result<(), Stopped> {
-    let special = fs::metadata(path).is_ok_and(|m| !m.is_file() && !m.is_dir());
-    if special {
-        let mut out = BufWriter::new(OpenOptions::new().write(true).open(path)?);
-        write(&mut out)?;
-        return Ok(out.flush()?);
-    }
-    // A link is followed, so that its target is replaced and not the link.
-    let path = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    if path.is_dir() {
-        return Err(io::Error::from(io::ErrorKind::IsADirectory).into());
-    }
-    let (aside, file) = create_aside(&path)?;
-    let result = fill(file, write).and_then(|()| Ok(fs::rename(&aside, &path)?));
-    if result.is_err() {
-        let _ = fs::remove_file(&aside);
-    }
-    result
-}
-
-fn fill(
-    file: File,
-    write: impl FnOnce(&mut dyn Write) -> Result<(), Stopped>,
-) -> Result<(), Stopped> {
-    let mut out = BufWriter::new(file);
+    let mut out = BufWriter::new(Aside::create(path)?);
     write(&mut out)?;
-    let file = out.into_inner().map_err(io::IntoInnerError::into_error)?;
-    Ok(file.sync_all()?)
-}
-
-/// A new file beside `path`, so that renaming stays on one file system.
-fn create_aside(path: &Path) -> io::Result<(PathBuf, File)> {
-    let name = path
-        .file_name()
-        .ok_or_else(|| io::Error::from(io::ErrorKind::InvalidFilename))?;
-    for attempt in 0..100 {
-        let mut aside = std::ffi::OsString::from(".");
-        aside.push(name);
-        aside.push(format!(".{}-{attempt}.part", std::process::id()));
-        let aside = path.with_file_name(aside);
-        match OpenOptions::new().write(true).create_new(true).open(&aside) {
-            Ok(file) => return Ok((aside, file)),
-            Err(e) if e.kind() == io::ErrorKind::AlreadyExists => {}
-            Err(e) => return Err(e),
-        }
-    }
-    Err(io::Error::from(io::ErrorKind::AlreadyExists))
+    let aside = out.into_inner().map_err(io::IntoInnerError::into_error)?;
+    Ok(aside.finish()?)
 }
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
 
     #[test]

@@ -9,7 +9,7 @@ use super::bench::{Bench, Seat};
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
-use super::language::Foreign;
+use super::foreign::Foreign;
 use super::market::{Market, class_of, sound_car};
 use super::notes::{Note, first_rejects};
 use super::progress::{Progress, Watched};
@@ -354,7 +354,7 @@ impl Valued<'_> {
             .enumerate()
             .map(|(place, reading)| {
                 let reading = self.with_findings(place, reading);
-                let appraised = bench.appraise(self.seat(place), reading, None);
+                let appraised = bench.appraise_there(self.seat(place), reading);
                 self.progress.add(1);
                 appraised
             })
@@ -372,7 +372,10 @@ impl Valued<'_> {
     /// Where there is no such place.
     pub fn scenario(&self, place: usize) -> Scenario {
         Scenario {
-            profile: self.profile.clone(),
+            profile: self
+                .profile
+                .at(self.cars.listings[place].place.as_deref())
+                .into_owned(),
             reading: self.with_findings(place, self.readings[place].clone()),
             worth: None,
         }
@@ -413,7 +416,7 @@ impl Valued<'_> {
     /// What is left of the car at a place if it is as this reading says.
     pub fn work_out(&self, place: usize, reading: Reading) -> Appraisal {
         self.bench(self.profile)
-            .work_out(self.seat(place), reading, None)
+            .work_out_there(self.seat(place), reading)
     }
 
     /// The checks that a car calls for.

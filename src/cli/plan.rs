@@ -73,7 +73,8 @@ pub fn plan(args: PlanArgs, terminal: Terminal) -> Result<Outcome, CliError> {
             args.actions.contains(&e.appraisal.action) && e.history.is_none_or(|h| h.gone.is_none())
         })
         .filter_map(|entry| {
-            let figures = Candidate::of(entry.appraisal, &figures.profile)?;
+            let profile = figures.profile.at(entry.listing.place.as_deref());
+            let figures = Candidate::of(entry.appraisal, &profile)?;
             (figures.margin > Money::ZERO).then_some((entry, figures))
         })
         .collect();

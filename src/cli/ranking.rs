@@ -15,7 +15,7 @@ use super::bench::{Bench, Seat};
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
-use super::language::Foreign;
+use super::foreign::Foreign;
 use super::market::{Market, sound_car};
 use super::notes::{Note, Rejections};
 use super::pipeline::{self, Spare, as_of, found_at, options, seen_files_are_read};
@@ -27,6 +27,8 @@ use crate::kerb::Findings;
 use crate::lexicon::Lexicon;
 use crate::margin::{Appraisal, Sort};
 use crate::reading::reader::{Reader, Scratch};
+#[cfg(feature = "page")]
+use crate::report::html::Behind;
 use crate::report::shortlist::Counts;
 use crate::report::{Basis, Entry};
 use crate::warnings::{Warning, Watcher};
@@ -44,6 +46,9 @@ pub(super) struct Wanted<'a> {
     pub since: Option<Since>,
     /// Those too that stand nowhere any more.
     pub gone: bool,
+    /// What stands behind their figures too.
+    #[cfg(feature = "page")]
+    pub behind: bool,
 }
 
 /// The cars that are shown, the best first.
@@ -57,6 +62,11 @@ pub(super) struct Ranked {
 
 /// A car with all that is shown of it.
 pub(super) struct Shown {
+    #[cfg(feature = "page")]
+    place: usize,
+    /// What stands behind the figures, where it was wanted.
+    #[cfg(feature = "page")]
+    pub behind: Option<Behind>,
     listing: Listing,
     appraisal: Appraisal,
     history: Arc<History>,
@@ -144,6 +154,11 @@ fn rank_in(
     let bench = Bench::new(&watcher, &market, lexicon, profile, as_of.year.0);
     progress.begin("working out cars", Some("cars"), Some(groups.len() as u64));
     let (cars, asides) = archive.best(&bench, &findings, wanted)?;
+    #[cfg(feature = "page")]
+    let cars = match wanted.behind {
+        true => look_behind(cars, &bench),
+        false => cars,
+    };
     let unclaimed = findings.of_none(|id| {
         let mut rows = findings.rows.iter().zip(&asides.claimed);
         rows.any(|(row, claimed)| row.id == id && *claimed)
@@ -161,6 +176,21 @@ fn rank_in(
         rejects,
         notes,
     })
+}
+
+/// Works out what stands behind the figures of the cars that are shown.
+#[cfg(feature = "page")]
+fn look_behind(cars: Vec<Shown>, bench: &Bench<'_>) -> Vec<Shown> {
+    let cars = cars.into_par_iter().map(|car| {
+        let seat = Seat {
+            place: car.place,
+            listing: &car.listing,
+            history: &car.history,
+        };
+        let behind = Some(bench.behind(seat, &car.appraisal));
+        Shown { behind, ..car }
+    });
+    cars.collect()
 }
 
 /// What is kept of the ads when all have been read once.
@@ -383,7 +413,7 @@ impl Archive<'_> {
                 listing: &listing,
                 history: &car.history,
             };
-            let (appraisal, warnings) = bench.appraise(seat, reading, None);
+            let (appraisal, warnings) = bench.appraise_there(seat, reading);
             self.progress.add(1);
             if !(wanted.chosen)(&appraisal) {
                 continue;
@@ -405,6 +435,10 @@ impl Archive<'_> {
                 _ => {}
             }
             shown.push(Shown {
+                #[cfg(feature = "page")]
+                place,
+                #[cfg(feature = "page")]
+                behind: None,
                 listing,
                 appraisal,
                 history: car.history,
@@ -505,6 +539,8 @@ mod tests {
                     chosen: &|_| true,
                     since: None,
                     gone: true,
+                    #[cfg(feature = "page")]
+                    behind: false,
                 };
                 let sizes = sizes.iter().copied().cycle();
                 let ranked = rank_in(&input, &figures, &wanted, sizes).unwrap();

@@ -1,24 +1,19 @@
 //! `fixworth read`: a pure filter, ad by ad, that never holds more than a few
 //! chunks of them.
 
-use std::path::Path;
-
 use super::args::ReadArgs;
-use super::chunks;
 use super::config::{InputConfig, guard, read_profile};
 use super::error::CliError;
-use super::notes::{Note, Rejections};
-use super::output::{Stopped, deliver_while};
-use super::pipeline::{Spare, options};
-use super::progress::Watched;
+use super::pipeline::Spare;
 use super::run::Outcome;
+use super::stream::{Choice, Stream, form};
 use super::terminal::Terminal;
-use crate::intake::{IntakeError, Item, Reader as Intake, RejectFile};
+use crate::intake::{IntakeError, Item};
 use crate::near::nearest;
 use crate::reading::Reader;
 use crate::report::text::plain;
 use crate::report::why::write_why;
-use crate::report::{ReadForm, ReadRow, ReadWriter};
+use crate::report::{ReadForm, ReadRow};
 
 pub(super) fn read(args: ReadArgs, terminal: Terminal) -> Result<Outcome, CliError> {
     let screen = terminal.screen_of(&args.output);
@@ -33,13 +28,7 @@ pub(super) fn read(args: ReadArgs, terminal: Terminal) -> Result<Outcome, CliErr
     let profile = read_profile(args.profile.as_deref(), &input.lexicon)?;
     let lexicon = &input.lexicon;
     let reader = Reader::new(lexicon, profile.distance_unit);
-    let form = match args.format.as_str() {
-        "csv" => ReadForm::Csv {
-            with_text: args.with_text,
-        },
-        "json" => ReadForm::List,
-        _ => ReadForm::Lines,
-    };
+    let form = form(&args.format, args.with_text);
     let spare = Spare::default();
     let render = |listings: Vec<_>| {
         let mut out = Vec::new();
@@ -59,77 +48,14 @@ pub(super) fn read(args: ReadArgs, terminal: Terminal) -> Result<Outcome, CliErr
         Ok(out)
     };
 
-    let options = options(&input);
-    let mut aside = Aside::new(input.rejects.as_deref())?;
-    let mut wanted = args.id.map(Wanted::new);
-    let why = args.why;
-    deliver_while(args.output.out.as_deref(), |out| {
-        let form = if why { ReadForm::Lines } else { form };
-        let mut writer = ReadWriter::new(form, out)?;
-        let items = Intake::new(&input.files, &options, lexicon);
-        let items = Watched::new(items, &input.progress, input.bytes())
-            .filter(|item| wanted.as_mut().is_none_or(|wanted| wanted.takes(item)));
-        chunks::in_order::<_, Stopped>(
-            items,
-            chunks::sizes(),
-            render,
-            |part: std::io::Result<Vec<u8>>| Ok(writer.write(&part?)?),
-            |item| Ok(aside.take(item)?),
-        )?;
-        if let Some(wanted) = &wanted {
-            wanted.was_found()?;
-        }
-        Ok(writer.finish()?)
-    })?;
-    input.progress.end();
-    let rejected = aside.conclude(&terminal)?;
-    Ok(if input.strict && rejected {
-        Outcome::RowsRejected
-    } else {
-        Outcome::Done
-    })
-}
-
-/// What comes beside the ads: told or written as far as it is wanted, and not
-/// kept.
-struct Aside {
-    warnings: Vec<Note>,
-    rejections: Rejections,
-    file: Option<RejectFile>,
-}
-
-impl Aside {
-    fn new(rejects: Option<&Path>) -> Result<Self, CliError> {
-        Ok(Aside {
-            warnings: Vec::new(),
-            rejections: Rejections::default(),
-            file: rejects.map(RejectFile::create).transpose()?,
-        })
+    let form = if args.why { ReadForm::Lines } else { form };
+    let wanted = args.id.map(Wanted::new);
+    let out = args.output.out.as_deref();
+    Stream {
+        input: &input,
+        form,
     }
-
-    fn take(&mut self, item: Item) -> Result<(), IntakeError> {
-        match item {
-            Item::Listing(_) | Item::Repeat(_) => {}
-            Item::Warning(warning) => self.warnings.push(Note::of_file(&warning)),
-            Item::Reject(reject) => {
-                self.rejections.add(&reject);
-                if let Some(file) = &mut self.file {
-                    file.write(&reject)?;
-                }
-            }
-        }
-        Ok(())
-    }
-
-    /// Tells what there is to tell; gives back whether rows were rejected.
-    fn conclude(self, terminal: &Terminal) -> Result<bool, CliError> {
-        let written = self.file.is_some();
-        let rejected = self.rejections.any();
-        terminal.tell(&self.warnings);
-        terminal.tell(&self.rejections.notes(written));
-        self.file.map(RejectFile::finish).transpose()?;
-        Ok(rejected)
-    }
+    .run::<ReadRow<'_>>(out, render, wanted)
 }
 
 /// The one ad that is asked for.
@@ -173,5 +99,15 @@ impl Wanted {
             return Ok(());
         }
         Err(CliError::no_ad(&self.id, self.near.as_deref()))
+    }
+}
+
+impl Choice for Option<Wanted> {
+    fn takes(&mut self, item: &Result<Item, IntakeError>) -> bool {
+        self.as_mut().is_none_or(|wanted| wanted.takes(item))
+    }
+
+    fn settle(&self) -> Result<(), CliError> {
+        self.as_ref().map_or(Ok(()), Wanted::was_found)
     }
 }

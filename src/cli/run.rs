@@ -5,12 +5,14 @@ use std::io::IsTerminal as _;
 use std::path::Path;
 
 use super::args::{Args, Command, ExplainArgs, FigureArgs, OutputArgs, ProfileArgs, ShortlistArgs};
-use super::config::{FigureConfig, InputConfig, guard, may_write};
+use super::config::{FigureConfig, InputConfig, guard, id_first, may_write};
 use super::error::CliError;
 use super::kerb;
 use super::ledger::ledger;
 use super::notes::Note;
 use super::output::deliver;
+#[cfg(feature = "page")]
+use super::page;
 use super::pipeline;
 use super::plan::plan;
 use super::ranking::{Shown, Wanted, rank};
@@ -50,6 +52,7 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
     match args.command {
         Command::Shortlist(args) => shortlist(args, terminal),
         Command::Read(args) => super::read::read(args, terminal),
+        Command::Price(args) => super::price::price(args, terminal),
         Command::Explain(args) => explain(args, terminal),
         Command::Ledger(args) => ledger(args, terminal),
         Command::Call(args) => kerb::call(args, terminal),
@@ -66,6 +69,15 @@ pub fn run(args: Args) -> Result<Outcome, CliError> {
         #[cfg(feature = "terminal")]
         Command::Man(args) => super::shell::man(&args),
     }
+}
+
+/// Prints a text such as that of the help.
+///
+/// # Errors
+/// When standard output cannot be written.
+pub fn print(text: &str) -> Result<Outcome, CliError> {
+    deliver(None, |out| out.write_all(text.as_bytes()))?;
+    Ok(Outcome::Done)
 }
 
 fn shortlist(args: ShortlistArgs, terminal: Terminal) -> Result<Outcome, CliError> {
@@ -96,6 +108,8 @@ fn shortlist(args: ShortlistArgs, terminal: Terminal) -> Result<Outcome, CliErro
         chosen: &chosen,
         since,
         gone: args.gone,
+        #[cfg(feature = "page")]
+        behind: form == "html",
     };
     let ranked = rank(&input, &figures, &wanted)?;
     let entries: Vec<_> = ranked.cars.iter().map(Shown::entry).collect();
@@ -109,6 +123,15 @@ fn shortlist(args: ShortlistArgs, terminal: Terminal) -> Result<Outcome, CliErro
     deliver(args.output.out.as_deref(), |out| match form {
         #[cfg(feature = "workbook")]
         "xlsx" => write_workbook(&list, &entries, &input.lexicon, out),
+        #[cfg(feature = "page")]
+        "html" => page::write(
+            &list,
+            &ranked.cars,
+            &entries,
+            &input.lexicon,
+            args.keep_contacts,
+            out,
+        ),
         "csv" => list.write_csv(out),
         "json" => list.write_json(out),
         "jsonl" => list.write_jsonl(out),
@@ -126,6 +149,7 @@ fn form_of<'a>(named: Option<&'a str>, out: Option<&Path>) -> Result<&'a str, Cl
         Some("json") => "json",
         Some("jsonl") => "jsonl",
         Some("md") => "markdown",
+        Some("html" | "htm") if cfg!(feature = "page") => "html",
         Some("xlsx") if cfg!(feature = "workbook") => "xlsx",
         _ => "table",
     });
@@ -137,6 +161,7 @@ fn form_of<'a>(named: Option<&'a str>, out: Option<&Path>) -> Result<&'a str, Cl
 }
 
 fn explain(args: ExplainArgs, terminal: Terminal) -> Result<Outcome, CliError> {
+    id_first(&args.id, &args.input.files)?;
     let screen = terminal.screen_of(&args.output);
     let mut input = InputConfig::resolve(args.input)?.on(terminal);
     apart(&args.output, &input, &args.figures)?;

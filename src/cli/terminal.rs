@@ -11,6 +11,7 @@ use super::config::columns;
 use super::notes::Note;
 use super::progress::Progress;
 use crate::report::Screen;
+use crate::safe_text::for_terminal;
 
 /// The options that every command has.
 #[derive(Debug, Clone, Copy, Default, ClapArgs)]
@@ -138,7 +139,16 @@ impl Terminal {
 }
 
 fn put(what: &impl std::fmt::Display) {
-    let _ = writeln!(std::io::stderr().lock(), "fixworth: {what}");
+    // Names of files may hold anything; what is told over several lines is ours.
+    for line in what.to_string().split('\n') {
+        let line = for_terminal(line);
+        let start = if line.starts_with("fixworth: ") {
+            ""
+        } else {
+            "fixworth: "
+        };
+        let _ = writeln!(std::io::stderr().lock(), "{start}{line}");
+    }
 }
 
 /// Whether the environment asks for no colours: `NO_COLOR` with any value.

@@ -32,12 +32,15 @@ pub(super) fn explained(error: &clap::Error, words: &[OsString]) -> CliError {
             format!("no {what} '{arg}'{}", or_help(near))
         }
         ErrorKind::InvalidSubcommand => {
-            let near = near(ContextKind::SuggestedSubcommand);
-            format!(
-                "no command '{}'{}",
-                text(ContextKind::InvalidSubcommand),
-                or_help(near)
-            )
+            let word = text(ContextKind::InvalidSubcommand);
+            let is_file = std::path::Path::new(&word).is_file();
+            let near = match near(ContextKind::SuggestedSubcommand) {
+                _ if is_file => {
+                    format!("; it is a file: 'fixworth shortlist {word}' ranks its ads")
+                }
+                near => or_help(near),
+            };
+            format!("no command '{word}'{near}")
         }
         ErrorKind::MissingSubcommand | ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
             "no command given; 'fixworth --help' lists them".to_owned()

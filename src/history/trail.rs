@@ -1,10 +1,10 @@
 //! One car's ads followed from export to export.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 use super::exports::{ExportId, Exports};
-use super::lines::Lines;
+use super::lines::{LineId, Lines};
 use super::merge::{merged, withdrawn};
 use super::model::{Ad, Event, History, Moment, Traced, What};
 use super::same::Key;
@@ -64,20 +64,16 @@ pub(super) fn trace(
         let next = days.get(lines.turn(newest) + 1);
         strand.gone = next.map(|day| moment(day[0], exports));
     }
-    for i in 0..strands.len() {
-        strands[i].before = before(&strands, i, lines);
-    }
+    tell_before(&mut strands, lines);
+    let followers = followers(&strands, lines);
     let mut history = History::default();
     for (i, strand) in strands.iter().enumerate() {
         history.ads.push(ad(strand));
         let last = strand.before.map(|b| strands[b].newest());
         events(&mut history.events, i, strand, last, exports, lines);
-        let followed = strands.iter().any(|s| {
-            s.before == Some(i)
-                && strand.gone.is_some_and(|gone| {
-                    lines.turn(s.sightings[0].at.export) <= lines.turn(gone.export)
-                })
-        });
+        let followed = followers[i]
+            .zip(strand.gone)
+            .is_some_and(|(turn, gone)| turn <= lines.turn(gone.export));
         if let Some(at) = strand.gone.filter(|_| !followed) {
             let what = What::Gone;
             history.events.push(Event { at, ad: i, what });
@@ -135,17 +131,16 @@ fn strands<'a>(rows: Vec<Row<'a>>, exports: &Exports, lines: &Lines) -> Vec<Stra
     sightings.sort_by_key(|s| order(s, exports));
     let mut strands: Vec<Strand<'a>> = Vec::new();
     let mut by_ad: HashMap<Key, usize> = HashMap::new();
+    let mut unnumbered: HashMap<LineId, Unnumbered> = HashMap::new();
     for s in sightings {
         let held = match s.row.ad {
             Some(ad) => by_ad.get(&ad).copied(),
             // Without a number the next row of the line that comes later is
             // the same ad; two rows of one file are two ads.
-            None => strands.iter().position(|strand| {
-                let last = strand.newest();
-                let same_line = lines.line(last.at.export) == lines.line(s.at.export);
-                let later = lines.turn(last.at.export) < lines.turn(s.at.export);
-                last.row.ad.is_none() && same_line && later
-            }),
+            None => {
+                let line = unnumbered.entry(lines.line(s.at.export)).or_default();
+                line.next(lines.turn(s.at.export), strands.len())
+            }
         };
         match held {
             Some(at) => strands[at].sightings.push(s),
@@ -162,26 +157,69 @@ fn strands<'a>(rows: Vec<Row<'a>>, exports: &Exports, lines: &Lines) -> Vec<Stra
     strands
 }
 
-/// The strand of the same line that was there last before this one began.
-fn before(strands: &[Strand<'_>], this: usize, lines: &Lines) -> Option<usize> {
-    let first = strands[this].sightings[0].at.export;
-    let turn = lines.turn(first);
-    let earlier = strands.iter().enumerate().filter(|(i, s)| {
-        let last = s.newest().at.export;
-        *i != this && lines.line(last) == lines.line(first) && lines.turn(last) < turn
-    });
-    let latest = earlier.max_by_key(|(i, s)| (lines.turn(s.newest().at.export), *i));
-    latest.map(|(i, _)| i)
+/// The strands of one line whose ads have no number, the oldest first.
+#[derive(Default)]
+struct Unnumbered {
+    strands: Vec<usize>,
+    /// How many of them the rows of this turn have been given to.
+    turn: usize,
+    given: usize,
+    /// How many there were before this turn.
+    before: usize,
+}
+
+impl Unnumbered {
+    /// The strand that the next row of this turn goes on with; turns come in
+    /// order. Where there is none, the row begins the strand `new`.
+    fn next(&mut self, turn: usize, new: usize) -> Option<usize> {
+        if turn != self.turn {
+            (self.turn, self.given, self.before) = (turn, 0, self.strands.len());
+        }
+        if self.given < self.before {
+            self.given += 1;
+            return Some(self.strands[self.given - 1]);
+        }
+        self.strands.push(new);
+        None
+    }
+}
+
+/// Tells each strand which one of the same line was there last before it
+/// began.
+fn tell_before(strands: &mut [Strand<'_>], lines: &Lines) {
+    let mut ends: HashMap<LineId, Vec<(usize, usize)>> = HashMap::new();
+    for (i, strand) in strands.iter().enumerate() {
+        let last = strand.newest().at.export;
+        let ends = ends.entry(lines.line(last)).or_default();
+        ends.push((lines.turn(last), i));
+    }
+    ends.values_mut().for_each(|ends| ends.sort_unstable());
+    for (this, strand) in strands.iter_mut().enumerate() {
+        let first = strand.sightings[0].at.export;
+        let ends = ends.get(&lines.line(first)).map_or(&[][..], Vec::as_slice);
+        let earlier = ends.partition_point(|(turn, _)| *turn < lines.turn(first));
+        let latest = ends[..earlier].iter().rev().find(|(_, i)| *i != this);
+        strand.before = latest.map(|(_, i)| *i);
+    }
+}
+
+/// For each strand when the first began that took its place.
+fn followers(strands: &[Strand<'_>], lines: &Lines) -> Vec<Option<usize>> {
+    let mut out: Vec<Option<usize>> = vec![None; strands.len()];
+    for strand in strands {
+        if let Some(before) = strand.before {
+            let turn = lines.turn(strand.sightings[0].at.export);
+            out[before] = Some(out[before].map_or(turn, |held| held.min(turn)));
+        }
+    }
+    out
 }
 
 fn ad(strand: &Strand<'_>) -> Ad {
     let newest = strand.newest();
-    let mut ids = Vec::new();
-    for s in &strand.sightings {
-        if !ids.contains(&s.row.listing.id) {
-            ids.push(s.row.listing.id.clone());
-        }
-    }
+    let mut held = HashSet::new();
+    let ids = strand.sightings.iter().map(|s| &s.row.listing.id);
+    let ids = ids.filter(|id| held.insert(*id)).cloned().collect();
     let listing = newest.row.listing;
     Ad {
         ids,

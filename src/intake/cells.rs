@@ -62,6 +62,15 @@ impl Cells {
         self.bytes.len() > MAX_CELL && self.iter().any(|cell| cell.len() > MAX_CELL)
     }
 
+    /// Takes cells that were divided elsewhere.
+    pub fn fill<'c>(&mut self, cells: impl Iterator<Item = &'c [u8]>) {
+        self.clear();
+        for cell in cells {
+            self.bytes.extend_from_slice(cell);
+            self.end_cell();
+        }
+    }
+
     fn clear(&mut self) {
         self.bytes.clear();
         self.ends.clear();

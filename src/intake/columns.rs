@@ -157,6 +157,7 @@ impl Columns {
             }
         }
         columns.fill_from_table(&file, found, headers, &mut Vec::new());
+        columns.find_units(found, headers);
         columns
     }
 

@@ -8,7 +8,7 @@ use encoding_rs::Decoder;
 
 use super::encoding::{self, Encoding};
 use super::error::IntakeError;
-use super::magic;
+use super::{magic, objects};
 
 /// Bytes looked at before anything is decided about a file.
 const HEAD: usize = 256 << 10;
@@ -24,6 +24,8 @@ pub(super) struct Input {
     head: Vec<u8>,
     at_end: bool,
     pub encoding: Encoding,
+    /// Whether there is a JSON object on each line.
+    pub objects: bool,
 }
 
 impl Input {
@@ -59,7 +61,8 @@ impl Input {
                 file: name.to_owned(),
                 problem,
             })?;
-        if let Some(kind) = magic::kind_of(&head) {
+        let objects = objects::begin(&head);
+        if let Some(kind) = magic::kind_of(&head).filter(|_| !objects) {
             let file = name.to_owned();
             return Err(IntakeError::NotCsv { file, kind });
         }
@@ -80,6 +83,7 @@ impl Input {
             head,
             at_end: false,
             encoding,
+            objects,
         })
     }
 

@@ -47,7 +47,9 @@ fn text_kind(head: &[u8]) -> Option<&'static str> {
         _ => None,
     };
     match (after(b'{'), after(b'[')) {
-        (Some(b'"' | b'}'), _) | (_, Some(b'{')) => Some("JSON; export the ads as CSV instead"),
+        (Some(b'"' | b'}'), _) | (_, Some(b'{')) => Some(
+            "JSON in a form that is not read; write one object a line, or export the ads as CSV",
+        ),
         _ => None,
     }
 }

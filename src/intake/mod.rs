@@ -1,5 +1,6 @@
 //! Files to listings: any number of CSV exports, in whatever shape a site gave
-//! them, become [`Listing`]s; rows that cannot are kept with their reason.
+//! them, and files with a JSON object on each line become [`Listing`]s; rows
+//! that cannot are kept with their reason.
 //!
 //! What is found out by itself: the delimiter (comma, semicolon, tab, bar),
 //! the encoding (UTF-8 and UTF-16 with a mark or without, else Windows-1252),
@@ -32,8 +33,10 @@ mod encoding;
 mod error;
 mod ids;
 mod input;
+mod letters;
 pub mod listing;
 mod magic;
+mod objects;
 mod reader;
 mod reject;
 mod rows;

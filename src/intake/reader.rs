@@ -6,17 +6,17 @@ use std::io::{self, Read};
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use encoding_rs::WINDOWS_1252;
-use memchr::memchr;
-
+use super::cells::Cells;
 use super::clean::{one_line, plain_text};
 use super::columns::{ColumnOverride, Columns};
 use super::dialect;
 use super::encoding::Encoding;
 use super::error::IntakeError;
 use super::ids::{Ids, Settled, given_id, made_id};
-use super::input::Input;
+use super::input::{Input, STDIN};
+use super::letters::{Letters, RowLetters};
 use super::listing::{Listing, ListingId, Origin, Repeat};
+use super::objects::Objects;
 use super::reject::{Reason, Reject};
 use super::rows::Rows;
 use super::survey::likely_text;
@@ -96,6 +96,25 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// Looks at the beginning of each file, so that one that cannot be used is
+    /// told of before anything comes out of those before it. What can be read
+    /// only once, as standard input or a pipe, is not touched.
+    ///
+    /// # Errors
+    /// The first file that cannot be used.
+    pub fn look_ahead(
+        paths: &[PathBuf],
+        options: &Options,
+        lexicon: &Lexicon,
+    ) -> Result<(), IntakeError> {
+        let again = |path: &&PathBuf| !std::fs::metadata(path).is_ok_and(|m| !m.is_file());
+        let files = paths.iter().filter(|p| p.as_os_str() != STDIN);
+        files.filter(again).try_for_each(|path| {
+            let source = Source::Path(path.clone());
+            FileReader::open(source, options, &lexicon.headers, 0).map(|_| ())
+        })
+    }
+
     /// About how many bytes have been read, for those who wait.
     pub fn bytes_read(&self) -> u64 {
         let current = self.current.as_ref().map_or(0, |f| f.rows.position());
@@ -108,7 +127,7 @@ impl<'a> Reader<'a> {
                 return Ok(Some(item));
             }
             if let Some(file) = &mut self.current {
-                if let Some(item) = file.next(&mut self.ids)? {
+                if let Some(item) = file.next(&mut self.ids, self.options, self.headers)? {
                     return Ok(Some(item));
                 }
                 let warnings = file.farewell().into_iter();
@@ -154,17 +173,39 @@ pub(super) struct Head {
     pub delimiter: u8,
 }
 
-impl Head {
-    pub fn read(source: Source, options: &Options, headers: &Headers) -> Result<Self, IntakeError> {
-        let (name, input) = match source {
+impl Source {
+    /// Its name, and its rows from the first on.
+    fn open(self) -> Result<(String, Rows), IntakeError> {
+        let (name, input) = match self {
             Source::Path(path) => (path.display().to_string(), Input::open(&path)?),
             Source::Stream(name, stream) => {
                 let input = Input::new(&name, stream)?;
                 (name, input)
             }
         };
+        let rows = Rows::new(input).map_err(|problem| unreadable(&name, problem))?;
+        Ok((name, rows))
+    }
+}
+
+impl Head {
+    /// Of a file with a header; one of objects has none.
+    pub fn read(source: Source, options: &Options, headers: &Headers) -> Result<Self, IntakeError> {
+        let (name, rows) = source.open()?;
+        if rows.are_objects() {
+            let kind = "one JSON object a line; the keys of each are its columns";
+            return Err(IntakeError::NotCsv { file: name, kind });
+        }
+        Self::of(name, rows, options, headers)
+    }
+
+    fn of(
+        name: String,
+        mut rows: Rows,
+        options: &Options,
+        headers: &Headers,
+    ) -> Result<Self, IntakeError> {
         let failed = |problem| unreadable(&name, problem);
-        let mut rows = Rows::new(input).map_err(failed)?;
         let (head, at_end) = rows.window();
         let found = dialect::detect(head, at_end, headers, &options.columns);
         rows.skip(found.skip);
@@ -192,9 +233,7 @@ impl Head {
 struct FileReader {
     file: Arc<str>,
     rows: Rows,
-    /// The header's cells as they stand in the file.
-    header: Vec<Vec<u8>>,
-    columns: Columns,
+    shape: Shape,
     letters: Letters,
     any_row: bool,
     repeated: u64,
@@ -204,6 +243,21 @@ struct FileReader {
     first_shared: Option<(String, u64)>,
 }
 
+/// How a file says what is what.
+enum Shape {
+    /// By its header.
+    Table(Table),
+    /// Each row by itself.
+    Objects(Objects),
+}
+
+/// A file with a header.
+struct Table {
+    /// The header's cells as they stand in the file.
+    header: Vec<Vec<u8>>,
+    columns: Columns,
+}
+
 impl FileReader {
     fn open(
         source: Source,
@@ -211,24 +265,29 @@ impl FileReader {
         headers: &Headers,
         first_listing: usize,
     ) -> Result<(Self, Vec<Warning>), IntakeError> {
-        let Head {
-            name,
-            mut rows,
-            mut letters,
-            header,
-            decoded,
-            ..
-        } = Head::read(source, options, headers)?;
-        let file: Arc<str> = name.into();
+        let (name, rows) = source.open()?;
+        let file: Arc<str> = name.as_str().into();
         let mut warnings = Vec::new();
-        let overrides = &options.columns;
-        let columns = Columns::resolve(&file, &decoded, overrides, headers, &mut warnings)
-            .map_err(|problem| likely_text(problem, &mut rows, &mut letters, &decoded))?;
+        let (rows, shape, letters) = if rows.are_objects() {
+            let letters = Letters::new(Encoding::Utf8);
+            (rows, Shape::Objects(Objects::default()), letters)
+        } else {
+            let Head {
+                mut rows,
+                mut letters,
+                header,
+                decoded,
+                ..
+            } = Head::of(name, rows, options, headers)?;
+            let overrides = &options.columns;
+            let columns = Columns::resolve(&file, &decoded, overrides, headers, &mut warnings)
+                .map_err(|problem| likely_text(problem, &mut rows, &mut letters, &decoded))?;
+            (rows, Shape::Table(Table { header, columns }), letters)
+        };
         let reader = FileReader {
             file,
             rows,
-            header,
-            columns,
+            shape,
             letters,
             any_row: false,
             repeated: 0,
@@ -239,16 +298,24 @@ impl FileReader {
         Ok((reader, warnings))
     }
 
-    fn next(&mut self, ids: &mut Ids) -> Result<Option<Item>, IntakeError> {
+    fn next(
+        &mut self,
+        ids: &mut Ids,
+        options: &Options,
+        headers: &Headers,
+    ) -> Result<Option<Item>, IntakeError> {
         loop {
-            let row = self.rows.next();
+            let row = match self.shape {
+                Shape::Table(_) => self.rows.next(),
+                Shape::Objects(_) => self.rows.next_line(),
+            };
             let Some(row) = row.map_err(|problem| unreadable(&self.file, problem))? else {
                 return Ok(None);
             };
             self.any_row = true;
             let read = match row.broken {
                 Some(reason) => Err(reason),
-                None => self.listing(row.line),
+                None => self.listing(row.line, options, headers),
             };
             let mut listing = match read {
                 Ok(listing) => listing,
@@ -311,26 +378,29 @@ impl FileReader {
         warnings
     }
 
-    /// The listing of the row in `rows.cells`.
-    fn listing(&mut self, line: u64) -> Result<Listing, Reason> {
-        let cells = &self.rows.cells;
-        let expected = self.header.len();
-        if cells.iter().all(|c| c.iter().all(u8::is_ascii_whitespace)) {
-            return Err(Reason::Empty);
-        }
-        let whole = cells.fit(expected)
-            || (cells.len() < expected && self.columns.short_row_is_whole(cells.len()));
-        if !whole {
-            return Err(Reason::of_count(cells.len(), expected));
-        }
-        if self.is_header_again() {
-            return Err(Reason::HeaderAgain);
-        }
-        let row = self
-            .letters
-            .judge(self.columns.used().map(|at| cells.get(at)))?;
+    /// The listing of the row that was just read.
+    fn listing(
+        &mut self,
+        line: u64,
+        options: &Options,
+        headers: &Headers,
+    ) -> Result<Listing, Reason> {
+        let (cells, columns, row) = match &mut self.shape {
+            Shape::Table(table) => {
+                let cells = &self.rows.cells;
+                table.judge(cells)?;
+                let columns = &table.columns;
+                let used = columns.used().map(|at| cells.get(at));
+                (cells, columns, self.letters.judge(used)?)
+            }
+            Shape::Objects(objects) => {
+                let object = self.rows.line();
+                let (cells, columns) = objects.read(object, &options.columns, headers)?;
+                (cells, columns, RowLetters::Utf8)
+            }
+        };
         let text = |field| {
-            let bytes = self.columns.of(field).map_or(&[][..], |at| cells.get(at));
+            let bytes = columns.of(field).map_or(&[][..], |at| cells.get(at));
             row.text(bytes)
         };
         let prose = |field| match text(field) {
@@ -359,11 +429,11 @@ impl FileReader {
         let mut listing = Listing {
             price: cell(Field::Price),
             distance: cell(Field::Distance),
-            distance_unit: self.columns.distance_unit,
+            distance_unit: columns.distance_unit,
             year: cell(Field::Year),
             make: cell(Field::Make),
             model: cell(Field::Model),
-            currency: self.columns.currency,
+            currency: columns.currency,
             place: cell(Field::Place),
             date: cell(Field::Date),
             link: (!link.is_empty()).then_some(link),
@@ -375,9 +445,28 @@ impl FileReader {
         }
         Ok(listing)
     }
+}
 
-    fn is_header_again(&self) -> bool {
-        let same = |at: usize| self.rows.cells.get(at) == self.header[at];
+impl Table {
+    /// Whether a row is one.
+    fn judge(&self, cells: &Cells) -> Result<(), Reason> {
+        let expected = self.header.len();
+        if cells.iter().all(|c| c.iter().all(u8::is_ascii_whitespace)) {
+            return Err(Reason::Empty);
+        }
+        let whole = cells.fit(expected)
+            || (cells.len() < expected && self.columns.short_row_is_whole(cells.len()));
+        if !whole {
+            return Err(Reason::of_count(cells.len(), expected));
+        }
+        if self.is_header_again(cells) {
+            return Err(Reason::HeaderAgain);
+        }
+        Ok(())
+    }
+
+    fn is_header_again(&self, cells: &Cells) -> bool {
+        let same = |at: usize| cells.get(at) == self.header[at];
         let prose = self.columns.of(Field::Text);
         let prose = prose.or(self.columns.of(Field::Headline));
         prose.is_some_and(same) && self.columns.used().filter(|at| *at > 0).all(same)
@@ -388,79 +477,5 @@ fn unreadable(file: &str, problem: io::Error) -> IntakeError {
     IntakeError::Unreadable {
         file: file.to_owned(),
         problem,
-    }
-}
-
-/// Bytes to letters, by the encoding that the file has shown so far.
-pub(super) struct Letters {
-    pub encoding: Encoding,
-}
-
-/// How one row is decoded.
-#[derive(Clone, Copy)]
-pub(super) enum RowLetters {
-    Utf8,
-    Windows1252,
-}
-
-impl RowLetters {
-    pub fn text(self, bytes: &[u8]) -> Cow<'_, str> {
-        match self {
-            RowLetters::Utf8 => String::from_utf8_lossy(bytes),
-            RowLetters::Windows1252 => WINDOWS_1252.decode_without_bom_handling(bytes).0,
-        }
-    }
-}
-
-impl Letters {
-    fn new(encoding: Encoding) -> Self {
-        Letters { encoding }
-    }
-
-    /// How the cells of a row are decoded. A row that is valid UTF-8 is UTF-8
-    /// in any file: in another encoding that is next to impossible by chance.
-    /// A row that is not is damaged where the file is UTF-8, and Windows-1252
-    /// where it is not, or where nothing had been said before.
-    pub fn judge<'c>(
-        &mut self,
-        cells: impl Iterator<Item = &'c [u8]>,
-    ) -> Result<RowLetters, Reason> {
-        let (mut ascii, mut valid) = (true, true);
-        for cell in cells {
-            if memchr(0, cell).is_some() {
-                return Err(Reason::ZeroByte);
-            }
-            if !cell.is_ascii() {
-                ascii = false;
-                valid &= std::str::from_utf8(cell).is_ok();
-            }
-        }
-        match (self.encoding, valid) {
-            (Encoding::Ascii, true) if !ascii => self.encoding = Encoding::Utf8,
-            (Encoding::Ascii, false) => self.encoding = Encoding::Windows1252,
-            (Encoding::Windows1252, false) | (_, true) => {}
-            (_, false) => return Err(Reason::NotDecodable),
-        }
-        Ok(if valid {
-            RowLetters::Utf8
-        } else {
-            RowLetters::Windows1252
-        })
-    }
-
-    /// The names in a header, which is read whatever it holds.
-    fn names(&mut self, header: &[Vec<u8>]) -> Vec<String> {
-        let cells = header.iter().map(Vec::as_slice);
-        let letters = self.judge(cells).unwrap_or(RowLetters::Windows1252);
-        header
-            .iter()
-            .map(|cell| {
-                letters
-                    .text(cell)
-                    .trim()
-                    .trim_matches('\u{feff}')
-                    .to_owned()
-            })
-            .collect()
     }
 }

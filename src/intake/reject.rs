@@ -1,7 +1,6 @@
 //! Rows that are no listing: where, why, and what to do.
 
 use std::fmt;
-use std::fs::File;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -9,6 +8,7 @@ use std::sync::Arc;
 use super::cells::MAX_CELL;
 use super::error::IntakeError;
 use super::rows::MAX_ROW;
+use crate::aside::Aside;
 use crate::safe_text::for_csv_cell;
 
 /// Characters of a rejected row that are kept.
@@ -47,6 +47,8 @@ pub enum Reason {
     NoText,
     /// The header once more, as in files joined together.
     HeaderAgain,
+    /// In a file of JSON objects a line that is none.
+    NotObject,
 }
 
 impl Reason {
@@ -72,6 +74,7 @@ impl Reason {
             Reason::Empty => "empty",
             Reason::NoText => "no_text",
             Reason::HeaderAgain => "header_again",
+            Reason::NotObject => "not_object",
         }
     }
 }
@@ -114,6 +117,9 @@ impl fmt::Display for Reason {
                 f.write_str("neither headline nor text; fill one in, or remove the row")
             }
             Reason::HeaderAgain => f.write_str("the row of column names once more; remove it"),
+            Reason::NotObject => {
+                f.write_str("is no JSON object; write each ad as one object on a line of its own")
+            }
         }
     }
 }
@@ -154,11 +160,11 @@ pub fn write_rejects(path: &Path, rejects: &[Reject]) -> Result<(), IntakeError>
     file.finish()
 }
 
-/// A file of rejected rows, written as they come.
+/// A file of rejected rows, written as they come and there when it is whole.
 #[derive(Debug)]
 pub struct RejectFile {
     path: PathBuf,
-    writer: csv::Writer<File>,
+    writer: csv::Writer<Aside>,
 }
 
 impl RejectFile {
@@ -168,7 +174,7 @@ impl RejectFile {
     /// When it cannot be written, as for all that follow.
     pub fn create(path: &Path) -> Result<Self, IntakeError> {
         let begin = || {
-            let mut writer = csv::Writer::from_path(path)?;
+            let mut writer = csv::Writer::from_writer(Aside::create(path)?);
             writer.write_record(["file", "line", "reason", "what_to_do", "raw"])?;
             Ok(writer)
         };
@@ -196,8 +202,9 @@ impl RejectFile {
     ///
     /// # Errors
     /// See [`Self::create`].
-    pub fn finish(mut self) -> Result<(), IntakeError> {
-        let written = self.writer.flush();
+    pub fn finish(self) -> Result<(), IntakeError> {
+        let written = self.writer.into_inner().map_err(|e| e.into_error());
+        let written = written.and_then(Aside::finish);
         written.map_err(|problem| not_written(&self.path, problem))
     }
 }

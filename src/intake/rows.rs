@@ -51,6 +51,7 @@ pub(super) struct Rows {
     /// For trying a split without losing `cells`.
     trial: Cells,
     last: Range<usize>,
+    whole: Range<usize>,
     kept: Vec<u8>,
     /// Where `buffer` begins in the file, in bytes.
     base: u64,
@@ -88,6 +89,7 @@ impl Rows {
             cells: Cells::default(),
             trial: Cells::default(),
             last: 0..0,
+            whole: 0..0,
             kept: Vec::new(),
             base: 0,
             rowless: Rowless::default(),
@@ -201,6 +203,37 @@ impl Rows {
         }
     }
 
+    /// The next line that is not blank, undivided: [`Self::line`].
+    pub fn next_line(&mut self) -> io::Result<Option<Row>> {
+        loop {
+            let line = self.line;
+            if self.start == self.buffer.len() && self.at_end {
+                return Ok(None);
+            }
+            if !self.first_line_is_bounded()? {
+                self.skip_long_line()?;
+                let broken = Some(Reason::TooLong);
+                return Ok(Some(Row { line, broken }));
+            }
+            let (len, _) = self.first_line();
+            self.whole = self.start..self.start + len;
+            self.take(len);
+            if !is_blank(self.line()) {
+                return Ok(Some(Row { line, broken: None }));
+            }
+        }
+    }
+
+    /// The line that [`Self::next_line`] found.
+    pub fn line(&self) -> &[u8] {
+        &self.buffer[self.whole.clone()]
+    }
+
+    /// Whether the file has an object on each line.
+    pub fn are_objects(&self) -> bool {
+        self.input.objects
+    }
+
     /// The beginning of the last row as it stands in the file.
     pub fn raw(&self) -> &[u8] {
         if self.kept.is_empty() {
@@ -280,6 +313,7 @@ impl Rows {
         self.base += self.start as u64;
         self.start = 0;
         self.last = 0..0;
+        self.whole = 0..0;
         // Growing with the window keeps the repeated splits of a long row
         // linear in its length.
         let want = BLOCK.max(self.buffer.len());

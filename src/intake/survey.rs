@@ -6,7 +6,8 @@ use std::path::Path;
 use super::IntakeError;
 use super::columns::{ColumnOverride, Columns};
 use super::encoding::Encoding;
-use super::reader::{Head, Letters, Options, Source};
+use super::letters::Letters;
+use super::reader::{Head, Options, Source};
 use super::rows::Rows;
 use crate::lexicon::headers::{Field, HeaderUnit, Headers, key};
 

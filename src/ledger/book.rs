@@ -108,6 +108,14 @@ pub enum BookError {
     },
 }
 
+/// The bytes of a file.
+pub(super) fn bytes_of(path: &Path) -> Result<Vec<u8>, BookError> {
+    std::fs::read(path).map_err(|problem| BookError::Unreadable {
+        path: path.to_owned(),
+        problem,
+    })
+}
+
 /// A CSV file whose columns are known by name.
 pub(super) struct Sheet {
     path: PathBuf,
@@ -116,14 +124,15 @@ pub(super) struct Sheet {
 }
 
 impl Sheet {
-    /// Reads a file; its columns may stand in any order, others are ignored.
-    pub fn read(path: &Path, columns: &'static [&'static str]) -> Result<Self, BookError> {
-        let bytes = std::fs::read(path).map_err(|problem| BookError::Unreadable {
-            path: path.to_owned(),
-            problem,
-        })?;
+    /// Reads the bytes of a file; its columns may stand in any order, others
+    /// are ignored.
+    pub fn parse(
+        path: &Path,
+        bytes: &[u8],
+        columns: &'static [&'static str],
+    ) -> Result<Self, BookError> {
         // A spreadsheet may put a mark before the header.
-        let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
+        let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
         let failed = |problem| BookError::Csv {
             path: path.to_owned(),
             problem,
@@ -214,17 +223,17 @@ impl SheetRow<'_> {
             .chars()
             .filter(|c| !matches!(c, ',' | '$' | ' '))
             .collect();
-        plain
-            .parse()
-            .ok()
-            .filter(|v| *v >= Decimal::ZERO)
-            .ok_or_else(|| {
-                let shown = for_terminal(text);
-                self.error(
-                    column,
-                    format!("'{shown}' is no figure; write one such as 12.50"),
-                )
-            })
+        // Sums of such figures stay within what a decimal can hold.
+        const MOST: Decimal = Decimal::from_parts(10_000_000, 0, 0, false, 0);
+        let shown = for_terminal(text);
+        match plain.parse().ok().filter(|v| *v >= Decimal::ZERO) {
+            Some(value) if value <= MOST => Ok(value),
+            Some(_) => Err(self.error(column, format!("'{shown}' is more than 10,000,000"))),
+            None => {
+                let problem = format!("'{shown}' is no figure; write one such as 12.50");
+                Err(self.error(column, problem))
+            }
+        }
     }
 }
 
@@ -237,7 +246,15 @@ impl Book {
     /// A file that cannot be read, a column that is missing, a cell that does
     /// not do.
     pub fn read(path: &Path) -> Result<Self, BookError> {
-        let sheet = Sheet::read(path, COLUMNS)?;
+        Self::parse(path, &bytes_of(path)?)
+    }
+
+    /// Reads the bytes of a ledger; `path` stands for it in messages.
+    ///
+    /// # Errors
+    /// As [`Book::read`].
+    pub fn parse(path: &Path, bytes: &[u8]) -> Result<Self, BookError> {
+        let sheet = Sheet::parse(path, bytes, COLUMNS)?;
         let entries = sheet.rows(|row| {
             let word = row.text("what");
             let what = What::ALL.iter().find(|(_, w)| w.eq_ignore_ascii_case(word));

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use rust_decimal::Decimal;
 
-use super::book::{BookError, Sheet};
+use super::book::{BookError, Sheet, bytes_of};
 use crate::lexicon::repairs::{Repair, Repairs};
 use crate::safe_text::for_terminal;
 
@@ -78,7 +78,15 @@ impl Factors {
     /// A file that cannot be read, a code that the tables do not have, a factor
     /// that is none.
     pub fn read(path: &Path, repairs: &Repairs) -> Result<Self, BookError> {
-        let sheet = Sheet::read(path, COLUMNS)?;
+        Self::parse(path, &bytes_of(path)?, repairs)
+    }
+
+    /// Reads the bytes of `my-repairs.csv`; `path` stands for it in messages.
+    ///
+    /// # Errors
+    /// As [`Factors::read`].
+    pub fn parse(path: &Path, bytes: &[u8], repairs: &Repairs) -> Result<Self, BookError> {
+        let sheet = Sheet::parse(path, bytes, COLUMNS)?;
         let rows = sheet.rows(|row| {
             let code = row.text("code");
             let shown = for_terminal(code);

@@ -16,6 +16,7 @@ pub fn meanings(meaning: &Meaning, parts: &Parts) -> Vec<String> {
         let naming = match named.naming {
             Naming::Noun => "noun",
             Naming::Generic => "generic",
+            Naming::Equipment => "equipment",
             Naming::Subject => "subject",
             Naming::Fault => "fault",
             Naming::States(says) => says.word(),

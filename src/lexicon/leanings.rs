@@ -19,6 +19,8 @@ pub enum Near {
     Part,
     /// The group of the car it belongs to.
     Group,
+    /// The words that name it: `awd` is named more often than told of.
+    Name,
     /// A word of its clause, before it.
     Before,
     /// A word of its clause, behind it.
@@ -51,9 +53,10 @@ pub enum Near {
 
 impl Near {
     /// Every place, with its word in the table.
-    pub const ALL: [(Near, &'static str); 16] = [
+    pub const ALL: [(Near, &'static str); 17] = [
         (Near::Part, "part"),
         (Near::Group, "group"),
+        (Near::Name, "name"),
         (Near::Before, "before"),
         (Near::After, "after"),
         (Near::Sentence, "sentence"),

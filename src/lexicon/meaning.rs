@@ -13,6 +13,9 @@ pub enum Naming {
     /// A name by itself, but behind another part's name a piece of that part:
     /// `distributor bearing`.
     Generic,
+    /// A name that mostly tells how the car is equipped: `5 speed`, `awd`. Only
+    /// what is said right behind it counts.
+    Equipment,
     /// Only the subject of sayings: `coolant` in `uses coolant`.
     Subject,
     /// A fault's name: it is there unless denied.
@@ -24,7 +27,10 @@ pub enum Naming {
 impl Naming {
     /// Whether it says nothing by itself.
     pub const fn is_noun(self) -> bool {
-        matches!(self, Naming::Noun | Naming::Generic | Naming::Subject)
+        matches!(
+            self,
+            Naming::Noun | Naming::Generic | Naming::Equipment | Naming::Subject
+        )
     }
 }
 
@@ -35,6 +41,17 @@ pub struct Named {
     pub part: PartId,
     /// What the phrase says of it by itself.
     pub naming: Naming,
+}
+
+/// What a word means beside certain parts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sense {
+    /// The parts that decide.
+    pub beside: Vec<PartId>,
+    /// How many items may stand between.
+    pub within: usize,
+    /// The part that is then meant.
+    pub part: PartId,
 }
 
 /// What a cue does to what it governs.
@@ -213,6 +230,8 @@ pub struct NumberCue {
 pub struct Meaning {
     /// Parts and symptoms that it names.
     pub named: Vec<Named>,
+    /// What else it names beside certain parts: `hoses` beside brakes.
+    pub senses: Vec<Sense>,
     /// What it does to its neighbours.
     pub cue: Option<Cue>,
     /// What it says of a subject.
@@ -237,6 +256,7 @@ impl Meaning {
     /// Whether it is only a piece of frames.
     pub fn is_piece(&self) -> bool {
         self.named.is_empty()
+            && self.senses.is_empty()
             && self.cue.is_none()
             && self.effects.is_empty()
             && self.signs.is_empty()

@@ -174,6 +174,7 @@ impl Lexicon {
         let phrases = Phrases::read(
             PhraseSheets {
                 phrases: &source.sheet("phrases.csv")?,
+                senses: &source.sheet("senses.csv")?,
                 cues: &source.sheet("cues.csv")?,
                 effects: &source.sheet("effects.csv")?,
                 signs: &source.sheet("signs.csv")?,

@@ -110,6 +110,12 @@ impl Parts {
         })
     }
 
+    /// All ids of a group of the car.
+    pub fn of_group(&self, group: &str) -> Vec<PartId> {
+        let of = |id: &PartId| self.get(*id).group == group;
+        self.ids().filter(of).collect()
+    }
+
     /// The row of an id.
     pub fn get(&self, id: PartId) -> &Part {
         &self.rows[id.index()]

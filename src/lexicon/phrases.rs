@@ -59,11 +59,13 @@ pub struct Phrases {
 /// of phrases.
 const CODE: &str = "trouble code read out";
 
-/// The five tables of phrases.
+/// The six tables of phrases.
 #[derive(Debug, Clone, Copy)]
 pub struct PhraseSheets<'s> {
     /// `phrases.csv`.
     pub phrases: &'s Sheet,
+    /// `senses.csv`.
+    pub senses: &'s Sheet,
     /// `cues.csv`.
     pub cues: &'s Sheet,
     /// `effects.csv`.
@@ -75,7 +77,7 @@ pub struct PhraseSheets<'s> {
 }
 
 impl Phrases {
-    /// Reads the five tables and adds the names of vehicles.
+    /// Reads the six tables and adds the names of vehicles.
     ///
     /// # Errors
     /// An unknown code or word, a phrase that stands twice or can never match.
@@ -86,6 +88,7 @@ impl Phrases {
     ) -> Result<Self, LexiconError> {
         let mut all = Gathering::default();
         all.read_phrases(sheets.phrases, parts)?;
+        all.read_senses(sheets.senses, parts)?;
         all.read_cues(sheets.cues)?;
         all.read_effects(sheets.effects, parts)?;
         let frames = all.read_signs(sheets.signs)?;
@@ -208,6 +211,7 @@ impl Gathering {
             let naming = match says {
                 "noun" => Some(Naming::Noun),
                 "generic" => Some(Naming::Generic),
+                "equipment" => Some(Naming::Equipment),
                 "subject" => Some(Naming::Subject),
                 "fault" => Some(Naming::Fault),
                 "ignore" => None,
@@ -215,7 +219,7 @@ impl Gathering {
                     row.error(
                         "says",
                         format!(
-                            "'{word}' is none of: noun, generic, subject, fault, bad, suspect, renewed, sound, \
+                            "'{word}' is none of: noun, generic, equipment, subject, fault, bad, suspect, renewed, sound, \
                              spare, ignore"
                         ),
                     )
@@ -244,6 +248,44 @@ impl Gathering {
             if naming.is_some_and(|n| n.is_noun() || n == Naming::Fault) {
                 self.derive(&forms, &named);
             }
+        }
+        Ok(())
+    }
+
+    fn read_senses(&mut self, sheet: &Sheet, parts: &Parts) -> Result<(), LexiconError> {
+        let mut seen = HashSet::new();
+        for row in sheet.rows() {
+            once(&row, &mut seen, row.text("means")?)?;
+            let mut beside = Vec::new();
+            for name in row.list("beside")? {
+                let group = parts.of_group(name);
+                match group.is_empty() {
+                    true => beside.push(parts.of_cell(&row, "beside", name)?),
+                    false => beside.extend(group),
+                }
+            }
+            if beside.is_empty() {
+                return Err(row.error("beside", "name the codes or groups that decide"));
+            }
+            let within = match row.text("within")? {
+                "" => usize::MAX,
+                text => text.parse().map_err(|_| {
+                    row.error(
+                        "within",
+                        format!("'{text}' is no number of words; leave it empty for the sentence"),
+                    )
+                })?,
+            };
+            let part = parts.of_cell(&row, "means", row.required("means")?)?;
+            let sense = Sense {
+                beside,
+                within,
+                part,
+            };
+            self.add(&row, |meaning| {
+                meaning.senses.push(sense.clone());
+                Ok(())
+            })?;
         }
         Ok(())
     }

@@ -103,6 +103,7 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "phrases.csv",
     "repairs.csv",
     "scrap.csv",
+    "senses.csv",
     "shared_work.csv",
     "signs.csv",
     "skills.csv",

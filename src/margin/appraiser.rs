@@ -140,7 +140,7 @@ impl<'a> Appraiser<'a> {
         let mut steps = steps(worth, bill, unknowns, reading.moves, self.profile);
         let before_price: Money = steps.iter().map(|s| s.amount).sum();
         let unknown: Money = unknowns.iter().map(|u| u.allowance).sum();
-        let way_out = worth.floor + fetching(reading.moves, self.profile).amount;
+        let way_out = worth.way_out + fetching(reading.moves, self.profile).amount;
         let leaves = Leaves {
             right: worth.right.likely.to_f64(),
             doubt: doubt(&worth.right),
@@ -156,8 +156,8 @@ impl<'a> Appraiser<'a> {
             why: format!(
                 "in {:.0} of 100 ways it goes as it stands, for {} ({})",
                 position.gone().value() * 100.0,
-                worth.floor,
-                worth.floor_why
+                worth.way_out,
+                worth.way_out_why
             ),
         });
         let ceiling = position.ceiling(&self.limits);

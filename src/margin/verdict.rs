@@ -74,9 +74,8 @@ pub fn decide(car: &Known<'_>) -> Verdict {
     let best = car.questions.first().filter(|q| q.worth > Money::ZERO);
     if let Some(best) = best {
         let as_told = if now { "pays" } else { "falls short" };
-        let worth = best.worth;
         let about = &best.about;
-        let reason = format!("{as_told} as told; {sign}{worth} to gain by asking: {about}");
+        let reason = format!("{as_told} as told; first ask about: {about}");
         return Verdict::ask(reason, &best.question);
     }
     if !now {

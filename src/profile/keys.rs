@@ -169,17 +169,36 @@ pub const KEYS: &[Key] = &[
     Key {
         name: "distance_to_seller",
         about: "Distance one way to a usual seller, in distance_unit.",
-        show: |p| match p.distance_unit {
-            DistanceUnit::Miles => p.distance_to_seller.0.to_string(),
-            DistanceUnit::Km => p.distance_to_seller.to_km().to_string(),
+        show: |p| in_unit(p.distance_to_seller, p.distance_unit).to_string(),
+        set: |p, v| distance(v, p.distance_unit).map(|d| p.distance_to_seller = d),
+    },
+    Key {
+        name: "distances_to",
+        about: "The same to places that you know, by their names in the ads, such as\n{ \"Port Emmery\" = 12, \"Saltbriar\" = 31 }.",
+        show: |p| {
+            let places = p.distances_to.iter();
+            let places =
+                places.map(|(place, d)| format!("{place:?} = {}", in_unit(*d, p.distance_unit)));
+            match places.collect::<Vec<_>>().join(", ") {
+                none if none.is_empty() => "{}".to_owned(),
+                places => format!("{{ {places} }}"),
+            }
         },
         set: |p, v| {
-            let distance = whole(v)?;
-            p.distance_to_seller = match p.distance_unit {
-                DistanceUnit::Miles => Miles(distance),
-                DistanceUnit::Km => Miles::from_km(distance),
+            let DeValue::Table(table) = v else {
+                let found = found(v);
+                return Err(format!(
+                    "{found} is not a table such as {{ \"Saltbriar\" = 31 }}"
+                ));
             };
-            Ok(())
+            let places = table.iter().map(|(place, value)| {
+                let distance = distance(value.get_ref(), p.distance_unit);
+                let place: &str = place.get_ref();
+                let wrong = |problem| format!("{}: {problem}", place.escape_debug());
+                Ok((place_key(place), distance.map_err(wrong)?))
+            });
+            let places: Result<_, String> = places.collect();
+            places.map(|places| p.distances_to = places)
         },
     },
     per_distance!(
@@ -355,6 +374,26 @@ fn whole(value: &DeValue<'_>) -> Result<u32, String> {
     d.round()
         .to_u32()
         .ok_or_else(|| format!("{d} is not a distance"))
+}
+
+fn distance(value: &DeValue<'_>, unit: DistanceUnit) -> Result<Miles, String> {
+    let distance = whole(value)?;
+    Ok(match unit {
+        DistanceUnit::Miles => Miles(distance),
+        DistanceUnit::Km => Miles::from_km(distance),
+    })
+}
+
+fn in_unit(distance: Miles, unit: DistanceUnit) -> u32 {
+    match unit {
+        DistanceUnit::Miles => distance.0,
+        DistanceUnit::Km => distance.to_km(),
+    }
+}
+
+/// A place as it is looked up: letter case and blanks around do not count.
+pub(super) fn place_key(place: &str) -> String {
+    place.trim().to_lowercase()
 }
 
 fn chance(value: &DeValue<'_>) -> Result<Chance, String> {

@@ -178,6 +178,7 @@ mod tests {
                 "true" => "false",
                 "false" => "true",
                 list if list.starts_with('[') => "[\"basic\"]",
+                "{}" => "{ \"kalmar bay\" = 3 }",
                 _ => "0.75",
             };
             let text = format!("{} = {other}", key.name);
@@ -192,7 +193,13 @@ mod tests {
             // Figures by distance are shown in the unit, which is another then.
             let by_unit = |k: &Key| {
                 key.name == "distance_unit"
-                    && ["distance_to_seller", "travel_rate", "trailer_rate"].contains(&k.name)
+                    && [
+                        "distance_to_seller",
+                        "distances_to",
+                        "travel_rate",
+                        "trailer_rate",
+                    ]
+                    .contains(&k.name)
             };
             for rest in KEYS.iter().filter(|k| k.name != key.name && !by_unit(k)) {
                 assert_eq!((rest.show)(&read), (rest.show)(&Profile::default()));
@@ -217,6 +224,30 @@ mod tests {
         assert_eq!(shown("distance_to_seller").as_deref(), Some("100"));
         // Not written: stays per mile as the default has it.
         assert_eq!(p.trailer_per_mile, Profile::default().trailer_per_mile);
+    }
+
+    #[test]
+    fn places_have_their_own_distance() {
+        let text =
+            "distances_to = { \"Port Emmery\" = 16, saltbriar = 50 }\ndistance_unit = \"km\"";
+        let p = Profile::parse("me.toml", text).unwrap();
+        assert_eq!(p.distance_to(Some(" port emmery")), Some(Miles(10)));
+        assert_eq!(p.at(Some("Saltbriar")).distance_to_seller, Miles(31));
+        assert_eq!(p.distance_to(Some("Marlock")), None);
+        assert_eq!(p.at(Some("Marlock")).as_ref(), &p);
+        assert_eq!(p.at(None).as_ref(), &p);
+        let shown = KEYS.iter().find(|k| k.name == "distances_to");
+        let shown = shown.map(|k| (k.show)(&p));
+        let expected = "{ \"port emmery\" = 16, \"saltbriar\" = 50 }";
+        assert_eq!(shown.as_deref(), Some(expected));
+        assert_eq!(
+            message("distances_to = { Marlock = -3 }"),
+            "me.toml, line 1, distances_to: Marlock: -3 is negative; it must be 0 or more"
+        );
+        assert_eq!(
+            message("distances_to = 12"),
+            "me.toml, line 1, distances_to: 12 is not a table such as { \"Saltbriar\" = 31 }"
+        );
     }
 
     #[test]

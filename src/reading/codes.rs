@@ -112,8 +112,12 @@ fn short(word: &str) -> Option<TroubleCode> {
 
 fn names_a_car(found: &Found, hits: &[Hit]) -> bool {
     let (first, last) = (found.tokens.0 as u32, found.tokens.1 as u32);
-    hits.iter()
-        .any(|h| h.first <= first && last <= h.last && h.marks.vehicles())
+    // No name has as many words.
+    const WORDS: u32 = 32;
+    let end = hits.partition_point(|h| h.first <= first);
+    let near = hits[..end].iter().rev();
+    near.take_while(|h| h.first + WORDS > first)
+        .any(|h| last <= h.last && h.marks.vehicles())
 }
 
 /// Tokens at which a symptom of the computers is named.

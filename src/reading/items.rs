@@ -92,6 +92,20 @@ impl<'a> Items<'a> {
         self.brief(index).is_some_and(|b| b.names_part)
     }
 
+    /// What an item is; a phrase that says nothing but beside certain parts
+    /// counts as a word of no table.
+    pub fn kind(&self, index: usize) -> ItemKind {
+        match self.list[index].kind {
+            ItemKind::Phrase(p) if only_senses(self.scanner.phrase(p).meaning) => ItemKind::Word,
+            kind => kind,
+        }
+    }
+
+    /// Whether an item is a word of no table, or as good as one.
+    pub fn is_word(&self, index: usize) -> bool {
+        self.kind(index) == ItemKind::Word
+    }
+
     /// Whether an item joins a list.
     pub fn joins(&self, index: usize) -> bool {
         match self.list.get(index).map(|i| i.kind) {
@@ -116,11 +130,23 @@ pub(super) fn has_scope(m: &Meaning) -> bool {
         _ => true,
     });
     !m.named.is_empty()
+        || !m.senses.is_empty()
         || m.heading.is_some()
         || m.cue.is_some()
         || !m.effects.is_empty()
         || m.decoy
         || opaque
+}
+
+/// Whether a phrase says nothing but beside certain parts.
+fn only_senses(m: &Meaning) -> bool {
+    !m.senses.is_empty()
+        && m.named.is_empty()
+        && m.cue.is_none()
+        && m.effects.is_empty()
+        && m.signs.is_empty()
+        && m.heading.is_none()
+        && !m.decoy
 }
 
 /// Whether a phrase says nothing but as a heading.

@@ -36,8 +36,9 @@ pub fn of_cell(cell: &str) -> Option<f64> {
     let cell = cell.trim();
     let start = cell.find(|c: char| c.is_ascii_digit())?;
     let mut digits = String::new();
-    let rest = &cell[start..];
-    let chars: Vec<char> = rest.chars().collect();
+    // No amount is longer, however long the cell.
+    const MOST: usize = 40;
+    let chars: Vec<char> = cell[start..].chars().take(MOST).collect();
     let mut fraction = false;
     for (i, c) in chars.iter().enumerate() {
         let following = chars[i + 1..]

@@ -47,6 +47,20 @@ pub struct Scratch {
     frames: FrameMemory,
 }
 
+/// Bytes of an ad that are read (64 KiB). Real ads have a few kilobytes; the
+/// bound is for texts that mean harm, whose sentences never end.
+const MOST: usize = 64 << 10;
+
+/// The part of a listing's text that is read.
+fn part_read(listing: &Listing) -> &str {
+    let text = &listing.text;
+    let mut end = text.len().min(MOST);
+    while !text.is_char_boundary(end) {
+        end -= 1;
+    }
+    &text[..end]
+}
+
 impl<'l> Reader<'l> {
     /// A reader by these tables; `unit` is that of distances where an ad does
     /// not say.
@@ -66,7 +80,7 @@ impl<'l> Reader<'l> {
 
     /// Reads one listing with memory kept from the one before.
     pub fn read_with(&self, listing: &Listing, scratch: &mut Scratch) -> Reading {
-        let text = &listing.text;
+        let text = part_read(listing);
         let codes = self.scan(text, scratch);
         numbers::find(&scratch.tokens, &mut scratch.numbers);
         numbers::leave_out_contacts(&scratch.tokens, text, &mut scratch.numbers);
@@ -106,6 +120,12 @@ impl<'l> Reader<'l> {
         done::tell(&mut reading, &jobs, &scratch.tokens);
         self.papers(&mut reading, &page, scratch);
         self.kind(&mut reading, &page);
+        if text.len() < listing.text.len() {
+            reading.warnings.push(format!(
+                "the ad has more than {} KiB: what stands behind was not read",
+                MOST >> 10
+            ));
+        }
         reading
     }
 

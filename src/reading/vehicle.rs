@@ -253,8 +253,8 @@ fn first_is_quoted(tokens: &Tokens, i: usize) -> bool {
     // The apostrophe is dropped from the tokens; it leaves a gap of a byte.
     let at = tokens.list[i].source.0;
     match i.checked_sub(1).map(|p| tokens.list[p].source.1) {
-        Some(end) => at - end >= 1 && tokens.quoted.contains(&at),
-        None => tokens.quoted.contains(&at),
+        Some(end) => at - end >= 1 && tokens.quoted.binary_search(&at).is_ok(),
+        None => tokens.quoted.binary_search(&at).is_ok(),
     }
 }
 

@@ -15,7 +15,7 @@ use crate::lexicon::Lexicon;
 use crate::lexicon::unknowns::Open;
 use crate::margin::{Question, Unknown};
 use crate::reading::{AskBasis, Gearbox, Kind, MilesBasis, Moves, Says, Title};
-use crate::units::{Miles, ModelYear, Money, ThreePoint};
+use crate::units::{Currency, Miles, ModelYear, Money, ThreePoint};
 use crate::warnings::Warning;
 use crate::worth::{Worth, WorthBasis};
 
@@ -333,6 +333,16 @@ impl Car {
             .join(", ")
     }
 
+    /// What is worth asking, with what the answer is worth: `papers $67,
+    /// whether it drives $12`.
+    pub fn questions_in_words(&self, currency: Currency) -> String {
+        let words = self.questions.iter().map(|q| {
+            let worth = Money::from(q.worth);
+            format!("{} {}{worth}", q.about, currency.sign())
+        });
+        words.collect::<Vec<_>>().join(", ")
+    }
+
     /// What is to be distrusted: `far too cheap, an agent would deliver it`.
     pub fn warnings_in_words(&self) -> String {
         let words = self.warnings.iter().map(|w| w.words.as_str());
@@ -384,7 +394,7 @@ fn headline(listing: &Listing) -> String {
 }
 
 impl BillPart {
-    fn new(bill: &FixBill) -> Self {
+    pub(super) fn new(bill: &FixBill) -> Self {
         let job = |job: &JobLine| JobPart {
             job: job.job.clone(),
             name: job.name.clone(),

@@ -46,6 +46,8 @@ pub struct ColumnPart {
     pub unit: Option<String>,
     /// Why.
     pub why: String,
+    /// What to add to a command so that it is read as what it may be.
+    pub say: Option<String>,
     /// Up to three of its cells, on one line, cut, contacts masked.
     pub samples: Vec<String>,
 }
@@ -115,12 +117,15 @@ impl FileColumns {
                 .map_or(String::new(), |u| format!(", in {u}"));
             let prefix = format!("  {}  ", left(&name, wide));
             page.hang(&prefix, wide + 4, &format!("{field}{unit}: {}", column.why))?;
+            let indent = if wide + 4 + 30 > page.columns() {
+                6
+            } else {
+                wide + 4
+            };
+            if let Some(say) = &column.say {
+                page.hang(&" ".repeat(indent), indent, say)?;
+            }
             if !column.samples.is_empty() {
-                let indent = if wide + 4 + 30 > page.columns() {
-                    6
-                } else {
-                    wide + 4
-                };
                 let samples: Vec<_> = column.samples.iter().map(|s| format!("'{s}'")).collect();
                 page.hang(&" ".repeat(indent), indent, &samples.join(", "))?;
             }
@@ -150,30 +155,29 @@ pub fn write_json(files: &[FileColumns], out: &mut dyn Write) -> io::Result<()> 
 
 impl ColumnPart {
     fn new(column: &SurveyedColumn) -> Self {
-        let why = match &column.taken {
-            Taken::Named(_) => "as you say with --column".to_owned(),
-            Taken::Known(_) => "its header is in headers.csv".to_owned(),
-            Taken::Beaten { field, by } => format!(
-                "it could be the {field}, but '{}' goes before; for this one say --column {}",
-                shown(by),
-                assignment(*field, &column.header)
+        let unknown = "its header is not in headers.csv".to_owned();
+        let (why, field) = match &column.taken {
+            Taken::Named(_) => ("as you say with --column".to_owned(), None),
+            Taken::Known(_) => ("its header is in headers.csv".to_owned(), None),
+            Taken::Beaten { field, by } => (
+                format!("it could be the {field}, but '{}' goes before", shown(by)),
+                Some(*field),
             ),
             Taken::Unknown {
                 near: Some((near, field)),
-            } => format!(
-                "its header is not in headers.csv; if it is meant as '{near}', say --column \
-                 {}",
-                assignment(*field, &column.header)
+            } => (
+                format!("{unknown}, but is much like '{near}'"),
+                Some(*field),
             ),
             Taken::Unknown { near: None } => match column.looks_like {
-                None => "its header is not in headers.csv".to_owned(),
-                Some(field) => format!(
-                    "its header is not in headers.csv; its cells look like a {field}, so perhaps \
-                     --column {}",
-                    assignment(field, &column.header)
+                None => (unknown, None),
+                Some(field) => (
+                    format!("{unknown}, but its cells look like a {field}"),
+                    Some(field),
                 ),
             },
         };
+        let say = field.map(|f| format!("--column {}", assignment(f, &column.header)));
         let unit = column.unit.map(|unit| match unit {
             HeaderUnit::Distance(DistanceUnit::Km) => "km".to_owned(),
             HeaderUnit::Distance(DistanceUnit::Miles) => "miles".to_owned(),
@@ -184,6 +188,7 @@ impl ColumnPart {
             field: column.taken.field().map(|f| f.word().to_owned()),
             unit,
             why,
+            say,
             samples: column
                 .samples
                 .iter()

@@ -2,23 +2,44 @@
 
 use super::text::part_words;
 use crate::lexicon::Lexicon;
-use crate::reading::{Evidence, FaultCode, Reading};
+use crate::reading::{Evidence, FaultCode, Reading, Says};
 
 /// One numbered line of what was read.
 pub(super) struct Entry<'a> {
+    /// What kind of thing it is; the page marks by it.
+    #[cfg_attr(not(feature = "page"), allow(dead_code))]
+    pub kind: Told,
     /// What was read.
     pub what: String,
     /// What the code means.
     pub meaning: Option<String>,
+    /// When the work was done, and what was found at the car, each behind a
+    /// comma.
+    pub more: String,
     /// Where.
     pub evidence: Vec<&'a Evidence>,
+}
+
+/// What kind of thing was read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Told {
+    /// A plain field, by its key.
+    Field(&'static str),
+    /// Something about a part or symptom.
+    Claim(Says),
+    /// A trouble code.
+    Code,
+    /// Vague wording.
+    Vague,
 }
 
 /// Fields, claims, vague wording: the numbers that mark the text.
 pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<'a>> {
     let fields = reading.fields.iter().map(|(key, evidence)| Entry {
+        kind: Told::Field(key),
         what: format!("{key} {}", field(reading, key)),
         meaning: None,
+        more: String::new(),
         evidence: vec![evidence],
     });
     let claims = reading.claims.iter().map(|claim| {
@@ -29,29 +50,30 @@ pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<
         let part = lexicon.parts.get(claim.part);
         let found = claim.found.map(|f| {
             format!(
-                "; found at the car, {:.0} % likely",
+                ", found at the car, {:.0} % likely",
                 f.chance.value() * 100.0
             )
         });
         Entry {
+            kind: Told::Claim(claim.says),
             what: format!("{} {}", part_words(lexicon, claim.part), claim.says),
-            meaning: Some(format!(
-                "{}{}{}",
-                part.meaning,
-                done.unwrap_or_default(),
-                found.unwrap_or_default()
-            )),
+            meaning: Some(part.meaning.clone()),
+            more: done.into_iter().chain(found).collect(),
             evidence: claim.evidence.iter().collect(),
         }
     });
     let codes = reading.codes.iter().map(|c| Entry {
+        kind: Told::Code,
         what: format!("trouble code {}", c.code),
         meaning: Some(meaning_of(c, lexicon)),
+        more: String::new(),
         evidence: vec![&c.evidence],
     });
     let vague = reading.vague.iter().map(|(vague, evidence)| Entry {
+        kind: Told::Vague,
         what: format!("vague {}", vague.word().replace('_', " ")),
         meaning: None,
+        more: String::new(),
         evidence: vec![evidence],
     });
     fields.chain(claims).chain(codes).chain(vague).collect()

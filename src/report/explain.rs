@@ -174,7 +174,7 @@ impl Explanation<'_> {
             let rules: Vec<_> = entry.evidence.iter().map(|e| shown(&e.rule)).collect();
             let mut text = rules.join("; ");
             if let Some(meaning) = &entry.meaning {
-                text.push_str(&format!(" ({meaning})"));
+                text.push_str(&format!(" ({meaning}{})", entry.more));
             }
             page.hang(&prefix, width(&prefix), &text)?;
         }

@@ -57,6 +57,8 @@ pub mod flat;
 pub mod gaps;
 pub mod grade;
 pub mod history;
+#[cfg(feature = "page")]
+pub mod html;
 pub mod json;
 pub mod kerb;
 pub mod leanings;
@@ -66,6 +68,7 @@ pub mod marked;
 mod outlook;
 mod page;
 pub mod plan;
+pub mod price;
 pub mod reading;
 pub mod readings;
 pub mod schema;
@@ -82,8 +85,9 @@ pub mod workbook;
 
 pub use car::Car;
 pub use history::HistoryPart;
+pub use price::PriceRow;
 pub use reading::ReadRow;
-pub use readings::{ReadForm, ReadWriter};
+pub use readings::{ReadForm, ReadWriter, Streamed};
 pub use screen::Screen;
 pub use shortlist::{Basis, Entry, Shortlist};
 pub use text::shown;

@@ -19,17 +19,17 @@ pub(super) fn write_outlook(page: &mut Page<'_>, appraisal: &Appraisal) -> io::R
     };
     page.head("How it may turn out")?;
     let gone = position.gone().value();
-    let floor = appraisal
+    let way_out = appraisal
         .worth
         .as_ref()
-        .map(|w| w.floor)
+        .map(|w| w.way_out)
         .unwrap_or_default();
     if gone >= 0.005 {
         page.put(
             2,
             &format!(
                 "In {:.0} of 100 ways it is repaired and sold; in {:.0} the bill that shows is \
-                 not worth paying and it goes as it stands for {floor}. To be free to do so is \
+                 not worth paying and it goes as it stands for {way_out}. To be free to do so is \
                  worth {} on average.",
                 (1.0 - gone) * 100.0,
                 gone * 100.0,

@@ -5,6 +5,7 @@ use serde::{Serialize, Serializer};
 
 use super::flat::Column;
 use super::json::Number;
+use super::readings::Streamed;
 use super::text::shown;
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
@@ -212,44 +213,46 @@ fn opt<T: ToString>(value: Option<T>) -> String {
     value.map_or_else(String::new, |v| v.to_string())
 }
 
-pub(super) fn columns<'a>(with_text: bool) -> Vec<Column<ReadRow<'a>>> {
-    let mut columns: Vec<Column<ReadRow<'a>>> = vec![
-        ("id", |r| r.id.to_owned()),
-        ("kind", |r| r.kind.to_string()),
-        ("year", |r| opt(r.year)),
-        ("make", |r| opt(r.make)),
-        ("model", |r| opt(r.model)),
-        ("ask", |r| opt(r.ask)),
-        ("ask_basis", |r| r.ask_basis.to_string()),
-        ("miles", |r| opt(r.miles.map(|m| m.0))),
-        ("miles_basis", |r| r.miles_basis.to_string()),
-        ("title", |r| r.title.to_string()),
-        ("moves", |r| r.moves.to_string()),
-        ("gearbox", |r| r.gearbox.to_string()),
-        ("vin", |r| opt(r.vin)),
-        ("claims", |r| {
-            let claims = r.claims.iter().map(|c| format!("{} {}", c.part, c.says));
-            claims.collect::<Vec<_>>().join("; ")
-        }),
-        ("codes", |r| {
-            let codes = r.codes.iter().map(|c| c.code.as_str());
-            codes.collect::<Vec<_>>().join("; ")
-        }),
-        ("vague", |r| {
-            let vague = r.vague.iter().map(|v| v.word());
-            vague.collect::<Vec<_>>().join("; ")
-        }),
-        ("evidence", |r| {
-            let places = r
-                .evidence
-                .iter()
-                .map(|p| format!("{} {}..{} {}", p.at, p.start, p.end, p.rule));
-            places.collect::<Vec<_>>().join("; ")
-        }),
-        ("warnings", |r| shown(&r.warnings.join("; "))),
-    ];
-    if with_text {
-        columns.push(("text", |r| shown(r.text.unwrap_or_default())));
+impl<'a> Streamed for ReadRow<'a> {
+    fn columns(with_text: bool) -> Vec<Column<Self>> {
+        let mut columns: Vec<Column<ReadRow<'a>>> = vec![
+            ("id", |r| r.id.to_owned()),
+            ("kind", |r| r.kind.to_string()),
+            ("year", |r| opt(r.year)),
+            ("make", |r| opt(r.make)),
+            ("model", |r| opt(r.model)),
+            ("ask", |r| opt(r.ask)),
+            ("ask_basis", |r| r.ask_basis.to_string()),
+            ("miles", |r| opt(r.miles.map(|m| m.0))),
+            ("miles_basis", |r| r.miles_basis.to_string()),
+            ("title", |r| r.title.to_string()),
+            ("moves", |r| r.moves.to_string()),
+            ("gearbox", |r| r.gearbox.to_string()),
+            ("vin", |r| opt(r.vin)),
+            ("claims", |r| {
+                let claims = r.claims.iter().map(|c| format!("{} {}", c.part, c.says));
+                claims.collect::<Vec<_>>().join("; ")
+            }),
+            ("codes", |r| {
+                let codes = r.codes.iter().map(|c| c.code.as_str());
+                codes.collect::<Vec<_>>().join("; ")
+            }),
+            ("vague", |r| {
+                let vague = r.vague.iter().map(|v| v.word());
+                vague.collect::<Vec<_>>().join("; ")
+            }),
+            ("evidence", |r| {
+                let places = r
+                    .evidence
+                    .iter()
+                    .map(|p| format!("{} {}..{} {}", p.at, p.start, p.end, p.rule));
+                places.collect::<Vec<_>>().join("; ")
+            }),
+            ("warnings", |r| shown(&r.warnings.join("; "))),
+        ];
+        if with_text {
+            columns.push(("text", |r| shown(r.text.unwrap_or_default())));
+        }
+        columns
     }
-    columns
 }

@@ -1,12 +1,21 @@
-//! Readings one after the other, as they come: what is written before, between
-//! and behind them.
+//! Rows one after the other, as they come: what is written before, between and
+//! behind them.
 
 use std::io::{self, Write};
 
-use super::reading::{ReadRow, columns};
+use serde::Serialize;
+
+use super::flat::Column;
+use super::reading::ReadRow;
 use super::{flat, json};
 
-/// The form that readings are written in.
+/// A row of which any number can be written.
+pub trait Streamed: Serialize + Sized {
+    /// Its columns in CSV; with the text of the ad where it is asked for.
+    fn columns(with_text: bool) -> Vec<Column<Self>>;
+}
+
+/// The form that rows are written in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ReadForm {
     /// One JSON object a line.
@@ -21,11 +30,11 @@ pub enum ReadForm {
 }
 
 impl ReadForm {
-    /// What some readings look like, wherever they stand among the others.
+    /// What some rows look like, wherever they stand among the others.
     ///
     /// # Errors
     /// When writing fails.
-    pub fn render(self, rows: &[ReadRow<'_>], out: &mut Vec<u8>) -> io::Result<()> {
+    pub fn render<R: Streamed>(self, rows: &[R], out: &mut Vec<u8>) -> io::Result<()> {
         match self {
             ReadForm::Lines => rows.iter().try_for_each(|row| {
                 json::write_line(out, row)?;
@@ -39,20 +48,20 @@ impl ReadForm {
                 out[start] = b',';
                 Ok(())
             }),
-            ReadForm::Csv { with_text } => flat::write_rows(out, &columns(with_text), rows),
+            ReadForm::Csv { with_text } => flat::write_rows(out, &R::columns(with_text), rows),
         }
     }
 
-    /// What stands before all readings, or before what [`Self::render`] made
-    /// of the first of them.
-    fn open(self, out: &mut dyn Write) -> io::Result<()> {
+    /// What stands before all rows, or before what [`Self::render`] made of the
+    /// first of them.
+    fn open<R: Streamed>(self, out: &mut dyn Write) -> io::Result<()> {
         match self {
             ReadForm::Lines | ReadForm::List => Ok(()),
             ReadForm::Csv { with_text } => {
                 // Aside, since writing a header alone pushes it out, and a run
                 // that fails before its first ad should say nothing but why.
                 let mut header = Vec::new();
-                flat::write_header(&mut header, &columns(with_text))?;
+                flat::write_header(&mut header, &R::columns(with_text))?;
                 out.write_all(&header)
             }
         }
@@ -62,7 +71,7 @@ impl ReadForm {
 /// How a list ends behind its last value.
 const LIST_ENDS: &[u8] = b"\n]";
 
-/// Writes readings that were rendered in parts.
+/// Writes rows that were rendered in parts.
 pub struct ReadWriter<'o> {
     form: ReadForm,
     out: &'o mut dyn Write,
@@ -70,12 +79,20 @@ pub struct ReadWriter<'o> {
 }
 
 impl<'o> ReadWriter<'o> {
-    /// Begins to write.
+    /// Begins to write readings.
     ///
     /// # Errors
     /// When writing fails.
     pub fn new(form: ReadForm, out: &'o mut dyn Write) -> io::Result<Self> {
-        form.open(out)?;
+        Self::of::<ReadRow<'_>>(form, out)
+    }
+
+    /// Begins to write rows of any kind.
+    ///
+    /// # Errors
+    /// When writing fails.
+    pub fn of<R: Streamed>(form: ReadForm, out: &'o mut dyn Write) -> io::Result<Self> {
+        form.open::<R>(out)?;
         let any = false;
         Ok(ReadWriter { form, out, any })
     }
@@ -94,7 +111,7 @@ impl<'o> ReadWriter<'o> {
         self.out.write_all(rest)
     }
 
-    /// Writes what stands behind all readings.
+    /// Writes what stands behind all rows.
     ///
     /// # Errors
     /// When writing fails.

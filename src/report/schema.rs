@@ -16,6 +16,7 @@ use super::explained::Explained;
 use super::kerb::json::{CallJson, DecisionJson};
 use super::ledger::All;
 use super::plan::PlanList;
+use super::price::PriceRow;
 use super::reading::ReadRow;
 use super::shortlist::Shortlist;
 
@@ -38,6 +39,12 @@ pub const FORMS: &[Form] = &[
         version: "1.0",
         what: "a line of 'read', an element of its list",
         make: made::<ReadRow<'static>>,
+    },
+    Form {
+        name: "price",
+        version: "1.0",
+        what: "a line of 'price', an element of its list",
+        make: made::<PriceRow<'static>>,
     },
     Form {
         name: "shortlist",

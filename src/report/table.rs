@@ -12,7 +12,7 @@ use super::shortlist::Shortlist;
 use super::text::{cut, distance, left, right, span, span_signed, width, wrap};
 use crate::margin::Action;
 use crate::reading::{Gearbox, Kind};
-use crate::units::{DistanceUnit, Money};
+use crate::units::{Currency, DistanceUnit, Money};
 
 /// What the name of a car gets at least.
 const NAME_AT_LEAST: usize = 20;
@@ -63,7 +63,10 @@ pub fn write_table(
             Layout::Narrow(figure) => write_narrow(car, list, screen, *figure, rank, out)?,
         }
         let (ink, first) = first_word(car);
-        for (n, text) in wrap(&words(car), room).into_iter().enumerate() {
+        for (n, text) in wrap(&words(car, list.basis.currency), room)
+            .into_iter()
+            .enumerate()
+        {
             let text = match n {
                 0 => screen.paint_start(ink, &first, &text),
                 _ => text,
@@ -264,7 +267,7 @@ fn facts(car: &Car, unit: DistanceUnit, room: usize) -> String {
 }
 
 /// `VIEW: pays even at the low end. Bad: head gasket. Unsaid: papers. Id 7.`
-fn words(car: &Car) -> String {
+fn words(car: &Car, currency: Currency) -> String {
     let gone = car.history.as_ref().is_some_and(|h| h.gone);
     let mut out = match gone {
         true => format!("GONE; was {}: {}.", car.action, car.reason),
@@ -285,6 +288,7 @@ fn words(car: &Car) -> String {
         add("Faults", car.faults_in_words());
         add("Unsaid", car.open_in_words(false));
         add("Vague", car.open_in_words(true));
+        add("Worth asking", car.questions_in_words(currency));
     }
     if let Some(history) = &car.history {
         add("Now", history.changes_in_words());

@@ -15,12 +15,18 @@ const PHONE: &str = "[phone]";
 /// What stands in place of a mail address.
 const MAIL: &str = "[mail]";
 
+/// Apart from the numbers, since with both in one pattern every number found
+/// in a long run of letters and digits means a search to the end of the run
+/// for the `@` of an address.
+const ADDRESS: &str = r"[\p{L}\p{N}._%+-]+@[\p{L}\p{N}-]+(?:\.[\p{L}\p{N}-]+)+";
+
 /// `S` is what may stand between groups: spaces, dots, dashes.
-const PATTERN: &str = r"(?x)
-    (?P<mail> [\p{L}\p{N}._%+-]+ @ [\p{L}\p{N}-]+ (?: \. [\p{L}\p{N}-]+ )+ )
-    # A country's code and all that follows.
-  | (?P<sure>
-      (?: \+ | \b 00 ) [1-9]\d{0,2} S{0,2} (?: \( 0? \d{0,4} \) S{0,2} )? \d{1,5} (?: S? \d{2,8} ){1,4}
+const NUMBER: &str = r"(?x)
+    # North America with its code has ten figures behind it.
+    (?P<sure>
+      (?: \+ | \b 00 ) 1 S{0,2} \(? [2-9]\d{2} \)? S{0,2} [2-9]\d{2} S? \d{4} \b
+    # Another country's code and all that follows.
+    | (?: \+ | \b 00 ) [1-9]\d{0,2} S{0,2} (?: \( 0? \d{0,4} \) S{0,2} )? \d{1,5} (?: S? \d{2,8} ){1,4}
     # UK, with its zero: 01632 960123, 020 7946 0958, 0161 496 0000, 07700 900 123
     | \(? 0\d{4} \)? S{1,2} (?: \d{6} | \d{3} S \d{3} )
     | \(? 0\d{3} \)? S{1,2} \d{3} S \d{4}
@@ -43,8 +49,11 @@ const PATTERN: &str = r"(?x)
   | (?P<local> [2-9]\d{2} [\x{2010}-\x{2015}-] \d{4} )
 ";
 
-static CONTACTS: LazyLock<Regex> = LazyLock::new(|| {
-    let pattern = PATTERN.replace("S", r"[\s.\x{2010}-\x{2015}-]");
+static ADDRESSES: LazyLock<Regex> =
+    LazyLock::new(|| Regex::new(ADDRESS).expect("the pattern is sound"));
+
+static NUMBERS: LazyLock<Regex> = LazyLock::new(|| {
+    let pattern = NUMBER.replace("S", r"[\s.\x{2010}-\x{2015}-]");
     Regex::new(&pattern).expect("the pattern is sound")
 });
 
@@ -55,152 +64,122 @@ static CONTACTS: LazyLock<Regex> = LazyLock::new(|| {
 /// anywhere. Numbers spelt in words are not found. Doing it twice changes
 /// nothing.
 pub fn mask_contacts(text: &str) -> Cow<'_, str> {
-    let mut masked = once(text);
+    let mut masked = Cow::Borrowed(text);
     // A mask may uncover a number beside it; each round masks one at least.
     loop {
-        let again = once(&masked).into_owned();
-        if again == *masked {
+        let found = find(&masked);
+        if found.is_empty() {
             return masked;
         }
-        masked = Cow::Owned(again);
+        let mut out = String::with_capacity(masked.len());
+        let mut from = 0;
+        for contact in found {
+            out.push_str(&masked[from..contact.at.start]);
+            out.push_str(if contact.mail { MAIL } else { PHONE });
+            from = contact.at.end;
+        }
+        out.push_str(&masked[from..]);
+        masked = Cow::Owned(out);
     }
 }
 
-fn once(text: &str) -> Cow<'_, str> {
-    CONTACTS.replace_all(text, |found: &Captures<'_>| {
-        let number = found.get_match().as_str();
-        match found.name("mail") {
-            Some(_) => MAIL.to_owned(),
-            None if is_contact(text, found) => PHONE.to_owned(),
-            None => number.to_owned(),
-        }
-    })
-}
-
-/// Whether what the pattern found is a mail address or a telephone number.
-fn is_contact(text: &str, found: &Captures<'_>) -> bool {
-    let whole = found.get_match();
-    let number = whole.as_str();
-    found.name("mail").is_some()
-        || stands_alone(&text[..whole.start()], &text[whole.end()..])
-            && (found.name("sure").is_some()
-                || (found.name("spaced").is_some() && !ends_in_year(number))
-                || (found.name("local").is_some() && is_local_number(number)))
+/// What stands in place of a contact that [`contacts`] found.
+pub fn mask_of(contact: &str) -> &'static str {
+    if contact.contains('@') { MAIL } else { PHONE }
 }
 
 /// Bytes of the text that [`mask_contacts`] would mask, in order.
 pub fn contacts(text: &str) -> Vec<Range<usize>> {
     let mut all: Vec<Range<usize>> = Vec::new();
-    let stretches = stretches(text);
-    if stretches.is_empty() {
-        return all;
-    }
-    let mut left = text.to_owned();
+    let mut left = Cow::Borrowed(text);
     loop {
-        let mut found: Vec<Range<usize>> = Vec::new();
-        for stretch in &stretches {
-            found.extend(found_in(&left, stretch));
-        }
+        let found = find(&left);
         if found.is_empty() {
             all.sort_by_key(|range| range.start);
             return all;
         }
         // A mask may uncover a number beside it, as there.
-        for range in found {
-            left.replace_range(range.clone(), &"[".repeat(range.len()));
-            all.push(range);
+        let mut masked = String::with_capacity(left.len());
+        for contact in found {
+            masked.push_str(&left[masked.len()..contact.at.start]);
+            masked.extend(std::iter::repeat_n('[', contact.at.len()));
+            all.push(contact.at);
         }
+        masked.push_str(&left[masked.len()..]);
+        left = Cow::Owned(masked);
     }
 }
 
-/// Fewest digits of a telephone number that does not begin with a country's
-/// code.
-const FEWEST: usize = 7;
-
-/// Parts of a text outside of which there is no contact: runs of digits and of
-/// what may stand between them, with digits enough. A text with a mail address
-/// is one part.
-fn stretches(text: &str) -> Vec<Range<usize>> {
-    let bytes = text.as_bytes();
-    if memchr::memchr(b'@', bytes).is_some() {
-        return std::iter::once(0..bytes.len()).collect();
-    }
-    let mut out = Vec::new();
-    let mut at = 0;
-    while let Some(start) = bytes[at..].iter().position(|b| may_stand(*b)) {
-        let start = at + start;
-        let length = bytes[start..].iter().take_while(|b| may_stand(**b)).count();
-        let stretch = &bytes[start..start + length];
-        // A letter beyond ASCII may be a digit of another script.
-        let digits = |b: &&u8| b.is_ascii_digit() || **b >= 0xc0;
-        let digits = stretch.iter().filter(digits).count();
-        if begins_with_country(stretch) || digits >= FEWEST && may_be_number(stretch) {
-            out.push(start..start + length);
-        }
-        at = start + length;
-    }
-    out
+/// A mail address or a telephone number.
+struct Contact {
+    at: Range<usize>,
+    mail: bool,
 }
 
-/// Whether a country's code may begin in a stretch: `+1`, `0044`.
-fn begins_with_country(stretch: &[u8]) -> bool {
-    let plus = |w: &[u8]| w[0] == b'+' && w[1].is_ascii_digit();
-    stretch.windows(2).any(plus)
-        || stretch
-            .split(|b| !b.is_ascii_digit())
-            .any(|group| group.starts_with(b"00"))
-}
-
-/// Whether a stretch is parted as some telephone number is. Prices, years and
-/// distances that stand side by side mostly are not, and this tells it without
-/// the slow search.
-fn may_be_number(stretch: &[u8]) -> bool {
-    if !stretch.is_ascii() || stretch.contains(&b'(') {
-        return true;
-    }
-    let mut groups = stretch
-        .split(|b| !b.is_ascii_digit())
-        .filter(|group| !group.is_empty())
-        .peekable();
-    while let Some(group) = groups.next() {
-        let may = match group {
-            [b'0', _, ..] | b"1300" | b"1800" => true,
-            // The last four digits of a number stand behind three.
-            [b'2'..=b'9', _, _] => groups.peek().is_some_and(|next| next.len() == 4),
-            _ => group.len() >= 10,
+/// The contacts of a text, in order: of what the patterns match the leftmost
+/// first, an address before a number.
+fn find(text: &str) -> Vec<Contact> {
+    let mut out: Vec<Contact> = Vec::new();
+    let mut from = 0;
+    let mut address = ADDRESSES.find(text).map(|m| m.range());
+    let mut number = NUMBERS.captures(text);
+    loop {
+        let first = number.as_ref().and_then(|n| n.get(0)).map(|m| m.range());
+        let mail = match (&address, &first) {
+            (Some(address), Some(number)) => address.start <= number.start,
+            (None, None) => return out,
+            (address, _) => address.is_some(),
         };
-        if may {
-            return true;
+        if let Some(at) = if mail { address.clone() } else { first } {
+            // What was just masked is no part of what stands behind it.
+            let apart = out.last().is_some_and(|last| last.at.end == at.start);
+            let before = if apart { "" } else { &text[..at.start] };
+            from = at.end;
+            let contact = match &number {
+                Some(number) if !mail => phone(number, before, text),
+                _ => Some(at),
+            };
+            if let Some(at) = contact {
+                from = at.end;
+                out.push(Contact { at, mail });
+            }
+        }
+        if address.as_ref().is_some_and(|a| a.start < from) {
+            address = ADDRESSES.find_at(text, from).map(|m| m.range());
+        }
+        let passed = |n: &Captures<'_>| n.get(0).is_some_and(|m| m.start() < from);
+        if number.as_ref().is_some_and(passed) {
+            number = NUMBERS.captures_at(text, from);
         }
     }
-    false
 }
 
-/// Whether a number may hold this byte: it is a digit, a sign or space of the
-/// pattern, or a piece of a letter beyond ASCII, which may be either.
-fn may_stand(byte: u8) -> bool {
-    byte.is_ascii_digit()
-        || byte.is_ascii_whitespace()
-        || matches!(byte, 0x0b | b'.' | b'-' | b'(' | b')' | b'/' | b'+')
-        || !byte.is_ascii()
-}
-
-/// What the pattern finds in one of the [`stretches`] of a text.
-fn found_in(text: &str, stretch: &Range<usize>) -> Vec<Range<usize>> {
-    // What stands before counts for the border of a word, what stands behind
-    // cannot be part of a number.
-    let until = &text[..stretch.end];
-    let mut out = Vec::new();
-    let mut at = stretch.start;
-    while let Some(found) = CONTACTS.captures_at(until, at) {
-        let range = found.get_match().range();
-        at = range.end;
-        if is_contact(text, &found) {
-            out.push(range);
+/// Where the telephone number is that the pattern matches, if it is one by
+/// what stands on its sides.
+fn phone(found: &Captures<'_>, before: &str, text: &str) -> Option<Range<usize>> {
+    let group = |name| found.name(name);
+    let mut at = found.get(0)?.range();
+    if let Some(sure) = group("sure") {
+        // `+44 7700 900143 118,700 miles`: the last group is another figure's.
+        let coded = sure.as_str().starts_with('+') || sure.as_str().starts_with("00");
+        while coded && !stands_alone(before, &text[at.end..]) {
+            let shorter = text[at.clone()].rfind(|c: char| !c.is_ascii_digit())?;
+            at.end = at.start + shorter;
+            let figures = text[at.clone()].bytes().filter(u8::is_ascii_digit).count();
+            if figures < LEAST_FIGURES {
+                return None;
+            }
         }
     }
-    out
+    let is = stands_alone(before, &text[at.end..])
+        && (group("sure").is_some()
+            || group("spaced").is_some_and(|number| !ends_in_year(number.as_str()))
+            || group("local").is_some_and(|number| is_local_number(number.as_str())));
+    is.then_some(at)
 }
+
+/// A number with the code of a country or an area has as many figures.
+const LEAST_FIGURES: usize = 9;
 
 /// Whether a number is no part of a longer one, of a word such as a VIN, or
 /// of an amount of money.
@@ -294,6 +273,17 @@ mod tests {
                 "{phone}"
             );
         }
+    }
+
+    #[test]
+    fn a_figure_behind_a_number_is_no_part_of_it() {
+        for phone in ["+1 202 555 0123", "+44 7700 900123", "202-555-0123"] {
+            assert_eq!(
+                mask_contacts(&format!("call {phone} 118,700 miles")),
+                "call [phone] 118,700 miles"
+            );
+        }
+        assert_eq!(mask_contacts("+1 202 555 0123 900"), "[phone] 900");
     }
 
     #[test]

@@ -1,9 +1,10 @@
 //! The built-in tables as files that can be edited.
 
-use std::fs::{self, OpenOptions};
-use std::io::{self, Write as _};
+use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
 
+use crate::aside;
 use crate::lexicon::table::BUILT_IN;
 
 /// Why the tables were not written.
@@ -46,17 +47,7 @@ pub fn export(dir: &Path, force: bool) -> Result<usize, ExportError> {
     fs::create_dir_all(dir).map_err(failed(dir))?;
     for (name, text) in BUILT_IN {
         let path = dir.join(name);
-        let mut options = OpenOptions::new();
-        options.write(true);
-        if force {
-            options.create(true).truncate(true);
-        } else {
-            options.create_new(true);
-        }
-        options
-            .open(&path)
-            .and_then(|mut file| file.write_all(text.as_bytes()))
-            .map_err(failed(&path))?;
+        aside::write(&path, text.as_bytes()).map_err(failed(&path))?;
     }
     Ok(BUILT_IN.len())
 }

@@ -215,7 +215,7 @@ fn tells_fault(phrase: Phrase<'_>) -> bool {
         && (m.named.iter().any(|n| match n.naming {
             Naming::Fault => true,
             Naming::States(says) => bad(says),
-            Naming::Noun | Naming::Generic | Naming::Subject => false,
+            Naming::Noun | Naming::Generic | Naming::Equipment | Naming::Subject => false,
         }) || m
             .cue
             .is_some_and(|c| matches!(c.act, Act::State(says) if bad(says)))

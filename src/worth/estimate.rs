@@ -1,6 +1,7 @@
 //! The types of a worth estimate.
 
 use super::date::SaleDate;
+use super::parting::PartedOut;
 use crate::reading::Title;
 use crate::units::{Miles, ModelYear, Money, ThreePoint};
 
@@ -117,6 +118,11 @@ pub struct Worth {
     pub floor: Money,
     /// How the floor was made, in words.
     pub floor_why: String,
+    /// What it fetches if it is not repaired: the floor, or more where the user
+    /// breaks cars for parts and this one yields it.
+    pub way_out: Money,
+    /// How, in words.
+    pub way_out_why: String,
     /// What `right` rests on.
     pub basis: WorthBasis,
     /// Facts that were missing and supposed, in words (`distance not given:
@@ -125,6 +131,26 @@ pub struct Worth {
 }
 
 impl Worth {
+    /// The same where it may be broken for parts: that counts where it leaves
+    /// more than the yard pays for the whole car.
+    pub fn or_broken(self, parted: &PartedOut) -> Self {
+        if parted.net <= self.way_out {
+            return self;
+        }
+        let pieces = parted.pieces.iter().filter(|p| p.brings > Money::ZERO);
+        Worth {
+            way_out: parted.net.rounded(),
+            way_out_why: format!(
+                "broken: {} pieces bring {}, the hulk {}, less {} h of one's own",
+                pieces.count(),
+                parted.revenue.rounded(),
+                parted.hulk.floor(),
+                parted.hours
+            ),
+            ..self
+        }
+    }
+
     /// The same car supposed to fetch another amount once right: the range
     /// keeps its shape.
     pub fn moved_to(self, likely: Money) -> Self {

@@ -1,5 +1,6 @@
 //! What the car is worth once right, and what it fetches if it never is.
 
+pub mod around;
 pub mod batch;
 mod cells;
 mod columns;
@@ -16,6 +17,7 @@ pub mod predict;
 pub mod scrap;
 mod solve;
 
+pub use around::{Around, Like};
 pub use comparables::{Basis, ComparablesError, ComparablesFile, Named, ReadOptions, WorthWarning};
 pub use date::{Month, SaleDate};
 pub use estimate::{Comparable, PriceBasis, Subject, Worth, WorthBasis};

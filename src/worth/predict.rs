@@ -58,6 +58,8 @@ impl PriceModel {
             title_factor: factor,
             floor,
             floor_why: scrap.why(),
+            way_out: scrap.floor(),
+            way_out_why: scrap.why(),
             basis: self.basis(subject, self.own_row(own).is_some()),
             supposed: self.supposed(subject, &terms),
         })

@@ -4,8 +4,12 @@
 //! as in real texts: the n-th comes about 1/n as often as the first (Zipf's
 //! law), so that memory caches are met as they are by real ads.
 
+use std::collections::BTreeMap;
+
 use fixworth::lexicon::Lexicon;
 use fixworth::reading::scan::Scanner;
+
+use super::random::Random;
 
 /// Invented small talk between the phrases.
 const WORDS: &[&str] = &[
@@ -175,31 +179,6 @@ const CARS: &[(&str, &str)] = &[
 /// Bytes that a text is made to reach.
 const TEXT: usize = 690;
 
-/// Numbers that look random and are the same for the same seed: SplitMix64
-/// (Steele, Lea, Flood 2014, OOPSLA, 453-472).
-struct Random(u64);
-
-impl Random {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^ (z >> 31)
-    }
-
-    fn below(&mut self, n: usize) -> usize {
-        ((u128::from(self.next()) * n as u128) >> 64) as usize
-    }
-
-    /// From 0, the small ones as much more often as Zipf's law has it (the
-    /// continuous one with exponent 1: n to the power of a uniform number).
-    fn zipf(&mut self, n: usize) -> usize {
-        let uniform = self.next() as f64 / 2_f64.powi(64);
-        ((n as f64 + 1.0).powf(uniform) as usize - 1).min(n - 1)
-    }
-}
-
 /// As many ads as wanted, as a CSV file.
 pub fn csv(count: usize, seed: u64, lexicon: &Lexicon) -> Vec<u8> {
     let mut random = Random(seed);
@@ -227,6 +206,17 @@ pub fn csv(count: usize, seed: u64, lexicon: &Lexicon) -> Vec<u8> {
         write(cells.map(String::as_str));
     }
     out.into_inner().expect("memory takes every row")
+}
+
+/// The same ads as JSON objects, each with its line break.
+#[allow(dead_code)] // Not measured.
+pub fn objects(count: usize, seed: u64, lexicon: &Lexicon) -> Vec<String> {
+    let csv = csv(count, seed, lexicon);
+    let mut reader = csv::Reader::from_reader(&csv[..]);
+    let rows = reader.deserialize::<BTreeMap<String, String>>();
+    let row = |row| serde_json::to_string(&row).expect("text is JSON") + "\n";
+    rows.map(|r| row(r.expect("what was written can be read")))
+        .collect()
 }
 
 fn body(text: &mut String, random: &mut Random, phrases: &[&str]) {

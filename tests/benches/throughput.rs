@@ -16,6 +16,8 @@
 mod ads;
 mod floors;
 mod machine;
+#[path = "../random/mod.rs"]
+mod random;
 
 use std::cell::RefCell;
 use std::hint::black_box;
@@ -234,6 +236,8 @@ fn worth() -> Worth {
         title_factor: 1.0,
         floor: Money::whole(250),
         floor_why: String::new(),
+        way_out: Money::whole(250),
+        way_out_why: String::new(),
         basis: WorthBasis::Curve,
         supposed: Vec::new(),
     }

@@ -158,6 +158,8 @@ pub fn worth() -> Worth {
         title_factor: 1.0,
         floor: Money::whole(240),
         floor_why: "2,400 lb at 200 a short ton".to_owned(),
+        way_out: Money::whole(240),
+        way_out_why: "2,400 lb at 200 a short ton".to_owned(),
         basis: WorthBasis::Curve,
         supposed: Vec::new(),
     }

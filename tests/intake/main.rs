@@ -4,6 +4,7 @@ mod columns;
 mod damage;
 mod files;
 mod identity;
+mod objects;
 mod properties;
 mod quotes;
 mod shape;

@@ -28,6 +28,7 @@ fn pages() -> Vec<(String, String)> {
         "decide ID bad.csv --findings f.csv",
         "explain ID bad.csv --findings f.csv",
         "shortlist bad.csv --findings f.csv",
+        "call ID bad.csv --format html",
     ] {
         let words = line.split(' ').map(|w| if w == "ID" { id } else { w });
         let output = std::process::Command::new(env!("CARGO_BIN_EXE_fixworth"))
@@ -62,14 +63,15 @@ fn nothing_that_acts_on_a_terminal_and_no_contact_gets_onto_a_page() {
 #[test]
 fn no_markup_of_others_gets_onto_a_printed_page() {
     let pages = pages();
-    let html = &pages[3].1;
-    for markup in ["<script", "<img", "<b>Tibb", "\"><b>", "onerror=alert(1)>"] {
-        assert!(!html.contains(markup), "{markup}\n{html}");
-    }
-    assert!(html.contains("default-src 'none'"));
-    // No script of ours either, and nothing that is fetched.
-    for word in ["<script", "src=", "href=", "url(", "@import"] {
-        assert!(!html.contains(word), "{word}");
+    for (line, html) in pages.iter().filter(|(line, _)| line.ends_with("html")) {
+        for markup in ["<script", "<img", "<b>Tibb", "\"><b>", "onerror=alert(1)>"] {
+            assert!(!html.contains(markup), "{line}: {markup}\n{html}");
+        }
+        assert!(html.contains("default-src 'none'"));
+        // No script of ours either, and nothing that is fetched.
+        for word in ["<script", "src=", "href=", "url(", "@import"] {
+            assert!(!html.contains(word), "{line}: {word}");
+        }
     }
     for page in [&pages[1].1, &pages[2].1] {
         assert!(

@@ -3,10 +3,11 @@
 use super::{Folder, LEXICON, golden};
 
 #[test]
-fn the_call_as_text_and_as_markdown() {
+fn the_call_in_its_three_forms() {
     let folder = Folder::with_ads();
     golden("call.txt", &folder.page("call 11 ads.csv --width 60"));
     golden("call.md", &folder.page("call 12 ads.csv --format markdown"));
+    golden("call.html", &folder.page("call 12 ads.csv --format html"));
 }
 
 #[test]

@@ -121,12 +121,12 @@ impl Reader<'_> {
         let mut s = Scratch::default();
         let reading = self.read_with(listing, &mut s);
         let mut plain = Tokens::default();
-        plain.fill(&listing.text);
+        plain.fill(part_read(listing));
         let spelled = (0..plain.list.len())
             .filter(|i| plain.word(*i) != s.tokens.word(*i))
             .map(|i| (plain.word(i).to_owned(), s.tokens.word(i).to_owned()))
             .collect();
-        let hidden = contact_tokens(&listing.text, &s.tokens);
+        let hidden = contact_tokens(part_read(listing), &s.tokens);
         let walk = self.walk(&s.items, &s.tokens).traced();
         let walked = walk.leaning(&self.lexicon.leanings).run();
         let (sayings, steps) = (walked.sayings, walked.steps);

@@ -14,9 +14,7 @@ impl Walk<'_> {
     }
 
     pub(super) fn words_between(&self, from: usize, to: usize) -> usize {
-        (from + 1..to)
-            .filter(|j| matches!(self.items.list[*j].kind, ItemKind::Word))
-            .count()
+        (from + 1..to).filter(|j| self.items.is_word(*j)).count()
     }
 
     pub(super) fn signs_between(&self, from: usize, to: usize) -> bool {
@@ -141,8 +139,7 @@ impl Walk<'_> {
         let mut listed = false;
         let mut j = i + 1;
         while j < self.items.list.len() && j < i + 14 {
-            let item = self.items.list[j];
-            match item.kind {
+            match self.items.kind(j) {
                 ItemKind::End(_) | ItemKind::Blank => return None,
                 ItemKind::Sign(b':' | b'-' | b'(') if !listed => {}
                 ItemKind::Sign(b',' | b'/') => listed = true,
@@ -208,7 +205,7 @@ impl Walk<'_> {
         let mut unknown = 0;
         let mut j = i + 1;
         while j < self.items.list.len() {
-            match self.items.list[j].kind {
+            match self.items.kind(j) {
                 ItemKind::Word => {
                     unknown += 1;
                     if unknown > words {

@@ -16,6 +16,7 @@ impl Walk<'_> {
         let row = self.parts.get(part);
         tell(Near::Part, &row.code);
         tell(Near::Group, &row.group);
+        tell(Near::Name, self.words(m.item));
         let (start, end) = self.sentence_of(m.item);
         let ends_clause = |j: &usize| {
             matches!(
@@ -36,7 +37,7 @@ impl Walk<'_> {
                 (true, false) => (Near::After, Near::CueAfter),
                 (false, _) => (Near::Sentence, Near::CueSentence),
             };
-            match self.items.list[j].kind {
+            match self.items.kind(j) {
                 ItemKind::Number => tell(word, "#"),
                 ItemKind::Word => tell(word, self.items.word(j)),
                 ItemKind::Phrase(_) if self.items.names(j) => {}
@@ -50,7 +51,7 @@ impl Walk<'_> {
             }
         }
         for j in end + 1..(end + 4).min(self.items.list.len()) {
-            match self.items.list[j].kind {
+            match self.items.kind(j) {
                 ItemKind::End(_) | ItemKind::Blank => break,
                 ItemKind::Number => tell(Near::Opens, "#"),
                 ItemKind::Word => tell(Near::Opens, self.items.word(j)),
@@ -63,7 +64,7 @@ impl Walk<'_> {
         self.neighbours(k, tell);
         let alone = !(start..end).any(|j| {
             j != m.item
-                && match self.items.list[j].kind {
+                && match self.items.kind(j) {
                     ItemKind::Word | ItemKind::Number => true,
                     ItemKind::Phrase(_) => !self.items.acts(j, Act::Modifier),
                     _ => false,
@@ -147,11 +148,12 @@ impl Walk<'_> {
 
     /// Whether the rules found no state for a part that was named.
     fn left_open(&self, m: &Mention, named: Named) -> bool {
+        let wished = m.unreal && m.says != Some(Says::Bad);
         m.is_noun()
             && !m.place
             && !m.consumed
-            && !(m.unreal && m.says != Some(Says::Bad))
-            && named.naming != Naming::Subject
+            && !wished
+            && !matches!(named.naming, Naming::Subject | Naming::Equipment)
             && self.final_state(m, named).is_none()
     }
 

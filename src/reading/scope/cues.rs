@@ -270,13 +270,14 @@ impl Walk<'_> {
             .mentions
             .last()
             .filter(|m| m.sentence == self.sentence && self.mentions.len() > self.clause);
+        let copula_before = i > 0
+            && previous.is_some_and(|m| (m.item + 1..i).any(|j| self.items.acts(j, Act::Copula)));
         let open_before = previous.is_some_and(|m| {
             (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
                 && !self.signs_between(m.item, i)
+                && (copula_before || !m.is_equipment())
         });
-        let copula_before = i > 0
-            && previous.is_some_and(|m| (m.item + 1..i).any(|j| self.items.acts(j, Act::Copula)));
         let adjacent_before = previous.is_some_and(|m| {
             (m.item + 1..i).all(|j| {
                 self.items.acts(j, Act::Modifier)
@@ -302,13 +303,13 @@ impl Walk<'_> {
         let apposed = !follows_now
             && previous.is_some_and(|m| {
                 m.is_open()
+                    && !m.is_equipment()
                     && m.item + 1 < i
                     && self.items.list[m.item + 1].kind == ItemKind::Sign(b',')
                     && (m.item + 2..i).all(|j| {
                         self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::Pronoun)
                     })
             });
-        let _ = copula_before;
         let back = open_before && (adjacent_before || !follows_now) || apposed;
         if !back && !follows_now && says == Says::Renewed {
             let n = self.mentions.len();

@@ -25,13 +25,16 @@ impl Walk<'_> {
     /// Whether the sentence up to here is nothing but a date or a distance.
     fn clause_is_date(&self, colon: usize) -> bool {
         let range = self.sentence_start..colon;
+        // First, so that a long sentence full of colons is not walked for each.
+        if range.len() > 5 {
+            return false;
+        }
         let telling = range.clone().any(|j| match self.items.list[j].kind {
             ItemKind::Number => self.is_date(j),
             ItemKind::Phrase(_) => self.items.acts(j, Act::Dates),
             _ => false,
         });
         telling
-            && range.len() <= 5
             && range.clone().all(|j| match self.items.list[j].kind {
                 ItemKind::Number | ItemKind::Sign(b'-' | b'*' | b'/' | b',') => true,
                 ItemKind::Phrase(_) => {

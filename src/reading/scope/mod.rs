@@ -16,6 +16,7 @@ mod effects;
 mod headings;
 mod naming;
 mod predicates;
+mod senses;
 mod sentence;
 mod state;
 mod steps;
@@ -305,7 +306,7 @@ impl<'a> Walk<'a> {
         let symptom = self.is_symptom(named.part);
         let own = match named.naming {
             Naming::Subject => return None,
-            Naming::Noun | Naming::Generic => None,
+            Naming::Noun | Naming::Generic | Naming::Equipment => None,
             Naming::Fault => Some(Says::Bad),
             Naming::States(s) => Some(s),
         };
@@ -337,7 +338,7 @@ impl<'a> Walk<'a> {
         if m.hedged && says == Some(Says::Bad) {
             says = Some(Says::Suspect);
         }
-        if m.hedged && says.is_none() && m.is_noun() && !m.denied {
+        if m.hedged && says.is_none() && m.is_noun() && !m.denied && !m.is_equipment() {
             says = Some(Says::Suspect);
         }
         if m.question && says.is_none() {
@@ -366,18 +367,20 @@ impl<'a> Walk<'a> {
                 self.section = None;
             }
             ItemKind::Sign(sign) => self.sign(i, sign),
-            ItemKind::Word => {
-                self.neg_words += 1;
-                if self.neg.is_some() && self.neg_words > 3 {
-                    self.neg = None;
-                }
-                self.latest = false;
-            }
+            ItemKind::Word => self.word(),
             ItemKind::Number => self.number(i),
             // `8/10`: a figure that also counts things, as in `8 valves`.
             ItemKind::Phrase(_) if self.is_mark(i) => self.number(i),
             ItemKind::Phrase(_) => self.phrase(i),
         }
+    }
+
+    fn word(&mut self) {
+        self.neg_words += 1;
+        if self.neg.is_some() && self.neg_words > 3 {
+            self.neg = None;
+        }
+        self.latest = false;
     }
 
     fn phrase(&mut self, i: usize) {
@@ -389,6 +392,10 @@ impl<'a> Walk<'a> {
             return;
         }
         if !meaning.effects.is_empty() && self.effect(i, &meaning.effects) {
+            return;
+        }
+        if let Some(named) = self.sense(i, &meaning.senses) {
+            self.name(i, &[named]);
             return;
         }
         if !meaning.named.is_empty() {
@@ -403,6 +410,7 @@ impl<'a> Walk<'a> {
                 self.neg = None;
                 self.border(i);
             }
+            None if self.items.is_word(i) => self.word(),
             None => {}
         }
     }

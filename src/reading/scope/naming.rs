@@ -60,6 +60,12 @@ impl Walk<'_> {
             self.mentions.push(m);
             return;
         }
+        if m.is_equipment() {
+            // `needs tires, 5 speed`: the list goes by it.
+            self.note(|w| format!("names '{}' as equipment: open", w.words(i)));
+            self.mentions.push(m);
+            return;
+        }
         if noun && self.compound(i) {
             // `tailgate window`, `engine harness`: the last noun is the thing.
             if let Some(p) = self.mentions.last_mut() {

@@ -152,7 +152,9 @@ impl Walk<'_> {
             .rev()
             .find(|k| !self.mentions[*k].place)?;
         let m = &self.mentions[k];
+        // `V6, 171k`: the car's own figure.
         let near = m.sentence == self.sentence
+            && !m.is_equipment()
             && self.clause <= k
             && (m.item + 1..i).all(|j| {
                 self.items.acts(j, Act::Modifier)

@@ -35,6 +35,10 @@ impl Mention {
         self.named.iter().all(|n| n.naming.is_noun())
     }
 
+    pub(super) fn is_equipment(&self) -> bool {
+        self.named.iter().all(|n| n.naming == Naming::Equipment)
+    }
+
     pub(super) fn is_open(&self) -> bool {
         self.says.is_none() && !self.consumed && self.is_noun()
     }

@@ -31,7 +31,7 @@ pub struct Call<'a> {
 }
 
 /// A line of the page.
-enum Line {
+pub(super) enum Line {
     Title(String),
     Head(&'static str),
     Text(String),
@@ -83,7 +83,7 @@ impl Call<'_> {
         Ok(())
     }
 
-    fn lines(&self) -> Vec<Line> {
+    pub(super) fn lines(&self) -> Vec<Line> {
         let mut lines = vec![Line::Title(format!(
             "Call: {}, id {}",
             self.car.name(),

@@ -1,62 +1,50 @@
-//! The sheet as a page to print: one file, no script, nothing fetched. Every
-//! text is escaped, and the policy of the page allows its own style alone.
+//! The sheet as a page to print.
 
 use std::io::{self, Write};
 
+use super::paper;
 use super::sheet::{CarSheet, CheckRow, Sheets, StageSheet};
 use crate::lexicon::checks::Stage;
 use crate::safe_text::for_html;
 
-const HEAD: &str = r#"<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="referrer" content="no-referrer">
-<title>Viewing sheet</title>
-<style>
-@page { margin: 8mm 9mm }
-* { box-sizing: border-box }
-body { font: 7.1pt/1.14 "Liberation Sans", Arial, Helvetica, sans-serif; color: #000; margin: 0 auto; max-width: 200mm }
-article + article { break-before: page }
+/// What only the sheet has.
+const STYLE: &str = "\
+body { font-size: 7.6pt; line-height: 1.16 }
 h1 { font-size: 12pt; margin: 0 0 1mm }
 h1 small { font-size: 8pt; font-weight: normal }
-h2 { font-size: 8.6pt; margin: 0 0 .5mm; padding-top: .9mm; border-bottom: .4mm solid #000; break-after: avoid }
-p { margin: 0 0 .4mm }
-.caution { font-style: italic; font-weight: bold }
+h2 { font-size: 9pt; margin: 0 0 .5mm; padding-top: .9mm; border-bottom: .4mm solid #000 }
 p.caution { break-after: avoid; margin: .3mm 0 }
 .checks { columns: 2; column-gap: 5mm; border-top: .2mm solid #000; margin-top: 1mm }
 .check { display: flex; break-inside: avoid; padding: .3mm 0; border-bottom: .1mm solid #aaa }
-.ticks { flex: 0 0 8.6mm; white-space: nowrap }
+.ticks { flex: 0 0 9mm; white-space: nowrap }
 .ad > div { border-left: .8mm solid #000; padding-left: 1mm }
 .ad-says { font-weight: bold }
 .limit { white-space: normal; text-decoration: underline }
-input { width: 3mm; height: 3mm; margin: 0 .9mm 0 0; vertical-align: -.4mm }
 .notes { margin-top: 2mm; break-inside: avoid }
 .notes div { border-bottom: .1mm solid #000; height: 5mm }
-@media screen { body { font-size: 11pt; padding: 3mm } .ticks { flex-basis: 14mm } input { width: 5mm; height: 5mm } }
+@media screen { .ticks { flex-basis: 14mm } }
 @media screen and (max-width: 900px) { .checks { columns: 1 } }
-</style>
-</head>
-<body>
-"#;
+";
 
 pub(super) fn write(sheets: &Sheets, out: &mut dyn Write) -> io::Result<()> {
-    out.write_all(HEAD.as_bytes())?;
-    for car in &sheets.cars {
-        article(car, out)?;
+    let names = sheets.cars.iter().map(title);
+    paper::begin("Viewing sheet", STYLE, names, out)?;
+    for (n, car) in sheets.cars.iter().enumerate() {
+        article(n, car, out)?;
     }
-    out.write_all(b"</body>\n</html>\n")
+    paper::end(out)
 }
 
-fn article(car: &CarSheet, out: &mut dyn Write) -> io::Result<()> {
+fn title(car: &CarSheet) -> String {
+    format!("{}, id {}", car.name, car.id)
+}
+
+fn article(n: usize, car: &CarSheet, out: &mut dyn Write) -> io::Result<()> {
     writeln!(
         out,
-        "<article>\n<h1>{}, id {} <small>all checks: {} min. First box: good (+), second: bad \
+        "<article id=\"car-{n}\">\n<h1>{} <small>all checks: {} min. First box: good (+), second: bad \
          (−). Bold bar: the ad calls for it.</small></h1>",
-        for_html(&car.name),
-        for_html(&car.id),
+        for_html(&title(car)),
         car.minutes
     )?;
     for fact in &car.facts {

@@ -23,21 +23,21 @@ pub struct CallJson<'a> {
     /// The ad with its figures, as in the shortlist.
     pub car: &'a Car,
     /// The questions, the most at stake first.
-    pub questions: Vec<QuestionPart>,
+    pub questions: Vec<CallQuestion>,
 }
 
 /// A question.
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub struct QuestionPart {
+pub struct CallQuestion {
     /// What is open, in few words.
     pub about: String,
     /// The question.
     pub question: String,
     /// A good answer.
-    pub good: AnswerPart,
+    pub good: CallAnswer,
     /// A bad one.
-    pub bad: AnswerPart,
+    pub bad: CallAnswer,
     /// How far apart the two ceilings lie.
     pub stake: Number,
 }
@@ -45,7 +45,7 @@ pub struct QuestionPart {
 /// An answer.
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub struct AnswerPart {
+pub struct CallAnswer {
     /// In words.
     pub words: String,
     /// The most to pay after it; null where nothing follows from it.
@@ -67,9 +67,9 @@ pub struct DecisionJson<'a> {
     /// Figures with the findings weighed in.
     pub now: FiguresPart,
     /// What each finding did to the ceiling.
-    pub found: Vec<FoundPart>,
+    pub found: Vec<FoundThing>,
     /// Checks that the ad calls for and nobody did.
-    pub left: Vec<LeftPart>,
+    pub left: Vec<LeftCheck>,
 }
 
 /// What to do.
@@ -108,7 +108,7 @@ pub struct FiguresPart {
 /// A finding.
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub struct FoundPart {
+pub struct FoundThing {
     /// Its line in the file of findings.
     pub line: u64,
     /// In words.
@@ -120,7 +120,7 @@ pub struct FoundPart {
 /// A check that was not done.
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub struct LeftPart {
+pub struct LeftCheck {
     /// Its code in `checks.csv`.
     pub check: String,
     /// In few words.
@@ -138,7 +138,7 @@ impl Call<'_> {
         let call = CallJson {
             basis: self.basis,
             car: self.car,
-            questions: self.questions.iter().map(QuestionPart::new).collect(),
+            questions: self.questions.iter().map(CallQuestion::new).collect(),
         };
         write_pretty(out, &call)?;
         out.write_all(b"\n")
@@ -155,21 +155,21 @@ pub fn write_decisions(pages: &[DecisionPage<'_>], out: &mut dyn Write) -> io::R
     out.write_all(b"\n")
 }
 
-impl QuestionPart {
+impl CallQuestion {
     fn new(question: &Question) -> Self {
-        QuestionPart {
+        CallQuestion {
             about: shown(&question.about),
             question: shown(&question.question),
-            good: AnswerPart::new(&question.good),
-            bad: AnswerPart::new(&question.bad),
+            good: CallAnswer::new(&question.good),
+            bad: CallAnswer::new(&question.bad),
             stake: question.stake().into(),
         }
     }
 }
 
-impl AnswerPart {
+impl CallAnswer {
     fn new(answer: &Answer) -> Self {
-        AnswerPart {
+        CallAnswer {
             words: shown(&answer.words),
             ceiling: answer.ceiling.map(Number::from),
         }
@@ -179,12 +179,12 @@ impl AnswerPart {
 impl<'a> DecisionJson<'a> {
     fn new(page: &DecisionPage<'a>) -> Self {
         let decision = page.decision;
-        let found = decision.effects.iter().map(|effect| FoundPart {
+        let found = decision.effects.iter().map(|effect| FoundThing {
             line: effect.finding.line,
             words: page.words(effect.finding),
             ceiling_moves: effect.ceiling.map(Number::from),
         });
-        let left = decision.left.iter().map(|chosen| LeftPart {
+        let left = decision.left.iter().map(|chosen| LeftCheck {
             check: chosen.check.check.clone(),
             name: chosen.check.name.clone(),
             why: chosen.why.clone(),

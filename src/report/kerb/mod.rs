@@ -1,9 +1,11 @@
 //! Pages for the telephone and for the car: the call, the sheet, the decision.
 
 pub mod call;
+mod call_html;
 pub mod decision;
 mod html;
 pub mod json;
+mod paper;
 pub mod sheet;
 
 use crate::lexicon::Lexicon;

@@ -35,6 +35,8 @@ pub(super) enum Cell {
     Input(Option<f64>),
     /// An amount by a formula, with its value now; none where it is empty.
     Formula(String, Option<f64>),
+    /// A share of one by a formula, with its value now.
+    Share(String, Option<f64>),
     /// An amount that stands out, by a formula.
     Total(String, f64),
     /// Words by a formula, with those of now.
@@ -114,6 +116,7 @@ pub(super) struct Look {
     strong: Format,
     number: Format,
     money: Format,
+    share: Format,
     input: Format,
     total: Format,
     link: Format,
@@ -133,6 +136,7 @@ impl Look {
                 .set_align(FormatAlign::Top),
             wrapped: top.clone().set_text_wrap(),
             strong: top.clone().set_bold(),
+            share: top.clone().set_num_format("0 %"),
             number: top.clone().set_num_format("#,##0.##"),
             input: money
                 .clone()
@@ -160,6 +164,8 @@ pub(super) fn fill(
     stay: u16,
 ) -> Result<(), XlsxError> {
     sheet.set_name(name)?;
+    // An empty result is an empty text, and not zero.
+    sheet.set_formula_result_default("");
     for (column, at) in columns.iter().zip(0..) {
         sheet.write_string_with_format(0, at, column.head, &look.head)?;
         sheet.set_column_width(at, column.width)?;
@@ -224,6 +230,9 @@ fn put(
         }
         Cell::Formula(text, value) => {
             sheet.write_formula_with_format(row, at, formula(text, *value), &look.money)?
+        }
+        Cell::Share(text, value) => {
+            sheet.write_formula_with_format(row, at, formula(text, *value), &look.share)?
         }
         Cell::Total(text, value) => {
             sheet.write_formula_with_format(row, at, formula(text, Some(*value)), &look.total)?

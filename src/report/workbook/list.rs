@@ -4,17 +4,20 @@ use rust_xlsxwriter::utility::row_col_to_cell;
 
 use super::LIST;
 use super::cells::{Cell, Column, to_f64};
+use super::points;
 use super::sums;
 use crate::reading::Kind;
 use crate::report::car::{Car, Range};
 use crate::report::json::Number;
-use crate::report::shortlist::Shortlist;
-use crate::units::{DistanceUnit, Miles};
+use crate::report::shortlist::{Entry, Shortlist};
+use crate::units::{DistanceUnit, Miles, Money};
 
 /// Where the price stands that the user may change.
 const PRICE: u16 = 6;
+/// Where the chance of a loss stands.
+const LOSS: u16 = 10;
 /// Where the most to pay stands.
-const CEILING: u16 = 10;
+const CEILING: u16 = 11;
 
 pub(super) const COLUMNS: &[Column] = &[
     Column::short("#", 5.0),
@@ -27,6 +30,7 @@ pub(super) const COLUMNS: &[Column] = &[
     Column::short("margin", 10.0),
     Column::short("margin low", 10.0),
     Column::short("margin high", 10.0),
+    Column::short("chance of loss", 9.0),
     Column::short("pay to", 10.0),
     Column::short("first offer", 10.0),
     Column::short("your price is", 13.0),
@@ -47,6 +51,7 @@ pub(super) const COLUMNS: &[Column] = &[
     Column::text("vague", 24.0),
     Column::text("beware", 28.0),
     Column::text("ask", 34.0),
+    Column::text("worth knowing", 40.0),
     Column::short("place", 18.0),
     Column::short("date", 12.0),
     Column::short("link", 34.0),
@@ -56,10 +61,17 @@ pub(super) const COLUMNS: &[Column] = &[
 ];
 
 /// The rows; the sheet of the sums has this many.
-pub(super) fn rows(list: &Shortlist, sums: usize) -> Vec<Vec<Cell>> {
+pub(super) fn rows(list: &Shortlist, entries: &[Entry<'_>], sums: usize) -> Vec<Vec<Cell>> {
     let unit = list.basis.distance_unit;
-    let cars = list.cars.iter().zip(1..);
-    cars.map(|(car, row)| cells(car, row, unit, sums)).collect()
+    let cars = list.cars.iter().zip(entries).zip(1..);
+    cars.map(|((car, entry), row)| {
+        let mut cells = cells(car, row, unit, sums);
+        let (rank, price) = (row_col_to_cell(row, 0), row_col_to_cell(row, PRICE));
+        let loss = points::loss(entry.appraisal, &rank, &price, list.cars.len());
+        cells.insert(usize::from(LOSS), loss);
+        cells
+    })
+    .collect()
 }
 
 /// The range in which the price of a rank is looked up.
@@ -156,6 +168,7 @@ fn cells(car: &Car, row: u32, unit: DistanceUnit, sums: usize) -> Vec<Cell> {
         Cell::text(&car.open_in_words(true)),
         Cell::text(&car.warnings_in_words()),
         Cell::maybe(car.question.as_ref()),
+        Cell::text(&worth_knowing(car)),
         Cell::maybe(car.place.as_ref()),
         Cell::maybe(car.date.as_ref()),
         car.link.as_deref().map_or(Cell::Empty, Cell::link),
@@ -163,6 +176,13 @@ fn cells(car: &Car, row: u32, unit: DistanceUnit, sums: usize) -> Vec<Cell> {
         Cell::text(&car.file),
         Cell::Number(car.line as f64),
     ]
+}
+
+/// Questions and checks with what their answers are worth.
+fn worth_knowing(car: &Car) -> String {
+    let all = car.questions.iter().chain(&car.checks);
+    let words = all.map(|q| format!("{} (worth {})", q.question, Money::from(q.worth)));
+    words.collect::<Vec<_>>().join("; ")
 }
 
 /// Words for a price up to the most to pay, and for one above it.
@@ -178,6 +198,7 @@ mod tests {
     fn formulas_speak_of_the_columns_that_they_mean() {
         let head = |at: u16| COLUMNS[usize::from(at)].head;
         assert_eq!(head(PRICE), "your price");
+        assert_eq!(head(LOSS), "chance of loss");
         assert_eq!(head(CEILING), "pay to");
         assert_eq!(head(0), "#");
         assert_eq!(row_col_to_cell(0, PRICE), "G1");

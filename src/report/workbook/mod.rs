@@ -1,10 +1,11 @@
 //! The shortlist as a workbook in which offers can be tried.
 //!
-//! Four sheets: the list, the sum of each car step by step, the claims with
-//! the words they rest on, and what it all rests on. Change the cell `your
-//! price` of a car and its margin follows: the price goes into the sum, and
-//! the margin is the total of the sum. Rows find each other by their rank, so
-//! that sheets may be sorted and filtered.
+//! Five sheets: the list, the sum of each car step by step, the claims with
+//! the words they rest on, what it all rests on, and the points of what each
+//! car may leave. Change the cell `your price` of a car and its margin follows,
+//! the price being a step of the sum and the margin its total; the chance of a
+//! loss is the share of points below the price. Rows find each other by their
+//! rank, so that sheets may be sorted and filtered.
 //!
 //! Text is written as text: a cell that begins with `=` is no formula. Links
 //! are live only where they are of the web.
@@ -12,6 +13,7 @@
 mod cells;
 mod claims;
 mod list;
+mod points;
 mod sums;
 
 use std::io::{self, Write};
@@ -26,6 +28,8 @@ use cells::{Cell, Column, Look, fill};
 const LIST: &str = "Shortlist";
 /// See above.
 const SUMS: &str = "Sums";
+/// See above.
+const POINTS: &str = "Points";
 
 /// Writes a list with the entries that it was made of, in the same order.
 ///
@@ -52,7 +56,7 @@ fn made(list: &Shortlist, entries: &[Entry<'_>], lexicon: &Lexicon) -> Result<Ve
     );
     let look = Look::new(list.basis.currency);
     let sums = sums::rows(list);
-    let rows = list::rows(list, sums.len());
+    let rows = list::rows(list, entries, sums.len());
     fill(book.add_worksheet(), LIST, list::COLUMNS, &rows, &look, 3)?;
     fill(book.add_worksheet(), SUMS, sums::COLUMNS, &sums, &look, 3)?;
     let claims = claims::rows(list, entries, lexicon);
@@ -65,6 +69,7 @@ fn made(list: &Shortlist, entries: &[Entry<'_>], lexicon: &Lexicon) -> Result<Ve
         3,
     )?;
     fill(book.add_worksheet(), "About", ABOUT, &about(list), &look, 0)?;
+    points::fill(book.add_worksheet(), entries)?;
     book.save_to_buffer()
 }
 
@@ -83,8 +88,8 @@ fn about(list: &Shortlist) -> Vec<Vec<Cell>> {
         (
             "try an offer",
             format!(
-                "Change 'your price' on the sheet {LIST}: margin, its range and the sum on the \
-                 sheet {SUMS} follow. It begins with the price that is usually paid in the end."
+                "Change 'your price' on the sheet {LIST}: margin, its range, the chance of a \
+                 loss and the sum on the sheet {SUMS} follow. It begins with the price that is usually paid in the end."
             ),
         ),
         (

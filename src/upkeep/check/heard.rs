@@ -80,7 +80,7 @@ impl Checker<'_> {
         for row in self.of(Table::Phrases) {
             if matches!(
                 row.cells[1].as_str(),
-                "noun" | "generic" | "subject" | "ignore"
+                "noun" | "generic" | "equipment" | "subject" | "ignore"
             ) {
                 continue;
             }

@@ -1,0 +1,94 @@
+//! What is to be done on the car of one ad, for programs.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::car::BillPart;
+use super::flat::Column;
+use super::json::Number;
+use super::readings::Streamed;
+use crate::costing::FixBill;
+use crate::reading::{AskBasis, Kind, Reading};
+use crate::units::{Currency, ModelYear};
+
+/// The bill of one ad, by this ad alone.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct PriceRow<'a> {
+    /// The listing's id.
+    pub id: &'a str,
+    /// What is offered.
+    pub kind: Kind,
+    /// Model year.
+    pub year: Option<ModelYear>,
+    /// Make.
+    pub make: Option<&'a str>,
+    /// Model.
+    pub model: Option<&'a str>,
+    /// Class of the model in `classes.csv`; where it is not known, the bill is
+    /// that of the class that the repair table is made for.
+    pub class: Option<&'a str>,
+    /// What the seller asks now for the whole car.
+    pub ask: Option<Number>,
+    /// How the price is meant.
+    pub ask_basis: AskBasis,
+    /// The money of `ask`; the bill is in that of the profile.
+    pub currency: Option<Currency>,
+    /// The fix bill; none for what is no car.
+    pub bill: Option<BillPart>,
+}
+
+impl<'a> PriceRow<'a> {
+    /// The row of a reading.
+    pub fn new(reading: &'a Reading, class: Option<&'a str>, bill: Option<&FixBill>) -> Self {
+        PriceRow {
+            id: &reading.id.0,
+            kind: reading.kind,
+            year: reading.year,
+            make: reading.make.as_deref(),
+            model: reading.model.as_deref(),
+            class,
+            ask: reading.ask.map(Number::from),
+            ask_basis: reading.ask_basis,
+            currency: reading.currency,
+            bill: bill.map(BillPart::new),
+        }
+    }
+}
+
+fn opt<T: ToString>(value: Option<T>) -> String {
+    value.map_or_else(String::new, |v| v.to_string())
+}
+
+impl<'a> Streamed for PriceRow<'a> {
+    fn columns(_: bool) -> Vec<Column<Self>> {
+        vec![
+            ("id", |r: &PriceRow<'a>| r.id.to_owned()),
+            ("kind", |r| r.kind.to_string()),
+            ("year", |r| opt(r.year)),
+            ("make", |r| opt(r.make)),
+            ("model", |r| opt(r.model)),
+            ("class", |r| opt(r.class)),
+            ("ask", |r| opt(r.ask)),
+            ("ask_basis", |r| r.ask_basis.to_string()),
+            ("currency", |r| opt(r.currency.map(Currency::code))),
+            ("bill_low", |r| opt(r.bill.as_ref().map(|b| b.total.low))),
+            ("bill_likely", |r| {
+                opt(r.bill.as_ref().map(|b| b.total.likely))
+            }),
+            ("bill_high", |r| opt(r.bill.as_ref().map(|b| b.total.high))),
+            ("worst", |r| opt(r.bill.as_ref().map(|b| b.worst))),
+            ("hours", |r| opt(r.bill.as_ref().map(|b| b.hours))),
+            ("jobs", |r| {
+                let jobs = r.bill.iter().flat_map(|b| &b.jobs);
+                let jobs = jobs.map(|j| format!("{} {:.2} {}", j.job, j.chance, j.cost.likely));
+                jobs.collect::<Vec<_>>().join("; ")
+            }),
+            ("left", |r| {
+                let left = r.bill.iter().flat_map(|b| &b.left);
+                let left = left.map(|l| format!("{} {}", l.name, l.effect));
+                left.collect::<Vec<_>>().join("; ")
+            }),
+        ]
+    }
+}

@@ -1,0 +1,467 @@
+//! Input that means harm or has come to harm: any bytes to every stage, and
+//! mutated sample files through the built program, which must give a result or
+//! one clear line, soon and in little memory.
+//!
+//! `FIXWORTH_MUTANTS=10000 cargo test --test hostile` tries that many, from
+//! the seed `FIXWORTH_SEED` on.
+
+#[path = "fuzz/mutate.rs"]
+mod mutate;
+mod program;
+mod random;
+#[path = "fuzz/targets.rs"]
+mod targets;
+
+use std::fs::{self, File};
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, ExitStatus, Stdio};
+use std::time::{Duration, Instant};
+
+use program::Folder;
+use proptest::prelude::*;
+use random::Random;
+use rayon::prelude::*;
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    #[test]
+    fn no_bytes_make_a_stage_panic(bytes in prop::collection::vec(any::<u8>(), 0..600)) {
+        targets::TARGETS.iter().for_each(|(_, target)| target(&bytes));
+    }
+
+    /// Words that the tables know, in any order, with any signs between them.
+    #[test]
+    fn no_order_of_known_words_breaks_a_law(
+        words in prop::collection::vec(prop::sample::select(WORDS.to_vec()), 0..120),
+    ) {
+        targets::reading(words.join(" ").as_bytes());
+    }
+}
+
+const WORDS: &[&str] = &[
+    "\n",
+    ",",
+    ".",
+    "!",
+    "?",
+    ";",
+    ":",
+    "-",
+    "(",
+    ")",
+    "$",
+    "/",
+    "and",
+    "or",
+    "but",
+    "no",
+    "not",
+    "never",
+    "without",
+    "except",
+    "needs",
+    "need",
+    "new",
+    "bad",
+    "good",
+    "works",
+    "replaced",
+    "might be",
+    "I think",
+    "used to",
+    "was",
+    "is",
+    "the",
+    "all",
+    "both",
+    "if",
+    "at",
+    "in",
+    "miles",
+    "km",
+    "90k",
+    "187,xxx",
+    "2019",
+    "1999",
+    "'03",
+    "$500",
+    "1,850",
+    "obo",
+    "firm",
+    "P0420",
+    "Saab 9-3",
+    "Saturn SL1",
+    "Toyota",
+    "head gasket",
+    "clutch",
+    "brakes",
+    "rust",
+    "rusty",
+    "leaks",
+    "oil",
+    "check engine light",
+    "overheats",
+    "will not start",
+    "runs and drives",
+    "salvage title",
+    "clean title",
+    "automatic",
+    "5 speed",
+    "as is",
+    "needs work",
+    "no check",
+    "mechanic special",
+    "timing belt",
+    "water pump",
+    "tires",
+    "80%",
+    "8/10",
+    "first",
+    "é",
+    "\u{2019}",
+    "\u{a0}",
+    "½",
+    "555-0114",
+    "joe@example.com",
+    "VIN 1G1ND52J3Y6123456",
+    "done",
+    "cold",
+];
+
+fn sample(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(name)
+}
+
+/// A run over files of which one was mutated.
+struct Mutant {
+    /// Name in the folder and content.
+    files: Vec<(String, Vec<u8>)>,
+    words: String,
+}
+
+const ADS: &[&str] = &[
+    "samples/harbour-board.csv",
+    "samples/depot-list.csv",
+    "samples/valley-swap.csv",
+    "samples/later/harbour-board-2026-02-14.csv",
+    "samples/later/harbour-board-2026-02-21.csv",
+];
+
+/// What is done with a mutated file of ads.
+const LINES: &[&str] = &[
+    "read ads.csv",
+    "read ads.csv --format csv --with-text",
+    "read ads.csv --format json --rejects rejects.csv",
+    "read ads.csv --why",
+    "shortlist ads.csv --as-of 2026 --format jsonl",
+    "shortlist ads.csv --rejects rejects.csv",
+    "shortlist ads.csv --new --format markdown",
+    "plan ads.csv --as-of 2026 --hours 60",
+    "shortlist ads.csv good.csv --as-of 2026 --gone --format csv",
+    "price ads.csv",
+    "lexicon gaps ads.csv --least 1",
+];
+
+/// Another mutated file: where it is from, and what is done with it.
+const OTHERS: &[(&str, &str)] = &[
+    (
+        "samples/findings.csv",
+        "shortlist good.csv --as-of 2026 --findings FILE",
+    ),
+    ("samples/ledger.csv", "ledger FILE good.csv --as-of 2026"),
+    (
+        "samples/comparables.csv",
+        "shortlist good.csv --as-of 2026 --comparables FILE",
+    ),
+    (
+        "samples/profile.toml",
+        "shortlist good.csv --as-of 2026 --profile FILE",
+    ),
+    (
+        "tests/golden/my-repairs.csv",
+        "shortlist good.csv --as-of 2026 --repairs FILE",
+    ),
+    ("samples/labelled/practice.jsonl", "grade FILE --misses 3"),
+];
+
+/// Tables small enough to be read in no time; the others are read too.
+const TABLES: &[&str] = &[
+    "answers",
+    "assumptions",
+    "causes",
+    "checks",
+    "classes",
+    "covers",
+    "cues",
+    "effects",
+    "give",
+    "light_faults",
+    "numbers",
+    "parting",
+    "parts",
+    "repairs",
+    "scrap",
+    "shared_work",
+    "skills",
+    "titles",
+    "unknowns",
+    "warning_phrases",
+    "warnings",
+    "worth",
+];
+
+impl Mutant {
+    fn new(seed: u64) -> Self {
+        let mut random = Random(seed);
+        let mut pick = |n| random.below(n);
+        let good = || fs::read(sample(ADS[0])).unwrap();
+        let good: Vec<u8> = lines(&good(), 0, 25);
+        let kind = pick(10);
+        let (name, from, words) = match kind {
+            0..7 => {
+                let line = LINES[pick(LINES.len())].to_owned();
+                ("ads.csv".to_owned(), ADS[pick(ADS.len())].to_owned(), line)
+            }
+            7..9 => {
+                let (from, line) = OTHERS[pick(OTHERS.len())];
+                let name = from.rsplit('/').next().unwrap().to_owned();
+                let line = line.replace("FILE", &name);
+                (name, from.to_owned(), line)
+            }
+            _ => {
+                let table = TABLES[pick(TABLES.len())];
+                let line = "shortlist good.csv --as-of 2026 --lexicon mine".to_owned();
+                (
+                    format!("mine/{table}.csv"),
+                    format!("lexicon/{table}.csv"),
+                    line,
+                )
+            }
+        };
+        let mut bytes = fs::read(sample(&from)).unwrap();
+        // A few rows are as good as many, and sooner done.
+        if kind < 7 && pick(4) > 0 {
+            bytes = lines(&bytes, pick(40), 20);
+        }
+        for _ in 0..=pick(3) {
+            mutate::mutate(&mut bytes, &mut random);
+        }
+        let files = vec![(name, bytes), ("good.csv".to_owned(), good)];
+        Mutant { files, words }
+    }
+}
+
+/// The header and some of the lines below it.
+fn lines(bytes: &[u8], from: usize, count: usize) -> Vec<u8> {
+    let mut all = bytes.split_inclusive(|b| *b == b'\n');
+    let mut out = all.next().unwrap_or_default().to_vec();
+    out.extend(all.skip(from).take(count).flatten());
+    out
+}
+
+/// No run may take more of a processor's time or ask for more memory.
+const SECONDS: u32 = 10;
+const MOST_KIB: usize = 1 << 20;
+
+/// A run that takes longer on any machine stands still.
+const LONGEST: Duration = Duration::from_secs(300);
+
+/// Waits for the end, but not for ever.
+fn end_of(mut child: Child) -> Option<ExitStatus> {
+    let began = Instant::now();
+    let mut pause = Duration::from_millis(2);
+    loop {
+        if let Some(status) = child.try_wait().unwrap() {
+            return Some(status);
+        }
+        if began.elapsed() > LONGEST {
+            child.kill().unwrap();
+            child.wait().unwrap();
+            return None;
+        }
+        std::thread::sleep(pause);
+        pause = (pause * 2).min(Duration::from_millis(50));
+    }
+}
+
+fn run(folder: &Folder, words: &str) -> Result<(), String> {
+    let file = |name| File::create(folder.path(name)).unwrap();
+    let mut command = if cfg!(target_os = "linux") {
+        let script = format!(
+            "ulimit -v {MOST_KIB}; ulimit -t {SECONDS}; exec {} {words}",
+            program::path()
+        );
+        let mut shell = Command::new("sh");
+        shell.args(["-c", &script]);
+        shell.current_dir(folder.path(""));
+        shell
+    } else {
+        folder.command(&words.split(' ').collect::<Vec<_>>())
+    };
+    command
+        .stdin(Stdio::null())
+        .stdout(file("out"))
+        .stderr(file("err"));
+    let status = end_of(command.spawn().unwrap()).ok_or("takes too long")?;
+    let err = String::from_utf8_lossy(&fs::read(folder.path("err")).unwrap()).into_owned();
+    let code = status.code().ok_or(format!("{status}: {err}"))?;
+    let lines_are_ours = err.lines().all(|line| line.starts_with("fixworth: "));
+    let acts = |c: char| c.is_control() && c != '\n' || ('\u{202a}'..='\u{202e}').contains(&c);
+    if ![0, 2].contains(&code) || !lines_are_ours || err.contains(acts) {
+        return Err(format!("exit code {code}: {err}"));
+    }
+    let out = fs::read(folder.path("out")).unwrap();
+    let out = String::from_utf8(out).map_err(|e| e.to_string())?;
+    if code == 2 && (err.is_empty() || !out.is_empty()) {
+        return Err(format!(
+            "exit code 2 with a result, or without a reason: {err}"
+        ));
+    }
+    if out.contains(acts) {
+        return Err("something in the result acts on a terminal".to_owned());
+    }
+    if words.contains("--format jsonl") || ["read ads.csv", "price ads.csv"].contains(&words) {
+        for line in out.lines() {
+            serde_json::from_str::<serde_json::Value>(line).map_err(|e| e.to_string())?;
+        }
+    }
+    Ok(())
+}
+
+#[test]
+fn mutated_samples_give_a_result_or_a_reason() {
+    let count = std::env::var("FIXWORTH_MUTANTS").map_or(300, |n| n.parse().unwrap());
+    let first = std::env::var("FIXWORTH_SEED").map_or(0, |n| n.parse().unwrap());
+    let failed: Vec<String> = (first..first + count)
+        .into_par_iter()
+        .filter_map(|seed| {
+            let mutant = Mutant::new(seed);
+            let files = mutant.files.iter();
+            let folder = files.fold(Folder::new(), |folder, (name, bytes)| {
+                folder.with(name, bytes)
+            });
+            let what = run(&folder, &mutant.words).err()?;
+            Some(format!("seed {seed}: {}: {what}", mutant.words))
+        })
+        .collect();
+    assert!(failed.is_empty(), "{}", failed.join("\n"));
+}
+
+/// Texts of which a careless reader makes something that grows with the square
+/// of their length: they are as long as a cell may be, and done in seconds.
+#[test]
+fn long_texts_are_read_in_a_moment() {
+    const CELL: usize = 1_000_000;
+    let repeated = |unit: &str| unit.repeat(CELL / unit.len());
+    let offers: String = (0..80)
+        .map(|i| format!("{} Saturn SL{i} $5{i}0. ", 1950 + i))
+        .collect();
+    let units = [
+        "no ",
+        "no rust ",
+        ",",
+        "rust, ",
+        "replaced belt at 90k ",
+        "new belt 2019, ",
+        "(",
+        "((rust) ",
+        "\" ",
+        "a",
+        "9",
+        "1 ",
+        "$500 ",
+        "555-0114 ",
+        "+12025550124",
+        "a@b.c ",
+        "P0420 ",
+        "<",
+        "&",
+        "&amp;",
+        "<b>",
+        "<a href=",
+        "Bad: ",
+        "rust: ",
+        "a/",
+        "a.",
+        "cluch ",
+        "1G1ND52J3Y6123456 ",
+        "Toyota Corolla ",
+        "187,xxx ",
+        "*",
+        "a-",
+        "a'",
+        "é",
+        "🚗",
+        "\u{200d}",
+        "both 1400 ",
+        "- clutch\n",
+        "or ",
+        "[",
+        "{",
+        "clutch? ",
+        "brakes and ",
+        "\u{301}",
+        "\u{202e}",
+        "\\",
+        "'",
+        "’",
+    ];
+    let mut rows = "id,title,text,price,miles\n".to_owned();
+    let texts = units
+        .iter()
+        .map(|unit| repeated(unit))
+        .chain([repeated(&offers)]);
+    for (n, text) in texts.enumerate() {
+        let quoted = text.replace('"', "\"\"");
+        rows.push_str(&format!("{n},2003 Saab 9-3,\"{quoted}\",900,\n"));
+    }
+    // And where no text belongs.
+    let digits = "9".repeat(CELL);
+    rows.push_str(&format!("price,2003 Saab 9-3,runs,{digits},\n"));
+    rows.push_str(&format!("miles,2003 Saab 9-3,runs,900,{digits}\n"));
+    let count = rows.lines().count();
+    assert!(count > units.len());
+    let folder = Folder::new().with("ads.csv", rows);
+    run(&folder, "read ads.csv --with-text").unwrap();
+    let out = fs::read_to_string(folder.path("out")).unwrap();
+    assert!(out.lines().count() > units.len(), "{}", out.lines().count());
+    assert!(out.contains("the ad has more than 64 KiB"));
+}
+
+/// Many rows that are one car, or nearly nothing: cars are found among them in
+/// a time that grows with their number only.
+#[test]
+fn many_like_rows_are_brought_together_in_a_moment() {
+    let alike = |text: &str| {
+        let rows = (0..30_000).map(|n| format!("{n},2003 Saab 9-3,{text},900\n"));
+        "id,title,text,price\n".to_owned() + &rows.collect::<String>()
+    };
+    let folder = Folder::new()
+        .with(
+            "ads.csv",
+            alike("the very same words with a bad clutch and 150000 miles"),
+        )
+        .with("words.csv", alike("rust"));
+    for file in ["ads.csv", "words.csv"] {
+        run(
+            &folder,
+            &format!("shortlist {file} --as-of 2026 --format jsonl"),
+        )
+        .unwrap();
+        assert!(!fs::read(folder.path("out")).unwrap().is_empty());
+    }
+}
+
+/// A row beyond all bounds is passed over, and the rows behind it are read.
+#[test]
+fn a_listing_of_fifty_megabytes_costs_its_own_row() {
+    let huge = "no rust at all, ".repeat(50 * (1 << 20) / 16);
+    let rows =
+        format!("id,title,text\n1,2003 Saab,{huge}\n2,2003 Saab,\"{huge}\"\n3,2003 Saab,runs\n");
+    let folder = Folder::new().with("ads.csv", rows);
+    run(&folder, "read ads.csv").unwrap();
+    let out = fs::read_to_string(folder.path("out")).unwrap();
+    assert_eq!(out.lines().count(), 1, "{}", &out[..out.len().min(500)]);
+    assert!(out.starts_with("{\"id\":\"3\""));
+}

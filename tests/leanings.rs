@@ -1,0 +1,114 @@
+//! What is read where no cue stands beside a part, and of words whose meaning
+//! hangs on their neighbours. The sentences are invented.
+
+use fixworth::intake::{Listing, ListingId, Origin};
+use fixworth::lexicon::Lexicon;
+use fixworth::lexicon::table::BUILT_IN;
+use fixworth::reading::Reader;
+use fixworth::units::DistanceUnit;
+
+/// What is read of parts, as `code state`, by these tables.
+fn claims(lexicon: &Lexicon, text: &str) -> Vec<String> {
+    let origin = Origin {
+        file: "ad".into(),
+        line: 1,
+    };
+    let ad = Listing::new(ListingId("1".to_owned()), origin, "2004 Saab 9-3", text);
+    let reading = Reader::new(lexicon, DistanceUnit::Miles).read(&ad);
+    let told = reading.claims.iter();
+    told.map(|c| format!("{} {}", lexicon.parts.code(c.part), c.says))
+        .collect()
+}
+
+/// The tables with one of them in the place of the built-in one.
+fn with(table: &str, text: &str) -> Lexicon {
+    let dir = tempfile::tempdir().unwrap();
+    std::fs::write(dir.path().join(table), text).unwrap();
+    Lexicon::from_dir(dir.path()).unwrap()
+}
+
+const HEAD: &str = "near,word,bad,suspect,renewed,sound,nothing\n";
+
+#[test]
+fn weights_tell_the_state_of_a_part_that_no_cue_governs() {
+    let text = "The alternator sulks.";
+    let none = with("leanings.csv", HEAD);
+    assert_eq!(claims(&none, text), [""; 0]);
+    let one = with("leanings.csv", &format!("{HEAD}after,sulks,4,0,0,0,0\n"));
+    assert_eq!(claims(&one, text), ["alternator bad"]);
+    // A chance too small, or an answer of nothing, makes no claim.
+    let weak = with("leanings.csv", &format!("{HEAD}after,sulks,0.5,0,0,0,0\n"));
+    assert_eq!(claims(&weak, text), [""; 0]);
+    let nothing = with("leanings.csv", &format!("{HEAD}after,sulks,4,0,0,0,9\n"));
+    assert_eq!(claims(&nothing, text), [""; 0]);
+}
+
+#[test]
+fn rules_go_before_weights() {
+    let all_bad = with("leanings.csv", &format!("{HEAD}form,any,9,0,0,0,0\n"));
+    assert_eq!(claims(&all_bad, "New alternator."), ["alternator renewed"]);
+    assert_eq!(claims(&all_bad, "The alternator."), ["alternator bad"]);
+    // A symptom is never renewed: it is gone.
+    let renewed = with("leanings.csv", &format!("{HEAD}form,any,0,0,9,0,0\n"));
+    assert_eq!(claims(&renewed, "The alternator."), ["alternator renewed"]);
+}
+
+#[test]
+fn the_state_of_a_neighbour_and_of_the_next_sentence_count() {
+    let next = with(
+        "leanings.csv",
+        &format!("{HEAD}cue_next,bad,4,0,0,0,0\nlater,renewed,0,0,4,0,0\n"),
+    );
+    assert_eq!(
+        claims(&next, "The alternator. Dead, sadly."),
+        ["alternator bad"]
+    );
+    assert_eq!(claims(&next, "The alternator. Text me."), [""; 0]);
+}
+
+#[test]
+fn the_table_says_how_it_was_made() {
+    let (_, text) = BUILT_IN.iter().find(|(n, _)| *n == "leanings.csv").unwrap();
+    let notes: Vec<_> = text.lines().take_while(|l| l.starts_with('#')).collect();
+    assert!(notes.iter().any(|n| n.contains("Learnt by")), "{notes:#?}");
+    assert!(notes.iter().any(|n| n.contains("left out")), "{notes:#?}");
+}
+
+#[test]
+fn a_word_means_another_part_beside_other_parts() {
+    let built_in = Lexicon::built_in().unwrap();
+    for (text, right) in [
+        ("New calipers, pads and hoses.", "brake_line renewed"),
+        ("New radiator and hoses.", "coolant_hose renewed"),
+        ("Needs a timing belt and pump.", "water_pump bad"),
+        ("Needs a fuel filter and pump.", "fuel_pump bad"),
+        ("New plugs, wires, cap and rotor.", "tune_up renewed"),
+    ] {
+        let told = claims(&built_in, text);
+        assert!(told.iter().any(|c| c == right), "{text}: {told:?}");
+    }
+    let told = claims(&built_in, "New rotor, plugs and wires.");
+    assert!(
+        !told.iter().any(|c| c.starts_with("brake_rotor")),
+        "{told:?}"
+    );
+    // Alone such a word says nothing.
+    assert_eq!(claims(&built_in, "Needs a gasket."), [""; 0]);
+}
+
+#[test]
+fn equipment_counts_only_where_something_is_said_right_behind_it() {
+    let built_in = Lexicon::built_in().unwrap();
+    assert_eq!(claims(&built_in, "V6, 5 speed, AWD, 171k."), [""; 0]);
+    let told = claims(&built_in, "The five speed is strong. AWD works.");
+    assert_eq!(told, ["transmission sound", "transfer_case sound"]);
+    let told = claims(&built_in, "Needs tires, 5 speed, 4x4.");
+    assert_eq!(told, ["tire bad"]);
+}
+
+#[test]
+fn marks_out_of_ten_are_read_whatever_the_figure() {
+    let built_in = Lexicon::built_in().unwrap();
+    let told = claims(&built_in, "Interior 8/10, paint 2/10.");
+    assert_eq!(told, ["interior sound", "paint bad"]);
+}
