@@ -249,8 +249,8 @@ fn skim(
             for (listing, sketch, car) in skimmed {
                 let place = sketches.len() as u32;
                 sound.extend(car.map(|car| (place, car)));
+                shelf.put(&listing, sketch.bands).map_err(CliError::Shelf)?;
                 sketches.add(&listing.origin.file, sketch);
-                shelf.put(&listing).map_err(CliError::Shelf)?;
             }
             Ok(())
         },

@@ -1,15 +1,16 @@
 //! The ads of a run, put aside: a long run holds none of them, and takes back
 //! only those that it looks at once more.
 //!
-//! They lie end to end, each as bytes. The first [`ROOM`] bytes stay in memory;
-//! what is more goes to a file without a name in the folder for temporary
-//! files, which is gone when the run ends, however it ends.
+//! They lie end to end, each as bytes ([`Pile`]). The first [`ROOM`] bytes stay
+//! in memory; what is more goes to a file without a name in the folder for
+//! temporary files, which is gone when the run ends, however it ends.
 
 use std::fs::File;
 use std::io::{self, Write as _};
 use std::sync::{Arc, OnceLock};
 
 use crate::history::Texts;
+use crate::history::shingles::{BANDS, Bands};
 use crate::intake::{Listing, ListingId, Origin};
 use crate::units::{Currency, DistanceUnit};
 
@@ -22,26 +23,24 @@ const BLOCK: usize = 1 << 20;
 /// What the ads of one file have in common.
 type Source = (Arc<str>, Option<DistanceUnit>, Option<Currency>);
 
-/// The ads of a run in its order.
+/// Bytes end to end, in memory or in a file.
 #[derive(Debug, Default)]
-pub(super) struct Shelf {
-    sources: Vec<Source>,
-    /// For each ad where its bytes end.
-    ends: Vec<u64>,
+struct Pile {
     file: Option<File>,
     /// How many bytes are in the file; those behind are in memory.
     filed: u64,
     memory: Vec<u8>,
-    /// The first thing that went wrong while ads were taken back.
-    trouble: OnceLock<io::Error>,
 }
 
-impl Shelf {
-    /// Puts the next ad aside.
-    pub fn put(&mut self, listing: &Listing) -> io::Result<()> {
-        let source = self.source(listing);
-        encode(listing, source, &mut self.memory);
-        self.ends.push(self.filed + self.memory.len() as u64);
+impl Pile {
+    /// How many bytes there are.
+    fn end(&self) -> u64 {
+        self.filed + self.memory.len() as u64
+    }
+
+    /// Makes room in memory. What was put on the pile since the last time stays
+    /// together.
+    fn settle(&mut self) -> io::Result<()> {
         let room = if self.file.is_some() { BLOCK } else { ROOM };
         // Elsewhere a file cannot be read by many threads at once.
         if self.memory.len() >= room && cfg!(unix) {
@@ -53,6 +52,80 @@ impl Shelf {
             self.filed += self.memory.len() as u64;
             self.memory.clear();
             self.memory.shrink_to(2 * BLOCK);
+        }
+        Ok(())
+    }
+
+    /// Hands over bytes that stayed together.
+    fn with<T>(&self, start: u64, length: usize, take: impl FnOnce(&[u8]) -> T) -> io::Result<T> {
+        match (start.checked_sub(self.filed), &self.file) {
+            (Some(start), _) => Ok(take(&self.memory[start as usize..][..length])),
+            (None, Some(file)) => {
+                let mut bytes = vec![0; length];
+                read_at(file, start, &mut bytes)?;
+                Ok(take(&bytes))
+            }
+            (None, None) => Err(io::ErrorKind::InvalidData.into()),
+        }
+    }
+}
+
+/// The ads of a run in its order.
+#[derive(Debug, Default)]
+pub(super) struct Shelf {
+    sources: Vec<Source>,
+    /// For each ad where its bytes end.
+    ends: Vec<u64>,
+    ads: Pile,
+    /// Signatures of the ads that are not yet a stack.
+    waiting: Vec<Option<Bands>>,
+    /// Stacks of [`STACK`] signatures: for each the first numbers of all, then
+    /// the second, and so on; last whether there are any.
+    bands: Pile,
+    /// The first thing that went wrong while ads were taken back.
+    trouble: OnceLock<io::Error>,
+}
+
+/// Signatures that are turned into columns together.
+const STACK: usize = 4096;
+
+impl Shelf {
+    /// Puts the next ad aside, and its text's signature.
+    pub fn put(&mut self, listing: &Listing, bands: Option<Bands>) -> io::Result<()> {
+        let source = self.source(listing);
+        encode(listing, source, &mut self.ads.memory);
+        self.ends.push(self.ads.end());
+        self.ads.settle()?;
+        self.waiting.push(bands);
+        if self.waiting.len() == STACK {
+            for band in 0..=BANDS {
+                for bands in &self.waiting {
+                    let number = match bands {
+                        Some(bands) => bands.get(band).copied().unwrap_or(1),
+                        None => 0,
+                    };
+                    self.bands.memory.extend_from_slice(&number.to_le_bytes());
+                }
+            }
+            self.waiting.clear();
+            self.bands.settle()?;
+        }
+        Ok(())
+    }
+
+    /// One number of all signatures in stacks.
+    fn column(&self, band: usize, take: &mut dyn FnMut(Option<u32>)) -> io::Result<()> {
+        let width = STACK as u64 * 4;
+        let stacks = self.bands.end() / (width * (BANDS as u64 + 1));
+        for stack in 0..stacks {
+            let start = |band: usize| (stack * (BANDS as u64 + 1) + band as u64) * width;
+            let read = |band| {
+                let copy = |bytes: &[u8]| bytes.as_chunks::<4>().0.to_vec();
+                self.bands.with(start(band), width as usize, copy)
+            };
+            for (number, any) in read(band)?.into_iter().zip(read(BANDS)?) {
+                take((any != [0; 4]).then_some(u32::from_le_bytes(number)));
+            }
         }
         Ok(())
     }
@@ -85,15 +158,7 @@ impl Shelf {
     fn with_bytes<T>(&self, ad: usize, take: impl FnOnce(&[u8]) -> T) -> io::Result<T> {
         let start = ad.checked_sub(1).map_or(0, |before| self.ends[before]);
         let length = (self.ends[ad] - start) as usize;
-        match (start.checked_sub(self.filed), &self.file) {
-            (Some(start), _) => Ok(take(&self.memory[start as usize..][..length])),
-            (None, Some(file)) => {
-                let mut bytes = vec![0; length];
-                read_at(file, start, &mut bytes)?;
-                Ok(take(&bytes))
-            }
-            (None, None) => Err(io::ErrorKind::InvalidData.into()),
-        }
+        self.ads.with(start, length, take)
     }
 
     /// What went wrong while ads were looked at, if anything did.
@@ -114,6 +179,18 @@ impl Texts for Shelf {
         if let Err(trouble) = read.and_then(|read| read) {
             // The first is told.
             let _ = self.trouble.set(trouble);
+        }
+    }
+
+    fn band(&self, band: usize, take: &mut dyn FnMut(Option<u32>)) {
+        match self.column(band, take) {
+            Ok(()) => self
+                .waiting
+                .iter()
+                .for_each(|bands| take(bands.map(|bands| bands[band]))),
+            Err(trouble) => {
+                let _ = self.trouble.set(trouble);
+            }
         }
     }
 }
@@ -232,20 +309,32 @@ mod tests {
         listing
     }
 
+    /// A text of no words has no signature.
+    fn signature(n: usize) -> Option<Bands> {
+        let number = |band: usize| (n * 31 + band) as u32;
+        (!n.is_multiple_of(7)).then(|| std::array::from_fn(number))
+    }
+
     #[test]
     fn what_was_put_aside_comes_back_from_memory_and_file() {
         let mut shelf = Shelf::default();
         let count = 2 * ROOM / 350;
         for n in 0..count {
-            shelf.put(&listing(n)).unwrap();
+            shelf.put(&listing(n), signature(n)).unwrap();
         }
-        assert_eq!(shelf.file.is_some(), cfg!(unix));
-        assert!(!shelf.memory.is_empty());
+        assert_eq!(shelf.ads.file.is_some(), cfg!(unix));
+        assert!(!shelf.ads.memory.is_empty());
         for n in (0..count).step_by(97).chain([count - 1]) {
             assert_eq!(shelf.take(n).unwrap(), listing(n), "{n}");
             let mut text = String::new();
             shelf.with(n, &mut |t| text.push_str(t));
             assert_eq!(text, listing(n).text);
+        }
+        for band in [0, BANDS - 1] {
+            let mut held = Vec::new();
+            shelf.band(band, &mut |number| held.push(number));
+            let expected = (0..count).map(|n| signature(n).map(|bands| bands[band]));
+            assert!(held.into_iter().eq(expected), "{band}");
         }
         shelf.check().unwrap();
     }
@@ -253,8 +342,8 @@ mod tests {
     #[test]
     fn damaged_bytes_are_told_and_read_no_further() {
         let mut shelf = Shelf::default();
-        shelf.put(&listing(1)).unwrap();
-        let whole = shelf.memory.len();
+        shelf.put(&listing(1), None).unwrap();
+        let whole = shelf.ads.memory.len();
         for length in 0..whole {
             shelf.ends = vec![length as u64];
             assert!(shelf.take(0).is_err(), "{length} of {whole}");

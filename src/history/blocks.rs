@@ -13,7 +13,7 @@ use rayon::prelude::*;
 
 use super::gather::Texts;
 use super::same::{Facts, Ground, Key, ground};
-use super::shingles::{BANDS, Bands, Shingles, joined};
+use super::shingles::{BANDS, Shingles, joined};
 
 /// Ads of a block that each is compared with.
 const NEXT: usize = 12;
@@ -28,7 +28,7 @@ pub(super) struct Pair {
 
 /// All pairs found, the surest first.
 #[allow(clippy::type_complexity)] // Keys are closures over what they key.
-pub(super) fn pairs(facts: &[Facts], bands: &[Option<Bands>], texts: &dyn Texts) -> Vec<Pair> {
+pub(super) fn pairs(facts: &[Facts], texts: &dyn Texts) -> Vec<Pair> {
     let keys: Vec<Box<dyn Fn(usize) -> Option<u64> + Sync + '_>> = vec![
         Box::new(|i| facts[i].vin.map(Key::get)),
         Box::new(|i| facts[i].link.map(Key::get)),
@@ -37,22 +37,25 @@ pub(super) fn pairs(facts: &[Facts], bands: &[Option<Bands>], texts: &dyn Texts)
         Box::new(|i| facts[i].about(false)),
         Box::new(|i| facts[i].about(true)),
     ];
-    let band_keys = (0..BANDS).map(|band| {
-        let key = move |i: usize| {
-            let all = bands[i].as_ref()?;
-            let vehicle = facts[i].vehicle().unwrap_or_default();
-            Some(joined(vehicle, joined(band as u64, all[band].into())))
-        };
-        Box::new(key) as Box<dyn Fn(usize) -> Option<u64> + Sync + '_>
-    });
     let mut found = Vec::new();
-    for key in keys.into_iter().chain(band_keys) {
-        let met = block(facts, &*key);
+    let mut meet = |key: &(dyn Fn(usize) -> Option<u64> + Sync)| {
+        let met = block(facts, key);
         found.extend(compared(facts, texts, &met));
         // The same two meet in many bands.
         if found.len() > 1 << 22 {
             settle(&mut found);
         }
+    };
+    keys.iter().for_each(|key| meet(key));
+    let mut column: Vec<Option<u32>> = Vec::with_capacity(facts.len());
+    for band in 0..BANDS {
+        column.clear();
+        texts.band(band, &mut |number| column.push(number));
+        meet(&|i| {
+            let number = (*column.get(i)?)?;
+            let vehicle = facts[i].vehicle().unwrap_or_default();
+            Some(joined(vehicle, joined(band as u64, number.into())))
+        });
     }
     settle(&mut found);
     found.sort_by(|x, y| {
@@ -122,6 +125,7 @@ fn compared(facts: &[Facts], texts: &dyn Texts, blocks: &[Vec<u32>]) -> Vec<Pair
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::history::gather::Held;
     use crate::history::sketch::{Sketch, Sketches};
     use crate::intake::{Listing, ListingId, Origin};
     use crate::reading::{MilesBasis, Reading};
@@ -178,13 +182,18 @@ mod tests {
             })
             .collect();
         let mut kept = Sketches::default();
+        let mut texts = Held {
+            listings: &listings,
+            bands: Vec::new(),
+        };
         for (listing, sketch) in listings.iter().zip(sketches) {
+            texts.bands.push(sketch.bands);
             kept.add(&listing.origin.file, sketch);
         }
         let facts = kept.facts;
         let shingles: Vec<Shingles> = listings.iter().map(|l| Shingles::of(&l.text)).collect();
         let mut all = 0_usize;
-        let found = pairs(&facts, &kept.bands, &listings.as_slice());
+        let found = pairs(&facts, &texts);
         let mut met = 0_usize;
         for a in 0..listings.len() {
             for b in a + 1..listings.len() {

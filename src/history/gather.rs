@@ -10,6 +10,7 @@ use super::exports::{ExportId, Exports};
 use super::lines::Lines;
 use super::model::Traced;
 use super::same::Key;
+use super::shingles::Bands;
 use super::sketch::{Sketch, Sketches};
 use super::trail::{Row, trace};
 use crate::day::Day;
@@ -17,16 +18,30 @@ use crate::intake::{Listing, Repeat};
 use crate::lexicon::Lexicon;
 use crate::reading::Reading;
 
-/// The texts of a run's ads, wherever they are kept. Only those of ads whose
-/// facts agree are looked at.
+/// The texts of a run's ads and their signatures, wherever they are kept. Only
+/// texts of ads whose facts agree are looked at.
 pub trait Texts: Sync {
     /// Hands over the text of an ad, by its place in the run.
     fn with(&self, ad: usize, take: &mut dyn FnMut(&str));
+
+    /// Hands over one number of all signatures, in the order of the run.
+    fn band(&self, band: usize, take: &mut dyn FnMut(Option<u32>));
 }
 
-impl Texts for &[Listing] {
+/// Texts that are in memory.
+pub(super) struct Held<'a> {
+    pub listings: &'a [Listing],
+    pub bands: Vec<Option<Bands>>,
+}
+
+impl Texts for Held<'_> {
     fn with(&self, ad: usize, take: &mut dyn FnMut(&str)) {
-        take(&self[ad].text);
+        take(&self.listings[ad].text);
+    }
+
+    fn band(&self, band: usize, take: &mut dyn FnMut(Option<u32>)) {
+        let all = self.bands.iter();
+        all.for_each(|bands| take(bands.map(|bands| bands[band])));
     }
 }
 
@@ -62,10 +77,15 @@ impl Gather<'_> {
         let ads = self.listings.par_iter().zip(self.readings);
         let sketched: Vec<Sketch> = ads.map(|(l, r)| Sketch::of(l, r)).collect();
         let mut sketches = Sketches::default();
+        let mut texts = Held {
+            listings: self.listings,
+            bands: Vec::with_capacity(sketched.len()),
+        };
         for (listing, sketch) in self.listings.iter().zip(sketched) {
+            texts.bands.push(sketch.bands);
             sketches.add(&listing.origin.file, sketch);
         }
-        let groups = Groups::of(sketches, self.repeats, self.seen, &self.listings);
+        let groups = Groups::of(sketches, self.repeats, self.seen, &texts);
         let cars = (0..groups.len())
             .into_par_iter()
             .filter_map(|car| {
@@ -110,7 +130,6 @@ impl Groups {
             mut facts,
             dates,
             hosts,
-            bands,
         } = sketches;
         let own: Vec<ExportId> = facts.iter().map(|f| f.file).collect();
         let exports = Exports::of(&mut files, &own, &dates, repeats, seen);
@@ -134,8 +153,7 @@ impl Groups {
                 Some(held.map_or((day, day), |(a, b)| (a.min(day), b.max(day))))
             });
         });
-        let pairs = pairs(&facts, &bands, texts);
-        drop(bands);
+        let pairs = pairs(&facts, texts);
         let cars = cars(&facts, &pairs);
         let lines = Lines::of(&exports, &hosts, &cars, &files);
         Groups {

@@ -18,7 +18,8 @@ pub struct Sketch {
     pub(super) facts: Facts,
     date: RowDate,
     host: Option<u64>,
-    bands: Option<Bands>,
+    /// The text's signature, kept beside the sketches.
+    pub bands: Option<Bands>,
 }
 
 impl Sketch {
@@ -42,7 +43,6 @@ pub struct Sketches {
     pub(super) dates: Column<RowDate>,
     /// The sites that the ads' links lead to.
     pub(super) hosts: Column<Option<u64>>,
-    pub(super) bands: Vec<Option<Bands>>,
 }
 
 impl Sketches {
@@ -54,7 +54,6 @@ impl Sketches {
         self.facts.push(facts);
         self.dates.push(sketch.date);
         self.hosts.push(sketch.host);
-        self.bands.push(sketch.bands);
     }
 
     /// How many ads there are.
