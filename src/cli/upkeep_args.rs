@@ -53,7 +53,7 @@ pub enum LexiconCommand {
     Gaps(GapsArgs),
     /// Learn the table of leanings anew from labelled ads: what the words around a part make likely
     #[command(after_long_help = "Example:\n  \
-        fixworth lexicon leanings samples/labelled/practice.jsonl --leave-out 3\n\n\
+        fixworth lexicon leanings labelled.jsonl --leave-out 3\n\n\
         Put the table into a folder for --lexicon; 'fixworth grade' shows what it gains.")]
     Leanings(LeaningsArgs),
 }
