@@ -26,6 +26,7 @@ const NONE: u32 = u32::MAX;
 pub struct Market<'a> {
     model: PriceModel,
     /// What the model was fitted to.
+    #[cfg(feature = "page")]
     comparables: Vec<Comparable>,
     /// For each car its position among the comparables, where it is one; empty
     /// where the cars of the run are none.
@@ -81,6 +82,7 @@ impl<'a> Market<'a> {
         };
         Ok(Market {
             model: PriceModel::fit(basis.rows, basis.origin, &lexicon.curves, &options),
+            #[cfg(feature = "page")]
             comparables: basis.rows.to_vec(),
             own,
             lexicon,
@@ -112,6 +114,7 @@ impl<'a> Market<'a> {
     }
 
     /// What stands around that worth, with no more than `most` comparables.
+    #[cfg(feature = "page")]
     pub fn around(
         &self,
         place: usize,

@@ -120,38 +120,113 @@ struct Contact {
 /// first, an address before a number.
 fn find(text: &str) -> Vec<Contact> {
     let mut out: Vec<Contact> = Vec::new();
+    let mut addresses = match memchr::memchr(b'@', text.as_bytes()) {
+        Some(_) => ADDRESSES.find_iter(text).map(|m| m.range()).collect(),
+        None => Vec::new(),
+    }
+    .into_iter()
+    .peekable();
     let mut from = 0;
-    let mut address = ADDRESSES.find(text).map(|m| m.range());
-    let mut number = NUMBERS.captures(text);
-    loop {
-        let first = number.as_ref().and_then(|n| n.get(0)).map(|m| m.range());
-        let mail = match (&address, &first) {
-            (Some(address), Some(number)) => address.start <= number.start,
-            (None, None) => return out,
-            (address, _) => address.is_some(),
-        };
-        if let Some(at) = if mail { address.clone() } else { first } {
+    for stretch in stretches(text) {
+        // What stands before counts for the border of a word, what stands
+        // behind cannot be part of a number.
+        let until = &text[..stretch.end];
+        from = stretch.start.max(from);
+        while from < stretch.end
+            && let Some(number) = NUMBERS.captures_at(until, from)
+            && let Some(whole) = number.get(0)
+        {
+            let mut passed = false;
+            while let Some(at) = addresses.next_if(|a| a.start <= whole.start()) {
+                passed |= at.end > whole.start();
+                from = at.end.max(from);
+                out.push(Contact { at, mail: true });
+            }
+            if passed {
+                continue;
+            }
+            from = whole.end();
             // What was just masked is no part of what stands behind it.
-            let apart = out.last().is_some_and(|last| last.at.end == at.start);
-            let before = if apart { "" } else { &text[..at.start] };
-            from = at.end;
-            let contact = match &number {
-                Some(number) if !mail => phone(number, before, text),
-                _ => Some(at),
-            };
-            if let Some(at) = contact {
+            let apart = out.last().is_some_and(|last| last.at.end == whole.start());
+            let before = if apart { "" } else { &text[..whole.start()] };
+            if let Some(at) = phone(&number, before, text) {
                 from = at.end;
-                out.push(Contact { at, mail });
+                // An address that begins within a number is none.
+                while addresses.next_if(|a| a.start < from).is_some() {}
+                out.push(Contact { at, mail: false });
             }
         }
-        if address.as_ref().is_some_and(|a| a.start < from) {
-            address = ADDRESSES.find_at(text, from).map(|m| m.range());
+    }
+    out.extend(addresses.map(|at| Contact { at, mail: true }));
+    out
+}
+
+/// Fewest digits of a telephone number that does not begin with a country's
+/// code.
+const FEWEST: usize = 7;
+
+/// Parts of a text outside of which there is no number: runs of digits and of
+/// what may stand between them, with digits enough.
+fn stretches(text: &str) -> Vec<Range<usize>> {
+    let bytes = text.as_bytes();
+    let mut out = Vec::new();
+    let mut at = 0;
+    while let Some(start) = bytes[at..].iter().position(|b| may_stand(*b)) {
+        let start = at + start;
+        let length = bytes[start..].iter().take_while(|b| may_stand(**b)).count();
+        let stretch = &bytes[start..start + length];
+        // A letter beyond ASCII may be a digit of another script.
+        let digits = |b: &&u8| b.is_ascii_digit() || **b >= 0xc0;
+        let digits = stretch.iter().filter(digits).count();
+        if begins_with_country(stretch) || digits >= FEWEST && may_be_number(stretch) {
+            out.push(start..start + length);
         }
-        let passed = |n: &Captures<'_>| n.get(0).is_some_and(|m| m.start() < from);
-        if number.as_ref().is_some_and(passed) {
-            number = NUMBERS.captures_at(text, from);
+        at = start + length;
+    }
+    out
+}
+
+/// Whether a country's code may begin in a stretch: `+1`, `0044`.
+fn begins_with_country(stretch: &[u8]) -> bool {
+    let plus = |w: &[u8]| w[0] == b'+' && w[1].is_ascii_digit();
+    stretch.windows(2).any(plus)
+        || stretch
+            .split(|b| !b.is_ascii_digit())
+            .any(|group| group.starts_with(b"00"))
+}
+
+/// Whether a stretch is parted as some telephone number is. Prices, years and
+/// distances that stand side by side mostly are not, and this tells it without
+/// the slow search.
+fn may_be_number(stretch: &[u8]) -> bool {
+    if !stretch.is_ascii() || stretch.contains(&b'(') {
+        return true;
+    }
+    let mut groups = stretch
+        .split(|b| !b.is_ascii_digit())
+        .filter(|group| !group.is_empty())
+        .peekable();
+    while let Some(group) = groups.next() {
+        let may = match group {
+            [b'0', _, ..] | b"1300" | b"1800" => true,
+            // The last four digits of a number stand behind three.
+            [b'2'..=b'9', _, _] => groups.peek().is_some_and(|next| next.len() == 4),
+            _ => group.len() >= 10,
+        };
+        if may {
+            return true;
         }
     }
+    false
+}
+
+/// Whether a number may hold this byte: it is a digit, a sign or space of the
+/// pattern, or a piece of a letter beyond ASCII, which may be either.
+fn may_stand(byte: u8) -> bool {
+    byte.is_ascii_digit()
+        || byte.is_ascii_whitespace()
+        || matches!(byte, 0x0b | b'.' | b'-' | b'(' | b')' | b'/' | b'+')
+        || !byte.is_ascii()
 }
 
 /// Where the telephone number is that the pattern matches, if it is one by
