@@ -66,7 +66,8 @@
 //! # }
 //! ```
 //!
-//! Features, all on by default: `terminal` (completions, manual pages) and
+//! Features, all on by default: `page` (the shortlist as a page for a browser),
+//! `terminal` (completions, manual pages) and
 //! `workbook` (the shortlist as a workbook). Without them the core remains.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
