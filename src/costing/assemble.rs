@@ -1,5 +1,6 @@
 //! Faults to the lines of a bill and to what it may come to.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
@@ -61,6 +62,10 @@ pub struct Work<'c> {
     hosts: Vec<Certain>,
     /// Parts that may explain symptoms.
     explaining: Vec<PartId>,
+    /// Prices of jobs done alone, as far as they were asked for.
+    alone: RefCell<BTreeMap<JobId, Price>>,
+    /// Costs likewise, with what the jobs bring along.
+    costs: RefCell<BTreeMap<JobId, Cost>>,
 }
 
 impl<'c> Work<'c> {
@@ -89,6 +94,8 @@ impl<'c> Work<'c> {
             optional,
             left,
             hosts,
+            alone: RefCell::default(),
+            costs: RefCell::default(),
             explaining,
             certain,
         }
@@ -98,36 +105,44 @@ impl<'c> Work<'c> {
     fn price(&self, job: JobId) -> (Price, Option<String>) {
         match self.certain.iter().find(|c| c.job == job) {
             Some(c) => (c.price.clone(), c.shared_with.clone()),
-            None => beside(
-                self.case,
-                job,
-                price(self.case, self.faults, job),
-                &self.certain,
-            ),
+            None => beside(self.case, job, self.price_alone(job), self.certain.iter()),
         }
+    }
+
+    /// The price of a job done alone; worked out once.
+    fn price_alone(&self, job: JobId) -> Price {
+        let mut known = self.alone.borrow_mut();
+        let price = known
+            .entry(job)
+            .or_insert_with(|| price(self.case, self.faults, job));
+        price.clone()
     }
 
     /// The price of a job that comes with another, beside that one.
     fn price_after(&self, job: JobId, giver: JobId) -> (Price, Option<String>) {
-        let case = self.case;
         let with = Certain {
             job: giver,
-            price: price(case, self.faults, giver),
+            price: self.price_alone(giver),
             shared_with: None,
         };
-        let hosts: Vec<_> = self.hosts.iter().cloned().chain([with]).collect();
-        beside(case, job, price(case, self.faults, job), &hosts)
+        let hosts = self.hosts.iter().chain(std::iter::once(&with));
+        beside(self.case, job, self.price_alone(job), hosts)
     }
 
     /// What it costs, with what it brings along.
     fn cost(&self, job: JobId) -> Cost {
-        self.with_along(job, &self.price(job).0)
+        if let Some(known) = self.costs.borrow().get(&job) {
+            return *known;
+        }
+        let cost = self.with_along(job, &self.price(job).0);
+        self.costs.borrow_mut().insert(job, cost);
+        cost
     }
 
     /// The same, and as it would be if no explaining part had to be repaired.
-    fn costs(&self, job: JobId) -> Costs {
+    fn both_costs(&self, job: JobId) -> Costs {
         let case = self.case;
-        let apart = beside(case, job, price(case, self.faults, job), &self.hosts).0;
+        let apart = beside(case, job, self.price_alone(job), self.hosts.iter()).0;
         Costs {
             beside: self.cost(job),
             apart: self.with_along(job, &apart),
@@ -163,7 +178,9 @@ impl<'c> Work<'c> {
 
     /// The symptoms in the groups in which they are weighed.
     pub fn clusters(&self) -> Vec<Cluster> {
-        clusters(self.case, self.faults, &self.left, &|job| self.costs(job))
+        clusters(self.case, self.faults, &self.left, &|job| {
+            self.both_costs(job)
+        })
     }
 }
 

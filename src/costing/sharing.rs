@@ -89,14 +89,13 @@ pub fn share(case: &Case<'_>, alone: Vec<(JobId, Price)>) -> Vec<Certain> {
 
 /// The price of a job as done beside the certain ones, and with which of them
 /// it shares work.
-pub fn beside(
+pub fn beside<'c>(
     case: &Case<'_>,
     job: JobId,
     price: Price,
-    certain: &[Certain],
+    certain: impl Iterator<Item = &'c Certain>,
 ) -> (Price, Option<String>) {
     let rows = certain
-        .iter()
         .filter_map(|c| {
             let (row, amount) = best_row(case, job, &price, c.job, &c.price)?;
             Some((row, c, amount))

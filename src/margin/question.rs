@@ -40,6 +40,14 @@ struct Stake {
     settled: f64,
 }
 
+/// What deciding now is worth.
+struct Now {
+    /// What is expected over what is wanted, whether it is taken or not.
+    over: f64,
+    /// The same, but nothing where it is not taken.
+    payoff: f64,
+}
+
 /// What questions are weighed by.
 pub struct Scales<'a> {
     /// What the car leaves.
@@ -77,12 +85,26 @@ impl Scales<'_> {
         }
     }
 
-    /// The expected gain from the answer. What is not taken because a loss is
-    /// too likely may be taken once more is known.
-    fn gain(&self, stake: &Stake) -> f64 {
+    /// The expected gain from the answer; `now` is what deciding now is worth.
+    /// What is not taken because a loss is too likely may be taken once more is
+    /// known.
+    fn gain(&self, stake: &Stake, now: &Now) -> f64 {
+        // A bill that is smaller by an amount leaves no more than that on top.
+        if now.over + stake.better <= 0.0 {
+            return 0.0;
+        }
         let bet = self.bet(stake);
         let known = bet.chance * bet.bad.max(0.0) + (1.0 - bet.chance) * bet.good.max(0.0);
-        (known - self.payoff(0.0, 0.0).max(0.0)).max(0.0)
+        (known - now.payoff.max(0.0)).max(0.0)
+    }
+
+    /// What deciding now is worth.
+    fn now(&self) -> Now {
+        let position = Position::new(&self.leaves, &self.bill.outcomes);
+        Now {
+            over: position.mean() - self.price - self.limits.wanted.to_f64(),
+            payoff: self.payoff(0.0, 0.0),
+        }
     }
 
     fn worth(&self, gain: f64, minutes: u32) -> Money {
@@ -100,6 +122,7 @@ impl Scales<'_> {
         unknowns: &[Unknown],
         lexicon: &Lexicon,
     ) -> Vec<Question> {
+        let now = self.now();
         let mut suspects = reading
             .claims
             .iter()
@@ -121,7 +144,7 @@ impl Scales<'_> {
                         stake = of_part(self.bill, claim.part);
                     }
                 }
-                self.question(&unknown.words, &unknown.question, &stake)
+                self.question(&unknown.words, &unknown.question, &stake, &now)
             })
             .collect();
         for line in self.bill.jobs.iter().filter(|l| l.reason == Reason::Due) {
@@ -131,16 +154,16 @@ impl Scales<'_> {
             });
             if let Some(row) = row {
                 let about = format!("whether it was done: {}", line.name);
-                out.push(self.question(&about, &row.question, &of_line(line)));
+                out.push(self.question(&about, &row.question, &of_line(line), &now));
             }
         }
         out.sort_by_key(|q| std::cmp::Reverse(q.worth));
         out
     }
 
-    fn question(&self, about: &str, question: &str, stake: &Stake) -> Question {
+    fn question(&self, about: &str, question: &str, stake: &Stake, now: &Now) -> Question {
         let gain = if stake.better + stake.worse > 0.0 {
-            self.gain(stake)
+            self.gain(stake, now)
         } else {
             0.0
         };
