@@ -15,7 +15,7 @@
 //! From an ad to what is left, without files:
 //!
 //! ```
-//! use fixworth::costing::cost;
+//! use fixworth::costing::Estimator;
 //! use fixworth::intake;
 //! use fixworth::lexicon::Lexicon;
 //! use fixworth::margin::{Action, Appraiser};
@@ -30,14 +30,15 @@
 //!
 //! // Rows to listings, whatever the file looks like.
 //! let rows = "title,description,price,mileage\n\
-//!     2009 Toyota Corolla,\"clutch slips, clean title, drives\",1200,131000\n";
+//!     2009 Toyota Corolla,\"clutch slips, clean title, drives\",500,131000\n";
 //! let options = intake::Options::default();
 //! let rows = intake::Reader::of_stream("ads.csv", rows.as_bytes(), &options, &lexicon);
 //! let read: intake::Intake = rows.collect::<Result<_, _>>()?;
 //!
 //! // Text to claims, claims to jobs and money.
 //! let reading = Reader::new(&lexicon, profile.distance_unit).read(&read.listings[0]);
-//! let bill = cost(&reading, Some("compact"), &lexicon, &profile);
+//! let estimator = Estimator::new(&lexicon, &profile, 2026);
+//! let bill = estimator.cost(&reading, Some("compact"));
 //! assert!(bill.jobs.iter().any(|job| job.job == "clutch"));
 //!
 //! // Worth once right; without known prices the general curve serves.

@@ -204,7 +204,7 @@ fn words_in_another_order_are_answered_with_the_order() {
 fn files_that_are_no_list_say_what_they_are() {
     let folder = Folder::with(&[
         ("page.csv", "<html><body>ads</body></html>"),
-        ("data.csv", "{\"ads\": []}"),
+        ("data.csv", "[{\"ads\": 1}]"),
         ("book.csv", "PK\u{3}\u{4}rest"),
         ("nothing.csv", ""),
         (
