@@ -107,8 +107,8 @@ pub const KEYS: &[Key] = &[
     Key {
         name: "currency",
         about: "Money of all figures here and in the ads: USD, CAD, GBP, EUR, AUD or NZD.\nNothing is converted.",
-        show: |p| format!("\"{}\"", currency_word(p.currency)),
-        set: |p, v| choice(v, CURRENCIES, |c| currency_word(*c)).map(|c| p.currency = c),
+        show: |p| format!("\"{}\"", p.currency.code()),
+        set: |p, v| choice(v, CURRENCIES, |c| c.code()).map(|c| p.currency = c),
     },
     Key {
         name: "distance_unit",
@@ -290,17 +290,6 @@ const CURRENCIES: &[Currency] = &[
     Currency::Aud,
     Currency::Nzd,
 ];
-
-const fn currency_word(currency: Currency) -> &'static str {
-    match currency {
-        Currency::Usd => "USD",
-        Currency::Cad => "CAD",
-        Currency::Gbp => "GBP",
-        Currency::Eur => "EUR",
-        Currency::Aud => "AUD",
-        Currency::Nzd => "NZD",
-    }
-}
 
 const fn unit_word(unit: DistanceUnit) -> &'static str {
     match unit {

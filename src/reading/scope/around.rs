@@ -2,6 +2,7 @@
 //! weighs where the rules found no state.
 
 use super::*;
+use crate::lexicon::describe::act_word;
 use crate::lexicon::leanings::{ANSWERS, LEAST_CHANCE, Near, Weights, chances};
 
 /// Items of a clause looked at on either side.
@@ -251,32 +252,4 @@ pub struct Example {
     pub says: Option<Says>,
     /// What stands around it.
     pub traits: Vec<(Near, String)>,
-}
-
-fn act_word(act: Act) -> &'static str {
-    match act {
-        Act::State(s) => s.word(),
-        Act::Lacks => "lacks",
-        Act::Negates => "negates",
-        Act::NegatesAll => "negates_all",
-        Act::Hedges => "hedges",
-        Act::Unreal => "unreal",
-        Act::Past => "past",
-        Act::Formerly => "formerly",
-        Act::Dates => "dates",
-        Act::When => "when",
-        Act::Affirms => "affirms",
-        Act::Cures => "cures",
-        Act::Border => "border",
-        Act::Modifier => "modifier",
-        Act::And => "and",
-        Act::Or => "or",
-        Act::Copula => "copula",
-        Act::Was => "was",
-        Act::Pronoun => "pronoun",
-        Act::Place => "place",
-        Act::With => "with",
-        Act::Too => "too",
-        Act::Latest => "latest",
-    }
 }
