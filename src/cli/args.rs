@@ -172,18 +172,26 @@ pub enum Command {
     Man(ManArgs),
 }
 
-/// Where ads come from.
+/// How files of ads are taken.
 #[derive(Debug, ClapArgs)]
-pub struct InputArgs {
-    /// CSV exports of ads, or JSON objects one a line; - for standard input
-    #[arg(required = true, value_name = "FILE")]
-    pub files: Vec<PathBuf>,
+pub struct TakeArgs {
     /// Read a field from the column with this header, where it is not found
     #[arg(long = "column", value_name = "FIELD=HEADER", help_heading = "Input")]
     pub columns: Vec<ColumnOverride>,
     /// Folder of tables to use in place of the built-in ones of the same name
     #[arg(long, value_name = "DIR", help_heading = "Input")]
     pub lexicon: Option<PathBuf>,
+}
+
+/// Where ads come from.
+#[derive(Debug, ClapArgs)]
+pub struct InputArgs {
+    /// CSV exports of ads, or JSON objects one a line; - for standard input
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<PathBuf>,
+    /// How they are taken.
+    #[command(flatten)]
+    pub take: TakeArgs,
     /// Write the rows that could not be used to this file, with the reason
     #[arg(long, value_name = "FILE", help_heading = "Input")]
     pub rejects: Option<PathBuf>,

@@ -3,7 +3,7 @@
 use std::io::IsTerminal as _;
 use std::path::{Path, PathBuf};
 
-use super::args::{FigureArgs, InputArgs};
+use super::args::{FigureArgs, InputArgs, TakeArgs};
 use super::as_of::AsOf;
 use super::error::CliError;
 use super::progress::Progress;
@@ -51,23 +51,32 @@ pub struct FigureConfig {
     pub seen: Vec<(String, Day)>,
 }
 
+/// Reads the tables for files of ads, and looks for the files.
+///
+/// # Errors
+/// A table that is wrong, a file that is not there.
+pub(super) fn tables_of(take: &TakeArgs, files: &[PathBuf]) -> Result<Lexicon, CliError> {
+    let lexicon = match &take.lexicon {
+        Some(dir) => {
+            must_exist(dir)?;
+            Lexicon::from_dir(dir)?
+        }
+        None => Lexicon::built_in()?,
+    };
+    files.iter().try_for_each(|f| must_exist(f))?;
+    Ok(lexicon)
+}
+
 impl InputConfig {
     /// Reads the tables and looks for the files.
     ///
     /// # Errors
     /// A table that is wrong, a file that is not there.
     pub fn resolve(args: InputArgs) -> Result<Self, CliError> {
-        let lexicon = match &args.lexicon {
-            Some(dir) => {
-                must_exist(dir)?;
-                Lexicon::from_dir(dir)?
-            }
-            None => Lexicon::built_in()?,
-        };
-        args.files.iter().try_for_each(|f| must_exist(f))?;
+        let lexicon = tables_of(&args.take, &args.files)?;
         Ok(InputConfig {
             files: args.files,
-            columns: args.columns,
+            columns: args.take.columns,
             lexicon,
             rejects: args.rejects,
             strict: args.strict,

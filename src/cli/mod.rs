@@ -27,8 +27,9 @@ pub mod seen;
 mod shelf;
 #[cfg(feature = "terminal")]
 pub mod shell;
+pub mod skim;
 mod stream;
-pub mod survey;
+mod survey;
 pub mod terminal;
 mod upkeep;
 pub mod upkeep_args;

@@ -118,7 +118,7 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
     let options = options(config);
     let reader = Reader::new(&config.lexicon, unit);
     let (mut listings, mut readings) = (Vec::new(), Vec::new());
-    let (mut repeats, mut rejects, mut notes) = (Vec::new(), Vec::new(), Vec::new());
+    let mut rest = Rest::default();
     let spare = Spare::default();
     chunks::in_order::<_, CliError>(
         Watched::new(
@@ -140,17 +140,11 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
             Ok(())
         },
         |item| {
-            match item {
-                // Went with its chunk.
-                Item::Listing(_) => {}
-                Item::Repeat(repeat) => repeats.push(repeat),
-                Item::Reject(reject) => rejects.push(reject),
-                Item::Warning(warning) => notes.push(Note::of_file(&warning)),
-            }
+            rest.take(item);
             Ok(())
         },
     )?;
-    notes.extend(first_rejects(&rejects, config.rejects.is_some()));
+    let (repeats, rejects, notes) = rest.told(config.rejects.is_some());
     Ok(Batch {
         listings,
         readings,
@@ -159,6 +153,34 @@ pub fn read(config: &InputConfig, unit: DistanceUnit) -> Result<Batch, CliError>
         notes,
         progress: config.progress.clone(),
     })
+}
+
+/// What comes out of files beside the ads.
+#[derive(Default)]
+pub(super) struct Rest {
+    repeats: Vec<Repeat>,
+    rejects: Vec<Reject>,
+    notes: Vec<Note>,
+}
+
+impl Rest {
+    /// Keeps what is no ad; ads go with their chunk.
+    pub fn take(&mut self, item: Item) {
+        match item {
+            Item::Listing(_) => {}
+            Item::Repeat(repeat) => self.repeats.push(repeat),
+            Item::Reject(reject) => self.rejects.push(reject),
+            Item::Warning(warning) => self.notes.push(Note::of_file(&warning)),
+        }
+    }
+
+    /// All of it, with notes on the first rejected rows; `written`: whether
+    /// these go to a file.
+    pub fn told(mut self, written: bool) -> (Vec<Repeat>, Vec<Reject>, Vec<Note>) {
+        let told = first_rejects(&self.rejects, written);
+        self.notes.extend(told);
+        (self.repeats, self.rejects, self.notes)
+    }
 }
 
 /// What the user says of the files.

@@ -5,24 +5,22 @@
 //! prices are known, each car's ads are taken back and read again, the car is
 //! appraised, and forgotten unless it is among the best so far.
 
-use std::collections::HashMap;
 use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::as_of::Newest;
 use super::bench::{Bench, Seat};
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
-use super::foreign::Foreign;
 use super::market::{Market, sound_car};
-use super::notes::{Note, Rejections};
-use super::pipeline::{self, Spare, as_of, found_at, options, seen_files_are_read};
-use super::progress::{Progress, Watched};
+use super::notes::Note;
+use super::pipeline::{self, Spare, as_of, found_at, seen_files_are_read};
+use super::progress::Progress;
 use super::shelf::Shelf;
-use crate::history::{Change, Groups, History, Since, Sketch, Sketches, Traced, changes};
-use crate::intake::{Item, Listing, Reader as Intake, Reject, Repeat};
+use super::skim::{Skimmed, skim};
+use crate::history::{Change, Groups, History, Since, Traced, changes};
+use crate::intake::{Listing, Reject};
 use crate::kerb::Findings;
 use crate::lexicon::Lexicon;
 use crate::margin::{Appraisal, Sort};
@@ -191,93 +189,6 @@ fn look_behind(cars: Vec<Shown>, bench: &Bench<'_>) -> Vec<Shown> {
         Shown { behind, ..car }
     });
     cars.collect()
-}
-
-/// What is kept of the ads when all have been read once.
-struct Skimmed {
-    shelf: Shelf,
-    sketches: Sketches,
-    /// What sound cars cost, by the place of their ad in the run.
-    sound: HashMap<u32, Comparable>,
-    newest: Newest,
-    foreign: Foreign,
-    repeats: Vec<Repeat>,
-    rejects: Vec<Reject>,
-    notes: Vec<Note>,
-}
-
-fn skim(
-    input: &InputConfig,
-    figures: &FigureConfig,
-    reader: &Reader<'_>,
-    sizes: impl Iterator<Item = usize>,
-) -> Result<Skimmed, CliError> {
-    let (lexicon, profile) = (&input.lexicon, &figures.profile);
-    let options = options(input);
-    let spare = Spare::default();
-    let (mut repeats, mut rejects, mut notes) = (Vec::new(), Vec::new(), Vec::new());
-    let (mut shelf, mut sketches) = (Shelf::default(), Sketches::default());
-    let (mut sound, mut newest) = (HashMap::new(), Newest::default());
-    let mut foreign = Foreign::default();
-    chunks::in_order::<_, CliError>(
-        Watched::new(
-            Intake::new(&input.files, &options, lexicon),
-            &input.progress,
-            input.bytes(),
-        ),
-        sizes,
-        |chunk| {
-            let mut scratch = spare.take();
-            let (mut newest, mut foreign) = (Newest::default(), Foreign::default());
-            let skimmed: Vec<_> = chunk
-                .into_iter()
-                .map(|listing| {
-                    let reading = reader.read_with(&listing, &mut scratch);
-                    newest.look(&listing, &reading);
-                    foreign.look(&listing, &reading, profile, lexicon);
-                    let sketch = Sketch::of(&listing, &reading);
-                    let sound = sound_car(&reading, profile, lexicon);
-                    (listing, sketch, sound)
-                })
-                .collect();
-            spare.put(scratch);
-            (skimmed, newest, foreign)
-        },
-        |(skimmed, of_chunk, foreign_of_chunk)| {
-            newest = newest.or(of_chunk);
-            foreign.add(foreign_of_chunk);
-            for (listing, sketch, car) in skimmed {
-                let place = sketches.len() as u32;
-                sound.extend(car.map(|car| (place, car)));
-                shelf.put(&listing, sketch.bands).map_err(CliError::Shelf)?;
-                sketches.add(&listing.origin.file, sketch);
-            }
-            Ok(())
-        },
-        |item| {
-            match item {
-                // Went with its chunk.
-                Item::Listing(_) => {}
-                Item::Repeat(repeat) => repeats.push(repeat),
-                Item::Reject(reject) => rejects.push(reject),
-                Item::Warning(warning) => notes.push(Note::of_file(&warning)),
-            }
-            Ok(())
-        },
-    )?;
-    let mut rejections = Rejections::default();
-    rejects.iter().for_each(|reject| rejections.add(reject));
-    notes.extend(rejections.notes(input.rejects.is_some()));
-    Ok(Skimmed {
-        shelf,
-        sketches,
-        sound,
-        newest,
-        foreign,
-        repeats,
-        rejects,
-        notes,
-    })
 }
 
 /// Cars that one thread works out before what it found is looked at.

@@ -5,14 +5,13 @@ use std::path::PathBuf;
 use clap::Args as ClapArgs;
 use clap::builder::PossibleValuesParser;
 
-use super::args::OutputArgs;
-use super::config::{may_write, must_exist};
+use super::args::{OutputArgs, TakeArgs};
+use super::config::{may_write, tables_of};
 use super::error::CliError;
 use super::output::deliver;
 use super::run::Outcome;
 use super::terminal::Terminal;
-use crate::intake::{ColumnOverride, Options, survey};
-use crate::lexicon::Lexicon;
+use crate::intake::{Options, survey};
 use crate::report::columns::{FileColumns, write_json};
 use crate::report::json::write_pretty;
 use crate::report::schema::{FORMS, Form};
@@ -23,12 +22,9 @@ pub struct ColumnsArgs {
     /// CSV exports of ads; - for standard input
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
-    /// Read a field from the column with this header, where it is not found
-    #[arg(long = "column", value_name = "FIELD=HEADER", help_heading = "Input")]
-    pub columns: Vec<ColumnOverride>,
-    /// Folder of tables to use in place of the built-in ones of the same name
-    #[arg(long, value_name = "DIR", help_heading = "Input")]
-    pub lexicon: Option<PathBuf>,
+    /// How they are taken.
+    #[command(flatten)]
+    pub take: TakeArgs,
     /// Form of the list
     #[arg(long, default_value = "text", value_parser = ["text", "json"],
         help_heading = "Output")]
@@ -42,13 +38,9 @@ pub struct ColumnsArgs {
 pub(super) fn columns(args: &ColumnsArgs, terminal: Terminal) -> Result<Outcome, CliError> {
     let screen = terminal.screen_of(&args.output);
     may_write(args.output.out.as_deref(), args.output.force)?;
-    args.files.iter().try_for_each(|f| must_exist(f))?;
-    let lexicon = match &args.lexicon {
-        Some(dir) => Lexicon::from_dir(dir)?,
-        None => Lexicon::built_in()?,
-    };
+    let lexicon = tables_of(&args.take, &args.files)?;
     let options = Options {
-        columns: args.columns.clone(),
+        columns: args.take.columns.clone(),
     };
     let files = args.files.iter();
     let files = files.map(|path| Ok(FileColumns::new(&survey(path, &options, &lexicon.headers)?)));

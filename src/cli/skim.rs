@@ -1,0 +1,102 @@
+//! All ads read once, for what tells cars apart and what sound cars cost; the
+//! ads themselves are put aside.
+
+use std::collections::HashMap;
+
+use super::as_of::Newest;
+use super::chunks;
+use super::config::{FigureConfig, InputConfig};
+use super::error::CliError;
+use super::foreign::Foreign;
+use super::market::sound_car;
+use super::notes::Note;
+use super::pipeline::{Rest, Spare, options};
+use super::progress::Watched;
+use super::shelf::Shelf;
+use crate::history::{Sketch, Sketches};
+use crate::intake::{Reader as Intake, Reject, Repeat};
+use crate::reading::reader::Reader;
+use crate::worth::Comparable;
+
+/// What is kept of the ads when all have been read once.
+pub(super) struct Skimmed {
+    pub shelf: Shelf,
+    pub sketches: Sketches,
+    /// What sound cars cost, by the place of their ad in the run.
+    pub sound: HashMap<u32, Comparable>,
+    pub newest: Newest,
+    pub foreign: Foreign,
+    pub repeats: Vec<Repeat>,
+    pub rejects: Vec<Reject>,
+    pub notes: Vec<Note>,
+}
+
+/// Reads each ad once.
+///
+/// # Errors
+/// A file that cannot be used at all; no room for what is put aside.
+pub(super) fn skim(
+    input: &InputConfig,
+    figures: &FigureConfig,
+    reader: &Reader<'_>,
+    sizes: impl Iterator<Item = usize>,
+) -> Result<Skimmed, CliError> {
+    let (lexicon, profile) = (&input.lexicon, &figures.profile);
+    let options = options(input);
+    let spare = Spare::default();
+    let mut rest = Rest::default();
+    let (mut shelf, mut sketches) = (Shelf::default(), Sketches::default());
+    let (mut sound, mut newest) = (HashMap::new(), Newest::default());
+    let mut foreign = Foreign::default();
+    chunks::in_order::<_, CliError>(
+        Watched::new(
+            Intake::new(&input.files, &options, lexicon),
+            &input.progress,
+            input.bytes(),
+        ),
+        sizes,
+        |chunk| {
+            let mut scratch = spare.take();
+            let (mut newest, mut foreign) = (Newest::default(), Foreign::default());
+            let skimmed: Vec<_> = chunk
+                .into_iter()
+                .map(|listing| {
+                    let reading = reader.read_with(&listing, &mut scratch);
+                    newest.look(&listing, &reading);
+                    foreign.look(&listing, &reading, profile, lexicon);
+                    let sketch = Sketch::of(&listing, &reading);
+                    let sound = sound_car(&reading, profile, lexicon);
+                    (listing, sketch, sound)
+                })
+                .collect();
+            spare.put(scratch);
+            (skimmed, newest, foreign)
+        },
+        |(skimmed, of_chunk, foreign_of_chunk)| {
+            newest = newest.or(of_chunk);
+            foreign.add(foreign_of_chunk);
+            for (listing, sketch, car) in skimmed {
+                let place = sketches.len() as u32;
+                sound.extend(car.map(|car| (place, car)));
+                shelf.put(&listing, sketch.bands).map_err(CliError::Shelf)?;
+                sketches.add(&listing.origin.file, sketch);
+            }
+            Ok(())
+        },
+        |item| {
+            rest.take(item);
+            Ok(())
+        },
+    )?;
+    let (repeats, rejects, notes) = rest.told(input.rejects.is_some());
+    Ok(Skimmed {
+        shelf,
+        sketches,
+        sound,
+        newest,
+        foreign,
+        repeats,
+        rejects,
+        notes,
+    })
+}
