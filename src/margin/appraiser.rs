@@ -173,7 +173,9 @@ impl<'a> Appraiser<'a> {
             };
         };
         steps.push(self.price_step(reading, price));
+        let margin = position.margin(price);
         let scales = Scales {
+            position: &position,
             leaves,
             bill,
             price: price.to_f64(),
@@ -182,7 +184,7 @@ impl<'a> Appraiser<'a> {
         };
         let questions = scales.questions(reading, unknowns, self.lexicon);
         let verdict = decide(&Known {
-            position: &position,
+            margin,
             way_out,
             limits: &self.limits,
             ceiling,
@@ -198,7 +200,7 @@ impl<'a> Appraiser<'a> {
         };
         Figures {
             steps,
-            margin: Some(position.margin(price)),
+            margin: Some(margin),
             position,
             ceiling,
             verdict,

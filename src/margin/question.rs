@@ -40,17 +40,11 @@ struct Stake {
     settled: f64,
 }
 
-/// What deciding now is worth.
-struct Now {
-    /// What is expected over what is wanted, whether it is taken or not.
-    over: f64,
-    /// The same, but nothing where it is not taken.
-    payoff: f64,
-}
-
 /// What questions are weighed by.
 pub struct Scales<'a> {
-    /// What the car leaves.
+    /// What the car leaves, and by which sums.
+    pub position: &'a Position,
+    /// Those sums.
     pub leaves: Leaves,
     /// Its bill.
     pub bill: &'a FixBill,
@@ -63,48 +57,47 @@ pub struct Scales<'a> {
 }
 
 impl Scales<'_> {
-    /// What it is worth to take the car, over what the user wants to earn in
-    /// any case; nothing where it would not be taken.
-    fn payoff(&self, more: f64, settled: f64) -> f64 {
-        let leaves = self.leaves.if_known(more, settled);
-        let position = Position::new(&leaves, &self.bill.outcomes);
-        let over = position.mean() - self.price - self.limits.wanted.to_f64();
+    /// What is expected of a position over what the user wants to earn in any
+    /// case, taken or not.
+    fn over(&self, position: &Position) -> f64 {
+        position.mean() - self.price - self.limits.wanted.to_f64()
+    }
+
+    /// What it is worth to take the car in a position; nothing where it would
+    /// not be taken, whatever is expected of it.
+    fn payoff(&self, position: &Position) -> f64 {
+        let over = self.over(position);
         if position.pays(self.price, &self.limits) {
             over
         } else {
-            // Not taken, whatever is expected of it.
             over.min(0.0)
         }
+    }
+
+    /// The same if so much more had to be paid and so much were settled.
+    fn payoff_if(&self, more: f64, settled: f64) -> f64 {
+        let leaves = self.leaves.if_known(more, settled);
+        self.payoff(&Position::new(&leaves, &self.bill.outcomes))
     }
 
     fn bet(&self, stake: &Stake) -> Bet {
         Bet {
             chance: stake.chance,
-            good: self.payoff(-stake.better, stake.settled),
-            bad: self.payoff(stake.worse, stake.settled),
+            good: self.payoff_if(-stake.better, stake.settled),
+            bad: self.payoff_if(stake.worse, stake.settled),
         }
     }
 
-    /// The expected gain from the answer; `now` is what deciding now is worth.
-    /// What is not taken because a loss is too likely may be taken once more is
-    /// known.
-    fn gain(&self, stake: &Stake, now: &Now) -> f64 {
+    /// The expected gain from the answer. What is not taken because a loss is
+    /// too likely may be taken once more is known.
+    fn gain(&self, stake: &Stake) -> f64 {
         // A bill that is smaller by an amount leaves no more than that on top.
-        if now.over + stake.better <= 0.0 {
+        if self.over(self.position) + stake.better <= 0.0 {
             return 0.0;
         }
         let bet = self.bet(stake);
         let known = bet.chance * bet.bad.max(0.0) + (1.0 - bet.chance) * bet.good.max(0.0);
-        (known - now.payoff.max(0.0)).max(0.0)
-    }
-
-    /// What deciding now is worth.
-    fn now(&self) -> Now {
-        let position = Position::new(&self.leaves, &self.bill.outcomes);
-        Now {
-            over: position.mean() - self.price - self.limits.wanted.to_f64(),
-            payoff: self.payoff(0.0, 0.0),
-        }
+        (known - self.payoff(self.position).max(0.0)).max(0.0)
     }
 
     fn worth(&self, gain: f64, minutes: u32) -> Money {
@@ -122,7 +115,6 @@ impl Scales<'_> {
         unknowns: &[Unknown],
         lexicon: &Lexicon,
     ) -> Vec<Question> {
-        let now = self.now();
         let mut suspects = reading
             .claims
             .iter()
@@ -144,7 +136,7 @@ impl Scales<'_> {
                         stake = of_part(self.bill, claim.part);
                     }
                 }
-                self.question(&unknown.words, &unknown.question, &stake, &now)
+                self.question(&unknown.words, &unknown.question, &stake)
             })
             .collect();
         for line in self.bill.jobs.iter().filter(|l| l.reason == Reason::Due) {
@@ -154,16 +146,16 @@ impl Scales<'_> {
             });
             if let Some(row) = row {
                 let about = format!("whether it was done: {}", line.name);
-                out.push(self.question(&about, &row.question, &of_line(line), &now));
+                out.push(self.question(&about, &row.question, &of_line(line)));
             }
         }
         out.sort_by_key(|q| std::cmp::Reverse(q.worth));
         out
     }
 
-    fn question(&self, about: &str, question: &str, stake: &Stake, now: &Now) -> Question {
+    fn question(&self, about: &str, question: &str, stake: &Stake) -> Question {
         let gain = if stake.better + stake.worse > 0.0 {
-            self.gain(stake, now)
+            self.gain(stake)
         } else {
             0.0
         };

@@ -1,10 +1,10 @@
 //! View, ask or skip, and why.
 
 use super::appraisal::{Action, Unknown};
-use super::position::{Limits, Position};
+use super::position::Limits;
 use super::question::Question;
 use crate::lexicon::unknowns::{Gap, Open};
-use crate::units::{Currency, Money};
+use crate::units::{Currency, Money, ThreePoint};
 
 /// What was decided.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,8 +39,8 @@ impl Verdict {
 
 /// A car whose margin is known.
 pub struct Known<'a> {
-    /// What it leaves.
-    pub position: &'a Position,
+    /// What it leaves at that price.
+    pub margin: ThreePoint<Money>,
     /// What scrap or breaking leaves before the price.
     pub way_out: Money,
     /// What the buyer insists on.
@@ -66,11 +66,11 @@ pub fn decide(car: &Known<'_>) -> Verdict {
         limits,
         ceiling,
         price,
+        margin,
         ..
     } = *car;
     let sign = car.currency.sign();
     let now = price <= ceiling;
-    let margin = car.position.margin(price);
     let best = car.questions.first().filter(|q| q.worth > Money::ZERO);
     if let Some(best) = best {
         let as_told = if now { "pays" } else { "falls short" };
