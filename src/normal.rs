@@ -32,20 +32,6 @@ pub fn below(z: f64) -> f64 {
     low + (high - low) * (at - place as f64)
 }
 
-/// Its inverse, by bisection; the ends of the table for 0 and 1.
-pub fn quantile(p: f64) -> f64 {
-    let (mut low, mut high) = (-END, END);
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if exact_below(middle) < p {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    0.5 * (low + high)
-}
-
 /// One part of a mixture: a normal variable with its chance. Without a
 /// deviation it is its mean.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -105,6 +91,20 @@ pub fn mixture_quantile(parts: &[Part], p: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Its inverse, by bisection; the ends of the table for 0 and 1.
+    fn quantile(p: f64) -> f64 {
+        let (mut low, mut high) = (-END, END);
+        for _ in 0..60 {
+            let middle = 0.5 * (low + high);
+            if exact_below(middle) < p {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        0.5 * (low + high)
+    }
 
     #[test]
     fn normal_points_agree_with_published_tables() {

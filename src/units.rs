@@ -332,12 +332,24 @@ impl<T: Add<Output = T>> Add for ThreePoint<T> {
     }
 }
 
+impl ThreePoint<Decimal> {
+    /// The mean of the three-point estimate.
+    pub fn mean(&self) -> Decimal {
+        (self.low + Decimal::from(4) * self.likely + self.high) / Decimal::from(6)
+    }
+}
+
+impl ThreePoint<Hours> {
+    /// The mean of the three-point estimate.
+    pub fn mean(&self) -> Hours {
+        Hours(self.map(|h| h.0).mean())
+    }
+}
+
 impl ThreePoint<Money> {
     /// The mean of the three-point estimate.
     pub fn mean(&self) -> Money {
-        let four = Decimal::from(4);
-        let six = Decimal::from(6);
-        Money((self.low.0 + four * self.likely.0 + self.high.0) / six)
+        Money(self.map(|m| m.0).mean())
     }
 
     /// The standard deviation of the three-point estimate.
@@ -371,6 +383,12 @@ impl Chance {
     pub const fn value(self) -> f64 {
         self.0
     }
+}
+
+/// A share, such as a chance, as an exact factor, to millionths; 0 for what is
+/// no number.
+pub fn exact_share(share: f64) -> Decimal {
+    Decimal::from_f64(share).unwrap_or_default().round_dp(6)
 }
 
 fn group_thousands(units: u128) -> String {

@@ -1,26 +1,25 @@
 //! Faults to the lines of a bill and to what it may come to.
 
-use std::cell::RefCell;
 use std::collections::BTreeMap;
 
-use rust_decimal::Decimal;
-use rust_decimal::prelude::FromPrimitive;
+use rust_decimal::prelude::ToPrimitive;
 
 use super::beside::{Extra, due, follow_on};
-use super::bill::{CauseShare, Chance, FixBill, JobLine, LeftAlone, Reason};
+use super::bill::{Chance, FixBill, JobLine, LeftAlone, Reason};
 use super::case::Case;
 use super::diagnosis::{Diagnosis, diagnose};
-use super::evidence::{Cluster, Costs, Explainer, causing_parts, clusters, is_certain};
+use super::evidence::{Cluster, is_certain};
 use super::faults::Faults;
 use super::mixture::{Cost, Mixture};
-use super::optional::{Choice, Optional, optional};
+use super::optional::{Choice, Optional};
 use super::price::Price;
-use super::sharing::{Certain, beside, share};
+use super::reasons::{quoted, shares, why_cause};
+use super::work::{Work, jobs_of_parts};
 use crate::lexicon::parts::{PartId, PartKind};
 use crate::lexicon::repairs::JobId;
 use crate::normal::{Part, mixture_quantile};
 use crate::reading::Reading;
-use crate::units::{Hours, Money, ThreePoint};
+use crate::units::{Hours, Money, ThreePoint, exact_share};
 
 /// A line under a thousandth says nothing.
 const LEAST_CHANCE: f64 = 1e-3;
@@ -46,173 +45,8 @@ struct Draft {
     shared_with: Option<String>,
     reason: Reason,
     because: Vec<PartId>,
-    causes: Vec<CauseShare>,
     why: Vec<String>,
     source: Option<String>,
-}
-
-/// The faults of a car with the jobs that are certain.
-pub struct Work<'c> {
-    case: &'c Case<'c>,
-    faults: &'c Faults,
-    optional: Vec<Optional>,
-    left: Vec<PartId>,
-    certain: Vec<Certain>,
-    /// Those of them that other jobs are priced beside.
-    hosts: Vec<Certain>,
-    /// Parts that may explain symptoms.
-    explaining: Vec<PartId>,
-    /// Prices of jobs done alone, as far as they were asked for.
-    alone: RefCell<BTreeMap<JobId, Price>>,
-    /// Costs likewise, with what the jobs bring along.
-    costs: RefCell<BTreeMap<JobId, Cost>>,
-}
-
-impl<'c> Work<'c> {
-    /// Finds what is left alone and prices what is certain.
-    pub fn new(case: &'c Case<'c>, faults: &'c Faults) -> Self {
-        let optional = optional(case, faults);
-        let is_left = |o: &&Optional| o.choice == Choice::Leave;
-        let left: Vec<_> = optional.iter().filter(is_left).map(|o| o.part).collect();
-        let mut alone: Vec<(JobId, Price)> = Vec::new();
-        for (part, job) in jobs_of_parts(case, faults, &left) {
-            if is_certain(faults.heard(part).chance(case.profile).value()) {
-                alone.push((job, price(case, faults, job)));
-            }
-        }
-        let certain = share(case, alone);
-        let symptoms = faults.of_kind(PartKind::Symptom, &case.lexicon.parts);
-        let explaining: Vec<PartId> = symptoms
-            .flat_map(|(code, _)| causing_parts(case, code))
-            .collect();
-        let part = |c: &Certain| case.lexicon.repairs.get(c.job).part;
-        let hosts = certain.iter().filter(|c| !explaining.contains(&part(c)));
-        let hosts = hosts.cloned().collect();
-        Work {
-            case,
-            faults,
-            optional,
-            left,
-            hosts,
-            alone: RefCell::default(),
-            costs: RefCell::default(),
-            explaining,
-            certain,
-        }
-    }
-
-    /// The price of a job beside those that are certain.
-    fn price(&self, job: JobId) -> (Price, Option<String>) {
-        match self.certain.iter().find(|c| c.job == job) {
-            Some(c) => (c.price.clone(), c.shared_with.clone()),
-            None => beside(self.case, job, self.price_alone(job), self.certain.iter()),
-        }
-    }
-
-    /// The price of a job done alone; worked out once.
-    fn price_alone(&self, job: JobId) -> Price {
-        let mut known = self.alone.borrow_mut();
-        let price = known
-            .entry(job)
-            .or_insert_with(|| price(self.case, self.faults, job));
-        price.clone()
-    }
-
-    /// The price of a job that comes with another, beside that one.
-    fn price_after(&self, job: JobId, giver: JobId) -> (Price, Option<String>) {
-        let with = Certain {
-            job: giver,
-            price: self.price_alone(giver),
-            shared_with: None,
-        };
-        let hosts = self.hosts.iter().chain(std::iter::once(&with));
-        beside(self.case, job, self.price_alone(job), hosts)
-    }
-
-    /// What it costs, with what it brings along.
-    fn cost(&self, job: JobId) -> Cost {
-        if let Some(known) = self.costs.borrow().get(&job) {
-            return *known;
-        }
-        let cost = self.with_along(job, &self.price(job).0);
-        self.costs.borrow_mut().insert(job, cost);
-        cost
-    }
-
-    /// The same, and as it would be if no explaining part had to be repaired.
-    fn both_costs(&self, job: JobId) -> Costs {
-        let case = self.case;
-        let apart = beside(case, job, self.price_alone(job), self.hosts.iter()).0;
-        Costs {
-            beside: self.cost(job),
-            apart: self.with_along(job, &apart),
-        }
-    }
-
-    fn with_along(&self, job: JobId, own: &Price) -> Cost {
-        let own = self.case.cost(own);
-        let along = self.extras(job).into_iter().map(|extra| {
-            let price = self.price_after(extra.job, job).0;
-            self.case.cost(&price).perhaps(extra.chance)
-        });
-        along.fold(own, |sum, c| sum + c)
-    }
-
-    /// What a job brings along.
-    fn extras(&self, job: JobId) -> Vec<Extra> {
-        let repairs = &self.case.lexicon.repairs;
-        let rows = self.case.lexicon.follow_on.of_job(job, repairs);
-        let told = |job| self.told(job);
-        follow_on(self.case, rows, &repairs.get(job).name, &told)
-    }
-
-    /// The chance of a job by what is told of its part, where that is not
-    /// weighed among the causes of symptoms: no further work on it comes then.
-    fn told(&self, job: JobId) -> f64 {
-        let part = self.case.lexicon.repairs.get(job).part;
-        if self.explaining.contains(&part) {
-            return 0.0;
-        }
-        self.faults.heard(part).chance(self.case.profile).value()
-    }
-
-    /// The symptoms in the groups in which they are weighed.
-    pub fn clusters(&self) -> Vec<Cluster> {
-        clusters(self.case, self.faults, &self.left, &|job| {
-            self.both_costs(job)
-        })
-    }
-}
-
-/// The parts with a fault that is repaired, and their jobs.
-fn jobs_of_parts<'a>(
-    case: &'a Case<'_>,
-    faults: &'a Faults,
-    left: &'a [PartId],
-) -> impl Iterator<Item = (PartId, JobId)> + 'a {
-    let lexicon = case.lexicon;
-    faults
-        .of_kind(PartKind::Part, &lexicon.parts)
-        .filter(|(part, _)| !left.contains(part))
-        .filter_map(|(part, _)| {
-            let repairs = &lexicon.repairs;
-            let job = repairs.for_part(part, case.gearbox, &case.class.name)?;
-            Some((part, job))
-        })
-}
-
-/// The price of a job done alone.
-fn price(case: &Case<'_>, faults: &Faults, job: JobId) -> Price {
-    let repairs = &case.lexicon.repairs;
-    let repair = repairs.get(job);
-    // The spare is the part that the claim's own job would buy.
-    let own = repairs.for_part(repair.part, case.gearbox, &case.class.name) == Some(job);
-    let heard = faults.heard(repair.part);
-    let price = Price::of(repair, case.class, case.profile, own && heard.spare);
-    match heard.found.and_then(|f| f.cost) {
-        Some(cost) if own => price.instead(cost),
-        _ => price,
-    }
 }
 
 /// Builds the bill of a reading.
@@ -357,7 +191,6 @@ impl Sheet<'_, '_> {
             // The claim on the part itself is counted with the parts; what is
             // a cause where that is wrong comes on top.
             draft.chance += chance;
-            draft.causes.extend(shares);
             for symptom in &because {
                 if !draft.because.contains(symptom) {
                     draft.because.push(*symptom);
@@ -431,7 +264,7 @@ impl Sheet<'_, '_> {
         });
         let likely: Money = jobs
             .iter()
-            .map(|l| l.cost.mean().times(exact(l.chance)))
+            .map(|l| l.cost.mean().times(exact_share(l.chance.value())))
             .sum();
         let likely = Money::new(likely.amount().round_dp(2));
         let total = self.total.plus(&Mixture::certain(self.base));
@@ -447,7 +280,7 @@ impl Sheet<'_, '_> {
         let point = |p| Money::from_f64(mixture_quantile(&outcomes, p).max(0.0));
         let hours = jobs
             .iter()
-            .map(|l| l.own_hours.map(|h| h.times(exact(l.chance))))
+            .map(|l| l.own_hours.map(|h| h.times(exact_share(l.chance.value()))))
             .fold(ThreePoint::exactly(Hours::ZERO), |sum, h| sum + h)
             .map(|h| Hours::new(h.amount().round_dp(2)));
         let left = work.optional.iter().filter(|o| o.choice == Choice::Leave);
@@ -470,7 +303,7 @@ impl Sheet<'_, '_> {
 }
 
 fn left_alone(optional: &Optional) -> LeftAlone {
-    let weighed = optional.effect.times(exact(optional.chance));
+    let weighed = optional.effect.times(exact_share(optional.chance.value()));
     LeftAlone {
         part: optional.part,
         name: optional.name.clone(),
@@ -488,7 +321,6 @@ impl Draft {
             shared_with,
             reason,
             because: Vec::new(),
-            causes: Vec::new(),
             why: Vec::new(),
             source: None,
         }
@@ -522,7 +354,7 @@ impl Draft {
                 self.source.clone().unwrap_or_default(),
             ),
         };
-        let chance = exact(Chance::new(self.chance.min(1.0))?);
+        let chance = exact_share(self.chance.min(1.0));
         let source = match (task, self.source) {
             (Task::Job(_) | Task::After(..), Some(own)) => format!("{source}; chance: {own}"),
             _ => source,
@@ -533,9 +365,8 @@ impl Draft {
             name,
             because: self.because,
             reason: self.reason,
-            causes: self.causes,
             why: self.why.join("; "),
-            chance: Chance::new(rust_decimal::prelude::ToPrimitive::to_f64(&chance)?)?,
+            chance: Chance::new(chance.to_f64()?)?,
             parts: self.price.parts,
             parts_used: self.price.parts_used,
             consumables: self.price.consumables,
@@ -548,67 +379,4 @@ impl Draft {
             source,
         })
     }
-}
-
-/// What each symptom alone would make of a candidate.
-fn shares(cluster: &Cluster, place: usize) -> Vec<CauseShare> {
-    let rate = |c: usize| cluster.candidates[c].rate;
-    let of = cluster.symptoms.iter().filter_map(|s| {
-        let shown = s.shown_by(place);
-        let all: f64 = s.causes.iter().map(|(c, w)| rate(*c) * w).sum::<f64>() + s.other;
-        let alone = Chance::new((rate(place) * shown / all).min(1.0))?;
-        (shown > 0.0).then_some(CauseShare {
-            symptom: s.code,
-            alone,
-        })
-    });
-    of.collect()
-}
-
-fn why_cause(case: &Case<'_>, cluster: &Cluster, place: usize, shares: &[CauseShare]) -> String {
-    let code = |p| case.lexicon.parts.code(p);
-    let of: Vec<_> = shares
-        .iter()
-        .map(|s| {
-            format!(
-                "'{}' ({:.0} % by itself)",
-                code(s.symptom),
-                s.alone.value() * 100.0
-            )
-        })
-        .collect();
-    let mut text = format!("likely cause of {}", of.join(" and "));
-    let candidate = &cluster.candidates[place];
-    if candidate.cleared {
-        text.push_str("; less likely, as it is said to be renewed or in order");
-    }
-    let explains = |e: &&Explainer| {
-        let theirs = cluster.candidates.iter().position(|c| c.part == e.part);
-        let shows = |s: &CauseShare| {
-            let symptom = cluster.symptoms.iter().find(|x| x.code == s.symptom);
-            theirs.is_some_and(|t| symptom.is_some_and(|x| x.shown_by(t) > 0.0))
-        };
-        e.part != candidate.part && e.sure > 0.0 && shares.iter().any(shows)
-    };
-    let parts = cluster.explainers.iter().filter(explains);
-    let parts: Vec<_> = parts.map(|e| e.part).collect();
-    if !parts.is_empty() {
-        let parts = quoted(case, parts.into_iter());
-        text.push_str(&format!("; less likely, as {parts} explains it"));
-    }
-    text
-}
-
-fn quoted(case: &Case<'_>, codes: impl Iterator<Item = PartId>) -> String {
-    let all: Vec<_> = codes
-        .map(|c| format!("'{}'", case.lexicon.parts.code(c)))
-        .collect();
-    all.join(" and ")
-}
-
-/// A chance as an exact factor, to millionths.
-fn exact(chance: Chance) -> Decimal {
-    Decimal::from_f64(chance.value())
-        .unwrap_or_default()
-        .round_dp(6)
 }

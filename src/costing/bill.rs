@@ -18,9 +18,6 @@ pub struct JobLine {
     pub because: Vec<PartId>,
     /// How it came into the bill.
     pub reason: Reason,
-    /// The symptoms that it may be the cause of, with the chance that each
-    /// would give it if nothing else were told.
-    pub causes: Vec<CauseShare>,
     /// In words, how the chance came about: `stated`, `suspected`,
     /// `likely cause of 'overheats' (17 % by itself)`.
     pub why: String,
@@ -83,15 +80,6 @@ impl Reason {
             Reason::Doubt => "doubt",
         }
     }
-}
-
-/// What one symptom alone would make of a cause.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct CauseShare {
-    /// The symptom.
-    pub symptom: PartId,
-    /// The chance of the cause if only this symptom were told.
-    pub alone: Chance,
 }
 
 /// A fault that is cheaper to leave and sell with.

@@ -36,8 +36,6 @@ pub struct Diagnosis {
     pub candidates: Vec<f64>,
     /// The chance that each symptom comes from something else.
     pub others: Vec<f64>,
-    /// The chance of each part told or suspected.
-    pub explainers: Vec<f64>,
 }
 
 /// One subset of what is told, weighed.
@@ -75,7 +73,6 @@ pub fn diagnose(cluster: &Cluster) -> Diagnosis {
         believed: 0.0,
         candidates: vec![0.0; cluster.candidates.len()],
         others: vec![0.0; cluster.symptoms.len()],
-        explainers: sure[cluster.symptoms.len()..].to_vec(),
     };
     let mut branches = Vec::new();
     // What is only suspected is there or not: each way is a branch.

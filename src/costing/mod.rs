@@ -2,7 +2,7 @@
 //! what it leaves untold.
 //!
 //! [`Estimator::cost`] gathers the claims (`faults`), prices the jobs that are
-//! certain and what they save each other (`sharing`, `matching`), weighs the
+//! certain and what they save each other (`work`, `sharing`, `matching`), weighs the
 //! causes of symptoms (`evidence`, `diagnosis`), adds what faults bring with
 //! them and what is due (`beside`), and sums up (`assemble`) to a mixture of
 //! what it may come to (`mixture`).
@@ -18,9 +18,11 @@ mod matching;
 pub mod mixture;
 pub mod optional;
 mod price;
+mod reasons;
 mod sharing;
+mod work;
 
-pub use bill::{CauseShare, Chance, FixBill, JobLine, LeftAlone, Reason};
+pub use bill::{Chance, FixBill, JobLine, LeftAlone, Reason};
 pub use case::may_have_belt;
 pub use optional::{Choice, Optional};
 
@@ -29,8 +31,6 @@ use crate::lexicon::classes::{Class, REFERENCE_CLASS};
 use crate::profile::Profile;
 use crate::reading::Reading;
 use case::Case;
-use evidence::Cluster;
-use faults::Faults;
 
 /// Works out bills for one user with one set of tables.
 #[derive(Debug, Clone, Copy)]
@@ -61,15 +61,6 @@ impl<'a> Estimator<'a> {
         let (class, notes) = class_of(class, self.lexicon);
         let case = Case::new(reading, class, self.year, self.lexicon, self.profile);
         assemble::bill(&case, reading, self.year, notes)
-    }
-
-    /// The symptoms of a reading with what they may come from, by the groups
-    /// in which they are weighed.
-    pub fn clusters(&self, reading: &Reading, class: Option<&str>) -> Vec<Cluster> {
-        let (class, _) = class_of(class, self.lexicon);
-        let case = Case::new(reading, class, self.year, self.lexicon, self.profile);
-        let faults = Faults::of(&reading.claims, &self.lexicon.parts);
-        assemble::Work::new(&case, &faults).clusters()
     }
 }
 

@@ -1,7 +1,5 @@
 //! Faults that a car can be sold with: repair them, or take less for it.
 
-use rust_decimal::Decimal;
-
 use super::bill::Chance;
 use super::case::Case;
 use super::faults::Faults;
@@ -61,14 +59,9 @@ pub fn optional(case: &Case<'_>, faults: &Faults) -> Vec<Optional> {
             let repair = repairs.get(id);
             let effect = repair.value_effect?.mean();
             let heard = faults.heard(part);
-            let mut price = Price::of(repair, case.class, case.profile, heard.spare);
-            if let Some(own) = heard.found.and_then(|f| f.cost) {
-                price = price.instead(own);
-            }
+            let price = Price::told(case, faults, id);
             let cost = price.cost();
-            let six = Decimal::from(6);
-            let ThreePoint { low, likely, high } = price.own_hours.map(Hours::amount);
-            let hours = Hours::new((low + Decimal::from(4) * likely + high) / six);
+            let hours = price.own_hours.mean();
             Some(Optional {
                 part,
                 name: repair.name.clone(),

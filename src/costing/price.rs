@@ -2,8 +2,10 @@
 
 use rust_decimal::Decimal;
 
+use super::case::Case;
+use super::faults::Faults;
 use crate::lexicon::classes::Class;
-use crate::lexicon::repairs::Repair;
+use crate::lexicon::repairs::{JobId, Repair};
 use crate::profile::Profile;
 use crate::units::{HourlyRate, Hours, Money, ThreePoint};
 
@@ -51,6 +53,20 @@ impl Price {
             outwork: ThreePoint::exactly(Money::ZERO),
             outwork_why: None,
             ..self
+        }
+    }
+
+    /// The price of a job done alone, by what was heard of its part.
+    pub fn told(case: &Case<'_>, faults: &Faults, job: JobId) -> Self {
+        let repairs = &case.lexicon.repairs;
+        let repair = repairs.get(job);
+        // The spare is the part that the claim's own job would buy.
+        let own = repairs.for_part(repair.part, case.gearbox, &case.class.name) == Some(job);
+        let heard = faults.heard(repair.part);
+        let price = Price::of(repair, case.class, case.profile, own && heard.spare);
+        match heard.found.and_then(|f| f.cost) {
+            Some(cost) if own => price.instead(cost),
+            _ => price,
         }
     }
 

@@ -6,14 +6,14 @@
 //! job that may have to be done is priced as done beside the certain ones.
 
 use rust_decimal::Decimal;
-use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
+use rust_decimal::prelude::ToPrimitive;
 
 use super::case::Case;
 use super::matching::{Edge, matching};
 use super::price::Price;
 use crate::lexicon::repairs::JobId;
 use crate::lexicon::shared_work::SharedWork;
-use crate::units::Money;
+use crate::units::{Money, exact_share};
 
 /// A job that certainly has to be done.
 #[derive(Debug, Clone)]
@@ -199,8 +199,6 @@ fn shares(price: &Price, rows: &[(&SharedWork, bool, f64)]) -> [Decimal; 3] {
         if have[k] <= 0.0 {
             return Decimal::ZERO;
         }
-        Decimal::from_f64((saved[k] / have[k]).clamp(0.0, 1.0))
-            .unwrap_or_default()
-            .round_dp(6)
+        exact_share((saved[k] / have[k]).clamp(0.0, 1.0))
     })
 }

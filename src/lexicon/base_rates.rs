@@ -1,5 +1,7 @@
 //! How often a cheap car has a fault, before anything is told of it.
 
+use std::collections::HashMap;
+
 use rust_decimal::prelude::ToPrimitive;
 
 use super::classes::Classes;
@@ -38,7 +40,6 @@ impl Wear {
 /// One row of `base_rates.csv`.
 #[derive(Debug, Clone, PartialEq)]
 struct Rate {
-    cause: JobRef,
     rate: f64,
     by_age: f64,
     by_miles: f64,
@@ -48,7 +49,7 @@ struct Rate {
 /// The rates of all jobs that are causes.
 #[derive(Debug)]
 pub struct BaseRates {
-    rows: Vec<Rate>,
+    rows: HashMap<JobRef, Rate>,
 }
 
 impl BaseRates {
@@ -63,10 +64,10 @@ impl BaseRates {
         repairs: &Repairs,
         classes: &Classes,
     ) -> Result<Self, LexiconError> {
-        let mut rows: Vec<Rate> = Vec::new();
+        let mut rows: HashMap<JobRef, Rate> = HashMap::new();
         for row in sheet.rows() {
             let cause = repairs.of_cell(&row, "cause", parts)?;
-            if rows.iter().any(|r| r.cause == cause) {
+            if rows.contains_key(&cause) {
                 return Err(row.error("cause", "stands twice; remove one"));
             }
             row.required("source")?;
@@ -78,26 +79,26 @@ impl BaseRates {
                     format!("{rate} is not above 0 and at most {MOST}; give a share of cars"),
                 ));
             }
-            rows.push(Rate {
-                cause,
+            let rate = Rate {
                 rate,
                 by_age: row.amount("by_age")?.to_f64().unwrap_or_default(),
                 by_miles: row.amount("by_miles")?.to_f64().unwrap_or_default(),
                 classes: factors(&row, classes)?,
-            });
+            };
+            rows.insert(cause, rate);
         }
         Ok(BaseRates { rows })
     }
 
     /// Whether a cause has a rate.
     pub fn knows(&self, cause: JobRef) -> bool {
-        self.rows.iter().any(|r| r.cause == cause)
+        self.rows.contains_key(&cause)
     }
 
     /// How often a car of this wear and class has the fault: the typical
     /// cheap car's rate times the ratios of age and distance to their powers.
     pub fn rate(&self, cause: JobRef, wear: Wear, class: &str) -> f64 {
-        let Some(row) = self.rows.iter().find(|r| r.cause == cause) else {
+        let Some(row) = self.rows.get(&cause) else {
             return 0.0;
         };
         let class = row.classes.iter().find(|(name, _)| name == class);

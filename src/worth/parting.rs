@@ -2,7 +2,7 @@
 //! out, what they bring, the hours it takes, and the hulk that is left.
 
 use rust_decimal::Decimal;
-use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
+use rust_decimal::prelude::ToPrimitive;
 
 use super::scrap::Scrap;
 use crate::lexicon::Lexicon;
@@ -11,7 +11,7 @@ use crate::lexicon::parting::PieceRow;
 use crate::lexicon::parts::PartId;
 use crate::profile::Profile;
 use crate::reading::{Moves, Reading, Says, Title};
-use crate::units::{Hours, Money};
+use crate::units::{Hours, Money, exact_share};
 
 /// What matters of a car to a scrap yard and to a breaker.
 #[derive(Clone, Copy)]
@@ -94,7 +94,7 @@ pub fn part_out(
     let per_ton = profile.scrap_per_short_ton();
     for row in lexicon.pieces.of_class(&class.name) {
         let piece = piece(row, condition, factor, class);
-        let lighter = row.weight_lb * exact(piece.chance);
+        let lighter = row.weight_lb * exact_share(piece.chance);
         let scrap = Scrap::complete(lighter, per_ton).by_weight();
         let pays = piece.brings > piece.hours * profile.hour_value + scrap;
         if !row.is_work() && !pays {
@@ -135,7 +135,7 @@ pub fn part_out(
 fn piece(row: &PieceRow, condition: &Condition<'_>, factor: Decimal, class: &Class) -> Piece {
     let spoilt = row.spoilt_by.iter().map(|part| (condition.bad)(*part));
     let chance = row.sells.value() * (1.0 - spoilt.fold(0.0, f64::max));
-    let brings = row.fetch.mean().times(factor * exact(chance));
+    let brings = row.fetch.mean().times(factor * exact_share(chance));
     Piece {
         piece: row.piece.clone(),
         name: row.name.clone(),
@@ -144,11 +144,6 @@ fn piece(row: &PieceRow, condition: &Condition<'_>, factor: Decimal, class: &Cla
         hours: row.hours.times(class.hours_factor),
         caution: row.caution.clone(),
     }
-}
-
-/// A chance as an exact factor, to millionths.
-fn exact(chance: f64) -> Decimal {
-    Decimal::from_f64(chance).unwrap_or_default().round_dp(6)
 }
 
 impl PartedOut {

@@ -99,7 +99,6 @@ pub fn bill(lexicon: &Lexicon) -> FixBill {
         } else {
             Reason::Stated
         },
-        causes: Vec::new(),
         why: why.to_owned(),
         chance: Chance::new(chance).unwrap(),
         parts: money(60, 90, 180),
