@@ -1,6 +1,8 @@
 //! What holds of a bill whatever the claims and the profile.
 
 use fixworth::costing::FixBill;
+use fixworth::costing::evidence::MOST_SYMPTOMS;
+use fixworth::lexicon::parts::PartKind;
 use fixworth::profile::Profile;
 use fixworth::reading::Says;
 use fixworth::units::{Money, ThreePoint};
@@ -77,6 +79,25 @@ fn profiles() -> impl Strategy<Value = Profile> {
         })
 }
 
+fn kind(code: &str) -> PartKind {
+    LEXICON.parts.get(LEXICON.parts.find(code).unwrap()).kind
+}
+
+fn never_lowers(
+    told: &[(&'static str, Says)],
+    more: &[(&'static str, Says)],
+    profile: &Profile,
+) -> Result<(), TestCaseError> {
+    let before = bill_of(told, profile).total.likely.to_f64();
+    let after = bill_of(&[told, more].concat(), profile);
+    let after = after.total.likely.to_f64();
+    prop_assert!(
+        after >= before - 0.05,
+        "{before} fell to {after} by {more:?} on {told:?}"
+    );
+    Ok(())
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: std::env::var("CASES").map_or(400, |c| c.parse().unwrap()), ..ProptestConfig::default() })]
 
@@ -110,6 +131,38 @@ proptest! {
         prop_assert!(a >= least, "{b} fell to {a} by {code} {says} on {claims:?}");
         let left = |bill: &FixBill| bill.left.iter().map(|l| l.effect.to_f64()).sum::<f64>();
         prop_assert!(left(&after) >= left(&before) - 0.01);
+    }
+
+    // Where nothing is only suspected and no symptom is told, it is exact, and
+    // so it is where symptoms are told and no parts, as many as are weighed
+    // together.
+    #[test]
+    fn one_more_stated_part_never_lowers_the_mean(
+        parts in prop::collection::vec(0..LEXICON.parts.len(), 0..9),
+        more in 0..LEXICON.parts.len(),
+        profile in profiles(),
+    ) {
+        let is_part = |(code, _): &(&str, Says)| kind(code) == PartKind::Part;
+        let stated = |codes: &[usize]| {
+            let raw: Vec<_> = codes.iter().map(|c| (*c, 0)).collect();
+            named(&raw).into_iter().filter(is_part).collect::<Vec<_>>()
+        };
+        never_lowers(&stated(&parts), &stated(&[more]), &profile)?;
+    }
+
+    #[test]
+    fn one_more_symptom_never_lowers_the_mean(
+        symptoms in prop::collection::vec(0..LEXICON.parts.len(), 0..12),
+        profile in profiles(),
+    ) {
+        let raw: Vec<_> = symptoms.iter().map(|c| (*c, 0)).collect();
+        let mut told: Vec<_> = named(&raw)
+            .into_iter()
+            .filter(|(code, _)| kind(code) == PartKind::Symptom)
+            .take(MOST_SYMPTOMS)
+            .collect();
+        let more = told.pop();
+        never_lowers(&told, more.as_slice(), &profile)?;
     }
 
     #[test]
