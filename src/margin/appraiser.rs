@@ -84,6 +84,7 @@ impl<'a> Appraiser<'a> {
             reading: &reading,
             worth: base,
             currency,
+            told: bill.as_ref().and_then(|bill| bill.told),
             too_cheap: is_too_cheap(price, worth.as_ref(), bill.as_ref()),
         };
         let unknowns = unknowns(&seen, self.lexicon);
