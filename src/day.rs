@@ -52,17 +52,8 @@ impl Day {
 
     /// Year, month and day.
     pub fn parts(self) -> (i32, u32, u32) {
-        let days = self.0 + 719_468;
-        let era = days.div_euclid(146_097);
-        let of_era = days.rem_euclid(146_097);
-        let of_era_years =
-            (of_era - of_era / 1_460 + of_era / 36_524 - of_era / 146_096).div_euclid(365);
-        let of_year = of_era - (365 * of_era_years + of_era_years / 4 - of_era_years / 100);
-        let m = (5 * of_year + 2) / 153;
-        let day = of_year - (153 * m + 2) / 5 + 1;
-        let month = if m < 10 { m + 3 } else { m - 9 };
-        let year = of_era_years + era * 400 + i32::from(month <= 2);
-        (year, month as u32, day as u32)
+        let (year, month, day) = civil(i64::from(self.0));
+        (year as i32, month, day)
     }
 
     /// Days from another day to this one; negative where that is later.
@@ -99,6 +90,21 @@ impl Day {
             Written::Day(_) => None,
         }
     }
+}
+
+/// Year, month and day of any day, counted from 1970-01-01. A count that no
+/// calendar reaches gives the last day that it can count.
+pub(crate) fn civil(days: i64) -> (i64, u32, u32) {
+    let days = days.saturating_add(719_468);
+    let era = days.div_euclid(146_097);
+    let of_era = days.rem_euclid(146_097);
+    let of_era_years = (of_era - of_era / 1_460 + of_era / 36_524 - of_era / 146_096) / 365;
+    let of_year = of_era - (365 * of_era_years + of_era_years / 4 - of_era_years / 100);
+    let m = (5 * of_year + 2) / 153;
+    let day = of_year - (153 * m + 2) / 5 + 1;
+    let month = if m < 10 { m + 3 } else { m - 9 };
+    let year = of_era_years + era * 400 + i64::from(month <= 2);
+    (year, month as u32, day as u32)
 }
 
 /// A date as it stands, before it is known which number is the month.

@@ -16,6 +16,7 @@ use super::price::PriceArgs;
 use super::seen::SeenOn;
 #[cfg(feature = "terminal")]
 use super::shell::{CompletionsArgs, ManArgs};
+use super::stream::row_forms;
 use super::survey::{ColumnsArgs, SchemaArgs};
 use super::terminal::TerminalArgs;
 use super::upkeep_args::{GradeArgs, LexiconCommand};
@@ -314,10 +315,9 @@ pub struct ReadArgs {
     /// Your profile, for the unit of distances that have none
     #[arg(long, value_name = "FILE", help_heading = "Input")]
     pub profile: Option<PathBuf>,
-    /// Form of the readings
-    #[arg(long, default_value = "jsonl", value_parser = ["jsonl", "json", "csv"],
-        help_heading = "Output")]
-    pub format: String,
+    /// Form of the readings [default: by the ending of --out, else jsonl]
+    #[arg(long, value_parser = row_forms(), help_heading = "Output")]
+    pub format: Option<String>,
     /// Add the text that the evidence points into (contacts not masked in JSON)
     #[arg(long, help_heading = "Output")]
     pub with_text: bool,

@@ -67,6 +67,8 @@ pub mod markdown;
 pub mod marked;
 mod outlook;
 mod page;
+#[cfg(feature = "parquet")]
+mod parquet;
 pub mod plan;
 pub mod price;
 pub mod reading;
@@ -85,9 +87,11 @@ pub mod workbook;
 
 pub use car::Car;
 pub use history::HistoryPart;
+#[cfg(feature = "parquet")]
+pub use parquet::{Shape, TableColumn};
 pub use price::PriceRow;
 pub use reading::ReadRow;
-pub use readings::{ReadForm, ReadWriter, Streamed};
+pub use readings::{Part, ReadForm, ReadWriter, Streamed};
 pub use screen::Screen;
 pub use shortlist::{Basis, Entry, Shortlist};
 pub use text::shown;

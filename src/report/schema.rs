@@ -107,6 +107,11 @@ impl Form {
         FORMS.iter().find(|form| form.name == name)
     }
 
+    /// What its schema is known by.
+    pub fn id(&self) -> String {
+        format!("urn:fixworth:{}:{}", self.name, self.version)
+    }
+
     /// Its schema.
     ///
     /// ```
@@ -116,8 +121,7 @@ impl Form {
     /// ```
     pub fn schema(&self) -> Value {
         let mut schema = (self.make)();
-        let id = format!("urn:fixworth:{}:{}", self.name, self.version);
-        schema.insert("$id".to_owned(), id.into());
+        schema.insert("$id".to_owned(), self.id().into());
         let title = format!("fixworth {} {}", self.name, self.version);
         schema.insert("title".to_owned(), title.into());
         schema.insert(
