@@ -187,7 +187,8 @@ pub struct TakeArgs {
 /// Where ads come from.
 #[derive(Debug, ClapArgs)]
 pub struct InputArgs {
-    /// CSV exports of ads, or JSON objects one a line; - for standard input
+    /// CSV exports of ads, JSON objects one a line, or (where it was built in)
+    /// Parquet; - for standard input
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
     /// How they are taken.

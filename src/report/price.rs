@@ -118,9 +118,13 @@ const TABLE: &[TableColumn] = {
         ("cost", RANGE),
     ]);
     const LEFT: Shape = Shape::Record(&[("name", Shape::Text), ("effect", Shape::Number)]);
-    const fn of_bill(name: &'static str, shape: Shape) -> TableColumn {
-        let of = Some("bill");
-        TableColumn { name, of, shape }
+    const fn of_bill(name: &'static str, key: &'static str, shape: Shape) -> TableColumn {
+        TableColumn {
+            name,
+            key,
+            of: Some("bill"),
+            shape,
+        }
     }
     &[
         TableColumn::key("id", Shape::Text),
@@ -132,12 +136,12 @@ const TABLE: &[TableColumn] = {
         TableColumn::key("ask", Shape::Number),
         TableColumn::key("ask_basis", Shape::Text),
         TableColumn::key("currency", Shape::Text),
-        of_bill("low", Shape::Number),
-        of_bill("likely", Shape::Number),
-        of_bill("high", Shape::Number),
-        of_bill("worst", Shape::Number),
-        of_bill("hours", Shape::Number),
-        of_bill("jobs", Shape::List(&JOB)),
-        of_bill("left", Shape::List(&LEFT)),
+        of_bill("bill_low", "low", Shape::Number),
+        of_bill("bill_likely", "likely", Shape::Number),
+        of_bill("bill_high", "high", Shape::Number),
+        of_bill("worst", "worst", Shape::Number),
+        of_bill("hours", "hours", Shape::Number),
+        of_bill("jobs", "jobs", Shape::List(&JOB)),
+        of_bill("left", "left", Shape::List(&LEFT)),
     ]
 };

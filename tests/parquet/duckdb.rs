@@ -45,14 +45,20 @@ fn csv() -> Vec<u8> {
     out.into_inner().unwrap()
 }
 
-#[test]
-fn tables_of_duckdb_say_what_csv_and_json_say() {
+/// Python that has duckdb.
+fn python() -> Option<String> {
     let python = std::env::var("PYTHON").unwrap_or_else(|_| "python3".to_owned());
     let asked = Command::new(&python).args(["-c", "import duckdb"]).output();
-    if !asked.is_ok_and(|output| output.status.success()) {
-        eprintln!("skipped: duckdb of {python} is missing");
-        return;
+    if asked.is_ok_and(|output| output.status.success()) {
+        return Some(python);
     }
+    eprintln!("skipped: duckdb of {python} is missing");
+    None
+}
+
+#[test]
+fn tables_of_duckdb_say_what_csv_and_json_say() {
+    let Some(python) = python() else { return };
     let folder = Folder::new().with("ads.csv", csv());
     let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/parquet/tables.py");
     let ran = Command::new(&python)
@@ -65,4 +71,36 @@ fn tables_of_duckdb_say_what_csv_and_json_say() {
     let failed = String::from_utf8_lossy(&ran.stderr);
     assert!(ran.status.success(), "{said}{failed}");
     assert!(said.contains("194 ads"), "{said}");
+}
+
+/// The README's commands and script say what stands below them;
+/// `UPDATE_README=1` writes it anew.
+#[cfg(unix)]
+#[test]
+fn the_readme_shows_what_duckdb_finds() {
+    let Some(python) = python() else { return };
+    let readme = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
+    let text = std::fs::read_to_string(&readme).unwrap();
+    let section = text.split_once("\n## As a Parquet table\n").unwrap().1;
+    let section = section.split("\n## ").next().unwrap();
+    let block = |kind: &str| {
+        let rest = section.split_once(&format!("```{kind}\n")).unwrap().1;
+        rest.split_once("```").unwrap().0
+    };
+    let folder = super::shell::Folder::with_samples();
+    let command = block("sh")
+        .lines()
+        .find(|l| l.starts_with("fixworth "))
+        .unwrap();
+    folder.stdout(command);
+    folder.write("ask.py", block("python"));
+    let printed = folder.stdout(&format!("'{python}' ask.py"));
+    let shown = block("text");
+    if std::env::var_os("UPDATE_README").is_some_and(|v| v == "1") {
+        let as_block = |lines: &str| format!("```text\n{lines}```");
+        let anew = text.replacen(&as_block(shown), &as_block(&printed), 1);
+        std::fs::write(&readme, anew).unwrap();
+    } else {
+        assert_eq!(shown, printed);
+    }
 }

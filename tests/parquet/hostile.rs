@@ -7,7 +7,10 @@ use fixworth::intake::{self, Options};
 use fixworth::lexicon::Lexicon;
 
 use super::make::{Column, ads, table};
+use super::mutate::mutate;
 use super::program::Folder;
+use super::random::Random;
+use super::targets::TARGETS;
 
 static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| Lexicon::built_in().unwrap());
 
@@ -180,4 +183,24 @@ fn the_program_tells_of_damage_in_one_line() {
         &["columns", "a.parquet"],
         "a.parquet: this is a Parquet table; it tells the names of its columns itself",
     );
+}
+
+#[test]
+fn tables_of_other_writers_changed_in_any_way_do_no_harm() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/fuzz/corpus/parquet");
+    let entries = std::fs::read_dir(folder).unwrap();
+    let mut paths: Vec<_> = entries.map(|entry| entry.unwrap().path()).collect();
+    paths.sort();
+    assert!(paths.len() >= 5);
+    let (_, target) = TARGETS.iter().find(|(name, _)| *name == "parquet").unwrap();
+    let mut random = Random(5);
+    for path in paths {
+        let whole = std::fs::read(path).unwrap();
+        target(&whole);
+        for _ in 0..300 {
+            let mut bytes = whole.clone();
+            mutate(&mut bytes, &mut random);
+            target(&bytes);
+        }
+    }
 }

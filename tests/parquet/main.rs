@@ -5,8 +5,17 @@
 //! to say. What needs DuckDB asks `python3`, or what `PYTHON` names, for it, and
 //! says so and passes where it is missing.
 
+#[cfg(feature = "parquet")]
+#[path = "../fuzz/mutate.rs"]
+mod mutate;
 #[path = "../program/mod.rs"]
 mod program;
+#[cfg(feature = "parquet")]
+#[path = "../random/mod.rs"]
+mod random;
+#[cfg(feature = "parquet")]
+#[path = "../fuzz/targets.rs"]
+mod targets;
 
 #[cfg(not(feature = "parquet"))]
 use program::Folder;
@@ -38,3 +47,6 @@ mod hostile;
 mod make;
 #[cfg(feature = "parquet")]
 mod round;
+#[cfg(all(feature = "parquet", unix))]
+#[path = "../readme/shell.rs"]
+mod shell;

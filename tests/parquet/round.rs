@@ -48,8 +48,8 @@ fn value(field: &Field) -> Value {
 fn flat(line: &str, like: &Value) -> Value {
     let row: Value = serde_json::from_str(line).unwrap();
     let columns = like.as_object().unwrap().keys().map(|name| {
-        let within = name.strip_prefix("bill_").map(|key| &row["bill"][key]);
-        let value = within.unwrap_or(&row[name.as_str()]);
+        let key = name.strip_prefix("bill_").unwrap_or(name);
+        let value = row.get(name).unwrap_or(&row["bill"][key]);
         (name.clone(), whole(value, &like[name.as_str()]))
     });
     Value::Object(columns.collect())
@@ -102,6 +102,10 @@ fn a_table_of_readings_or_bills_says_what_its_json_says() {
         let keys: Value = serde_json::from_str(json.lines().next().unwrap()).unwrap();
         for key in keys.as_object().unwrap().keys().filter(|k| *k != "bill") {
             assert!(rows[0].get(key).is_some(), "{key}");
+        }
+        let readme = include_str!("../../README.md");
+        for column in rows[0].as_object().unwrap().keys() {
+            assert!(readme.contains(&format!("`{column}`")), "{column}");
         }
         let piped = folder.command(&[&words[..], &["--format", "parquet"]].concat());
         let piped = { piped }.output().unwrap().stdout;

@@ -36,8 +36,11 @@ def whole(value, like):
 def flat(line, like):
     row = json.loads(line)
     bill = row.get("bill") or {}
-    within = {f"bill_{key}": value for key, value in bill.items()}
-    return {name: whole(within.get(name, row.get(name)), like[name]) for name in like}
+
+    def value(name):
+        return row[name] if name in row else bill.get(name.removeprefix("bill_"))
+
+    return {name: whole(value(name), like[name]) for name in like}
 
 
 # Columns as text, as DuckDB finds them to be, and in small groups of rows; each

@@ -19,8 +19,9 @@ use serde_json::Value;
 pub struct TableColumn {
     /// Its name.
     pub name: &'static str,
-    /// The object of the row's JSON whose key of that name it holds; `None` for
-    /// the row itself. Its own name goes before that of the key then.
+    /// The key of the row's JSON that it holds.
+    pub key: &'static str,
+    /// The object of the row's JSON that has the key; `None` for the row itself.
     pub of: Option<&'static str>,
     /// What it holds.
     pub shape: Shape,
@@ -44,22 +45,18 @@ pub enum Shape {
 impl TableColumn {
     /// A column that holds what the row has under its name.
     pub const fn key(name: &'static str, shape: Shape) -> Self {
-        let of = None;
-        TableColumn { name, of, shape }
+        TableColumn {
+            name,
+            key: name,
+            of: None,
+            shape,
+        }
     }
 
     fn value<'v>(&self, row: &'v Value) -> Option<&'v Value> {
         match self.of {
-            None => row.get(self.name),
-            Some(outer) => row.get(outer)?.get(self.name),
-        }
-    }
-
-    /// Its name in the table: `bill_low` for `low` of `bill`.
-    pub fn title(&self) -> String {
-        match self.of {
-            None => self.name.to_owned(),
-            Some(outer) => format!("{outer}_{}", self.name),
+            None => row.get(self.key),
+            Some(outer) => row.get(outer)?.get(self.key),
         }
     }
 }
@@ -207,7 +204,7 @@ impl Levels {
 pub(super) fn schema(columns: &[TableColumn]) -> Result<TypePtr> {
     let fields = columns
         .iter()
-        .map(|column| Ok(Arc::new(column.shape.typed(&column.title())?)));
+        .map(|column| Ok(Arc::new(column.shape.typed(column.name)?)));
     let fields = fields.collect::<Result<_>>()?;
     let table = Type::group_type_builder("ads").with_fields(fields);
     Ok(Arc::new(table.build()?))
@@ -251,8 +248,8 @@ impl Batch {
                 .shape
                 .lay_out(value, Levels::ROW, own)
                 .ok_or_else(|| {
-                    let title = column.title();
-                    io::Error::other(format!("column {title} cannot hold {value:?}"))
+                    let name = column.name;
+                    io::Error::other(format!("column {name} cannot hold {value:?}"))
                 })?;
             rest = others;
         }
@@ -363,7 +360,8 @@ mod tests {
         let mut batch = Batch::new(vec![
             TableColumn::key("id", Shape::Text),
             TableColumn {
-                name: "low",
+                name: "bill_low",
+                key: "low",
                 of: Some("bill"),
                 shape: Shape::Number,
             },
