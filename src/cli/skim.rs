@@ -12,9 +12,11 @@ use super::market::sound_car;
 use super::notes::Note;
 use super::pipeline::{Rest, Spare, options};
 use super::progress::Watched;
+use super::prospects::{Prospect, Prospects};
 use super::shelf::Shelf;
 use crate::history::{Sketch, Sketches};
 use crate::intake::{Reader as Intake, Reject, Repeat};
+use crate::margin::Appraiser;
 use crate::reading::reader::Reader;
 use crate::worth::Comparable;
 
@@ -22,6 +24,7 @@ use crate::worth::Comparable;
 pub(super) struct Skimmed {
     pub shelf: Shelf,
     pub sketches: Sketches,
+    pub prospects: Prospects,
     /// What sound cars cost, by the place of their ad in the run.
     pub sound: HashMap<u32, Comparable>,
     pub newest: Newest,
@@ -46,6 +49,8 @@ pub(super) fn skim(
     let spare = Spare::default();
     let mut rest = Rest::default();
     let (mut shelf, mut sketches) = (Shelf::default(), Sketches::default());
+    let mut prospects = Prospects::default();
+    let appraiser = Appraiser::new(profile, lexicon);
     let (mut sound, mut newest) = (HashMap::new(), Newest::default());
     let mut foreign = Foreign::default();
     chunks::in_order::<_, CliError>(
@@ -66,7 +71,8 @@ pub(super) fn skim(
                     foreign.look(&listing, &reading, profile, lexicon);
                     let sketch = Sketch::of(&listing, &reading);
                     let sound = sound_car(&reading, profile, lexicon);
-                    (listing, sketch, sound)
+                    let prospect = Prospect::of(&reading, appraiser.price_of(&reading));
+                    (listing, sketch, sound, prospect)
                 })
                 .collect();
             spare.put(scratch);
@@ -75,11 +81,12 @@ pub(super) fn skim(
         |(skimmed, of_chunk, foreign_of_chunk)| {
             newest = newest.or(of_chunk);
             foreign.add(foreign_of_chunk);
-            for (listing, sketch, car) in skimmed {
+            for (listing, sketch, car, prospect) in skimmed {
                 let place = sketches.len() as u32;
                 sound.extend(car.map(|car| (place, car)));
                 shelf.put(&listing, sketch.bands).map_err(CliError::Shelf)?;
                 sketches.add(&listing.origin.file, sketch);
+                prospects.add(prospect);
             }
             Ok(())
         },
@@ -92,6 +99,7 @@ pub(super) fn skim(
     Ok(Skimmed {
         shelf,
         sketches,
+        prospects,
         sound,
         newest,
         foreign,
