@@ -352,6 +352,10 @@ pub struct ExplainArgs {
     #[arg(long, default_value = "text", value_parser = ["text", "json"],
         help_heading = "Output")]
     pub format: String,
+    /// Show telephone numbers and mail addresses of the ad's text in
+    /// '--format json'; else each of their letters is '*'
+    #[arg(long, help_heading = "Output")]
+    pub keep_contacts: bool,
     /// Where the text goes.
     #[command(flatten)]
     pub output: OutputArgs,

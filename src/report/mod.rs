@@ -4,12 +4,13 @@
 //!
 //! # The shortlist as JSON
 //!
-//! `--format json` gives one object: `as_of` (year that ages are counted to),
+//! `--format json` gives one object: `schema` (by which it is made, such as
+//! `urn:fixworth:shortlist:1.1`), `as_of` (year that ages are counted to),
 //! `as_of_from` (where that year is from), `currency`, `sort`,
 //! `wanted_margin`, `loss_limit`, `ads` (listings read), `all_cars` (cars that
 //! they are of), and `cars`, a list in
-//! ranked order. `--format jsonl` gives the objects of `cars`, one a line.
-//! Each has all of these keys; what is unknown is null:
+//! ranked order. `--format jsonl` gives the objects of `cars`, one a line, each
+//! with a `schema` of its own before it. Each has all of these keys; what is unknown is null:
 //!
 //! | key | value |
 //! | --- | --- |

@@ -10,7 +10,7 @@ use super::flat::Column;
 use super::parquet::{Batch, TableColumn, TableWriter};
 use super::reading::ReadRow;
 #[cfg(feature = "parquet")]
-use super::schema::Form;
+use super::schema::id_of;
 use super::{flat, json};
 
 /// A row of which any number can be written.
@@ -146,8 +146,7 @@ impl<'o> ReadWriter<'o> {
             }
             #[cfg(feature = "parquet")]
             ReadForm::Parquet { with_text } => {
-                let schema = Form::of_name(R::FORM).map_or_else(String::new, Form::id);
-                let table = TableWriter::new(out, R::table(with_text), schema)?;
+                let table = TableWriter::new(out, R::table(with_text), id_of(R::FORM))?;
                 return Ok(ReadWriter(Writer::Table(Box::new(table))));
             }
         }
