@@ -25,6 +25,7 @@ use crate::intake::{Listing, Reject};
 use crate::kerb::Findings;
 use crate::lexicon::Lexicon;
 use crate::margin::{Appraisal, Sort};
+use crate::reading::Reading;
 use crate::reading::reader::{Reader, Scratch};
 #[cfg(feature = "page")]
 use crate::report::html::Behind;
@@ -111,6 +112,7 @@ fn rank_in(
         mut shelf,
         sketches,
         prospects,
+        first,
         mut sound,
         newest,
         foreign,
@@ -131,6 +133,7 @@ fn rank_in(
     let archive = Archive {
         progress,
         shelf: &shelf,
+        first: &first,
         reader: &reader,
         spare: &Spare::default(),
         groups: &groups,
@@ -206,6 +209,7 @@ const TURNS: (usize, usize) = (4, 32);
 struct Archive<'a> {
     progress: &'a Progress,
     shelf: &'a Shelf,
+    first: &'a [Reading],
     reader: &'a Reader<'a>,
     spare: &'a Spare,
     groups: &'a Groups,
@@ -234,7 +238,10 @@ impl Archive<'_> {
         let mut ads = Vec::with_capacity(places.len());
         for ad in places {
             let listing = self.shelf.take(*ad as usize).map_err(CliError::Shelf)?;
-            let reading = self.reader.read_with(&listing, scratch);
+            let reading = match self.first.get(*ad as usize) {
+                Some(reading) => reading.clone(),
+                None => self.reader.read_with(&listing, scratch),
+            };
             ads.push((listing, reading));
         }
         let shown: Vec<_> = ads

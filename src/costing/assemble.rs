@@ -176,7 +176,7 @@ impl Sheet<'_, '_> {
     }
 
     fn perhaps(&mut self, chance: f64, job: JobId) {
-        let cost = self.work.case.cost(&self.work.price(job).0);
+        let cost = self.work.own_cost(job);
         self.total = self.total.plus(&Mixture::perhaps(chance, cost));
     }
 
