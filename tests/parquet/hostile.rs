@@ -100,6 +100,26 @@ fn sizes_are_not_believed() {
     }
     says(with_index(&nested), "is damaged");
     says(with_index(&[0xff; 64]), "is damaged");
+    // A group of a billion rows, in its own count and in that of the file.
+    let same = vec![Some("clutch slips"); 1000];
+    let same = table(
+        "message m { optional binary text (utf8); }",
+        &[Column::Text(same)],
+        1,
+    );
+    let thousand = [0x16, 0xd0, 0x0f];
+    let mut bytes = same.clone();
+    let found: Vec<usize> = (0..same.len() - 2)
+        .filter(|at| same[*at..][..3] == thousand)
+        .collect();
+    for at in found.iter().rev() {
+        bytes.splice(at + 1..at + 3, [0x80, 0xa8, 0xd6, 0xb9, 0x07]);
+    }
+    let more = found.len() * 3;
+    let at = bytes.len() - 8;
+    let length = u32::from_le_bytes(bytes[at..at + 4].try_into().unwrap()) + more as u32;
+    bytes[at..at + 4].copy_from_slice(&length.to_le_bytes());
+    says(bytes, "more rows than anybody writes");
 }
 
 #[test]

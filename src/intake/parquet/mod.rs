@@ -41,6 +41,10 @@ const MAGIC: &[u8] = b"PAR1";
 /// Bytes of a row that are kept for a reject.
 const RAW: usize = 800;
 
+/// Rows for each byte of a file. The same row again takes next to no room, and
+/// nothing would ever be heard again of a run over a billion of them.
+const MOST_ROWS: u64 = 1 << 10;
+
 /// Whether a file with this beginning is a Parquet table.
 pub(super) fn begins(head: &[u8]) -> bool {
     head.starts_with(MAGIC)
@@ -108,12 +112,17 @@ impl Table {
         let fields = fields(schema);
         let rows = index.row_groups().iter().map(|g| g.num_rows());
         let rows = rows.map(|n| u64::try_from(n).unwrap_or(0));
+        let rows = rows.fold(0, u64::saturating_add);
+        if rows > bytes.saturating_mul(MOST_ROWS) {
+            let what = "more rows than anybody writes in so few bytes";
+            return Err(told(TableProblem::Damaged(what.to_owned())));
+        }
         Ok(Table {
             name: name.to_owned(),
             file: Arc::new(file),
             bytes,
             texts: vec![Vec::new(); names.len()],
-            rows: rows.fold(0, u64::saturating_add),
+            rows,
             fields,
             names,
             index,
