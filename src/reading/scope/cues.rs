@@ -229,10 +229,12 @@ impl Walk<'_> {
             return;
         };
         m.cue = Some(i);
+        // `Rebuilt the transmission? No.`: what was asked is denied.
+        let asked_after = m.question && m.is_noun() && m.says.is_some();
         m.question = false;
         m.hedged = false;
         // `2003 Baja turbo? no` in a headline tells which car it is.
-        if m.is_noun() && m.sentence == 0 && self.sentence == 1 {
+        if m.is_noun() && m.sentence == 0 && self.sentence == 1 || asked_after {
             m.consumed = true;
             return;
         }
@@ -383,7 +385,12 @@ impl Walk<'_> {
                 || self.items.acts(i.wrapping_sub(1), Act::And)
                 || self.items.acts(i.wrapping_sub(1), Act::Modifier)
                     && self.items.acts(i.wrapping_sub(2), Act::And);
-            if inside && !(gov.says == Says::Bad && says == Says::Sound) {
+            // `good: new clutch`: praise of a list does not make new parts old.
+            let other = matches!(
+                (gov.says, says),
+                (Says::Bad, Says::Sound) | (Says::Sound, Says::Renewed)
+            );
+            if inside && !other {
                 gov.took_adjective = true;
                 return;
             }

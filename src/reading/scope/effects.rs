@@ -48,7 +48,9 @@ impl Walk<'_> {
                 .filter(|e| e.of == EffectOf::Named || self.opens_clause(i))
             && !(self.own_predicate(j, true) && self.own_predicate_near(j))
         {
-            self.effect_ahead(i, j, part, effect);
+            // `leaks from the pan or the rear main`: one of them.
+            let doubted = self.hedged_between(i, j) || self.one_of_two(j);
+            self.effect_ahead(i, j, part, effect, doubted);
             // `rust in the sills, doors and floor`: the list goes on.
             let mut last = j;
             while let Some((next, part)) = self.list_ahead(last)
@@ -56,7 +58,7 @@ impl Walk<'_> {
                     choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
                 && !self.own_predicate(next, true)
             {
-                self.effect_ahead(i, next, part, effect);
+                self.effect_ahead(i, next, part, effect, doubted);
                 last = next;
             }
             // `drips oil at the pan gasket`: the place is named as well.
@@ -65,7 +67,7 @@ impl Walk<'_> {
                 && let Some(effect) =
                     choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
             {
-                self.effect_ahead(i, place, part, effect);
+                self.effect_ahead(i, place, part, effect, doubted);
             }
             return true;
         }
@@ -108,13 +110,31 @@ impl Walk<'_> {
         self.mentions[k].consumed = true;
         self.mentions[k].says = None;
         let unreal = self.mentions[k].unreal || self.unreal.is_some();
-        self.push_effect(i, item, subject, effect, negated, unreal);
+        self.push_effect(i, item, subject, effect, [negated, unreal, false]);
     }
 
-    pub(super) fn effect_ahead(&mut self, i: usize, j: usize, part: PartId, effect: &Effect) {
+    /// `leak, probably from the pan`: the leak is there, its place is a guess.
+    fn hedged_between(&self, from: usize, to: usize) -> bool {
+        (from + 1..to).any(|j| {
+            matches!(
+                self.items.cue(j),
+                Some(Cue {
+                    act: Act::Hedges,
+                    ..
+                })
+            )
+        })
+    }
+
+    /// Whether `or` joins a further part to this one.
+    fn one_of_two(&self, i: usize) -> bool {
+        self.items.acts(i + 1, Act::Or) && self.list_ahead(i).is_some()
+    }
+
+    fn effect_ahead(&mut self, i: usize, j: usize, part: PartId, effect: &Effect, doubted: bool) {
         let negated = self.take_negation().is_some();
         let unreal = self.unreal.is_some();
-        self.push_effect(i, j, Some(part), effect, negated, unreal);
+        self.push_effect(i, j, Some(part), effect, [negated, unreal, doubted]);
         // The noun ahead is spoken for when it is reached.
         self.taken.push(j);
     }
@@ -125,8 +145,7 @@ impl Walk<'_> {
         item: usize,
         subject: Option<PartId>,
         effect: &Effect,
-        negated: bool,
-        unreal: bool,
+        [negated, unreal, doubted]: [bool; 3],
     ) {
         if unreal {
             return;
@@ -147,7 +166,8 @@ impl Walk<'_> {
             if negated && says == Says::Sound && effect.claims.len() > 1 && !self.is_symptom(part) {
                 continue;
             }
-            let says = if hedged && says == Says::Bad {
+            let guessed = doubted && !self.is_symptom(part);
+            let says = if (hedged || guessed) && says == Says::Bad {
                 Says::Suspect
             } else {
                 says
@@ -168,7 +188,7 @@ impl Walk<'_> {
                     name: self.phrase_of(item),
                     cue: self.phrase_of(i),
                     denied: negated,
-                    hedged,
+                    hedged: hedged || guessed,
                     leans: false,
                 },
             });
