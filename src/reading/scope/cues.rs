@@ -17,6 +17,9 @@ impl Walk<'_> {
             }
             Act::NegatesAll => self.neg_all = true,
             Act::Hedges if cue.side == Side::Before => self.hedge_back(i),
+            // `maybe 20k on it`: only the figure is a guess.
+            Act::Hedges if self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Number) => {
+            }
             Act::Hedges => {
                 self.hedge = Some(i);
                 self.hedge_used = false;

@@ -42,6 +42,14 @@ impl Walk<'_> {
                 }
             }
         }
+        // `new radiator, it has a crack and leaks`; `sunroof works and doesn't
+        // leak`: said of the part, whatever else is.
+        if let Some((item, part, effect)) = self.said_besides(i, effects) {
+            let negated = self.take_negation().is_some() != self.neg_all;
+            let unreal = self.unreal.is_some();
+            self.push_effect(i, item, Some(part), effect, [negated, unreal, false]);
+            return true;
+        }
         // `leaks from the rear main`, `slipping clutch`
         if let Some((j, part)) = self.part_ahead(i)
             && let Some(effect) = choose(effects, Some(part))
@@ -72,6 +80,27 @@ impl Walk<'_> {
             return true;
         }
         false
+    }
+
+    /// The one part that this sentence has told of so far, where a row is for
+    /// that part and `and` or a pronoun takes it up.
+    fn said_besides<'e>(
+        &self,
+        i: usize,
+        effects: &'e [Effect],
+    ) -> Option<(usize, PartId, &'e Effect)> {
+        let m = self.mentions.last()?;
+        let alone = self.mentions.len() == self.sentence_mentions + 1;
+        if m.sentence != self.sentence || !alone || !m.is_noun() || m.place || m.says.is_none() {
+            return None;
+        }
+        let part = m.named.first()?.part;
+        let effect = choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)?;
+        let near = self.words_between(m.item, i) <= 8 && self.part_ahead(i).is_none();
+        let joined = (m.item + 1..i).rev().take(4).any(|j| {
+            self.items.acts(j, Act::And) || self.items.acts(j, Act::Pronoun)
+        });
+        (near && joined).then_some((m.item, part, effect))
     }
 
     /// Whether no part was named yet in this clause: then what is said of any
