@@ -46,7 +46,9 @@ impl Walk<'_> {
         // leak`: said of the part, whatever else is.
         if let Some((item, part, effect)) = self.said_besides(i, effects) {
             let negated = self.take_negation().is_some() != self.neg_all;
-            let unreal = self.unreal.is_some();
+            // `seeps a bit but does not drip`: it seeps.
+            let softened = negated && self.mentions.last().is_some_and(|m| m.consumed);
+            let unreal = self.unreal.is_some() || softened;
             self.push_effect(i, item, Some(part), effect, [negated, unreal, false]);
             return true;
         }
@@ -91,15 +93,33 @@ impl Walk<'_> {
     ) -> Option<(usize, PartId, &'e Effect)> {
         let m = self.mentions.last()?;
         let alone = self.mentions.len() == self.sentence_mentions + 1;
-        if m.sentence != self.sentence || !alone || !m.is_noun() || m.place || m.says.is_none() {
+        if m.sentence != self.sentence || !alone || !m.is_noun() || m.place {
+            return None;
+        }
+        if m.says.is_none() && !m.consumed {
             return None;
         }
         let part = m.named.first()?.part;
         let effect = choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)?;
         let near = self.words_between(m.item, i) <= 8 && self.part_ahead(i).is_none();
-        let joined = (m.item + 1..i).rev().take(4).any(|j| {
-            self.items.acts(j, Act::And) || self.items.acts(j, Act::Pronoun)
-        });
+        let takes_up = |j: usize| {
+            self.items.acts(j, Act::And)
+                || self.items.acts(j, Act::Pronoun)
+                || self.items.list[j].kind == ItemKind::Sign(b',')
+        };
+        let mut j = i - 1;
+        while j > m.item
+            && (self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Negates)
+                || self.items.acts(j, Act::Latest))
+        {
+            j -= 1;
+        }
+        // `has a leak`
+        if j > m.item + 1 && self.items.acts(j, Act::Copula) {
+            j -= 1;
+        }
+        let joined = j > m.item && takes_up(j);
         (near && joined).then_some((m.item, part, effect))
     }
 
