@@ -281,9 +281,7 @@ impl Walk<'_> {
             (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
                 && !self.signs_between(m.item, i)
-                && (copula_before
-                    || !m.is_equipment()
-                    || says == Says::Bad && m.item + 1 == i)
+                && (copula_before || !m.is_equipment() || says == Says::Bad && m.item + 1 == i)
         });
         let adjacent_before = previous.is_some_and(|m| {
             (m.item + 1..i).all(|j| {
