@@ -16,7 +16,7 @@ impl Walk<'_> {
                     && (m.is_open()
                         || m.lacks
                         || m.consumed && m.says.is_none() && !m.place
-                        || m.says == Some(Says::Renewed) && m.item + 1 == i)
+                        || m.says == Some(Says::Renewed) && (m.item + 1 == i || self.again(i)))
             })
             .map(|m| (m.item, m.named.clone()));
         let asked = self.asked().filter(|_| self.answers_first(i));
