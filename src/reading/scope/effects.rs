@@ -42,6 +42,18 @@ impl Walk<'_> {
                 }
             }
         }
+        // `front struts replaced, rears original and tired`
+        if let Some(k) = self.others_of(i, Says::Bad).filter(|_| self.neg.is_none())
+            && let Some(subject) = self.mentions[k].named.first().map(|n| n.part)
+            && let Some(effect) = choose(effects, Some(subject))
+            && effect
+                .claims
+                .iter()
+                .any(|(code, says)| code.is_none() && *says == Says::Bad)
+        {
+            self.say_besides(k, i, Says::Bad);
+            return true;
+        }
         // `leaks from the rear main`, `slipping clutch`
         if let Some((j, part)) = self.part_ahead(i)
             && let Some(effect) = choose(effects, Some(part))
