@@ -56,9 +56,11 @@ impl Reader<'_> {
                     | "overheats",
                     Says::Bad,
                 ) => out.stays = true,
+                ("engine" | "timing_belt" | "timing_chain", Says::Renewed) => out.mended = true,
                 _ => {}
             }
         }
+        out.mended &= !out.no_start;
         out.starts &= !out.no_start;
         out
     }
