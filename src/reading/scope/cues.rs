@@ -17,6 +17,9 @@ impl Walk<'_> {
             }
             Act::NegatesAll => self.neg_all = true,
             Act::Hedges if cue.side == Side::Before => self.hedge_back(i),
+            // `maybe 20k on it`: only the figure is a guess.
+            Act::Hedges if self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Number) => {
+            }
             Act::Hedges => {
                 self.hedge = Some(i);
                 self.hedge_used = false;
@@ -229,10 +232,12 @@ impl Walk<'_> {
             return;
         };
         m.cue = Some(i);
+        // `Rebuilt the transmission? No.`: what was asked is denied.
+        let asked_after = m.question && m.is_noun() && m.says.is_some();
         m.question = false;
         m.hedged = false;
         // `2003 Baja turbo? no` in a headline tells which car it is.
-        if m.is_noun() && m.sentence == 0 && self.sentence == 1 {
+        if m.is_noun() && m.sentence == 0 && self.sentence == 1 || asked_after {
             m.consumed = true;
             return;
         }
@@ -276,7 +281,7 @@ impl Walk<'_> {
             (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
                 && !self.signs_between(m.item, i)
-                && (copula_before || !m.is_equipment())
+                && (copula_before || !m.is_equipment() || says == Says::Bad && m.item + 1 == i)
         });
         let adjacent_before = previous.is_some_and(|m| {
             (m.item + 1..i).all(|j| {
@@ -394,7 +399,12 @@ impl Walk<'_> {
                 || self.items.acts(i.wrapping_sub(1), Act::And)
                 || self.items.acts(i.wrapping_sub(1), Act::Modifier)
                     && self.items.acts(i.wrapping_sub(2), Act::And);
-            if inside && !(gov.says == Says::Bad && says == Says::Sound) {
+            // `good: new clutch`: praise of a list does not make new parts old.
+            let other = matches!(
+                (gov.says, says),
+                (Says::Bad, Says::Sound) | (Says::Sound, Says::Renewed)
+            );
+            if inside && !other {
                 gov.took_adjective = true;
                 return;
             }

@@ -42,6 +42,16 @@ impl Walk<'_> {
                 }
             }
         }
+        // `new radiator, it has a crack and leaks`; `sunroof works and doesn't
+        // leak`: said of the part, whatever else is.
+        if let Some((item, part, effect)) = self.said_besides(i, effects) {
+            let negated = self.take_negation().is_some() != self.neg_all;
+            // `seeps a bit but does not drip`: it seeps.
+            let softened = negated && self.mentions.last().is_some_and(|m| m.consumed);
+            let unreal = self.unreal.is_some() || softened;
+            self.push_effect(i, item, Some(part), effect, [negated, unreal, false]);
+            return true;
+        }
         // `front struts replaced, rears original and tired`
         if let Some(k) = self.others_of(i, Says::Bad).filter(|_| self.neg.is_none())
             && let Some(subject) = self.mentions[k].named.first().map(|n| n.part)
@@ -60,7 +70,9 @@ impl Walk<'_> {
                 .filter(|e| e.of == EffectOf::Named || self.opens_clause(i))
             && !(self.own_predicate(j, true) && self.own_predicate_near(j))
         {
-            self.effect_ahead(i, j, part, effect);
+            // `leaks from the pan or the rear main`: one of them.
+            let doubted = self.hedged_between(i, j) || self.one_of_two(j);
+            self.effect_ahead(i, j, part, effect, doubted);
             // `rust in the sills, doors and floor`: the list goes on.
             let mut last = j;
             while let Some((next, part)) = self.list_ahead(last)
@@ -68,7 +80,7 @@ impl Walk<'_> {
                     choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
                 && !self.own_predicate(next, true)
             {
-                self.effect_ahead(i, next, part, effect);
+                self.effect_ahead(i, next, part, effect, doubted);
                 last = next;
             }
             // `drips oil at the pan gasket`: the place is named as well.
@@ -77,11 +89,50 @@ impl Walk<'_> {
                 && let Some(effect) =
                     choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
             {
-                self.effect_ahead(i, place, part, effect);
+                self.effect_ahead(i, place, part, effect, doubted);
             }
             return true;
         }
         false
+    }
+
+    /// The one part that this sentence has told of so far, where a row is for
+    /// that part and `and` or a pronoun takes it up.
+    fn said_besides<'e>(
+        &self,
+        i: usize,
+        effects: &'e [Effect],
+    ) -> Option<(usize, PartId, &'e Effect)> {
+        let m = self.mentions.last()?;
+        let alone = self.mentions.len() == self.sentence_mentions + 1;
+        if m.sentence != self.sentence || !alone || !m.is_noun() || m.place {
+            return None;
+        }
+        if m.says.is_none() && !m.consumed {
+            return None;
+        }
+        let part = m.named.first()?.part;
+        let effect = choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)?;
+        let near = self.words_between(m.item, i) <= 8 && self.part_ahead(i).is_none();
+        let takes_up = |j: usize| {
+            self.items.acts(j, Act::And)
+                || self.items.acts(j, Act::Pronoun)
+                || self.items.list[j].kind == ItemKind::Sign(b',')
+        };
+        let mut j = i - 1;
+        while j > m.item
+            && (self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Negates)
+                || self.items.acts(j, Act::Latest))
+        {
+            j -= 1;
+        }
+        // `has a leak`
+        if j > m.item + 1 && self.items.acts(j, Act::Copula) {
+            j -= 1;
+        }
+        let joined = j > m.item && takes_up(j);
+        (near && joined).then_some((m.item, part, effect))
     }
 
     /// Whether no part was named yet in this clause: then what is said of any
@@ -120,13 +171,31 @@ impl Walk<'_> {
         self.mentions[k].consumed = true;
         self.mentions[k].says = None;
         let unreal = self.mentions[k].unreal || self.unreal.is_some();
-        self.push_effect(i, item, subject, effect, negated, unreal);
+        self.push_effect(i, item, subject, effect, [negated, unreal, false]);
     }
 
-    pub(super) fn effect_ahead(&mut self, i: usize, j: usize, part: PartId, effect: &Effect) {
+    /// `leak, probably from the pan`: the leak is there, its place is a guess.
+    fn hedged_between(&self, from: usize, to: usize) -> bool {
+        (from + 1..to).any(|j| {
+            matches!(
+                self.items.cue(j),
+                Some(Cue {
+                    act: Act::Hedges,
+                    ..
+                })
+            )
+        })
+    }
+
+    /// Whether `or` joins a further part to this one.
+    fn one_of_two(&self, i: usize) -> bool {
+        self.items.acts(i + 1, Act::Or) && self.list_ahead(i).is_some()
+    }
+
+    fn effect_ahead(&mut self, i: usize, j: usize, part: PartId, effect: &Effect, doubted: bool) {
         let negated = self.take_negation().is_some();
         let unreal = self.unreal.is_some();
-        self.push_effect(i, j, Some(part), effect, negated, unreal);
+        self.push_effect(i, j, Some(part), effect, [negated, unreal, doubted]);
         // The noun ahead is spoken for when it is reached.
         self.taken.push(j);
     }
@@ -137,8 +206,7 @@ impl Walk<'_> {
         item: usize,
         subject: Option<PartId>,
         effect: &Effect,
-        negated: bool,
-        unreal: bool,
+        [negated, unreal, doubted]: [bool; 3],
     ) {
         if unreal {
             return;
@@ -159,7 +227,8 @@ impl Walk<'_> {
             if negated && says == Says::Sound && effect.claims.len() > 1 && !self.is_symptom(part) {
                 continue;
             }
-            let says = if hedged && says == Says::Bad {
+            let guessed = doubted && !self.is_symptom(part);
+            let says = if (hedged || guessed) && says == Says::Bad {
                 Says::Suspect
             } else {
                 says
@@ -180,7 +249,7 @@ impl Walk<'_> {
                     name: self.phrase_of(item),
                     cue: self.phrase_of(i),
                     denied: negated,
-                    hedged,
+                    hedged: hedged || guessed,
                     leans: false,
                 },
             });

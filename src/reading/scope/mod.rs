@@ -401,6 +401,17 @@ impl<'a> Walk<'a> {
         }
         if !meaning.named.is_empty() {
             self.name(i, &meaning.named);
+            // `code says EGR`: a fault, and a hedge on what follows.
+            if let Some(
+                cue @ Cue {
+                    act: Act::State(_),
+                    side: Side::After,
+                },
+            ) = meaning.cue
+                && self.items.names_part(i + 1)
+            {
+                self.cue(i, cue);
+            }
             return;
         }
         match meaning.cue {

@@ -127,6 +127,8 @@ impl Walk<'_> {
             && !p.place
             && !p.consumed
             && !self.words(p.item).ends_with('s')
+            // `timing belt water pump`: both are whole names.
+            && !(self.words(p.item).contains(' ') && self.words(i).contains(' '))
             && !self.items.names_part(i + 1)
     }
 

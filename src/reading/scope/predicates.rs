@@ -156,6 +156,9 @@ impl Walk<'_> {
             }
             return;
         }
+        if self.brings_along(i, says) {
+            return;
+        }
         if self.pronoun.is_some() || i == self.sentence_start {
             let allowed = match says {
                 Says::Renewed | Says::Spare => true,
@@ -174,6 +177,17 @@ impl Walk<'_> {
                 ..Governor::new(says, i, self.sentence)
             });
         }
+    }
+
+    /// `it comes with two keys`: it is the car, and what comes along is named
+    /// behind.
+    fn brings_along(&self, i: usize, says: Says) -> bool {
+        says == Says::Spare
+            && self.words(i).starts_with("come")
+            && matches!(
+                self.items.list.get(i + 1).map(|n| n.kind),
+                Some(ItemKind::Word | ItemKind::Number | ItemKind::Phrase(_))
+            )
     }
 
     /// Whether a saying is taken back right behind it.

@@ -138,11 +138,20 @@ impl Walk<'_> {
             }
         } else if let Some(k) = self
             .named_right_before(at)
-            .filter(|k| self.mentions[*k].is_noun() && self.mentions[*k].says == Some(Says::Sound))
+            .filter(|k| self.praised_in_a_list(*k))
         {
             // `Good: timing belt in 2019`
             self.say_of(k, i, Says::Renewed, false);
         }
+    }
+
+    /// Whether a part was praised by what heads its list, not by a word of its
+    /// own: `good motor, 156k` tells no date.
+    fn praised_in_a_list(&self, k: usize) -> bool {
+        let m = &self.mentions[k];
+        m.is_noun()
+            && m.says == Some(Says::Sound)
+            && m.cue.is_some_and(|c| c + 1 < self.before_modifiers(m.item))
     }
 
     /// The mention that only small words part from this item.
