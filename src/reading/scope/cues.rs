@@ -316,6 +316,13 @@ impl Walk<'_> {
                     })
             });
         let back = open_before && (adjacent_before || !follows_now) || apposed;
+        // `went out, have a new one in the box`: nothing is mended yet.
+        let to_come = (i + 1..(i + 5).min(self.items.list.len()))
+            .take_while(|j| !matches!(self.items.list[*j].kind, ItemKind::End(_)))
+            .any(|j| self.items.acts(j, Act::State(Says::Spare)));
+        if !back && !follows_now && says == Says::Renewed && to_come {
+            return;
+        }
         if !back && !follows_now && says == Says::Renewed {
             let n = self.mentions.len();
             if n > self.clause
