@@ -201,7 +201,8 @@ impl Walk<'_> {
                 || between
                     .clone()
                     .any(|j| self.items.list[j].kind == ItemKind::Sign(b'('))
-                || self.items.acts(i, Act::Pronoun))
+                || self.items.acts(i, Act::Pronoun)
+                || self.words(i).starts_with("which"))
             && !between.clone().any(|j| {
                 matches!(
                     self.items.cue(j),
