@@ -198,8 +198,16 @@ impl Walk<'_> {
     pub(super) fn hedge_back(&mut self, i: usize) {
         // Also a hedge forward: `maybe bad coil`.
         self.hedge = Some(i);
+        // `AC is out, which I think just needs gas`: a fault is not doubted by
+        // what is thought of it further on.
+        let closes = !matches!(
+            self.items.kind(i + 1),
+            ItemKind::Word | ItemKind::Number | ItemKind::Phrase(_)
+        );
+        let behind_border = i > 0 && self.items.acts(i - 1, Act::Border);
         if let Some(m) = self.mentions.last_mut()
             && m.sentence == self.sentence
+            && (closes || !behind_border)
             && (m.says == Some(Says::Bad) || m.is_open() || !m.is_noun())
             && !m.denied
         {

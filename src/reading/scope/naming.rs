@@ -193,7 +193,19 @@ impl Walk<'_> {
             m.denied = true;
             return;
         }
+        // `no rust in the floors, rockers or frame`: the list of places goes on.
+        let place_of_rust = self
+            .mentions
+            .last()
+            .is_some_and(|p| p.denied && !p.is_noun())
+            && m.named
+                .iter()
+                .all(|n| self.parts.code(n.part).starts_with("rust_"));
         match act {
+            Act::Lacks if place_of_rust => {
+                m.says = Some(Says::Sound);
+                m.denied = true;
+            }
             Act::Lacks => {
                 m.lacks = true;
                 m.says = Some(Says::Bad);
