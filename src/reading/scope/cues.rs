@@ -201,8 +201,8 @@ impl Walk<'_> {
         // `AC is out, which I think just needs gas`: a fault is not doubted by
         // what is thought of it further on.
         let closes = !matches!(
-            self.items.kind(i + 1),
-            ItemKind::Word | ItemKind::Number | ItemKind::Phrase(_)
+            self.items.list.get(i + 1).map(|n| n.kind),
+            Some(ItemKind::Word | ItemKind::Number | ItemKind::Phrase(_))
         );
         let behind_border = i > 0 && self.items.acts(i - 1, Act::Border);
         if let Some(m) = self.mentions.last_mut()
@@ -289,7 +289,9 @@ impl Walk<'_> {
             (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
                 && !self.signs_between(m.item, i)
-                && (copula_before || !m.is_equipment() || says == Says::Bad && m.item + 1 == i)
+                && (copula_before
+                    || !m.is_equipment()
+                    || m.item + 1 == i && (says == Says::Bad || !follows_now))
         });
         let adjacent_before = previous.is_some_and(|m| {
             (m.item + 1..i).all(|j| {

@@ -183,6 +183,22 @@ impl Walk<'_> {
                 None
             }
         };
+        // `no smoke or rattles`, where `no smoke` is one phrase
+        if active.is_none()
+            && !noun
+            && m.linked
+            && self
+                .items
+                .acts(self.before_modifiers(m.item).wrapping_sub(1), Act::Or)
+            && self.mentions.last().is_some_and(|p| {
+                p.named
+                    .iter()
+                    .all(|n| n.naming == Naming::States(Says::Sound))
+                    && self.words(p.item).starts_with("no ")
+            })
+        {
+            m.denied = true;
+        }
         // `neither rust nor rattles`
         if active.is_none() && self.neg_all && !noun {
             m.denied = true;
