@@ -100,7 +100,7 @@ fn labelled_ads_are_read_at_the_level_reached() {
 }
 
 /// Least F1 of all claims of plain sentences, a hundredth below what was reached.
-const PLAIN: f64 = 0.92;
+const PLAIN: f64 = 0.935;
 
 /// Single sentences as sellers write them, with what they say. The rules were
 /// made with them in view; they are here so that none is lost again.
