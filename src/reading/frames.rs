@@ -139,7 +139,7 @@ impl Frames {
             }
         }
         // For each list what frames can go on with, which, and from where.
-        let mut by_list: Vec<Vec<((Signs, Signs), u32, u8)>> = Vec::new();
+        let mut by_list: Vec<Vec<(_, u32, u8)>> = Vec::new();
         for (index, places) in (0..).zip(&out.places) {
             for (at, place) in (0..).zip(places) {
                 let (Place::OneOf(list) | Place::Maybe(list)) = *place else {
