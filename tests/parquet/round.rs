@@ -7,7 +7,7 @@ use parquet::record::{Field, Row};
 use serde_json::{Map, Value};
 
 use super::make::{CSV, Column, ads, table};
-use super::program::{Folder, Ran};
+use super::program::Folder;
 
 const SAMPLES: [&str; 3] = ["harbour-board", "valley-swap", "depot-list"];
 
@@ -211,7 +211,7 @@ fn a_table_is_no_text_for_a_terminal() {
     let folder = Folder::new().with("a.csv", CSV);
     let terminal = super::pty::Terminal::new(80);
     let mut command = folder.command(&["read", "a.csv", "--format", "parquet"]);
-    let ran = Ran::of(&command.stdout(terminal.end()).output().unwrap());
+    let ran = super::program::Ran::of(&command.stdout(terminal.end()).output().unwrap());
     assert_eq!(ran.code, Some(2));
     let problem = "--format parquet: a table is no text for a terminal; add --out ads.parquet";
     assert_eq!(ran.err, format!("fixworth: {problem}\n"));
