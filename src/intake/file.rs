@@ -5,7 +5,6 @@ use std::io::{self, Read};
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use super::cells::Cells;
 use super::clean::{one_line, plain_text};
 use super::columns::Columns;
 use super::dialect;
@@ -22,6 +21,7 @@ use super::reader::{Item, Options};
 use super::reject::{Reason, Reject};
 use super::rows::{Row, Rows};
 use super::survey::likely_text;
+use super::table::Table;
 use super::warning::Warning;
 use crate::lexicon::headers::{Field, Headers};
 
@@ -147,13 +147,6 @@ enum Shape {
     /// By names and kinds.
     #[cfg(feature = "parquet")]
     Parquet(parquet::Table, Columns),
-}
-
-/// A file with a header.
-struct Table {
-    /// The header's cells as they stand in the file.
-    header: Vec<Vec<u8>>,
-    columns: Columns,
 }
 
 impl FileReader {
@@ -385,32 +378,6 @@ impl Shape {
             #[cfg(feature = "parquet")]
             Shape::Parquet(table, _) => table.position(),
         }
-    }
-}
-
-impl Table {
-    /// Whether a row is one.
-    fn judge(&self, cells: &Cells) -> Result<(), Reason> {
-        let expected = self.header.len();
-        if cells.iter().all(|c| c.iter().all(u8::is_ascii_whitespace)) {
-            return Err(Reason::Empty);
-        }
-        let whole = cells.fit(expected)
-            || (cells.len() < expected && self.columns.short_row_is_whole(cells.len()));
-        if !whole {
-            return Err(Reason::of_count(cells.len(), expected));
-        }
-        if self.is_header_again(cells) {
-            return Err(Reason::HeaderAgain);
-        }
-        Ok(())
-    }
-
-    fn is_header_again(&self, cells: &Cells) -> bool {
-        let same = |at: usize| cells.get(at) == self.header[at];
-        let prose = self.columns.of(Field::Text);
-        let prose = prose.or(self.columns.of(Field::Headline));
-        prose.is_some_and(same) && self.columns.used().filter(|at| *at > 0).all(same)
     }
 }
 

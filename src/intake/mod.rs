@@ -46,6 +46,7 @@ mod reject;
 mod rows;
 mod seen;
 mod survey;
+mod table;
 mod warning;
 
 use std::path::PathBuf;

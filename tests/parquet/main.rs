@@ -45,6 +45,10 @@ mod duckdb;
 mod hostile;
 #[cfg(feature = "parquet")]
 mod make;
+#[cfg(all(feature = "parquet", unix))]
+#[allow(dead_code)]
+#[path = "../terminal/pty.rs"]
+mod pty;
 #[cfg(feature = "parquet")]
 mod round;
 #[cfg(all(feature = "parquet", unix))]

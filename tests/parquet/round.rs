@@ -204,3 +204,15 @@ fn rows_of_many_groups_come_in_order() {
     assert_eq!(ran.out.lines().count(), 2);
     assert!(ran.err.contains("4 rows are exact repeats"), "{}", ran.err);
 }
+
+#[cfg(unix)]
+#[test]
+fn a_table_is_no_text_for_a_terminal() {
+    let folder = Folder::new().with("a.csv", CSV);
+    let terminal = super::pty::Terminal::new(80);
+    let mut command = folder.command(&["read", "a.csv", "--format", "parquet"]);
+    let ran = super::program::Ran::of(&command.stdout(terminal.end()).output().unwrap());
+    assert_eq!(ran.code, Some(2));
+    let problem = "--format parquet: a table is no text for a terminal; add --out ads.parquet";
+    assert_eq!(ran.err, format!("fixworth: {problem}\n"));
+}

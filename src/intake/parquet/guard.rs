@@ -23,7 +23,7 @@ pub(super) const MAX_PAGE: u64 = 256 << 20;
 
 /// No index may be larger than this; a group of rows takes some 100 bytes of it
 /// for each column.
-pub(super) const MAX_INDEX: u64 = 16 << 20;
+pub(super) const MAX_INDEX: u64 = 8 << 20;
 
 /// Bytes at the end of a table: the length of the index, and what it began with.
 const TAIL: u64 = 8;
@@ -58,15 +58,15 @@ pub(super) fn index(mut file: &File) -> std::result::Result<(ParquetMetaData, u6
         return Err(TableProblem::CutOff);
     }
     if length > MAX_INDEX {
-        return Err(TableProblem::LargeIndex(length >> 20));
+        return Err(TableProblem::LargeIndex(length.div_ceil(1 << 20)));
     }
     file.seek(SeekFrom::Start(begin)).map_err(unreadable)?;
     let mut index = Vec::new();
     file.take(length)
         .read_to_end(&mut index)
         .map_err(unreadable)?;
-    if !skim::schema_is_shallow(&index) {
-        return Err(damaged("its index is no schema, or nested beyond sense"));
+    if !skim::is_sensible(&index) {
+        return Err(damaged("its index promises what no index could keep"));
     }
     let index = calmly(|| ParquetMetaDataReader::decode_metadata(&index));
     let index = index.map_err(|problem| TableProblem::of(problem, None))?;
@@ -145,7 +145,7 @@ impl Guard {
         }
         Err(TableProblem::LargePage {
             column: self.column.clone(),
-            size: size >> 20,
+            size: size.div_ceil(1 << 20),
         }
         .into())
     }

@@ -8,6 +8,12 @@
 /// A schema is nested this deep at most: `a.b.c` is three deep.
 const DEEPEST: usize = 64;
 
+/// Columns and groups of columns at most.
+const MOST_ELEMENTS: u64 = 1 << 16;
+
+/// Bytes that a group of rows takes at least.
+const GROUP: u64 = 16;
+
 /// Structures within structures that are passed over.
 const DEEPEST_SKIP: u32 = 16;
 
@@ -41,45 +47,34 @@ pub(super) fn page_sizes(header: &[u8]) -> Option<PageSizes> {
     }
 }
 
-/// Whether the schema in an index goes no deeper than any that is meant well.
-pub(super) fn schema_is_shallow(index: &[u8]) -> bool {
-    depth(index).is_some()
+/// Whether an index promises nothing that no index could keep: a schema nested
+/// beyond sense, more columns or groups of rows than there are bytes for.
+pub(super) fn is_sensible(index: &[u8]) -> bool {
+    judged(index).is_some()
 }
 
-fn depth(index: &[u8]) -> Option<()> {
+fn judged(index: &[u8]) -> Option<()> {
     let mut skim = Skim(index);
-    let mut last = 0;
+    let (mut last, mut schema) = (0, None);
     loop {
         let (id, kind) = skim.field(last)?;
         last = id;
         match (id, kind) {
-            (2, Kind::List) => break,
-            (_, Kind::Stop) => return None,
+            (2, Kind::List) if schema.is_none() => schema = Some(skim.schema()?),
+            (4, Kind::List) => {
+                let (groups, kind) = Skim(skim.0).list()?;
+                if groups > skim.0.len() as u64 / GROUP || kind != Kind::Struct && groups > 0 {
+                    return None;
+                }
+                // What stands behind it is small, and may be of any later kind.
+                return schema;
+            }
+            // The decoder goes by the number alone.
+            (2 | 4, _) if kind != Kind::List => return None,
+            (_, Kind::Stop) => return schema,
             _ => skim.skip(kind, DEEPEST_SKIP)?,
         }
     }
-    let (elements, kind) = skim.list()?;
-    if kind != Kind::Struct {
-        return None;
-    }
-    // Of each group that is open, how many of its columns are to come.
-    let mut open: Vec<i64> = Vec::new();
-    for _ in 0..elements {
-        while open.last() == Some(&0) {
-            open.pop();
-        }
-        if let Some(left) = open.last_mut() {
-            *left -= 1;
-        }
-        let columns = skim.columns_of_element()?;
-        if columns > 0 {
-            open.push(columns);
-        }
-        if open.len() > DEEPEST {
-            return None;
-        }
-    }
-    Some(())
 }
 
 /// How many values a column written by differences says that it has.
@@ -226,6 +221,32 @@ impl Skim<'_> {
         }
     }
 
+    /// Passes over a schema.
+    fn schema(&mut self) -> Option<()> {
+        let (elements, kind) = self.list()?;
+        if kind != Kind::Struct || elements > MOST_ELEMENTS {
+            return None;
+        }
+        // Of each group that is open, how many of its columns are to come.
+        let mut open: Vec<u64> = Vec::new();
+        for at in 1..=elements {
+            while open.last() == Some(&0) {
+                open.pop();
+            }
+            if let Some(left) = open.last_mut() {
+                *left -= 1;
+            }
+            let columns = u64::try_from(self.columns_of_element()?).ok()?;
+            if columns > elements - at || open.len() == DEEPEST {
+                return None;
+            }
+            if columns > 0 {
+                open.push(columns);
+            }
+        }
+        Some(())
+    }
+
     /// Reads an element of a schema; gives how many columns are within it.
     fn columns_of_element(&mut self) -> Option<i64> {
         let (mut columns, mut last) = (0, 0);
@@ -235,6 +256,11 @@ impl Skim<'_> {
             match (id, kind) {
                 (_, Kind::Stop) => return Some(columns),
                 (5, Kind::Whole) => columns = self.whole()?,
+                // The decoder goes by the number alone.
+                (1..=9, _) if kind != (if id == 4 { Kind::Binary } else { Kind::Whole }) => {
+                    return None;
+                }
+                (10, _) if kind != Kind::Struct => return None,
                 _ => self.skip(kind, DEEPEST_SKIP)?,
             }
         }
@@ -263,14 +289,35 @@ mod tests {
         index
     }
 
+    fn ended(mut index: Vec<u8>) -> Vec<u8> {
+        index.push(0);
+        index
+    }
+
     #[test]
     fn a_schema_may_be_nested_but_not_without_end() {
-        assert!(schema_is_shallow(&nested(3)));
-        assert!(schema_is_shallow(&nested(DEEPEST)));
-        assert!(!schema_is_shallow(&nested(DEEPEST + 1)));
-        assert!(!schema_is_shallow(&nested(1_000_000)));
-        assert!(!schema_is_shallow(&nested(3)[..10]));
-        assert!(!schema_is_shallow(b""));
+        assert!(is_sensible(&ended(nested(3))));
+        assert!(is_sensible(&ended(nested(DEEPEST - 1))));
+        assert!(!is_sensible(&ended(nested(DEEPEST + 1))));
+        assert!(!is_sensible(&ended(nested(1_000_000))));
+        assert!(!is_sensible(&nested(3)[..10]));
+        assert!(!is_sensible(b""));
+    }
+
+    #[test]
+    fn no_group_has_more_columns_than_there_are() {
+        // One element, of two columns; of two billion; of less than none.
+        for columns in [&[4][..], &[0xfe, 0xff, 0xff, 0xff, 0x0f], &[1]] {
+            let element = [&[0x48, 1, b'a', 0x15][..], columns, &[0]].concat();
+            let index = [&[0x15, 2, 0x19, 0x1c][..], &element, &[0]].concat();
+            assert!(!is_sensible(&index), "{columns:?}");
+        }
+        // A list of groups of rows that is longer than what is left.
+        let mut index = nested(1);
+        let end = [0x29, 0xfc, 0xff, 0xff, 0x03, 0];
+        assert!(is_sensible(&[&index[..], &[0]].concat()));
+        index.extend(end);
+        assert!(!is_sensible(&index));
     }
 
     #[test]

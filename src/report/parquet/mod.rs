@@ -11,7 +11,9 @@
 //! same bytes.
 
 mod columns;
+mod shape;
 mod write;
 
-pub use columns::{Batch, Shape, TableColumn};
+pub use columns::Batch;
+pub use shape::{Shape, TableColumn};
 pub(super) use write::TableWriter;

@@ -10,7 +10,8 @@ use parquet::file::metadata::KeyValue;
 use parquet::file::properties::WriterProperties;
 use parquet::file::writer::{SerializedColumnWriter, SerializedFileWriter};
 
-use super::columns::{Batch, Leaf, TableColumn, Values, schema};
+use super::columns::{Batch, Leaf, Values};
+use super::shape::{TableColumn, schema};
 
 /// Rows of a group at most.
 const ROWS: usize = 20_000;
