@@ -67,9 +67,10 @@
 //! # }
 //! ```
 //!
-//! Features, all on by default: `page` (the shortlist as a page for a browser),
-//! `terminal` (completions, manual pages) and
-//! `workbook` (the shortlist as a workbook). Without them the core remains.
+//! Features that are on by default: `page` (the shortlist as a page for a
+//! browser), `terminal` (completions, manual pages) and `workbook` (the
+//! shortlist as a workbook). Without them the core remains. `parquet` (Parquet
+//! tables in and out) has to be asked for.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 

@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 use regex::Regex;
 use unicode_width::UnicodeWidthChar;
 
-pub use contacts::{contacts, mask_contacts, mask_of};
+pub use contacts::{contacts, cover_contacts, mask_contacts, mask_of};
 
 /// What stands in place of a control character.
 const REPLACEMENT: char = '\u{fffd}';

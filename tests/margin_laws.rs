@@ -128,14 +128,7 @@ fn less_asked_never_leaves_less() {
 
 #[test]
 fn one_more_fault_never_leaves_more() {
-    let tried = ADS.par_iter().filter(|(headline, text)| {
-        // Where an ad tells nothing of the car's condition a sum is set aside
-        // for it. The first fault told takes its place, and may be less.
-        let open = car(headline, text, "900", &[])["unknowns"].clone();
-        let open = open.as_array().unwrap();
-        if open.iter().any(|unknown| unknown["code"] == "nothing_told") {
-            return false;
-        }
+    ADS.par_iter().for_each(|(headline, text)| {
         let before = margin(headline, text, "900", &[]).unwrap();
         for (code, sentence) in FAULTS {
             let after = margin(headline, &format!("{text} {sentence}"), "900", &[]).unwrap();
@@ -146,10 +139,7 @@ fn one_more_fault_never_leaves_more() {
                 "{what}: {after:?} {before:?}"
             );
         }
-        true
     });
-    let cars = tried.count();
-    assert!(cars >= 6, "{cars}");
 }
 
 #[test]

@@ -145,10 +145,13 @@ fn json_lines_are_the_cars_of_the_json() {
     let whole: serde_json::Value =
         serde_json::from_str(&text_of(|out| list(&batch).write_json(out))).unwrap();
     let lines = text_of(|out| list(&batch).write_jsonl(out));
-    let cars: Vec<serde_json::Value> = lines
-        .lines()
-        .map(|l| serde_json::from_str(l).unwrap())
-        .collect();
+    let car = |line: &str| -> serde_json::Value {
+        let mut car: serde_json::Map<String, _> = serde_json::from_str(line).unwrap();
+        assert_eq!(car.remove("schema").unwrap(), "urn:fixworth:car:1.1");
+        car.into()
+    };
+    let cars: Vec<serde_json::Value> = lines.lines().map(car).collect();
+    assert_eq!(whole["schema"], "urn:fixworth:shortlist:1.1");
     assert_eq!(whole["cars"], serde_json::Value::Array(cars));
 }
 

@@ -11,7 +11,7 @@ use fixworth::intake::{self, Listing, Options};
 use fixworth::lexicon::Lexicon;
 use fixworth::reading::Reader;
 use fixworth::reading::reader::Scratch;
-use fixworth::report::{ReadForm, ReadRow, ReadWriter};
+use fixworth::report::{Part, ReadForm, ReadRow, ReadWriter};
 use fixworth::units::DistanceUnit;
 
 const THREADS: [usize; 3] = [1, 2, 7];
@@ -68,8 +68,10 @@ fn any_number_of_threads_and_any_chunks_give_the_same_readings() {
         ReadForm::Lines,
         ReadForm::List,
         ReadForm::Csv { with_text: true },
+        #[cfg(feature = "parquet")]
+        ReadForm::Parquet { with_text: true },
     ] {
-        let render = |listings: &[Listing], scratch: &mut Scratch, out: &mut Vec<u8>| {
+        let render = |listings: &[Listing], scratch: &mut Scratch, out: &mut Part| {
             for listing in listings {
                 let reading = reader.read_with(listing, scratch);
                 let row = ReadRow::new(listing, &reading, &lexicon, true);
@@ -79,9 +81,9 @@ fn any_number_of_threads_and_any_chunks_give_the_same_readings() {
         let mut expected = Vec::new();
         let mut writer = ReadWriter::new(form, &mut expected).unwrap();
         let all: intake::Intake = ads().collect::<Result<_, _>>().unwrap();
-        let mut part = Vec::new();
+        let mut part = form.part::<ReadRow<'_>>();
         render(&all.listings, &mut Scratch::default(), &mut part);
-        writer.write(&part).unwrap();
+        writer.write(part).unwrap();
         writer.finish().unwrap();
         for threads in THREADS {
             let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
@@ -93,7 +95,7 @@ fn any_number_of_threads_and_any_chunks_give_the_same_readings() {
                         ads(),
                         shuffled(seed),
                         |listings| {
-                            let mut part = Vec::new();
+                            let mut part = form.part::<ReadRow<'_>>();
                             render(&listings, &mut Scratch::default(), &mut part);
                             part
                         },
@@ -108,7 +110,7 @@ fn any_number_of_threads_and_any_chunks_give_the_same_readings() {
                 let mut out = Vec::new();
                 let mut writer = ReadWriter::new(form, &mut out).unwrap();
                 for part in parts {
-                    writer.write(&part).unwrap();
+                    writer.write(part).unwrap();
                 }
                 writer.finish().unwrap();
                 assert!(out == expected, "{form:?}, {threads} threads, seed {seed}");

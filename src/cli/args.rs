@@ -16,6 +16,7 @@ use super::price::PriceArgs;
 use super::seen::SeenOn;
 #[cfg(feature = "terminal")]
 use super::shell::{CompletionsArgs, ManArgs};
+use super::stream::row_forms;
 use super::survey::{ColumnsArgs, SchemaArgs};
 use super::terminal::TerminalArgs;
 use super::upkeep_args::{GradeArgs, LexiconCommand};
@@ -186,7 +187,8 @@ pub struct TakeArgs {
 /// Where ads come from.
 #[derive(Debug, ClapArgs)]
 pub struct InputArgs {
-    /// CSV exports of ads, or JSON objects one a line; - for standard input
+    /// CSV exports of ads, JSON objects one a line, or (where it was built in)
+    /// Parquet; - for standard input
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
     /// How they are taken.
@@ -314,10 +316,9 @@ pub struct ReadArgs {
     /// Your profile, for the unit of distances that have none
     #[arg(long, value_name = "FILE", help_heading = "Input")]
     pub profile: Option<PathBuf>,
-    /// Form of the readings
-    #[arg(long, default_value = "jsonl", value_parser = ["jsonl", "json", "csv"],
-        help_heading = "Output")]
-    pub format: String,
+    /// Form of the readings [default: by the ending of --out, else jsonl]
+    #[arg(long, value_parser = row_forms(), help_heading = "Output")]
+    pub format: Option<String>,
     /// Add the text that the evidence points into (contacts not masked in JSON)
     #[arg(long, help_heading = "Output")]
     pub with_text: bool,
@@ -351,6 +352,10 @@ pub struct ExplainArgs {
     #[arg(long, default_value = "text", value_parser = ["text", "json"],
         help_heading = "Output")]
     pub format: String,
+    /// Show telephone numbers and mail addresses of the ad's text in
+    /// '--format json'; else each of their letters is '*'
+    #[arg(long, help_heading = "Output")]
+    pub keep_contacts: bool,
     /// Where the text goes.
     #[command(flatten)]
     pub output: OutputArgs,

@@ -4,6 +4,7 @@
 use std::borrow::Cow;
 
 use super::market::{Market, class_of};
+use super::prospects::Outline;
 use crate::costing::Estimator;
 use crate::history::History;
 use crate::intake::Listing;
@@ -12,13 +13,14 @@ use crate::kerb::questions;
 use crate::kerb::{Finding, weigh};
 use crate::lexicon::Lexicon;
 use crate::lexicon::patience::Waited;
-use crate::margin::{Appraisal, Appraiser};
+use crate::margin::{Appraisal, Appraiser, Bound, Sort};
 use crate::profile::Profile;
 use crate::reading::{Kind, Reading};
 #[cfg(feature = "page")]
 use crate::report::html::Behind;
 use crate::units::Money;
 use crate::warnings::{Warning, Watcher, temper};
+use crate::worth::Worth;
 
 /// A car on the bench.
 #[derive(Clone, Copy)]
@@ -29,6 +31,15 @@ pub(super) struct Seat<'a> {
     pub listing: &'a Listing,
     /// What became of it.
     pub history: &'a History,
+}
+
+/// What a car has to count for, to be among those that are shown.
+#[derive(Clone, Copy)]
+pub(super) struct Least {
+    /// In this order.
+    pub sort: Sort,
+    /// What the last of them counts for.
+    pub counted: Option<Money>,
 }
 
 /// Where cars are worked out for one profile.
@@ -128,18 +139,41 @@ impl<'a> Bench<'a> {
         (appraisal, warnings)
     }
 
+    fn worth(&self, place: usize, reading: &Reading, class: Option<&str>) -> Option<Worth> {
+        let is_car = reading.kind == Kind::Car;
+        let worth = || self.market.worth(place, reading, class, self.profile);
+        is_car.then(worth).flatten()
+    }
+
+    /// Whether a car counts for less than that, whatever it takes to put it
+    /// right.
+    pub fn counts_less(&self, place: usize, reading: &Reading, least: &Least) -> bool {
+        let worth = self.worth(place, reading, class_of(reading, self.lexicon));
+        let bound = self.appraiser.bound(reading, worth.as_ref());
+        let most = bound.and_then(|bound| bound.at_most(least.sort, self.profile));
+        most < least.counted
+    }
+
+    /// The same where no more is known of it.
+    pub fn outline_counts_less(&self, place: usize, car: &Outline<'_>, least: &Least) -> bool {
+        let most = self.market.most(place, car, self.profile);
+        let most = most.and_then(|(right, way_out)| {
+            let bound = Bound::of(right, way_out, car.price, self.profile);
+            bound.at_most(least.sort, self.profile)
+        });
+        most < least.counted
+    }
+
     /// What is left of a car that is as this reading says.
     pub fn work_out(&self, seat: Seat<'_>, reading: Reading, supposed: Option<Money>) -> Appraisal {
         let class = class_of(&reading, self.lexicon);
-        let is_car = reading.kind == Kind::Car;
-        let worth = is_car
-            .then(|| self.market.worth(seat.place, &reading, class, self.profile))
-            .flatten();
-        let worth = worth.map(|worth| match supposed {
-            Some(likely) => worth.moved_to(likely),
-            None => worth,
-        });
-        let bill = is_car.then(|| self.estimator.cost(&reading, class));
+        let worth = self
+            .worth(seat.place, &reading, class)
+            .map(|worth| match supposed {
+                Some(likely) => worth.moved_to(likely),
+                None => worth,
+            });
+        let bill = (reading.kind == Kind::Car).then(|| self.estimator.cost(&reading, class));
         let waited = waited(seat.history, reading.ask);
         self.appraiser.appraise_waited(reading, bill, worth, waited)
     }

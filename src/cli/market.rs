@@ -7,12 +7,13 @@ use rust_decimal::prelude::ToPrimitive;
 use super::config::FigureConfig;
 use super::error::CliError;
 use super::notes::{Note, first_problems};
+use super::prospects::Outline;
 use crate::lexicon::Lexicon;
 use crate::lexicon::parts::PartId;
 use crate::lexicon::vehicles::VehicleName;
 use crate::profile::Profile;
 use crate::reading::{AskBasis, Reading};
-use crate::units::Money;
+use crate::units::{ModelYear, Money};
 use crate::worth::parting::as_told;
 use crate::worth::{
     self, Comparable, ComparablesFile, Condition, Named, PriceBasis, PriceModel, SaleDate, Scrap,
@@ -113,6 +114,38 @@ impl<'a> Market<'a> {
         Some(worth.or_broken(&part_out(&condition, class, self.lexicon, profile)))
     }
 
+    /// What a car is worth at most, once right and as it stands, for all that
+    /// an outline tells. Not for users who break cars: what parts bring hangs
+    /// on all that is told.
+    pub fn most(
+        &self,
+        place: usize,
+        car: &Outline<'_>,
+        profile: &Profile,
+    ) -> Option<(Money, Money)> {
+        let owned = |text: Option<&str>| text.map(str::to_owned);
+        let class = class_by_name(car.make, car.model, car.year, self.lexicon);
+        let subject = Subject {
+            make: owned(car.make),
+            model: owned(car.model),
+            class: owned(class),
+            year: car.year,
+            miles: car.miles,
+            body: None,
+            engine: None,
+            title: car.title,
+        };
+        let classes = &self.lexicon.classes;
+        let weight = class.and_then(|c| classes.find(c));
+        let weight = weight.unwrap_or_else(|| classes.reference()).curb_weight_lb;
+        let scrap = Scrap::complete(weight, profile.scrap_per_short_ton());
+        let titles = &self.lexicon.titles;
+        let right = self
+            .model
+            .at_most(&subject, titles, &scrap, self.own(place))?;
+        Some((right, scrap.floor()))
+    }
+
     /// What stands around that worth, with no more than `most` comparables.
     #[cfg(feature = "page")]
     pub fn around(
@@ -178,8 +211,21 @@ fn condition<'a>(reading: &Reading, bad: &'a dyn Fn(PartId) -> f64) -> Condition
 
 /// The class of the car that is read, where the model is known.
 pub fn class_of<'a>(reading: &Reading, lexicon: &'a Lexicon) -> Option<&'a str> {
-    let (make, model) = (reading.make.as_deref()?, reading.model.as_deref()?);
-    let model = lexicon.vehicles.find_model(make, model, reading.year)?;
+    class_by_name(
+        reading.make.as_deref(),
+        reading.model.as_deref(),
+        reading.year,
+        lexicon,
+    )
+}
+
+fn class_by_name<'a>(
+    make: Option<&str>,
+    model: Option<&str>,
+    year: Option<ModelYear>,
+    lexicon: &'a Lexicon,
+) -> Option<&'a str> {
+    let model = lexicon.vehicles.find_model(make?, model?, year)?;
     Some(&model.class)
 }
 

@@ -20,6 +20,7 @@ pub mod pipeline;
 pub mod plan;
 pub mod price;
 pub mod progress;
+mod prospects;
 mod ranking;
 mod read;
 pub mod run;

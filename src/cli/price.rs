@@ -11,7 +11,7 @@ use super::error::CliError;
 use super::market::class_of;
 use super::pipeline::Spare;
 use super::run::Outcome;
-use super::stream::{All, Stream, form};
+use super::stream::{All, Stream, form, row_forms};
 use super::terminal::Terminal;
 use crate::costing::Estimator;
 use crate::ledger::Factors;
@@ -34,10 +34,9 @@ pub struct PriceArgs {
     /// of the tables]
     #[arg(long, value_name = "YEAR", help_heading = "Figures")]
     pub as_of: Option<AsOf>,
-    /// Form of the bills
-    #[arg(long, default_value = "jsonl", value_parser = ["jsonl", "json", "csv"],
-        help_heading = "Output")]
-    pub format: String,
+    /// Form of the bills [default: by the ending of --out, else jsonl]
+    #[arg(long, value_parser = row_forms(), help_heading = "Output")]
+    pub format: Option<String>,
     /// Where the bills go.
     #[command(flatten)]
     pub output: OutputArgs,
@@ -57,10 +56,10 @@ pub(super) fn price(args: PriceArgs, terminal: Terminal) -> Result<Outcome, CliE
     let lexicon = &input.lexicon;
     let reader = Reader::new(lexicon, profile.distance_unit);
     let of_tables = lexicon.vehicles.newest_year();
-    let form = form(&args.format, false);
+    let form = form(args.format.as_deref(), out, false)?;
     let spare = Spare::default();
     let render = |listings: Vec<_>| {
-        let mut out = Vec::new();
+        let mut part = form.part::<PriceRow<'_>>();
         let mut scratch = spare.take();
         for listing in &listings {
             let reading = reader.read_with(listing, &mut scratch);
@@ -76,10 +75,11 @@ pub(super) fn price(args: PriceArgs, terminal: Terminal) -> Result<Outcome, CliE
             );
             let estimator = Estimator::new(lexicon, &profile, year.0);
             let bill = is_car.then(|| estimator.cost(&reading, class));
-            form.render(&[PriceRow::new(&reading, class, bill.as_ref())], &mut out)?;
+            let row = PriceRow::new(&reading, class, bill.as_ref());
+            form.render(&[row], &mut part)?;
         }
         spare.put(scratch);
-        Ok(out)
+        Ok(part)
     };
     Stream {
         input: &input,

@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::bench::{Bench, Seat};
+use super::bench::{Bench, Least, Seat};
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
@@ -17,6 +17,7 @@ use super::market::{Market, sound_car};
 use super::notes::Note;
 use super::pipeline::{self, Spare, as_of, found_at, seen_files_are_read};
 use super::progress::Progress;
+use super::prospects::Prospects;
 use super::shelf::Shelf;
 use super::skim::{Skimmed, skim};
 use crate::history::{Change, Groups, History, Since, Traced, changes};
@@ -24,6 +25,7 @@ use crate::intake::{Listing, Reject};
 use crate::kerb::Findings;
 use crate::lexicon::Lexicon;
 use crate::margin::{Appraisal, Sort};
+use crate::reading::Reading;
 use crate::reading::reader::{Reader, Scratch};
 #[cfg(feature = "page")]
 use crate::report::html::Behind;
@@ -109,6 +111,8 @@ fn rank_in(
     let Skimmed {
         mut shelf,
         sketches,
+        prospects,
+        first,
         mut sound,
         newest,
         foreign,
@@ -129,9 +133,12 @@ fn rank_in(
     let archive = Archive {
         progress,
         shelf: &shelf,
+        first: &first,
         reader: &reader,
         spare: &Spare::default(),
         groups: &groups,
+        // What parts bring, and what was found, hangs on all that is told.
+        prospects: (!profile.breaks_cars && figures.findings.is_none()).then_some(&prospects),
         lexicon,
     };
     progress.begin("learning prices", None, None);
@@ -192,18 +199,22 @@ fn look_behind(cars: Vec<Shown>, bench: &Bench<'_>) -> Vec<Shown> {
 }
 
 /// Cars that one thread works out before what it found is looked at.
-const TURN: usize = 64;
+const TURN: usize = 16;
 
-/// Turns that are under way before the best are chosen from them.
-const TURNS: usize = 8;
+/// Turns that are under way before the best are chosen from them: few at
+/// first, since what is wanted of a car is known when the best of others are.
+const TURNS: (usize, usize) = (4, 32);
 
 /// Where cars are taken back from.
 struct Archive<'a> {
     progress: &'a Progress,
     shelf: &'a Shelf,
+    first: &'a [Reading],
     reader: &'a Reader<'a>,
     spare: &'a Spare,
     groups: &'a Groups,
+    /// Where they settle anything.
+    prospects: Option<&'a Prospects>,
     lexicon: &'a Lexicon,
 }
 
@@ -227,7 +238,10 @@ impl Archive<'_> {
         let mut ads = Vec::with_capacity(places.len());
         for ad in places {
             let listing = self.shelf.take(*ad as usize).map_err(CliError::Shelf)?;
-            let reading = self.reader.read_with(&listing, scratch);
+            let reading = match self.first.get(*ad as usize) {
+                Some(reading) => reading.clone(),
+                None => self.reader.read_with(&listing, scratch),
+            };
             ads.push((listing, reading));
         }
         let shown: Vec<_> = ads
@@ -275,22 +289,25 @@ impl Archive<'_> {
             claimed: vec![false; findings.rows.len()],
         };
         let count = self.groups.len();
-        for from in (0..count).step_by(TURN * TURNS) {
-            let to = count.min(from + TURN * TURNS);
-            let turns: Result<Vec<_>, CliError> = (from..to)
+        let (mut from, mut turns) = (0, TURNS.0);
+        while from < count {
+            let to = count.min(from + TURN * turns);
+            let least = least(&best, wanted);
+            let found: Result<Vec<_>, CliError> = (from..to)
                 .into_par_iter()
                 .step_by(TURN)
-                .map(|from| self.turn(from..to.min(from + TURN), bench, findings, wanted))
+                .map(|from| self.turn(from..to.min(from + TURN), bench, findings, wanted, least))
                 .collect();
-            for (cars, aside) in turns? {
+            for (cars, aside) in found? {
                 best.extend(cars);
                 asides.gone += aside.gone;
                 let claimed = asides.claimed.iter_mut().zip(aside.claimed);
                 claimed.for_each(|(held, new)| *held |= new);
             }
-            if best.len() > wanted.most {
+            if best.len() >= wanted.most {
                 keep_best(&mut best, wanted);
             }
+            (from, turns) = (to, TURNS.1.min(turns * 2));
         }
         keep_best(&mut best, wanted);
         Ok((best, asides))
@@ -302,11 +319,19 @@ impl Archive<'_> {
         bench: &Bench<'_>,
         findings: &Findings,
         wanted: &Wanted<'_>,
+        least: Option<Least>,
     ) -> Result<(Vec<Shown>, Asides), CliError> {
         let mut scratch = self.spare.take();
         let mut shown = Vec::new();
         let mut asides = Asides::default();
         for place in cars {
+            if let Some((least, prospects)) = least.zip(self.prospects)
+                && let Some(ad) = self.groups.only_ad(place)
+                && prospects.counts_less(ad, place, bench, &least)
+            {
+                self.progress.add(1);
+                continue;
+            }
             let Some((listing, car)) = self.car(place, &mut scratch)? else {
                 continue;
             };
@@ -319,6 +344,14 @@ impl Archive<'_> {
                 });
             }
             let reading = bench.weighed(&own, car.reading);
+            // What is gone is counted.
+            if let Some(least) = least
+                && car.history.gone.is_none()
+                && bench.counts_less(place, &reading, &least)
+            {
+                self.progress.add(1);
+                continue;
+            }
             let seat = Seat {
                 place,
                 listing: &listing,
@@ -363,6 +396,16 @@ impl Archive<'_> {
         }
         Ok((shown, asides))
     }
+}
+
+/// What a car has to count for to come among the best, where there are as many
+/// as are wanted.
+fn least(best: &[Shown], wanted: &Wanted<'_>) -> Option<Least> {
+    let last = best.get(wanted.most.checked_sub(1)?)?;
+    last.history.gone.is_none().then(|| Least {
+        sort: wanted.sort,
+        counted: wanted.sort.counted(&last.appraisal),
+    })
 }
 
 /// Puts cars in order and keeps as many as are wanted. What is gone cannot be
@@ -426,26 +469,29 @@ mod tests {
             let lexicon = &input.lexicon;
             let batch = pipeline::read(&input, figures.profile.distance_unit).unwrap();
             let all = pipeline::appraise(batch, &figures, lexicon, Sort::LowEnd).unwrap();
-            let mut entries: Vec<Entry<'_>> = all.entries().collect();
-            let gone = |e: &Entry<'_>| e.history.is_some_and(|h| h.gone.is_some());
-            entries.sort_by(|a, b| {
-                let order = Sort::LowEnd.compare(a.appraisal, b.appraisal);
-                gone(a).cmp(&gone(b)).then(order)
-            });
-            let cars = entries.len();
+            let cars = all.entries().count();
             assert!(cars > 100 && all.rows > cars, "{cars}");
-            let counts = Counts {
-                ads: all.rows,
-                cars,
+            let expected = |sort: Sort| {
+                let mut entries: Vec<Entry<'_>> = all.entries().collect();
+                let gone = |e: &Entry<'_>| e.history.is_some_and(|h| h.gone.is_some());
+                entries.sort_by(|a, b| {
+                    let order = sort.compare(a.appraisal, b.appraisal);
+                    gone(a).cmp(&gone(b)).then(order)
+                });
+                let counts = Counts {
+                    ads: all.rows,
+                    cars,
+                };
+                Shortlist::new(all.basis.clone(), counts, entries, lexicon)
             };
-            let expected = Shortlist::new(all.basis.clone(), counts, entries, lexicon);
-            for (most, sizes) in [
-                (usize::MAX, &[1, 7, 2, 300][..]),
-                (usize::MAX, &[64]),
-                (9, &[5]),
-            ] {
+            let few = Sort::ALL.iter().flat_map(|sort| [(*sort, 1), (*sort, 9)]);
+            let few = few.map(|(sort, most)| (sort, most, &[5][..]));
+            let all_of_them = [&[1, 7, 2, 300][..], &[64]];
+            let all_of_them = all_of_them.map(|sizes| (Sort::LowEnd, usize::MAX, sizes));
+            for (sort, most, sizes) in few.chain(all_of_them) {
+                let expected = expected(sort);
                 let wanted = Wanted {
-                    sort: Sort::LowEnd,
+                    sort,
                     most,
                     chosen: &|_| true,
                     since: None,
@@ -464,7 +510,10 @@ mod tests {
                     assert!(json(&list) == json(&expected));
                 } else {
                     let text = |cars| serde_json::to_string(cars).unwrap();
-                    assert!(text(&list.cars[..]) == text(&expected.cars[..most]));
+                    assert!(
+                        text(&list.cars[..]) == text(&expected.cars[..most]),
+                        "{sort:?}"
+                    );
                 }
             }
         }

@@ -13,7 +13,7 @@ use crate::near::nearest;
 use crate::reading::Reader;
 use crate::report::text::plain;
 use crate::report::why::write_why;
-use crate::report::{ReadForm, ReadRow};
+use crate::report::{Part, ReadForm, ReadRow};
 
 pub(super) fn read(args: ReadArgs, terminal: Terminal) -> Result<Outcome, CliError> {
     let screen = terminal.screen_of(&args.output);
@@ -28,29 +28,32 @@ pub(super) fn read(args: ReadArgs, terminal: Terminal) -> Result<Outcome, CliErr
     let profile = read_profile(args.profile.as_deref(), &input.lexicon)?;
     let lexicon = &input.lexicon;
     let reader = Reader::new(lexicon, profile.distance_unit);
-    let form = form(&args.format, args.with_text);
+    let out = args.output.out.as_deref();
+    let form = match args.why {
+        true => ReadForm::Lines,
+        false => form(args.format.as_deref(), out, args.with_text)?,
+    };
     let spare = Spare::default();
     let render = |listings: Vec<_>| {
-        let mut out = Vec::new();
         if args.why {
+            let mut out = Vec::new();
             for listing in &listings {
                 write_why(listing, &reader.trace(listing), lexicon, screen, &mut out)?;
             }
-            return Ok(out);
+            return Ok(Part::Text(out));
         }
+        let mut part = form.part::<ReadRow<'_>>();
         let mut scratch = spare.take();
         for listing in &listings {
             let reading = reader.read_with(listing, &mut scratch);
             let row = ReadRow::new(listing, &reading, lexicon, args.with_text);
-            form.render(&[row], &mut out)?;
+            form.render(&[row], &mut part)?;
         }
         spare.put(scratch);
-        Ok(out)
+        Ok(part)
     };
 
-    let form = if args.why { ReadForm::Lines } else { form };
     let wanted = args.id.map(Wanted::new);
-    let out = args.output.out.as_deref();
     Stream {
         input: &input,
         form,

@@ -198,7 +198,7 @@ fn explain(args: ExplainArgs, terminal: Terminal) -> Result<Outcome, CliError> {
         let json = args.format == "json";
         if changes.is_empty() {
             return match json {
-                true => write_json(&explanation, None, out),
+                true => write_json(&explanation, None, args.keep_contacts, out),
                 false => explanation.write(screen, out),
             };
         }
@@ -209,7 +209,10 @@ fn explain(args: ExplainArgs, terminal: Terminal) -> Result<Outcome, CliError> {
             changes: told.collect(),
         };
         match json {
-            true => write_json(&comparison.explanation, Some(&comparison), out),
+            true => {
+                let (explanation, keep) = (&comparison.explanation, args.keep_contacts);
+                write_json(explanation, Some(&comparison), keep, out)
+            }
             false => comparison.write(screen, out),
         }
     })?;

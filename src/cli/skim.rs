@@ -12,16 +12,25 @@ use super::market::sound_car;
 use super::notes::Note;
 use super::pipeline::{Rest, Spare, options};
 use super::progress::Watched;
+use super::prospects::{Prospect, Prospects};
 use super::shelf::Shelf;
 use crate::history::{Sketch, Sketches};
 use crate::intake::{Reader as Intake, Reject, Repeat};
+use crate::margin::Appraiser;
+use crate::reading::Reading;
 use crate::reading::reader::Reader;
 use crate::worth::Comparable;
+
+/// So many readings are kept: a few megabytes.
+const FIRST: usize = 1_000;
 
 /// What is kept of the ads when all have been read once.
 pub(super) struct Skimmed {
     pub shelf: Shelf,
     pub sketches: Sketches,
+    pub prospects: Prospects,
+    /// What the first ads say, so that a short list is read only once.
+    pub first: Vec<Reading>,
     /// What sound cars cost, by the place of their ad in the run.
     pub sound: HashMap<u32, Comparable>,
     pub newest: Newest,
@@ -46,6 +55,8 @@ pub(super) fn skim(
     let spare = Spare::default();
     let mut rest = Rest::default();
     let (mut shelf, mut sketches) = (Shelf::default(), Sketches::default());
+    let (mut prospects, mut first) = (Prospects::default(), Vec::new());
+    let appraiser = Appraiser::new(profile, lexicon);
     let (mut sound, mut newest) = (HashMap::new(), Newest::default());
     let mut foreign = Foreign::default();
     chunks::in_order::<_, CliError>(
@@ -66,7 +77,8 @@ pub(super) fn skim(
                     foreign.look(&listing, &reading, profile, lexicon);
                     let sketch = Sketch::of(&listing, &reading);
                     let sound = sound_car(&reading, profile, lexicon);
-                    (listing, sketch, sound)
+                    let prospect = Prospect::of(&reading, appraiser.price_of(&reading));
+                    (listing, sketch, sound, prospect, reading)
                 })
                 .collect();
             spare.put(scratch);
@@ -75,11 +87,15 @@ pub(super) fn skim(
         |(skimmed, of_chunk, foreign_of_chunk)| {
             newest = newest.or(of_chunk);
             foreign.add(foreign_of_chunk);
-            for (listing, sketch, car) in skimmed {
+            for (listing, sketch, car, prospect, reading) in skimmed {
                 let place = sketches.len() as u32;
                 sound.extend(car.map(|car| (place, car)));
                 shelf.put(&listing, sketch.bands).map_err(CliError::Shelf)?;
                 sketches.add(&listing.origin.file, sketch);
+                prospects.add(prospect);
+                if first.len() < FIRST {
+                    first.push(reading);
+                }
             }
             Ok(())
         },
@@ -92,6 +108,8 @@ pub(super) fn skim(
     Ok(Skimmed {
         shelf,
         sketches,
+        prospects,
+        first,
         sound,
         newest,
         foreign,

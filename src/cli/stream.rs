@@ -1,8 +1,13 @@
 //! Ads to rows, ad by ad: a pure filter that never holds more than a few chunks
 //! of them.
 
+use std::ffi::OsStr;
 use std::io;
+#[cfg(feature = "parquet")]
+use std::io::IsTerminal as _;
 use std::path::Path;
+
+use clap::builder::PossibleValuesParser;
 
 use super::chunks;
 use super::config::InputConfig;
@@ -14,15 +19,42 @@ use super::progress::Watched;
 use super::run::Outcome;
 use super::terminal::Terminal;
 use crate::intake::{IntakeError, Item, Listing, Reader, RejectFile};
-use crate::report::{ReadForm, ReadWriter, Streamed};
+use crate::report::{Part, ReadForm, ReadWriter, Streamed};
 
-/// The form of rows that a word on the command line names.
-pub(super) fn form(word: &str, with_text: bool) -> ReadForm {
-    match word {
-        "csv" => ReadForm::Csv { with_text },
-        "json" => ReadForm::List,
-        _ => ReadForm::Lines,
+/// The forms that rows can have.
+pub(super) fn row_forms() -> PossibleValuesParser {
+    let mut forms = vec!["jsonl", "json", "csv"];
+    if cfg!(feature = "parquet") {
+        forms.push("parquet");
     }
+    PossibleValuesParser::new(forms)
+}
+
+/// The form of rows: the one named, else the one that their file is named for.
+///
+/// # Errors
+/// A form that is no text where it would stand in a terminal.
+pub(super) fn form(
+    named: Option<&str>,
+    out: Option<&Path>,
+    with_text: bool,
+) -> Result<ReadForm, CliError> {
+    let ending = out.and_then(Path::extension).and_then(OsStr::to_str);
+    let ending = ending.map(str::to_ascii_lowercase);
+    Ok(match named.or(ending.as_deref()) {
+        Some("csv") => ReadForm::Csv { with_text },
+        Some("json") => ReadForm::List,
+        #[cfg(feature = "parquet")]
+        Some("parquet") => {
+            if out.is_none() && io::stdout().is_terminal() {
+                let problem = "--format parquet: a table is no text for a terminal; add --out \
+                    ads.parquet";
+                return Err(CliError::Usage(problem.to_owned()));
+            }
+            ReadForm::Parquet { with_text }
+        }
+        _ => ReadForm::Lines,
+    })
 }
 
 /// Which ads are wanted.
@@ -64,7 +96,7 @@ impl Stream<'_> {
     pub fn run<R: Streamed>(
         &self,
         out: Option<&Path>,
-        render: impl Fn(Vec<Listing>) -> io::Result<Vec<u8>> + Sync,
+        render: impl Fn(Vec<Listing>) -> io::Result<Part> + Sync,
         mut choice: impl Choice,
     ) -> Result<Outcome, CliError> {
         let input = self.input;
@@ -82,7 +114,7 @@ impl Stream<'_> {
                 items,
                 chunks::sizes(),
                 render,
-                |part| Ok(writer.write(&part?)?),
+                |part| Ok(writer.write(part?)?),
                 |item| Ok(aside.take(item)?),
             )?;
             choice.settle()?;

@@ -54,7 +54,11 @@ pub(super) fn explained(error: &clap::Error, words: &[OsString]) -> CliError {
             } else {
                 let near = nearest(&value, valid.split(", "));
                 let near = near.map_or_else(String::new, |n| format!(", did you mean '{n}'?"));
-                format!("{arg}: '{value}' is not known{near}{}", one_of(&valid))
+                let build = left_out(&value);
+                format!(
+                    "{arg}: '{value}' is not known{near}{build}{}",
+                    one_of(&valid)
+                )
             }
         }
         ErrorKind::ValueValidation => {
@@ -140,6 +144,17 @@ fn subcommands(words: &[OsString]) -> Vec<clap::Command> {
         found.push(sub);
     }
     found
+}
+
+/// Why a form that the program can have is none of this build.
+fn left_out(form: &str) -> String {
+    let feature = match form {
+        "parquet" if !cfg!(feature = "parquet") => "parquet",
+        "html" if !cfg!(feature = "page") => "page",
+        "xlsx" if !cfg!(feature = "workbook") => "workbook",
+        _ => return String::new(),
+    };
+    format!(" in this build (cargo build --release --features {feature} makes one that has it)")
 }
 
 fn one_of(valid: &str) -> String {

@@ -18,7 +18,7 @@ use super::work::{Work, jobs_of_parts};
 use crate::lexicon::parts::{PartId, PartKind};
 use crate::lexicon::repairs::JobId;
 use crate::normal::{Part, mixture_quantile};
-use crate::reading::Reading;
+use crate::reading::Claim;
 use crate::units::{Hours, Money, ThreePoint, exact_share};
 
 /// A line under a thousandth says nothing.
@@ -49,9 +49,9 @@ struct Draft {
     source: Option<String>,
 }
 
-/// Builds the bill of a reading.
-pub fn bill(case: &Case<'_>, reading: &Reading, year: u16, notes: Vec<String>) -> FixBill {
-    let faults = Faults::of(&reading.claims, &case.lexicon.parts);
+/// Builds the bill of a car of which this is claimed.
+pub fn bill(case: &Case<'_>, claims: &[Claim], year: u16, notes: Vec<String>) -> FixBill {
+    let faults = Faults::of(claims, &case.lexicon.parts);
     let work = Work::new(case, &faults);
     let mut sheet = Sheet {
         work: &work,
@@ -82,7 +82,7 @@ pub fn bill(case: &Case<'_>, reading: &Reading, year: u16, notes: Vec<String>) -
         }
     }
     let told = |job| work.told(job);
-    for extra in due(case, &faults, &reading.claims, year, &told) {
+    for extra in due(case, &faults, claims, year, &told) {
         let known = sheet.drafts.get(&Task::Job(extra.job));
         let chance = extra.chance * (1.0 - known.map_or(0.0, |d| d.chance.min(1.0)));
         sheet.extra(None, &extra, chance, Reason::Due, &[]);
@@ -176,7 +176,7 @@ impl Sheet<'_, '_> {
     }
 
     fn perhaps(&mut self, chance: f64, job: JobId) {
-        let cost = self.work.case.cost(&self.work.price(job).0);
+        let cost = self.work.own_cost(job);
         self.total = self.total.plus(&Mixture::perhaps(chance, cost));
     }
 
@@ -293,6 +293,7 @@ impl Sheet<'_, '_> {
                 high: point(0.9).map_or(likely, |m| m.max(likely)),
             },
             deviation: total.deviation(),
+            told: None,
             outcomes,
             optional: work.optional.clone(),
             jobs,

@@ -32,25 +32,35 @@ pub struct Extra {
     pub source: String,
 }
 
-/// What these rows of `follow_on.csv` bring. `told` is the chance of a job by
-/// what is told of its own part: no further one comes then.
+/// What these rows of `follow_on.csv` bring: the jobs with their chances.
+/// `told` is the chance of a job by what is told of its own part: no further
+/// one comes then.
+pub fn followers<'a>(
+    case: &Case<'_>,
+    rows: impl Iterator<Item = &'a FollowOn>,
+    told: impl Fn(JobId) -> f64,
+) -> impl Iterator<Item = (&'a FollowOn, JobId, f64)> {
+    rows.filter_map(move |row| {
+        let job = case.resolve(row.likely)?;
+        let chance = row.chance.to_f64().unwrap_or_default() * (1.0 - told(job));
+        (chance > 0.0).then_some((row, job, chance))
+    })
+}
+
+/// The same in words.
 pub fn follow_on<'a>(
     case: &Case<'_>,
     rows: impl Iterator<Item = &'a FollowOn>,
     of: &str,
     told: &dyn Fn(JobId) -> f64,
 ) -> Vec<Extra> {
-    let extra = |row: &FollowOn| {
-        let job = case.resolve(row.likely)?;
-        let chance = row.chance.to_f64().unwrap_or_default() * (1.0 - told(job));
-        (chance > 0.0).then(|| Extra {
-            job,
-            chance,
-            why: format!("may come with {of}: {}", row.note),
-            source: row.source.clone(),
-        })
+    let extra = |(row, job, chance): (&FollowOn, JobId, f64)| Extra {
+        job,
+        chance,
+        why: format!("may come with {of}: {}", row.note),
+        source: row.source.clone(),
     };
-    rows.filter_map(extra).collect()
+    followers(case, rows, told).map(extra).collect()
 }
 
 /// What is due by age and distance and not said to be done; `told` as there.

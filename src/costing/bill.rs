@@ -98,6 +98,13 @@ pub struct LeftAlone {
     pub instead_of: Money,
 }
 
+impl FixBill {
+    /// The mean of it, with what faults left alone take off the value.
+    pub fn with_left(&self) -> Money {
+        self.total.likely + self.left.iter().map(|left| left.effect).sum()
+    }
+}
+
 /// The whole bill of one listing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FixBill {
@@ -114,6 +121,9 @@ pub struct FixBill {
     pub outcomes: Vec<Part>,
     /// Faults that the car can be sold with, repaired or not.
     pub optional: Vec<Optional>,
+    /// What the faults told add to what is due on such a car anyway, those left
+    /// alone included (mean); only where an ad tells of nothing but faults.
+    pub told: Option<Money>,
     /// Standard deviation of the total, in money.
     pub deviation: f64,
     /// The user's own hours, chances weighed.

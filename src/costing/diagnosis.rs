@@ -66,6 +66,7 @@ pub fn diagnose(cluster: &Cluster) -> Diagnosis {
         .collect();
     let mut memory = Memory {
         cluster,
+        weighed: vec![None; 1 << sure.len()],
         upper: vec![None; 1 << sure.len()],
     };
     let mut out = Diagnosis {
@@ -90,7 +91,7 @@ pub fn diagnose(cluster: &Cluster) -> Diagnosis {
         if chance <= 0.0 {
             continue;
         }
-        let weighed = weigh(cluster, told);
+        let weighed = memory.weighed(told);
         out.believed += chance * weighed.cost.mean();
         for (sum, c) in out.candidates.iter_mut().zip(&weighed.candidates) {
             *sum += chance * c;
@@ -122,15 +123,20 @@ fn bits(flags: impl Iterator<Item = bool>) -> Told {
 /// The dearest readings of what is told, by subset.
 struct Memory<'a> {
     cluster: &'a Cluster,
+    weighed: Vec<Option<Weighed>>,
     upper: Vec<Option<Mixture>>,
 }
 
 impl Memory<'_> {
+    fn weighed(&mut self, told: Told) -> &Weighed {
+        self.weighed[told].get_or_insert_with(|| weigh(self.cluster, told))
+    }
+
     fn upper(&mut self, told: Told) -> Mixture {
         if let Some(known) = &self.upper[told] {
             return known.clone();
         }
-        let mut upper = weigh(self.cluster, told).cost;
+        let mut upper = self.weighed(told).cost.clone();
         let mut left = told;
         while left != 0 {
             let item = left & left.wrapping_neg();

@@ -33,7 +33,8 @@ impl Cost {
     /// about the mean `m` (Vose 2008, *Risk Analysis*, 3rd edition, on the PERT
     /// distribution with weight 4).
     pub fn pert(cost: ThreePoint<Money>, shared: f64) -> Self {
-        let [low, high, mean] = [cost.low, cost.high, cost.mean()].map(Money::to_f64);
+        let [low, likely, high] = [cost.low, cost.likely, cost.high].map(Money::to_f64);
+        let mean = (low + 4.0 * likely + high) / 6.0;
         let variance = ((mean - low) * (high - mean) / 7.0).max(0.0);
         Cost {
             mean,

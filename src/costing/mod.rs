@@ -30,6 +30,7 @@ use crate::lexicon::Lexicon;
 use crate::lexicon::classes::{Class, REFERENCE_CLASS};
 use crate::profile::Profile;
 use crate::reading::Reading;
+use crate::units::Money;
 use case::Case;
 
 /// Works out bills for one user with one set of tables.
@@ -60,7 +61,13 @@ impl<'a> Estimator<'a> {
     pub fn cost(&self, reading: &Reading, class: Option<&str>) -> FixBill {
         let (class, notes) = class_of(class, self.lexicon);
         let case = Case::new(reading, class, self.year, self.lexicon, self.profile);
-        assemble::bill(&case, reading, self.year, notes)
+        let bill = |claims, notes| assemble::bill(&case, claims, self.year, notes);
+        let whole = bill(&reading.claims, notes);
+        let told = (!reading.claims.is_empty() && reading.tells_nothing_good()).then(|| {
+            let untold = bill(&[], Vec::new());
+            (whole.with_left() - untold.with_left()).max(Money::ZERO)
+        });
+        FixBill { told, ..whole }
     }
 }
 

@@ -10,7 +10,7 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::case::Case;
 use super::matching::{Edge, matching};
-use super::price::Price;
+use super::price::{Price, Shares};
 use crate::lexicon::repairs::JobId;
 use crate::lexicon::shared_work::SharedWork;
 use crate::units::{Money, exact_share};
@@ -28,7 +28,8 @@ pub struct Certain {
 
 /// Works out what the certain jobs save each other.
 pub fn share(case: &Case<'_>, alone: Vec<(JobId, Price)>) -> Vec<Certain> {
-    let costs: Vec<i64> = alone.iter().map(|(_, p)| units(p.shares().sum())).collect();
+    let kinds: Vec<Shares> = alone.iter().map(|(_, p)| p.shares()).collect();
+    let costs: Vec<i64> = kinds.iter().map(|kinds| units(kinds.sum())).collect();
     let mut edges = Vec::new();
     let mut rows = Vec::new();
     for (a, (host, with)) in alone.iter().enumerate() {
@@ -36,7 +37,8 @@ pub fn share(case: &Case<'_>, alone: Vec<(JobId, Price)>) -> Vec<Certain> {
             if a == b {
                 continue;
             }
-            if let Some((row, capacity)) = best_row(case, *job, price, *host, with) {
+            let priced = (price, kinds[b]);
+            if let Some((row, capacity)) = best_row(case, *job, priced, *host, with) {
                 edges.push(Edge {
                     a,
                     b,
@@ -90,14 +92,15 @@ pub fn share(case: &Case<'_>, alone: Vec<(JobId, Price)>) -> Vec<Certain> {
 /// The price of a job as done beside the certain ones, and with which of them
 /// it shares work.
 pub fn beside<'c>(
-    case: &Case<'_>,
+    case: &Case<'c>,
     job: JobId,
     price: Price,
     certain: impl Iterator<Item = &'c Certain>,
-) -> (Price, Option<String>) {
+) -> (Price, Option<Shared<'c>>) {
+    let shares = price.shares();
     let rows = certain
         .filter_map(|c| {
-            let (row, amount) = best_row(case, job, &price, c.job, &c.price)?;
+            let (row, amount) = best_row(case, job, (&price, shares), c.job, &c.price)?;
             Some((row, c, amount))
         })
         .reduce(|best, next| if next.2 > best.2 { next } else { best });
@@ -109,11 +112,28 @@ pub fn beside<'c>(
     } else {
         Decimal::ZERO
     };
-    let why = format!("{}: {}", case.lexicon.repairs.get(host.job).name, row.why);
+    let shared = Shared {
+        host: host.job,
+        why: &row.why,
+    };
     (
         price.less(hours, row.parts_share, row.outwork_share),
-        Some(why),
+        Some(shared),
     )
+}
+
+/// With which job another shares work, and why.
+#[derive(Debug, Clone, Copy)]
+pub struct Shared<'c> {
+    host: JobId,
+    why: &'c str,
+}
+
+impl Shared<'_> {
+    /// In words.
+    pub fn words(self, case: &Case<'_>) -> String {
+        format!("{}: {}", case.lexicon.repairs.get(self.host).name, self.why)
+    }
 }
 
 /// A money amount in ten-thousandths, for exact flows. Bounded, so that sums
@@ -127,8 +147,7 @@ fn units(amount: Money) -> i64 {
 }
 
 /// What a row saves of a job, in units.
-fn saved(row: &SharedWork, job: &Price, same_hands: bool) -> i64 {
-    let shares = job.shares();
+fn saved(row: &SharedWork, shares: Shares, same_hands: bool) -> i64 {
     let hours = if same_hands {
         row.hours_share
     } else {
@@ -145,7 +164,7 @@ fn saved(row: &SharedWork, job: &Price, same_hands: bool) -> i64 {
 fn best_row<'a>(
     case: &Case<'a>,
     job: JobId,
-    price: &Price,
+    (price, shares): (&Price, Shares),
     host: JobId,
     with: &Price,
 ) -> Option<(&'a SharedWork, i64)> {
@@ -154,15 +173,15 @@ fn best_row<'a>(
         .shared_work
         .of(job)
         .filter(|row| case.lexicon.repairs.means(row.with, host))
-        .map(|row| (row, saved(row, price, same_hands)))
+        .map(|row| (row, saved(row, shares, same_hands)))
         .filter(|(_, amount)| *amount > 0)
         .reduce(|best, next| if next.1 > best.1 { next } else { best })
 }
 
 /// The most that other jobs can save of this one, whichever they are.
 fn most(case: &Case<'_>, job: JobId, price: &Price) -> i64 {
-    let rows = case.lexicon.shared_work.of(job);
-    rows.map(|row| saved(row, price, true)).max().unwrap_or(0)
+    let (rows, shares) = (case.lexicon.shared_work.of(job), price.shares());
+    rows.map(|row| saved(row, shares, true)).max().unwrap_or(0)
 }
 
 /// The shares of hours, parts and outwork that other jobs save. What a kind

@@ -1,16 +1,17 @@
 //! The jobs of a car with their prices, as certain as they are.
 
-use std::cell::RefCell;
+use std::cell::{LazyCell, RefCell};
 use std::collections::BTreeMap;
 
-use super::beside::{Extra, follow_on};
+use super::beside::{Extra, follow_on, followers};
 use super::case::Case;
 use super::evidence::{Cluster, Costs, causing_parts, clusters, is_certain};
 use super::faults::Faults;
 use super::mixture::Cost;
 use super::optional::{Choice, Optional, optional};
 use super::price::Price;
-use super::sharing::{Certain, beside, share};
+use super::sharing::{Certain, Shared, beside, share};
+use crate::lexicon::follow_on::FollowOn;
 use crate::lexicon::parts::{PartId, PartKind};
 use crate::lexicon::repairs::JobId;
 
@@ -64,11 +65,28 @@ impl<'c> Work<'c> {
         }
     }
 
-    /// The price of a job beside those that are certain.
+    /// The price of a job beside those that are certain, and with which it
+    /// shares work, in words.
     pub fn price(&self, job: JobId) -> (Price, Option<String>) {
         match self.certain.iter().find(|c| c.job == job) {
             Some(c) => (c.price.clone(), c.shared_with.clone()),
-            None => beside(self.case, job, self.price_alone(job), self.certain.iter()),
+            None => {
+                let alone = self.price_alone(job);
+                let (price, shared) = beside(self.case, job, alone, self.certain.iter());
+                (price, shared.map(|s| s.words(self.case)))
+            }
+        }
+    }
+
+    /// What that comes to.
+    pub fn own_cost(&self, job: JobId) -> Cost {
+        match self.certain.iter().find(|c| c.job == job) {
+            Some(c) => self.case.cost(&c.price),
+            None => {
+                let alone = self.price_alone(job);
+                let price = beside(self.case, job, alone, self.certain.iter()).0;
+                self.case.cost(&price)
+            }
         }
     }
 
@@ -83,12 +101,21 @@ impl<'c> Work<'c> {
 
     /// The price of a job that comes with another, beside that one.
     pub fn price_after(&self, job: JobId, giver: JobId) -> (Price, Option<String>) {
-        let with = Certain {
-            job: giver,
-            price: self.price_alone(giver),
+        let with = self.giver(giver);
+        let (price, shared) = self.beside_giver(job, &with);
+        (price, shared.map(|s| s.words(self.case)))
+    }
+
+    fn giver(&self, job: JobId) -> Certain {
+        Certain {
+            job,
+            price: self.price_alone(job),
             shared_with: None,
-        };
-        let hosts = self.hosts.iter().chain(std::iter::once(&with));
+        }
+    }
+
+    fn beside_giver<'a>(&'a self, job: JobId, giver: &'a Certain) -> (Price, Option<Shared<'a>>) {
+        let hosts = self.hosts.iter().chain(std::iter::once(giver));
         beside(self.case, job, self.price_alone(job), hosts)
     }
 
@@ -97,7 +124,7 @@ impl<'c> Work<'c> {
         if let Some(known) = self.costs.borrow().get(&job) {
             return *known;
         }
-        let cost = self.with_along(job, &self.price(job).0);
+        let cost = self.with_along(job, self.own_cost(job));
         self.costs.borrow_mut().insert(job, cost);
         cost
     }
@@ -108,25 +135,30 @@ impl<'c> Work<'c> {
         let apart = beside(case, job, self.price_alone(job), self.hosts.iter()).0;
         Costs {
             beside: self.cost(job),
-            apart: self.with_along(job, &apart),
+            apart: self.with_along(job, case.cost(&apart)),
         }
     }
 
-    fn with_along(&self, job: JobId, own: &Price) -> Cost {
-        let own = self.case.cost(own);
-        let along = self.extras(job).into_iter().map(|extra| {
-            let price = self.price_after(extra.job, job).0;
-            self.case.cost(&price).perhaps(extra.chance)
+    fn with_along(&self, job: JobId, own: Cost) -> Cost {
+        let giver = LazyCell::new(|| self.giver(job));
+        let rows = self.rows_of(job);
+        let along = followers(self.case, rows, |job| self.told(job)).map(|(_, extra, chance)| {
+            let price = self.beside_giver(extra, &giver).0;
+            self.case.cost(&price).perhaps(chance)
         });
         along.fold(own, |sum, c| sum + c)
+    }
+
+    fn rows_of(&self, job: JobId) -> impl Iterator<Item = &FollowOn> {
+        let lexicon = self.case.lexicon;
+        lexicon.follow_on.of_job(job, &lexicon.repairs)
     }
 
     /// What a job brings along.
     pub fn extras(&self, job: JobId) -> Vec<Extra> {
         let repairs = &self.case.lexicon.repairs;
-        let rows = self.case.lexicon.follow_on.of_job(job, repairs);
         let told = |job| self.told(job);
-        follow_on(self.case, rows, &repairs.get(job).name, &told)
+        follow_on(self.case, self.rows_of(job), &repairs.get(job).name, &told)
     }
 
     /// The chance of a job by what is told of its part, where that is not

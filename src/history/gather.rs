@@ -181,6 +181,20 @@ impl Groups {
         self.cars.get(car)
     }
 
+    /// The ad of a car that stands in one file only and is not gone from there;
+    /// there is nothing to follow.
+    pub fn only_ad(&self, car: usize) -> Option<u32> {
+        let [ad] = self.ads(car) else {
+            return None;
+        };
+        let [file] = self.files.of(*ad as usize) else {
+            return None;
+        };
+        let days = self.lines.days(self.lines.line(*file));
+        let gone = days.len() > self.lines.turn(*file) + 1;
+        (!gone).then_some(*ad)
+    }
+
     /// Follows a car; `ads` are those of [`Self::ads`]. None where there are
     /// none.
     pub fn trace(

@@ -3,6 +3,8 @@
 use std::io;
 
 use super::columns::ColumnOverride;
+#[cfg(feature = "parquet")]
+use super::parquet::TableProblem;
 use crate::lexicon::headers::Field;
 use crate::near;
 use crate::safe_text::for_terminal;
@@ -37,6 +39,15 @@ pub enum IntakeError {
         file: String,
         /// What it is, and how to make a CSV of it.
         kind: &'static str,
+    },
+    /// The file is a Parquet table that cannot be read.
+    #[cfg(feature = "parquet")]
+    #[error("{file}: this Parquet table {problem}")]
+    Table {
+        /// The file as named by the user.
+        file: String,
+        /// What is wrong with it.
+        problem: TableProblem,
     },
     /// The file is no text.
     #[error("{file}: this is no text but binary data; export the ads as CSV")]

@@ -8,6 +8,8 @@ use encoding_rs::Decoder;
 
 use super::encoding::{self, Encoding};
 use super::error::IntakeError;
+#[cfg(feature = "parquet")]
+use super::parquet;
 use super::{magic, objects};
 
 /// Bytes looked at before anything is decided about a file.
@@ -26,6 +28,9 @@ pub(super) struct Input {
     pub encoding: Encoding,
     /// Whether there is a JSON object on each line.
     pub objects: bool,
+    /// Whether it is a Parquet table; nothing else is known of it then.
+    #[cfg(feature = "parquet")]
+    pub table: bool,
 }
 
 impl Input {
@@ -61,6 +66,18 @@ impl Input {
                 file: name.to_owned(),
                 problem,
             })?;
+        #[cfg(feature = "parquet")]
+        if parquet::begins(&head) {
+            return Ok(Input {
+                source,
+                decoder: None,
+                head,
+                at_end: false,
+                encoding: Encoding::Utf8,
+                objects: false,
+                table: true,
+            });
+        }
         let objects = objects::begin(&head);
         if let Some(kind) = magic::kind_of(&head).filter(|_| !objects) {
             let file = name.to_owned();
@@ -84,7 +101,19 @@ impl Input {
             at_end: false,
             encoding,
             objects,
+            #[cfg(feature = "parquet")]
+            table: false,
         })
+    }
+
+    /// All of it as a file that can be read from any place on: the file at
+    /// `path` where it is one, else one without a name that holds the same.
+    #[cfg(feature = "parquet")]
+    pub fn whole(self, path: Option<&Path>) -> io::Result<File> {
+        match path {
+            Some(path) if std::fs::metadata(path).is_ok_and(|m| m.is_file()) => File::open(path),
+            _ => parquet::kept(&self.head, self.source),
+        }
     }
 
     /// Puts about `want` more bytes at the end of `out`; gives `false` where

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
+use crate::day::Told;
 use crate::units::{Currency, DistanceUnit};
 
 /// The id of a listing: the export's own, or made from the content.
@@ -109,37 +110,6 @@ impl Listing {
 
     /// The year of the ad's date, where one is found in it.
     pub fn year_of_date(&self) -> Option<u16> {
-        self.date.as_deref().and_then(year_in)
-    }
-}
-
-/// The four-digit year in a date as written: `2016-05-03T10:12`, `3 May 2016`,
-/// `05/03/2016`.
-fn year_in(date: &str) -> Option<u16> {
-    date.split(|c: char| !c.is_ascii_digit())
-        .flat_map(|digits| match digits.len() {
-            4 => digits.parse().ok(),
-            // 20160503, with or without a time behind it.
-            8 | 12 | 14 => digits.get(..4)?.parse().ok(),
-            _ => None,
-        })
-        .find(|year| (1950..=2100).contains(year))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_year_of_a_date_however_it_is_written() {
-        for date in [
-            "2016-05-03T10:12:00-0500",
-            "3 May 2016",
-            "05/03/2016",
-            "20160503",
-        ] {
-            assert_eq!(year_in(date), Some(2016), "{date}");
-        }
-        assert_eq!(year_in("yesterday 10:12"), None);
+        Some(Told::find(self.date.as_deref()?)?.year)
     }
 }

@@ -18,7 +18,19 @@ pub(super) fn kind_of(head: &[u8]) -> Option<&'static str> {
         (b"\x28\xB5\x2F\xFD", "packed with zstd; unpack it first"),
         (b"7z\xBC\xAF", "a 7z archive; unpack it first"),
         (b"SQLite format 3", "a database; export its table as CSV"),
-        (b"PAR1", "a Parquet table; export it as CSV"),
+        (
+            b"PAR1",
+            "a Parquet table, which this build does not read; export it as CSV, or build \
+             fixworth with '--features parquet'",
+        ),
+        (
+            b"PARE",
+            "an encrypted Parquet table; write it without encryption, or export it as CSV",
+        ),
+        (
+            b"ARROW1",
+            "an Arrow (Feather) table; write it as Parquet or CSV instead",
+        ),
         (
             b"{\\rtf",
             "a word processor's document; save the table as CSV",

@@ -1,6 +1,7 @@
 //! Files to listings: any number of CSV exports, in whatever shape a site gave
-//! them, and files with a JSON object on each line become [`Listing`]s; rows
-//! that cannot are kept with their reason.
+//! them, files with a JSON object on each line and, with the feature `parquet`,
+//! Parquet tables become [`Listing`]s; rows that cannot are kept with their
+//! reason.
 //!
 //! What is found out by itself: the delimiter (comma, semicolon, tab, bar),
 //! the encoding (UTF-8 and UTF-16 with a mark or without, else Windows-1252),
@@ -31,12 +32,15 @@ mod columns;
 mod dialect;
 mod encoding;
 mod error;
+mod file;
 mod ids;
 mod input;
 mod letters;
 pub mod listing;
 mod magic;
 mod objects;
+#[cfg(feature = "parquet")]
+mod parquet;
 mod reader;
 mod reject;
 mod rows;
@@ -52,6 +56,8 @@ pub(crate) use encoding::small_table;
 pub use error::IntakeError;
 pub(crate) use error::assignment;
 pub use listing::{Listing, ListingId, Origin, Repeat};
+#[cfg(feature = "parquet")]
+pub use parquet::TableProblem;
 pub use reader::{Item, Options, Reader};
 pub use reject::{Reason, Reject, RejectFile, write_rejects};
 pub use rows::MAX_ROW;

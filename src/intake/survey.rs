@@ -6,8 +6,9 @@ use std::path::Path;
 use super::IntakeError;
 use super::columns::{ColumnOverride, Columns};
 use super::encoding::Encoding;
+use super::file::{Head, Source};
 use super::letters::Letters;
-use super::reader::{Head, Options, Source};
+use super::reader::Options;
 use super::rows::Rows;
 use crate::lexicon::headers::{Field, HeaderUnit, Headers, key};
 

@@ -85,6 +85,7 @@ pub fn act_word(act: Act) -> &'static str {
         Act::Cures => "cures",
         Act::Border => "border",
         Act::Modifier => "modifier",
+        Act::Some => "some",
         Act::And => "and",
         Act::Or => "or",
         Act::Copula => "copula",

@@ -86,6 +86,9 @@ pub enum Act {
     Border,
     /// Belongs to the part beside it: `front`, `the`, `all four`.
     Modifier,
+    /// A modifier that says that there are some: `a few`, `couple of`. In a
+    /// list behind `no` it ends the denial.
+    Some,
     /// Joins a list: `and`, `plus`.
     And,
     /// Joins a list in which one of them is meant: `or`, `nor`.

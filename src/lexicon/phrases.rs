@@ -308,6 +308,7 @@ impl Gathering {
                 "cures" => Act::Cures,
                 "border" => Act::Border,
                 "modifier" => Act::Modifier,
+                "some" => Act::Some,
                 "and" => Act::And,
                 "or" => Act::Or,
                 "copula" => Act::Copula,
@@ -323,7 +324,7 @@ impl Gathering {
                         format!(
                             "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
                              negates, negates_all, affirms, formerly, when, dates, cures, hedges, unreal, past, border, \
-                             modifier, and, \
+                             modifier, some, and, \
                              or, copula, was, pronoun, place, latest, with, too"
                         ),
                     )

@@ -3,6 +3,7 @@
 use rust_decimal::Decimal;
 
 use super::appraisal::{Action, Appraisal, Step, Unknown};
+use super::bound::Bound;
 use super::offer::first_offer;
 use super::position::{Leaves, Limits, Position, doubt};
 use super::question::{Question, Scales};
@@ -78,14 +79,12 @@ impl<'a> Appraiser<'a> {
             return assemble(reading, None, None, verdict);
         }
         let base = worth.as_ref().map(|w| w.right.likely);
-        let price = reading
-            .ask
-            .filter(|_| same_money(reading.currency, currency))
-            .map(|ask| self.expected_price(ask, reading.ask_basis));
+        let price = self.price_of(&reading);
         let seen = Seen {
             reading: &reading,
             worth: base,
             currency,
+            told: bill.as_ref().and_then(|bill| bill.told),
             too_cheap: is_too_cheap(price, worth.as_ref(), bill.as_ref()),
         };
         let unknowns = unknowns(&seen, self.lexicon);
@@ -127,6 +126,22 @@ impl<'a> Appraiser<'a> {
             checks: figures.checks,
             ..assemble(reading, bill, worth, figures.verdict)
         }
+    }
+
+    /// What a car of this worth can leave at most, whatever its bill is; `None`
+    /// where it leaves nothing that could be told.
+    pub fn bound(&self, reading: &Reading, worth: Option<&Worth>) -> Option<Bound> {
+        let worth = worth.filter(|_| reading.kind == Kind::Car)?;
+        Some(Bound::new(worth, self.price_of(reading), self.profile))
+    }
+
+    /// The price expected to be paid; `None` where there is none in the user's
+    /// money.
+    pub fn price_of(&self, reading: &Reading) -> Option<Money> {
+        reading
+            .ask
+            .filter(|_| same_money(reading.currency, self.profile.currency))
+            .map(|ask| self.expected_price(ask, reading.ask_basis))
     }
 
     fn figures(

@@ -3,6 +3,7 @@
 
 pub mod appraisal;
 mod appraiser;
+mod bound;
 pub mod information;
 pub mod offer;
 pub mod order;
@@ -15,6 +16,7 @@ mod verdict;
 
 pub use appraisal::{Action, Appraisal, Step, Unknown};
 pub use appraiser::Appraiser;
+pub use bound::Bound;
 pub use offer::{TalkingPoint, opening};
 pub use order::Sort;
 pub use position::{Limits, Position};

@@ -50,7 +50,7 @@ impl Sort {
 
     /// The figure that counts in the order: a car that is not to be trusted
     /// counts for no more than it leaves if it goes as it stands.
-    fn counted(self, appraisal: &Appraisal) -> Option<Money> {
+    pub fn counted(self, appraisal: &Appraisal) -> Option<Money> {
         let key = self.key(appraisal)?;
         let floor = appraisal.worth.as_ref().map(|w| w.floor);
         let price = appraisal.expected_price.unwrap_or_default();

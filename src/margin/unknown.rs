@@ -20,6 +20,8 @@ pub struct Seen<'a> {
     pub worth: Option<Money>,
     /// The money of the run.
     pub currency: Currency,
+    /// What its faults add to the bill, where it tells of nothing else.
+    pub told: Option<Money>,
     /// Whether the price is too good for what is told.
     pub too_cheap: bool,
 }
@@ -46,6 +48,14 @@ pub fn unknowns(seen: &Seen<'_>, lexicon: &Lexicon) -> Vec<Unknown> {
             let now = Money::new(worth.times(left_share).amount().round_dp(2));
             allowance = left - now + row.fixed;
             left = now;
+        }
+        if let (Open::Gap(Gap::NothingTold), Some(told)) = (row.open, seen.told) {
+            // A fault told is one of those that are feared: it takes its place
+            // in what is set aside, and never more than that.
+            allowance = (allowance - told).max(Money::ZERO);
+            if allowance == Money::ZERO {
+                continue;
+            }
         }
         out.push(Unknown {
             open: row.open,
@@ -98,7 +108,7 @@ fn is_open(seen: &Seen<'_>, open: Open) -> bool {
             Gap::NoYear => reading.year.is_none(),
             Gap::NoPrice => reading.ask.is_none(),
             Gap::OtherCurrency => reading.ask.is_some() && !same_money(reading.currency, currency),
-            Gap::NothingTold => reading.claims.is_empty(),
+            Gap::NothingTold => reading.tells_nothing_good(),
             Gap::TooCheap => seen.too_cheap,
             Gap::Suspect => false,
         },

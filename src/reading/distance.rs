@@ -103,6 +103,9 @@ pub fn read(
             .map(|(n, r)| (1, n, r))
             .or(best);
     }
+    if best.is_none() {
+        best = last_told(numbers);
+    }
     let mut out = match (from_cell, best) {
         (Some((miles, basis)), _) => Distance {
             miles: Some(miles),
@@ -141,6 +144,25 @@ pub fn read(
         out.basis = MilesBasis::Doubted;
     }
     out
+}
+
+/// Where an ad tells of no distance but that at which something happened,
+/// `the belt broke at 109k`, the car has run no further than the last.
+fn last_told(numbers: &[(Number, Roles)]) -> Option<(u8, &Number, &Roles)> {
+    numbers
+        .iter()
+        .filter(|(n, r)| {
+            !n.money
+                && matches!(n.form, Form::Thousands | Form::Grouped)
+                && (40_000.0..500_000.0).contains(&n.value)
+                && r.before == Some(NumberRole::OtherDistance)
+                && matches!(
+                    r.after,
+                    None | Some(NumberRole::UnitMiles | NumberRole::UnitKm)
+                )
+        })
+        .max_by(|a, b| a.0.value.total_cmp(&b.0.value))
+        .map(|(n, r)| (1, n, r))
 }
 
 /// The car's distance where its odometer was exchanged: that of the first, and

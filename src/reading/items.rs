@@ -78,8 +78,11 @@ impl<'a> Items<'a> {
 
     /// Whether an item's cue does this.
     pub fn acts(&self, index: usize, act: Act) -> bool {
-        self.cue(index)
-            .is_some_and(|c| c.act == act || act == Act::Copula && c.act == Act::Was)
+        self.cue(index).is_some_and(|c| match act {
+            Act::Copula => matches!(c.act, Act::Copula | Act::Was),
+            Act::Modifier => matches!(c.act, Act::Modifier | Act::Some),
+            _ => c.act == act,
+        })
     }
 
     /// Whether an item names a part or a symptom.
@@ -99,6 +102,12 @@ impl<'a> Items<'a> {
             ItemKind::Phrase(p) if only_senses(self.scanner.phrase(p).meaning) => ItemKind::Word,
             kind => kind,
         }
+    }
+
+    /// Whether an item names a part beside certain others.
+    pub fn has_senses(&self, index: usize) -> bool {
+        self.phrase(index)
+            .is_some_and(|p| !p.meaning.senses.is_empty())
     }
 
     /// Whether an item is a word of no table, or as good as one.

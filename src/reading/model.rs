@@ -279,6 +279,13 @@ pub struct Reading {
 }
 
 impl Reading {
+    /// Whether nothing good is told of the car's condition, and nobody looked:
+    /// nothing at all, or faults alone.
+    pub fn tells_nothing_good(&self) -> bool {
+        let fault = |c: &Claim| matches!(c.says, Says::Bad | Says::Suspect) && c.found.is_none();
+        self.claims.iter().all(fault)
+    }
+
     /// A reading that says nothing yet.
     pub fn unread(id: ListingId) -> Self {
         Reading {

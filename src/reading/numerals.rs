@@ -136,13 +136,21 @@ fn part(word: &str) -> Option<Part> {
     if BEGINNINGS.get(word.len())? & (1 << (first & 31)) == 0 {
         return None;
     }
-    small(word).or_else(|| {
+    below_hundred(word).or_else(|| {
         let scale = SCALES.iter().find(|(name, _)| *name == word);
         scale.map(|(_, part)| *part)
     })
 }
 
-fn small(word: &str) -> Option<Part> {
+/// A numeral below a hundred.
+pub(super) fn small(word: &str) -> Option<f64> {
+    match part(word)? {
+        Part::Small(n) => Some(n),
+        _ => None,
+    }
+}
+
+fn below_hundred(word: &str) -> Option<Part> {
     if let Some(n) = NAMES.iter().position(|w| *w == word) {
         return (n > 0).then_some(Part::Small(n as f64));
     }

@@ -1,12 +1,12 @@
 //! Papers, moving, gearbox, vague wording and what is offered: from the signs
 //! and the claims to the reading.
 
-use super::model::{Gearbox, Kind, Moves, Reading, Says, Title, Vague};
+use super::model::{Claim, Gearbox, Kind, Moves, Reading, Says, Title, Vague};
 use super::page::Page;
 use super::reader::{Reader, Scratch};
 use super::signs::{self, KindSign, Stoppers};
 use super::tokens::{TokenKind, Tokens};
-use crate::lexicon::phrases::NumberRole;
+use crate::lexicon::phrases::{Naming, NumberRole};
 
 impl Reader<'_> {
     pub(super) fn papers(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
@@ -56,16 +56,18 @@ impl Reader<'_> {
                     | "overheats",
                     Says::Bad,
                 ) => out.stays = true,
+                ("engine" | "timing_belt" | "timing_chain", Says::Renewed) => out.mended = true,
                 _ => {}
             }
         }
+        out.mended &= !out.no_start;
         out.starts &= !out.no_start;
         out
     }
 
     /// What is offered: a headline that asks for a car, or that offers parts
     /// of one.
-    pub(super) fn kind(&self, reading: &mut Reading, page: &Page<'_>) {
+    pub(super) fn kind(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
         let early = page.headline + 3;
         for f in &page.signs.kind {
             let counts = match f.value {
@@ -87,11 +89,58 @@ impl Reader<'_> {
         if reading.kind == Kind::Car && names_nothing(reading) {
             reading.kind = Kind::Other;
         }
+        if reading.kind == Kind::Car
+            && let Some(at) = self.lone_part(reading, page, scratch)
+        {
+            reading.kind = Kind::Parts;
+            page.note(reading, "kind", Some(at), page.words(at));
+        }
         if reading.kind != Kind::Car {
             reading.moves = Moves::Unstated;
             reading.gearbox = Gearbox::Unstated;
             reading.title = Title::Unstated;
         }
+    }
+}
+
+impl Reader<'_> {
+    /// A part that the headline offers by itself: it is named there with
+    /// nothing said against it, and the ad tells nothing of a whole car.
+    /// `2003 Silverado tailgate`, not `2004 Forester, head gaskets, 189k`.
+    fn lone_part(
+        &self,
+        reading: &Reading,
+        page: &Page<'_>,
+        scratch: &Scratch,
+    ) -> Option<(usize, usize)> {
+        let whole_car = reading.miles.is_some()
+            || reading.moves != Moves::Unstated
+            || reading.gearbox != Gearbox::Unstated
+            || reading.title != Title::Unstated
+            || reading.vin.is_some()
+            || !reading.vague.is_empty();
+        if whole_car || page.headline == 0 {
+            return None;
+        }
+        let offered: Vec<_> = scratch
+            .hits
+            .iter()
+            .take_while(|h| (h.last as usize) < page.headline)
+            .flat_map(|h| self.scanner.meaning(h).named.iter().map(move |n| (n, h)))
+            .filter(|(n, _)| matches!(n.naming, Naming::Noun | Naming::Generic))
+            .map(|(n, h)| (n.part, (h.first as usize, h.last as usize)))
+            .collect();
+        let (_, at) = offered.first()?;
+        let fault = |c: &Claim| matches!(c.says, Says::Bad | Says::Suspect);
+        let in_headline = |c: &Claim| {
+            let end = page.listing.headline_len;
+            c.evidence.iter().any(|e| e.range.start < end)
+        };
+        let own = |c: &Claim| offered.iter().any(|(part, _)| *part == c.part);
+        let told = &reading.claims;
+        let against = told.iter().any(|c| fault(c) && (in_headline(c) || !own(c)));
+        let others = told.iter().filter(|c| !own(c)).count();
+        (!against && others <= 1).then_some(*at)
     }
 }
 

@@ -152,7 +152,7 @@ fn role_of(roles: &Roles) -> Option<NumberRole> {
     };
     let not_money = [UnitMiles, UnitKm, Neither, OtherDistance];
     if let Some(after) = roles.after
-        && (not_money.contains(&after) || after == Distance)
+        && (not_money.contains(&after) || after == Distance && roles.before != Some(Ask))
     {
         return Some(after);
     }
@@ -184,8 +184,10 @@ fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
             tokens.kind(n.tokens.0 - 1),
             TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b',' | b'!' | b'-')
         );
+    // `1.5k.`, which is too little for a distance
+    let short = n.form == Form::Thousands && begin && n.value < 15_000.0;
     end && (begin || last_of_all || n.form == Form::Words)
-        && matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
+        && (short || matches!(n.form, Form::Plain | Form::Grouped | Form::Words))
         && (150.0..=20_000.0).contains(&n.value)
         && !(1950.0..=2030.0).contains(&n.value)
 }

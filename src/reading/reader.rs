@@ -29,7 +29,7 @@ pub use trace::{FoundPhrase, MadeSaying, NamedVehicle, SeenNumber, SignSeen, Tra
 /// thread brings its own [`Scratch`].
 pub struct Reader<'l> {
     pub(super) lexicon: &'l Lexicon,
-    scanner: Scanner<'l>,
+    pub(super) scanner: Scanner<'l>,
     speller: Speller<'l>,
     unit: DistanceUnit,
 }
@@ -39,7 +39,7 @@ pub struct Reader<'l> {
 pub struct Scratch {
     pub(super) tokens: Tokens,
     words: Vec<WordId>,
-    hits: Vec<Hit>,
+    pub(super) hits: Vec<Hit>,
     items: Vec<Item>,
     pub(super) numbers: Vec<Number>,
     pub(super) roles: Vec<(Number, Roles)>,
@@ -119,7 +119,7 @@ impl<'l> Reader<'l> {
         doubts::raise(&mut reading, &self.lexicon.vehicles, as_of, signs.vouched);
         done::tell(&mut reading, &jobs, &scratch.tokens);
         self.papers(&mut reading, &page, scratch);
-        self.kind(&mut reading, &page);
+        self.kind(&mut reading, &page, scratch);
         if text.len() < listing.text.len() {
             reading.warnings.push(format!(
                 "the ad has more than {} KiB: what stands behind was not read",

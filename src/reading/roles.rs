@@ -46,7 +46,7 @@ impl Roles {
 fn transparent(kind: TokenKind) -> bool {
     matches!(
         kind,
-        TokenKind::Sign(b'$' | b':' | b'-' | b'*' | b'(' | b'"' | b'#')
+        TokenKind::Sign(b'$' | b':' | b'-' | b'*' | b'(' | b'"' | b'#' | b'?' | b'=')
     )
 }
 

@@ -241,6 +241,8 @@ pub struct Stoppers {
     pub no_start: bool,
     /// It is said to start after all: a fault that was put right.
     pub starts: bool,
+    /// An engine that gave out was renewed, and none is said not to start.
+    pub mended: bool,
     /// A fault with which a car is better not driven.
     pub stays: bool,
     /// A fault that leaves an engine running and a car standing.
@@ -272,7 +274,7 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
     let first = |v: MovesSign| kept.iter().copied().find(|f| f.value == v);
     let drives = first(MovesSign::Drives);
     let no_start = first(MovesSign::NoStart);
-    if no_start.is_some() && !(claims.starts && drives.is_some()) {
+    if no_start.is_some() && !(drives.is_some() && (claims.starts || claims.mended)) {
         return Some((Moves::NoStart, no_start));
     }
     let starts = first(MovesSign::Starts);

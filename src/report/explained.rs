@@ -10,12 +10,14 @@ use super::car::{Car, Range};
 use super::explain::Explanation;
 use super::json::{Number, write_pretty};
 use super::reading::ReadRow;
+use super::schema::id_of;
 use super::shortlist::{Basis, Entry};
 use super::text::shown;
 use super::what_if::WhatIf;
 use crate::costing::JobLine;
 use crate::lexicon::Lexicon;
 use crate::margin::Appraisal;
+use crate::safe_text::cover_contacts;
 use crate::sensitivity::{Tornado, tornado};
 use crate::units::{Hours, ThreePoint};
 
@@ -23,12 +25,14 @@ use crate::units::{Hours, ThreePoint};
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub struct Explained<'a> {
+    /// By which schema this is made.
+    pub schema: String,
     /// What the figures rest on.
     pub basis: &'a Basis,
     /// The ad with its figures, as in the shortlist.
     pub car: Car,
-    /// What was read, with the text that the evidence points into (contacts not
-    /// masked).
+    /// What was read, with the text that the evidence points into; in it
+    /// contacts are covered letter by letter, unless they were asked for.
     pub reading: ReadRow<'a>,
     /// Each job of the bill in full, dearest first.
     pub jobs: Vec<FullJob<'a>>,
@@ -139,12 +143,15 @@ pub struct ChangedPart {
 }
 
 /// Writes an explanation, with what is supposed otherwise where something is.
+/// Telephone numbers and mail addresses of the text are given only where they
+/// are to be kept.
 ///
 /// # Errors
 /// When writing fails.
 pub fn write_json(
     explanation: &Explanation<'_>,
     what_if: Option<&WhatIf<'_>>,
+    keep_contacts: bool,
     out: &mut dyn Write,
 ) -> io::Result<()> {
     let e = explanation;
@@ -161,10 +168,18 @@ pub fn write_json(
     let notes = bill.map_or(&[][..], |b| &b.notes);
     let worth = e.appraisal.worth.as_ref().map_or(&[][..], |w| &w.supposed);
     let bars = e.tornado.map_or(&[][..], |t: &Tornado| &t.bars);
+    let text = match keep_contacts {
+        true => e.listing.text.as_str().into(),
+        false => cover_contacts(&e.listing.text),
+    };
     let explained = Explained {
+        schema: id_of("explain"),
         basis: e.basis,
         car: car(e.appraisal),
-        reading: ReadRow::new(e.listing, &e.appraisal.reading, e.lexicon, true),
+        reading: ReadRow {
+            text: Some(&text),
+            ..ReadRow::new(e.listing, &e.appraisal.reading, e.lexicon, false)
+        },
         jobs: jobs
             .iter()
             .map(|job| FullJob::new(job, e.lexicon))

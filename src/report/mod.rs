@@ -4,12 +4,13 @@
 //!
 //! # The shortlist as JSON
 //!
-//! `--format json` gives one object: `as_of` (year that ages are counted to),
+//! `--format json` gives one object: `schema` (by which it is made, such as
+//! `urn:fixworth:shortlist:1.1`), `as_of` (year that ages are counted to),
 //! `as_of_from` (where that year is from), `currency`, `sort`,
 //! `wanted_margin`, `loss_limit`, `ads` (listings read), `all_cars` (cars that
 //! they are of), and `cars`, a list in
-//! ranked order. `--format jsonl` gives the objects of `cars`, one a line.
-//! Each has all of these keys; what is unknown is null:
+//! ranked order. `--format jsonl` gives the objects of `cars`, one a line, each
+//! with a `schema` of its own before it. Each has all of these keys; what is unknown is null:
 //!
 //! | key | value |
 //! | --- | --- |
@@ -67,6 +68,8 @@ pub mod markdown;
 pub mod marked;
 mod outlook;
 mod page;
+#[cfg(feature = "parquet")]
+mod parquet;
 pub mod plan;
 pub mod price;
 pub mod reading;
@@ -85,9 +88,11 @@ pub mod workbook;
 
 pub use car::Car;
 pub use history::HistoryPart;
+#[cfg(feature = "parquet")]
+pub use parquet::{Shape, TableColumn};
 pub use price::PriceRow;
 pub use reading::ReadRow;
-pub use readings::{ReadForm, ReadWriter, Streamed};
+pub use readings::{Part, ReadForm, ReadWriter, Streamed};
 pub use screen::Screen;
 pub use shortlist::{Basis, Entry, Shortlist};
 pub use text::shown;

@@ -6,6 +6,8 @@ use serde::Serialize;
 use super::car::BillPart;
 use super::flat::Column;
 use super::json::Number;
+#[cfg(feature = "parquet")]
+use super::parquet::{Shape, TableColumn};
 use super::readings::Streamed;
 use crate::costing::FixBill;
 use crate::reading::{AskBasis, Kind, Reading};
@@ -61,6 +63,13 @@ fn opt<T: ToString>(value: Option<T>) -> String {
 }
 
 impl<'a> Streamed for PriceRow<'a> {
+    const FORM: &'static str = "price";
+
+    #[cfg(feature = "parquet")]
+    fn table(_: bool) -> Vec<TableColumn> {
+        TABLE.to_vec()
+    }
+
     fn columns(_: bool) -> Vec<Column<Self>> {
         vec![
             ("id", |r: &PriceRow<'a>| r.id.to_owned()),
@@ -92,3 +101,47 @@ impl<'a> Streamed for PriceRow<'a> {
         ]
     }
 }
+
+/// The columns of a table of bills.
+#[cfg(feature = "parquet")]
+const TABLE: &[TableColumn] = {
+    const RANGE: Shape = Shape::Record(&[
+        ("low", Shape::Number),
+        ("likely", Shape::Number),
+        ("high", Shape::Number),
+    ]);
+    const JOB: Shape = Shape::Record(&[
+        ("job", Shape::Text),
+        ("name", Shape::Text),
+        ("chance", Shape::Number),
+        ("reason", Shape::Text),
+        ("cost", RANGE),
+    ]);
+    const LEFT: Shape = Shape::Record(&[("name", Shape::Text), ("effect", Shape::Number)]);
+    const fn of_bill(name: &'static str, key: &'static str, shape: Shape) -> TableColumn {
+        TableColumn {
+            name,
+            key,
+            of: Some("bill"),
+            shape,
+        }
+    }
+    &[
+        TableColumn::key("id", Shape::Text),
+        TableColumn::key("kind", Shape::Text),
+        TableColumn::key("year", Shape::Whole),
+        TableColumn::key("make", Shape::Text),
+        TableColumn::key("model", Shape::Text),
+        TableColumn::key("class", Shape::Text),
+        TableColumn::key("ask", Shape::Number),
+        TableColumn::key("ask_basis", Shape::Text),
+        TableColumn::key("currency", Shape::Text),
+        of_bill("bill_low", "low", Shape::Number),
+        of_bill("bill_likely", "likely", Shape::Number),
+        of_bill("bill_high", "high", Shape::Number),
+        of_bill("worst", "worst", Shape::Number),
+        of_bill("hours", "hours", Shape::Number),
+        of_bill("jobs", "jobs", Shape::List(&JOB)),
+        of_bill("left", "left", Shape::List(&LEFT)),
+    ]
+};

@@ -5,6 +5,8 @@ use serde::{Serialize, Serializer};
 
 use super::flat::Column;
 use super::json::Number;
+#[cfg(feature = "parquet")]
+use super::parquet::{Shape, TableColumn};
 use super::readings::Streamed;
 use super::text::shown;
 use crate::intake::Listing;
@@ -214,6 +216,14 @@ fn opt<T: ToString>(value: Option<T>) -> String {
 }
 
 impl<'a> Streamed for ReadRow<'a> {
+    const FORM: &'static str = "read";
+
+    #[cfg(feature = "parquet")]
+    fn table(with_text: bool) -> Vec<TableColumn> {
+        let text = with_text.then_some(TableColumn::key("text", Shape::Text));
+        TABLE.iter().copied().chain(text).collect()
+    }
+
     fn columns(with_text: bool) -> Vec<Column<Self>> {
         let mut columns: Vec<Column<ReadRow<'a>>> = vec![
             ("id", |r| r.id.to_owned()),
@@ -256,3 +266,46 @@ impl<'a> Streamed for ReadRow<'a> {
         columns
     }
 }
+
+/// The columns of a table of readings.
+#[cfg(feature = "parquet")]
+const TABLE: &[TableColumn] = {
+    const CLAIM: Shape = Shape::Record(&[
+        ("part", Shape::Text),
+        ("says", Shape::Text),
+        ("done_at", Shape::Whole),
+        ("done_in", Shape::Whole),
+    ]);
+    const CODE: Shape = Shape::Record(&[
+        ("code", Shape::Text),
+        ("means", Shape::Text),
+        ("hints", Shape::List(&Shape::Text)),
+    ]);
+    const PLACE: Shape = Shape::Record(&[
+        ("at", Shape::Text),
+        ("start", Shape::Whole),
+        ("end", Shape::Whole),
+        ("rule", Shape::Text),
+    ]);
+    &[
+        TableColumn::key("id", Shape::Text),
+        TableColumn::key("kind", Shape::Text),
+        TableColumn::key("year", Shape::Whole),
+        TableColumn::key("make", Shape::Text),
+        TableColumn::key("model", Shape::Text),
+        TableColumn::key("ask", Shape::Number),
+        TableColumn::key("ask_basis", Shape::Text),
+        TableColumn::key("miles", Shape::Whole),
+        TableColumn::key("miles_basis", Shape::Text),
+        TableColumn::key("title", Shape::Text),
+        TableColumn::key("moves", Shape::Text),
+        TableColumn::key("gearbox", Shape::Text),
+        TableColumn::key("vin", Shape::Text),
+        TableColumn::key("claims", Shape::List(&CLAIM)),
+        TableColumn::key("codes", Shape::List(&CODE)),
+        TableColumn::key("vague", Shape::List(&Shape::Text)),
+        TableColumn::key("evidence", Shape::List(&PLACE)),
+        TableColumn::key("currency", Shape::Text),
+        TableColumn::key("warnings", Shape::List(&Shape::Text)),
+    ]
+};

@@ -8,9 +8,8 @@
 
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
-use serde_json::Value;
+use serde_json::{Value, json};
 
-use super::car::Car;
 use super::columns::FileColumns;
 use super::explained::Explained;
 use super::kerb::json::{CallJson, DecisionJson};
@@ -18,7 +17,7 @@ use super::ledger::All;
 use super::plan::PlanList;
 use super::price::PriceRow;
 use super::reading::ReadRow;
-use super::shortlist::Shortlist;
+use super::shortlist::{CarLine, Shortlist};
 
 /// A form of JSON that is printed.
 #[derive(Debug, Clone, Copy)]
@@ -48,19 +47,19 @@ pub const FORMS: &[Form] = &[
     },
     Form {
         name: "shortlist",
-        version: "1.0",
+        version: "1.1",
         what: "'shortlist --format json'",
         make: made::<Shortlist>,
     },
     Form {
         name: "car",
-        version: "1.0",
+        version: "1.1",
         what: "a line of 'shortlist --format jsonl'",
-        make: made::<Car>,
+        make: made::<CarLine<'static>>,
     },
     Form {
         name: "explain",
-        version: "1.0",
+        version: "2.0",
         what: "'explain --format json'",
         make: made::<Explained<'static>>,
     },
@@ -96,6 +95,13 @@ pub const FORMS: &[Form] = &[
     },
 ];
 
+/// What the schema of a form is known by; objects that are made by it alone say
+/// so under the key `schema`. Rows of which there are many do not: who reads
+/// them knows what was asked for.
+pub fn id_of(name: &str) -> String {
+    Form::of_name(name).map_or_else(String::new, Form::id)
+}
+
 fn made<T: JsonSchema>() -> Schema {
     let settings = SchemaSettings::draft2020_12().for_serialize();
     settings.into_generator().into_root_schema_for::<T>()
@@ -107,17 +113,24 @@ impl Form {
         FORMS.iter().find(|form| form.name == name)
     }
 
+    /// What its schema is known by.
+    pub fn id(&self) -> String {
+        format!("urn:fixworth:{}:{}", self.name, self.version)
+    }
+
     /// Its schema.
     ///
     /// ```
     /// let form = fixworth::report::schema::Form::of_name("shortlist").unwrap();
     /// let schema = form.schema();
-    /// assert_eq!(schema["$id"], "urn:fixworth:shortlist:1.0");
+    /// assert_eq!(schema["$id"], "urn:fixworth:shortlist:1.1");
     /// ```
     pub fn schema(&self) -> Value {
         let mut schema = (self.make)();
-        let id = format!("urn:fixworth:{}:{}", self.name, self.version);
-        schema.insert("$id".to_owned(), id.into());
+        schema.insert("$id".to_owned(), self.id().into());
+        if let Some(own) = schema.pointer_mut("/properties/schema") {
+            *own = json!({ "const": self.id() });
+        }
         let title = format!("fixworth {} {}", self.name, self.version);
         schema.insert("title".to_owned(), title.into());
         schema.insert(

@@ -8,6 +8,7 @@ use serde::Serialize;
 use super::car::Car;
 use super::flat::{Column, write_csv};
 use super::json::{Number, write_line, write_pretty};
+use super::schema::id_of;
 use crate::history::{Change, History};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
@@ -99,6 +100,8 @@ impl From<usize> for Counts {
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub struct Shortlist {
+    /// By which schema this is made.
+    pub schema: String,
     /// What the figures rest on.
     #[serde(flatten)]
     pub basis: Basis,
@@ -108,6 +111,17 @@ pub struct Shortlist {
     pub all_cars: usize,
     /// Those shown, the best first.
     pub cars: Vec<Car>,
+}
+
+/// A car on a line of its own.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct CarLine<'a> {
+    /// By which schema this is made.
+    pub schema: &'a str,
+    /// The car.
+    #[serde(flatten)]
+    pub car: &'a Car,
 }
 
 impl Shortlist {
@@ -121,6 +135,7 @@ impl Shortlist {
         let counts = counts.into();
         let ranked = ranked.into_iter().zip(1..);
         Shortlist {
+            schema: id_of("shortlist"),
             basis,
             ads: counts.ads,
             all_cars: counts.cars,
@@ -153,8 +168,9 @@ impl Shortlist {
     /// # Errors
     /// When writing fails.
     pub fn write_jsonl(&self, out: &mut dyn Write) -> io::Result<()> {
+        let schema = &id_of("car");
         for car in &self.cars {
-            write_line(out, car)?;
+            write_line(out, &CarLine { schema, car })?;
             out.write_all(b"\n")?;
         }
         Ok(())

@@ -83,6 +83,22 @@ pub fn mask_contacts(text: &str) -> Cow<'_, str> {
     }
 }
 
+/// The text with phone numbers and mail addresses covered by as many `*` as they
+/// have bytes, so that places in it stay where they are.
+pub fn cover_contacts(text: &str) -> Cow<'_, str> {
+    let found = contacts(text);
+    if found.is_empty() {
+        return Cow::Borrowed(text);
+    }
+    let mut out = String::with_capacity(text.len());
+    for at in found {
+        out.push_str(&text[out.len()..at.start]);
+        out.extend(std::iter::repeat_n('*', at.len()));
+    }
+    out.push_str(&text[out.len()..]);
+    Cow::Owned(out)
+}
+
 /// What stands in place of a contact that [`contacts`] found.
 pub fn mask_of(contact: &str) -> &'static str {
     if contact.contains('@') { MAIL } else { PHONE }
@@ -370,6 +386,15 @@ mod tests {
     }
 
     #[test]
+    fn covered_text_has_its_places() {
+        assert_eq!(
+            cover_contacts("café, call 202-555-0123 or jo@mail.example.com, 9 am"),
+            "café, call ************ or *******************, 9 am"
+        );
+        assert_eq!(cover_contacts("asks 500"), "asks 500");
+    }
+
+    #[test]
     fn figures_of_the_car_are_not_masked() {
         for text in [
             "$1,850 obo",
@@ -407,6 +432,13 @@ mod tests {
         fn twice_is_once(text in "([0-9]{1,4}|[ .()+-]|a|@|x\\.com|\\$){0,14}") {
             let once = mask_contacts(&text).into_owned();
             prop_assert_eq!(&*mask_contacts(&once), &*once);
+        }
+
+        #[test]
+        fn covered_is_masked(text in "([0-9é]{1,4}|[ .()+-]|a|@|x\\.com|\\$){0,14}") {
+            let covered = cover_contacts(&text).into_owned();
+            prop_assert_eq!(covered.len(), text.len());
+            prop_assert!(contacts(&covered).is_empty(), "{}", covered);
         }
 
         #[test]

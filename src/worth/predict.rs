@@ -65,6 +65,21 @@ impl PriceModel {
         })
     }
 
+    /// The most that [`PriceModel::estimate`] can give for the middle of the
+    /// worth of such a car, whatever its condition: `scrap` is the complete
+    /// car's.
+    pub fn at_most(
+        &self,
+        subject: &Subject,
+        titles: &Titles,
+        scrap: &Scrap,
+        own: Option<usize>,
+    ) -> Option<Money> {
+        let price = self.predict(subject, own)?.median * titles.factor(subject.title);
+        let floor = scrap.floor();
+        Some(Money::from_f64(price).unwrap_or(floor).rounded().max(floor))
+    }
+
     /// The price of a car with clean papers; `own` as in
     /// [`PriceModel::estimate`]. `None` where the model year is unknown.
     ///

@@ -41,6 +41,8 @@ pub const TARGETS: &[Target] = &[
     ("tables", tables),
     ("findings", findings),
     ("ledger", ledger),
+    #[cfg(feature = "parquet")]
+    ("parquet", parquet),
 ];
 
 static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| Lexicon::built_in().unwrap());
@@ -51,6 +53,39 @@ const YEAR: u16 = 2016;
 thread_local! {
     static READER: Reader<'static> = Reader::new(&LEXICON, DistanceUnit::Miles);
     static SCRATCH: RefCell<Scratch> = RefCell::default();
+}
+
+/// A Parquet table of ads: rows, or one reason why there are none.
+#[cfg(feature = "parquet")]
+pub fn parquet(bytes: &[u8]) {
+    // What neither begins nor ends as a table is told apart at once.
+    let mut bytes = bytes.to_vec();
+    if let Some(len @ 8..) = Some(bytes.len()) {
+        bytes[..4].copy_from_slice(b"PAR1");
+        bytes[len - 4..].copy_from_slice(b"PAR1");
+    }
+    let options = Options::default();
+    let stream = Cursor::new(bytes);
+    let mut last = 0;
+    // A table may hold any number of rows in next to no bytes.
+    for item in intake::Reader::of_stream("ads", stream, &options, &LEXICON).take(20_000) {
+        match item {
+            Ok(Item::Listing(listing)) => {
+                assert!(listing.origin.line > last);
+                last = listing.origin.line;
+                assert!(!listing.text.trim().is_empty());
+                assert!(listing.text.len() <= 2 * MAX_CELL + 1);
+                assert!(!listing.text.contains('\0'));
+            }
+            Ok(Item::Reject(reject)) => assert!(reject.line > last),
+            Ok(_) => {}
+            Err(problem) => {
+                let problem = problem.to_string();
+                assert!(problem.starts_with("ads: "), "{problem}");
+                assert!(problem.len() < 2_000, "{problem}");
+            }
+        }
+    }
 }
 
 /// A file of ads.

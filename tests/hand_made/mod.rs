@@ -113,6 +113,7 @@ pub fn bill(lexicon: &Lexicon) -> FixBill {
         source: "common practice, no source".to_owned(),
     };
     FixBill {
+        told: None,
         jobs: vec![
             job(
                 "head_gasket",

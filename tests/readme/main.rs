@@ -136,7 +136,7 @@ fn every_column_of_the_outputs_is_named_and_every_option_explained() {
     missing.extend(unexplained.filter(|o| !common.contains(o)).cloned());
     assert!(missing.is_empty(), "not in README.md: {missing:?}");
     // Those of cargo and pip stand in the texts too.
-    let others = ["--release", "--test"].map(str::to_owned);
+    let others = ["--features", "--release", "--test"].map(str::to_owned);
     let unknown: Vec<_> = of_readme
         .iter()
         .filter(|o| !of_help.contains(o) && !common.contains(o) && !others.contains(o))

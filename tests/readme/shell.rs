@@ -1,4 +1,5 @@
 //! Commands run as a reader would type them, in a folder of their own.
+#![allow(dead_code)] // Each test uses its part.
 
 use std::path::Path;
 use std::process::{Command, Stdio};
@@ -66,6 +67,11 @@ impl Folder {
             std::fs::copy(samples.join(from), dir.path().join(to)).unwrap();
         }
         Folder { dir }
+    }
+
+    /// Puts a file there.
+    pub fn write(&self, name: &str, text: &str) {
+        std::fs::write(self.dir.path().join(name), text).unwrap();
     }
 
     /// What a command prints; it must succeed.

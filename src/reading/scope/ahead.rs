@@ -46,6 +46,10 @@ impl Walk<'_> {
         if j > 0 && self.items.acts(j - 1, Act::Or) {
             return true;
         }
+        // `no rust, a few dings`
+        if (j..i).any(|m| self.items.acts(m, Act::Some)) {
+            return false;
+        }
         if self.own_predicate(i, true) {
             return false;
         }
@@ -180,6 +184,7 @@ impl Walk<'_> {
                             Act::Copula | Act::Was => copula = true,
                             Act::And | Act::Or => listed = true,
                             Act::Modifier
+                            | Act::Some
                             | Act::Negates
                             | Act::Latest
                             | Act::Pronoun
@@ -206,6 +211,8 @@ impl Walk<'_> {
         let mut j = i + 1;
         while j < self.items.list.len() {
             match self.items.kind(j) {
+                // `new pump`: which one, the words around it tell.
+                ItemKind::Word if self.items.has_senses(j) => return true,
                 ItemKind::Word => {
                     unknown += 1;
                     if unknown > words {
@@ -219,7 +226,8 @@ impl Walk<'_> {
                     }
                     match self.items.cue(j) {
                         Some(Cue {
-                            act: Act::Modifier, ..
+                            act: Act::Modifier | Act::Some,
+                            ..
                         }) => {}
                         Some(Cue {
                             act: Act::Pronoun, ..

@@ -2,6 +2,7 @@
 //! that a fault is over.
 
 use super::*;
+use crate::reading::numerals::small;
 
 impl Walk<'_> {
     /// The part that the sentence before asked about, if nothing was named
@@ -82,21 +83,27 @@ impl Walk<'_> {
 
     /// `3 of 4 windows work`: not all of them.
     pub(super) fn some_only(&self, item: usize) -> bool {
-        let mut j = item;
-        while j > 0 && self.items.acts(j - 1, Act::Modifier) && !self.counts(j - 1) {
-            j -= 1;
-        }
-        let count = |j: Option<usize>| j.filter(|j| self.counts(*j)).map(|j| self.items.word(j));
-        let (all, some) = (count(j.checked_sub(1)), count(j.checked_sub(3)));
-        j >= 3
-            && self.items.acts(j - 2, Act::Place)
-            && all.is_some()
-            && some.is_some()
-            && all != some
+        let modifiers_before = |mut j: usize| {
+            while j > 0 && self.items.acts(j - 1, Act::Modifier) && self.count(j - 1).is_none() {
+                j -= 1;
+            }
+            j.checked_sub(1)
+        };
+        let Some(all) = modifiers_before(item) else {
+            return false;
+        };
+        let Some(of) = modifiers_before(all).filter(|j| self.items.acts(*j, Act::Place)) else {
+            return false;
+        };
+        let some = of.checked_sub(1).and_then(|j| self.count(j));
+        some.is_some() && self.count(all).is_some() && some != self.count(all)
     }
 
-    /// A number of one figure.
-    fn counts(&self, i: usize) -> bool {
-        matches!(self.items.word(i).as_bytes(), [digit] if digit.is_ascii_digit())
+    /// A number of one figure, `3` or `three`.
+    fn count(&self, i: usize) -> Option<f64> {
+        match self.items.word(i).as_bytes() {
+            [digit] if digit.is_ascii_digit() => Some(f64::from(digit - b'0')),
+            _ => small(self.items.word(i)).filter(|n| *n < 10.0),
+        }
     }
 }

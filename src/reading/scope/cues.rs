@@ -77,7 +77,7 @@ impl Walk<'_> {
                 self.pronoun = Some(i);
             }
             Act::And => self.was = None,
-            Act::Modifier | Act::Or | Act::Place => {}
+            Act::Modifier | Act::Some | Act::Or | Act::Place => {}
             Act::Copula | Act::Was => {
                 self.was = (cue.act == Act::Was).then_some(i);
                 // `the engine light was on`
@@ -339,7 +339,7 @@ impl Walk<'_> {
                 && self.mentions[n - 1].sentence == self.sentence
                 && self.words_between(self.mentions[n - 1].item, i) <= 3
                 && self.neg.is_none()
-                && self.mended_later(n - 1, i)
+                && (self.mended_later(n - 1, i) || self.gave_out_before(i))
             {
                 self.mentions[n - 1].says = Some(Says::Renewed);
                 self.mentions[n - 1].cue = Some(i);
@@ -355,6 +355,17 @@ impl Walk<'_> {
             return;
         }
         let follows = follows_now || self.part_follows(i, 3);
+        if !follows && says == Says::Bad && self.again(i) {
+            self.say_of(self.mentions.len() - 1, i, says, false);
+            return;
+        }
+        if !follows
+            && self.neg.is_none()
+            && let Some(k) = self.others_of(i, says)
+        {
+            self.say_besides(k, i, says);
+            return;
+        }
         if !follows
             && self.answers_first(i)
             && let Some(k) = self.asked()

@@ -16,7 +16,7 @@ impl Walk<'_> {
                     && (m.is_open()
                         || m.lacks
                         || m.consumed && m.says.is_none() && !m.place
-                        || m.says == Some(Says::Renewed) && m.item + 1 == i)
+                        || m.says == Some(Says::Renewed) && (m.item + 1 == i || self.again(i)))
             })
             .map(|m| (m.item, m.named.clone()));
         let asked = self.asked().filter(|_| self.answers_first(i));
@@ -50,6 +50,18 @@ impl Walk<'_> {
             let softened = negated && self.mentions.last().is_some_and(|m| m.consumed);
             let unreal = self.unreal.is_some() || softened;
             self.push_effect(i, item, Some(part), effect, [negated, unreal, false]);
+            return true;
+        }
+        // `front struts replaced, rears original and tired`
+        if let Some(k) = self.others_of(i, Says::Bad).filter(|_| self.neg.is_none())
+            && let Some(subject) = self.mentions[k].named.first().map(|n| n.part)
+            && let Some(effect) = choose(effects, Some(subject))
+            && effect
+                .claims
+                .iter()
+                .any(|(code, says)| code.is_none() && *says == Says::Bad)
+        {
+            self.say_besides(k, i, Says::Bad);
             return true;
         }
         // `leaks from the rear main`, `slipping clutch`

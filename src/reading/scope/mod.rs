@@ -15,6 +15,7 @@ mod cues;
 mod effects;
 mod headings;
 mod naming;
+mod others;
 mod predicates;
 mod senses;
 mod sentence;

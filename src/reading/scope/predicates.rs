@@ -115,6 +115,21 @@ impl Walk<'_> {
             self.say_of(k, i, says, negated);
             return;
         }
+        if says == Says::Renewed && !negated && self.gave_out_before(i) {
+            let k = self.mentions.len() - 1;
+            self.say_of(k, i, says, false);
+            self.mentions[k].hedged = false;
+            return;
+        }
+        if says == Says::Bad && !negated && self.again(i) {
+            let k = self.mentions.len() - 1;
+            self.say_of(k, i, says, false);
+            return;
+        }
+        if let Some(k) = self.others_of(i, says).filter(|_| !negated) {
+            self.say_besides(k, i, says);
+            return;
+        }
         // `new starter, works great`; `rebuilt transmission, went out again`
         let near = self.mentions.last().is_some_and(|m| {
             m.sentence == self.sentence
@@ -274,6 +289,9 @@ impl Walk<'_> {
             .any(|n| self.parts.code(n.part) == "timing_belt");
         let if_unreal = self.mentions[k].unreal;
         let past = self.in_the_past();
+        if says == Says::Renewed && !negated {
+            self.mend_told(k, i);
+        }
         let m = &mut self.mentions[k];
         m.cue = Some(i);
         let lacks = std::mem::take(&mut m.lacks);

@@ -396,6 +396,13 @@ impl Walk<'_> {
         if item + 1 != at || self.neg_list {
             return;
         }
+        // `the left one works, the right one does not`
+        if act == Act::Negates
+            && let Some(k) = self.others_of(item, Says::Bad)
+        {
+            self.say_besides(k, item, Says::Bad);
+            return;
+        }
         let sentence = self.sentence;
         let in_clause = self.clause < self.mentions.len();
         let alone = item == self.sentence_start;

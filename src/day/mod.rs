@@ -3,8 +3,14 @@
 //! Counted from 1970-01-01 by the rules of the Gregorian calendar for all
 //! years (400 years have 146,097 days). Nothing here asks the clock.
 
+mod told;
+mod written;
+
 use std::fmt;
 use std::str::FromStr;
+
+pub use told::Told;
+use written::{Written, typed};
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Serialize, Serializer};
@@ -52,17 +58,8 @@ impl Day {
 
     /// Year, month and day.
     pub fn parts(self) -> (i32, u32, u32) {
-        let days = self.0 + 719_468;
-        let era = days.div_euclid(146_097);
-        let of_era = days.rem_euclid(146_097);
-        let of_era_years =
-            (of_era - of_era / 1_460 + of_era / 36_524 - of_era / 146_096).div_euclid(365);
-        let of_year = of_era - (365 * of_era_years + of_era_years / 4 - of_era_years / 100);
-        let m = (5 * of_year + 2) / 153;
-        let day = of_year - (153 * m + 2) / 5 + 1;
-        let month = if m < 10 { m + 3 } else { m - 9 };
-        let year = of_era_years + era * 400 + i32::from(month <= 2);
-        (year, month as u32, day as u32)
+        let (year, month, day) = civil(i64::from(self.0));
+        (year as i32, month, day)
     }
 
     /// Days from another day to this one; negative where that is later.
@@ -81,6 +78,7 @@ impl Day {
                 Order::MonthFirst => Day::new(year, a, b),
                 Order::DayFirst => Day::new(year, b, a),
             },
+            Written::Month(..) | Written::Year(_) => None,
         }
     }
 
@@ -96,118 +94,24 @@ impl Day {
                     _ => None,
                 }
             }
-            Written::Day(_) => None,
+            Written::Day(_) | Written::Month(..) | Written::Year(_) => None,
         }
     }
 }
 
-/// A date as it stands, before it is known which number is the month.
-enum Written {
-    Day(Day),
-    Either(u32, u32, i32),
-}
-
-impl Written {
-    fn of(text: &str) -> Option<Self> {
-        let pieces = pieces(text);
-        for (i, piece) in pieces.iter().enumerate() {
-            let rest = &pieces[i..];
-            if let Some(written) = Self::iso(piece).or_else(|| Self::at(rest)) {
-                return Some(written);
-            }
-        }
-        None
-    }
-
-    /// `20160503`, with or without a time behind it.
-    fn iso(piece: &Piece<'_>) -> Option<Self> {
-        let Piece::Number(digits) = piece else {
-            return None;
-        };
-        if !matches!(digits.len(), 8 | 12 | 14) {
-            return None;
-        }
-        let part = |range: std::ops::Range<usize>| digits.get(range)?.parse::<u32>().ok();
-        let (year, month, day) = (part(0..4)?, part(4..6)?, part(6..8)?);
-        Day::new(year as i32, month, day).map(Written::Day)
-    }
-
-    fn at(pieces: &[Piece<'_>]) -> Option<Self> {
-        use Piece::{Month, Number, Sign};
-        Some(match pieces {
-            [Number(y), Sign(a), Number(m), Sign(b), Number(d), ..]
-                if y.len() == 4 && a == b && matches!(a, '-' | '/' | '.' | '_') =>
-            {
-                Written::Day(Day::new(year(y)?, m.parse().ok()?, d.parse().ok()?)?)
-            }
-            [Number(d), Sign('.'), Number(m), Sign('.'), Number(y), ..] if y.len() == 4 => {
-                Written::Day(Day::new(year(y)?, m.parse().ok()?, d.parse().ok()?)?)
-            }
-            [Number(a), Sign(x), Number(b), Sign(z), Number(y), ..]
-                if y.len() == 4 && x == z && matches!(x, '-' | '/') =>
-            {
-                let (a, b) = (a.parse().ok()?, b.parse().ok()?);
-                if a > 31 || b > 31 {
-                    return None;
-                }
-                Written::Either(a, b, year(y)?)
-            }
-            [Number(d), Month(m), Number(y), ..] => {
-                Written::Day(Day::new(year(y)?, *m, d.parse().ok()?)?)
-            }
-            [Month(m), Number(d), Number(y), ..] => {
-                Written::Day(Day::new(year(y)?, *m, d.parse().ok()?)?)
-            }
-            _ => return None,
-        })
-    }
-}
-
-fn year(digits: &str) -> Option<i32> {
-    (digits.len() == 4).then(|| digits.parse().ok()).flatten()
-}
-
-enum Piece<'a> {
-    Number(&'a str),
-    Month(u32),
-    Sign(char),
-}
-
-/// Numbers, months by name and signs; blanks, commas and ordinal endings say
-/// nothing, any other word parts what stands around it.
-fn pieces(text: &str) -> Vec<Piece<'_>> {
-    const MONTHS: [&str; 12] = [
-        "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
-    ];
-    let kind = |c: char| (c.is_ascii_digit(), c.is_alphabetic());
-    let mut out = Vec::new();
-    let mut rest = text;
-    while let Some(first) = rest.chars().next() {
-        let same = |c: char| kind(c) == kind(first);
-        let end = match kind(first) {
-            (false, false) => first.len_utf8(),
-            _ => rest.find(|c| !same(c)).unwrap_or(rest.len()),
-        };
-        let (piece, behind) = rest.split_at(end);
-        rest = behind;
-        if first.is_ascii_digit() {
-            out.push(Piece::Number(piece));
-        } else if first.is_alphabetic() {
-            let word = piece.to_lowercase();
-            let month = word.get(..3).and_then(|w| {
-                let at = MONTHS.iter().position(|m| *m == w)?;
-                u32::try_from(at + 1).ok()
-            });
-            match month {
-                Some(month) => out.push(Piece::Month(month)),
-                None if matches!(word.as_str(), "st" | "nd" | "rd" | "th" | "of" | "t") => {}
-                None => out.push(Piece::Sign('?')),
-            }
-        } else if !first.is_whitespace() && first != ',' {
-            out.push(Piece::Sign(first));
-        }
-    }
-    out
+/// Year, month and day of any day, counted from 1970-01-01. A count that no
+/// calendar reaches gives the last day that it can count.
+pub(crate) fn civil(days: i64) -> (i64, u32, u32) {
+    let days = days.saturating_add(719_468);
+    let era = days.div_euclid(146_097);
+    let of_era = days.rem_euclid(146_097);
+    let of_era_years = (of_era - of_era / 1_460 + of_era / 36_524 - of_era / 146_096) / 365;
+    let of_year = of_era - (365 * of_era_years + of_era_years / 4 - of_era_years / 100);
+    let m = (5 * of_year + 2) / 153;
+    let day = of_year - (153 * m + 2) / 5 + 1;
+    let month = if m < 10 { m + 3 } else { m - 9 };
+    let year = of_era_years + era * 400 + i64::from(month <= 2);
+    (year, month as u32, day as u32)
 }
 
 impl FromStr for Day {
@@ -215,19 +119,11 @@ impl FromStr for Day {
 
     /// `2016-05-03` and nothing else.
     fn from_str(text: &str) -> Result<Self, String> {
-        let mut parts = text.split('-').map(|p| {
-            let digits = !p.is_empty() && p.bytes().all(|b| b.is_ascii_digit());
-            digits.then(|| (p.len(), p.parse::<u32>().ok()))
-        });
-        let mut part = |len: usize| {
-            let (found, value) = parts.next()??;
-            value.filter(|_| found == len)
+        let day = match typed(text) {
+            Some((year, Some(month), Some(day))) => Day::new(year, month, day),
+            _ => None,
         };
-        let day = (|| Day::new(part(4)? as i32, part(2)?, part(2)?))();
-        match (day, parts.next()) {
-            (Some(day), None) => Ok(day),
-            _ => Err("give a date such as 2016-05-03".to_owned()),
-        }
+        day.ok_or_else(|| "give a date such as 2016-05-03".to_owned())
     }
 }
 

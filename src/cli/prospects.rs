@@ -1,0 +1,106 @@
+//! What is kept of every ad to tell what its car can count for at most: most
+//! cars of a long list are settled by that, and their ads need not be taken
+//! back and read again.
+
+use std::collections::HashMap;
+
+use super::bench::{Bench, Least};
+use crate::reading::{Kind, Reading, Title};
+use crate::units::{Miles, ModelYear, Money};
+
+/// Make and model as they are read.
+type Name = (Option<Box<str>>, Option<Box<str>>);
+
+/// One ad. A million of them are held: they are small.
+#[derive(Debug, Clone, Copy)]
+struct Row {
+    /// The price that it can be had for, the usual give counted; some where
+    /// there is one in the user's money.
+    price: Option<Money>,
+    miles: Option<Miles>,
+    /// Place among the names.
+    name: u32,
+    year: Option<ModelYear>,
+    title: Title,
+    kind: Kind,
+}
+
+/// The ads of a run, in its order.
+#[derive(Debug, Default)]
+pub(super) struct Prospects {
+    names: Vec<Name>,
+    numbers: HashMap<Name, u32>,
+    rows: Vec<Row>,
+}
+
+/// What an ad tells for this.
+pub(super) struct Prospect {
+    name: Name,
+    row: Row,
+}
+
+/// A car that is for sale, as far as a prospect tells of it.
+pub(super) struct Outline<'a> {
+    pub make: Option<&'a str>,
+    pub model: Option<&'a str>,
+    pub year: Option<ModelYear>,
+    pub miles: Option<Miles>,
+    pub title: Title,
+    pub price: Option<Money>,
+}
+
+impl Prospect {
+    /// That of an ad that can be had for a price.
+    pub fn of(reading: &Reading, price: Option<Money>) -> Self {
+        let name = |text: &Option<String>| text.as_deref().map(Box::from);
+        Prospect {
+            name: (name(&reading.make), name(&reading.model)),
+            row: Row {
+                price,
+                miles: reading.miles,
+                name: 0,
+                year: reading.year,
+                title: reading.title,
+                kind: reading.kind,
+            },
+        }
+    }
+}
+
+impl Prospects {
+    /// Adds the next ad of the run.
+    pub fn add(&mut self, prospect: Prospect) {
+        let next = self.names.len() as u32;
+        let number = match self.numbers.get(&prospect.name) {
+            Some(number) => *number,
+            None => {
+                self.names.push(prospect.name.clone());
+                self.numbers.insert(prospect.name, next);
+                next
+            }
+        };
+        self.rows.push(Row {
+            name: number,
+            ..prospect.row
+        });
+    }
+
+    /// Whether the car of this ad, that stands in no other, counts for less
+    /// than that, whatever else the ad says.
+    pub fn counts_less(&self, ad: u32, place: usize, bench: &Bench<'_>, least: &Least) -> bool {
+        let row = &self.rows[ad as usize];
+        if row.kind != Kind::Car {
+            return least.counted.is_some();
+        }
+        let (make, model) = &self.names[row.name as usize];
+        let outline = Outline {
+            make: make.as_deref(),
+            model: model.as_deref(),
+            year: row.year,
+            miles: row.miles,
+            title: row.title,
+            price: row.price,
+        };
+        bench.outline_counts_less(place, &outline, least)
+    }
+}

@@ -1,0 +1,129 @@
+//! What is said of a part a second time: of others of its kind, of the same
+//! after it was renewed, of the same that gave out.
+
+use super::*;
+
+/// Stands for a word that tells which of several is meant, where there is none.
+const NO_WORD: u32 = u32::MAX;
+
+impl Walk<'_> {
+    /// The part named last, where this is said of others of its kind, which
+    /// stand for it by their place alone: `tires: fronts new, rears bald`.
+    pub(super) fn others_of(&self, i: usize, says: Says) -> Option<usize> {
+        let k = self.mentions.len().checked_sub(1)?;
+        let m = &self.mentions[k];
+        let verb = i > 0 && self.items.acts(i - 1, Act::Copula);
+        let mut place = i - usize::from(verb);
+        // `rears original and worn`
+        if place > 1
+            && self.items.acts(place - 1, Act::And)
+            && self.items.acts(place - 2, Act::Modifier)
+        {
+            place -= 1;
+        }
+        let joint = self.before_modifiers(place);
+        let parted = joint < place
+            && joint > m.item
+            && (self.items.joins(joint - 1)
+                || self.items.acts(joint - 1, Act::Border)
+                || matches!(self.items.list[joint - 1].kind, ItemKind::Sign(b',' | b';')));
+        let new = self
+            .told_of(m)
+            .is_some_and(|(old, cue)| cue < joint && old.is_fault() != says.is_fault());
+        (parted && new && m.sentence == self.sentence && m.is_noun() && !m.denied).then_some(k)
+    }
+
+    /// What is said of a part, by a cue or by a saying that took it as its
+    /// subject, and where.
+    fn told_of(&self, m: &Mention) -> Option<(Says, usize)> {
+        if let Some(says) = m.says {
+            return Some((says, m.cue?));
+        }
+        let own = |s: &&Saying| m.named.iter().any(|n| n.part == s.part);
+        let last = self.extra.last().filter(own)?;
+        let cue = last.cue.filter(|cue| m.item < *cue && last.item == *cue)?;
+        Some((last.says, cue))
+    }
+
+    /// Says something of others of a part's kind, besides what is said of it.
+    pub(super) fn say_besides(&mut self, k: usize, i: usize, says: Says) {
+        let verb = self.items.acts(i - 1, Act::Copula);
+        let others = self.qualifiers(i - usize::from(verb));
+        // They are two things even where no word, or the same, tells which.
+        let first = &mut self.mentions[k];
+        if first.qualifiers.is_empty() || first.qualifiers.iter().any(|q| others.contains(q)) {
+            first.qualifiers = vec![NO_WORD];
+        }
+        let mut m = first.clone();
+        if m.says.is_none()
+            && let Some(told) = self.extra.last_mut()
+        {
+            told.qualifiers.clone_from(&m.qualifiers);
+        }
+        m.qualifiers = others;
+        m.cue = Some(i);
+        m.hedged = false;
+        for named in &m.named {
+            let saying = self.saying(&m, named.part, says);
+            self.extra.push(saying);
+        }
+    }
+
+    /// Whether the part named last in this sentence was said, behind its name,
+    /// to have given out: `the alternator died, so I swapped it`.
+    pub(super) fn gave_out_before(&self, i: usize) -> bool {
+        self.mentions.last().is_some_and(|m| {
+            m.sentence == self.sentence
+                && m.is_noun()
+                && !m.denied
+                && m.says.is_some_and(Says::is_fault)
+                && m.cue.is_some_and(|cue| {
+                    m.item < cue
+                        && self.words_between(cue, i) <= 6
+                        && matches!(
+                            self.items.cue(cue),
+                            Some(Cue {
+                                act: Act::State(Says::Bad),
+                                side: Side::Before | Side::Either,
+                            })
+                        )
+                })
+        })
+    }
+
+    /// Whether what is said here is said again of the part named last, which
+    /// was renewed: `rebuilt in April and dead again`.
+    pub(super) fn again(&self, i: usize) -> bool {
+        self.neg.is_none()
+            && (self.latest || self.items.acts(i + 1, Act::Latest))
+            && self.mentions.last().is_some_and(|m| {
+                m.sentence == self.sentence
+                    && m.is_noun()
+                    && m.says == Some(Says::Renewed)
+                    && m.cue
+                        .is_some_and(|cue| self.words_between(cue.max(m.item), i) <= 4)
+            })
+    }
+
+    /// What a saying made of this part is over when the part is renewed: `it
+    /// leaked at the rear main, but that was sorted`.
+    pub(super) fn mend_told(&mut self, k: usize, i: usize) {
+        let m = &self.mentions[k];
+        if !m.consumed || m.says.is_some() {
+            return;
+        }
+        let item = m.item;
+        let parts = self.parts;
+        let told = |s: &Saying| s.item == item || s.cue.is_some_and(|c| s.item == c && c > item);
+        for s in self.extra.iter_mut().rev() {
+            if s.sentence + 1 < self.sentence {
+                break;
+            }
+            let symptom = parts.get(s.part).kind == PartKind::Symptom;
+            if symptom && s.says.is_fault() && told(s) {
+                s.says = Says::Sound;
+                s.cue = Some(i);
+            }
+        }
+    }
+}
