@@ -301,7 +301,7 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
         return Some((Moves::Drives, limited));
     }
     // A trailer alone does not say whether the engine runs.
-    if tow.is_some() && (starts.is_some() || claims.stays) || starts.is_some() && claims.no_drive {
+    if tow.is_some() && starts.is_some() || starts.is_some() && claims.no_drive {
         return Some((Moves::RunsOnly, tow.or(starts)));
     }
     None

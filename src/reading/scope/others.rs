@@ -33,6 +33,23 @@ impl Walk<'_> {
         (parted && new && m.sentence == self.sentence && m.is_noun() && !m.denied).then_some(k)
     }
 
+    /// Whether some are left out right behind a saying, told by their place
+    /// alone: `all work but the rear ones`.
+    pub(super) fn all_but(&self, i: usize) -> bool {
+        let mut end = i + 2;
+        while self.items.acts(end, Act::Modifier) || self.items.acts(end, Act::Pronoun) {
+            end += 1;
+        }
+        self.items.acts(i + 1, Act::Border)
+            && end > i + 2
+            && self.items.list.get(end).is_none_or(|item| {
+                matches!(
+                    item.kind,
+                    ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b',' | b';' | b')')
+                )
+            })
+    }
+
     /// What is said of a part, by a cue or by a saying that took it as its
     /// subject, and where.
     fn told_of(&self, m: &Mention) -> Option<(Says, usize)> {

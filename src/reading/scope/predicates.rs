@@ -121,6 +121,18 @@ impl Walk<'_> {
             self.mentions[k].hedged = false;
             return;
         }
+        // `leak was fixed but it came back`
+        if says == Says::Bad
+            && !negated
+            && let Some(m) = self.mentions.last_mut()
+            && m.sentence == self.sentence
+            && !m.is_noun()
+            && m.says == Some(Says::Renewed)
+        {
+            m.says = None;
+            m.cue = Some(i);
+            return;
+        }
         if says == Says::Bad && !negated && self.again(i) {
             let k = self.mentions.len() - 1;
             self.say_of(k, i, says, false);
@@ -209,18 +221,19 @@ impl Walk<'_> {
 
     /// Whether a saying is taken back right behind it.
     pub(super) fn qualified(&self, i: usize) -> bool {
-        matches!(
-            self.items.cue(i + 1),
-            Some(
-                Cue {
-                    act: Act::State(Says::Bad),
-                    side: Side::After,
-                } | Cue {
-                    act: Act::When | Act::Unreal,
-                    ..
-                }
+        self.all_but(i)
+            || matches!(
+                self.items.cue(i + 1),
+                Some(
+                    Cue {
+                        act: Act::State(Says::Bad),
+                        side: Side::After,
+                    } | Cue {
+                        act: Act::When | Act::Unreal,
+                        ..
+                    }
+                )
             )
-        )
     }
 
     /// `old cluster died and was replaced`, `tires (replaced last year)`.
