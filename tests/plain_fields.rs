@@ -295,7 +295,7 @@ fn papers() {
         ("Title: clear", Clean),
         ("Title's clean, in my name.", Clean),
         ("Pink slip in hand.", Clean),
-        ("V5 present, one key.", Clean),
+        ("V5 in my name, one key.", Clean),
         ("Salvage title.", Salvage),
         ("Cat N, repaired.", Salvage),
         ("Rebuilt title, inspected.", Rebuilt),
