@@ -348,6 +348,31 @@ fn mutated_samples_give_a_result_or_a_reason() {
     assert!(failed.is_empty(), "{}", failed.join("\n"));
 }
 
+/// An id is what a cell holds, and cells may hold tabs and line breaks.
+#[test]
+fn an_id_acts_on_no_terminal() {
+    let ads = "id,text,price\n\"4029\tG6\",clutch slips,900\n\"4030\nG6\",no start,700\n";
+    let folder = Folder::new().with("ads.csv", ads);
+    for line in [
+        "read ads.csv",
+        "price ads.csv",
+        "shortlist ads.csv --as-of 2026",
+    ] {
+        for form in ["csv", "json", "jsonl"] {
+            let words = format!("{line} --format {form}");
+            let ran = folder.run(&words.split(' ').collect::<Vec<_>>()).ok();
+            assert!(ran.out.contains("4029"), "{words}");
+            let acts = |c: char| c.is_control() && c != '\n';
+            assert!(!ran.out.contains(acts), "{words}: {:?}", ran.out);
+            let cells = ran.out.lines().filter(|l| l.starts_with("4029"));
+            assert!(
+                form != "csv" || line.starts_with("short") || cells.count() == 1,
+                "{words}"
+            );
+        }
+    }
+}
+
 /// Texts of which a careless reader makes something that grows with the square
 /// of their length: they are as long as a cell may be, and done in seconds.
 #[test]

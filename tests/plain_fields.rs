@@ -296,6 +296,7 @@ fn papers() {
         ("Title's clean, in my name.", Clean),
         ("Pink slip in hand.", Clean),
         ("V5 in my name, one key.", Clean),
+        ("V5 present, one key.", Unstated),
         ("Salvage title.", Salvage),
         ("Cat N, repaired.", Salvage),
         ("Rebuilt title, inspected.", Rebuilt),

@@ -1,5 +1,6 @@
 //! Frames in a text: sayings put together from the phrases found in it.
 
+use super::pairs::Pairs;
 use super::scan::{Hit, Phrases, Scanner};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::frames::{GAP, ListId, Place};
@@ -28,6 +29,8 @@ pub(super) struct Frames {
     of: Vec<OfMeaning>,
     /// For each meaning in turn, its frames by what they can go on with.
     groups: Vec<Group>,
+    /// The lists of each meaning, nearly: most are not looked for in vain.
+    lists: Pairs,
     /// For each group in turn, its frames and the place that they begin at.
     begins: Vec<(u32, u8)>,
 }
@@ -48,6 +51,9 @@ struct OfMeaning {
 struct Group {
     /// What they can go on with; all bits where they may end.
     next: Signs,
+    /// What must begin within the gap that they go on with; all bits where
+    /// there is none, or nothing must.
+    within: Signs,
     /// Where they stand among all.
     begins: (u32, u32),
 }
@@ -66,6 +72,14 @@ fn next(places: &[Place]) -> Option<Signs> {
     }
 }
 
+/// What must begin within the gap that these places begin with.
+fn within(places: &[Place]) -> Signs {
+    match places.split_first() {
+        Some((Place::Gap, rest)) => next(rest).unwrap_or(Signs::MAX),
+        _ => Signs::MAX,
+    }
+}
+
 /// Memory that is reused from text to text.
 #[derive(Default)]
 pub struct FrameMemory {
@@ -73,6 +87,8 @@ pub struct FrameMemory {
     starts: Vec<u32>,
     /// For each token, and beyond the last, what can begin there.
     signs: Vec<Signs>,
+    /// The same of it and of what a gap from there leads to.
+    within: Vec<Signs>,
 }
 
 impl FrameMemory {
@@ -95,6 +111,13 @@ impl FrameMemory {
             self.signs[first] |= frames.of[hit.meaning as usize].lists;
         }
         self.starts.resize(count + 1, hits.len() as u32);
+        self.within.clear();
+        self.within.extend((0..=count).map(|at| {
+            let words = (at..at + GAP).take_while(|at| is_word(tokens.kind(*at)));
+            let ends = words.map(|at| at + 1);
+            let signs = ends.filter_map(|end| self.signs.get(end));
+            signs.fold(self.signs[at], |all, signs| all | signs)
+        }));
     }
 }
 
@@ -107,10 +130,16 @@ impl Frames {
             places: frames.iter().map(|f| f.frame.places.clone()).collect(),
             of: Vec::with_capacity(phrases.meanings().len()),
             groups: Vec::new(),
+            lists: Pairs::room_for(phrases.meanings().iter().map(|m| m.lists.len()).sum()),
             begins: Vec::new(),
         };
+        for (meaning, lists) in (0..).zip(phrases.meanings().iter().map(|m| &m.lists)) {
+            for list in lists {
+                out.lists.set(meaning, u32::from(*list));
+            }
+        }
         // For each list what frames can go on with, which, and from where.
-        let mut by_list: Vec<Vec<(Signs, u32, u8)>> = Vec::new();
+        let mut by_list: Vec<Vec<((Signs, Signs), u32, u8)>> = Vec::new();
         for (index, places) in (0..).zip(&out.places) {
             for (at, place) in (0..).zip(places) {
                 let (Place::OneOf(list) | Place::Maybe(list)) = *place else {
@@ -120,8 +149,9 @@ impl Frames {
                 if by_list.len() <= list {
                     by_list.resize(list + 1, Vec::new());
                 }
-                let rest = next(&places[usize::from(at) + 1..]);
-                by_list[list].push((rest.unwrap_or(Signs::MAX), index, at));
+                let rest = &places[usize::from(at) + 1..];
+                let wants = (next(rest).unwrap_or(Signs::MAX), within(rest));
+                by_list[list].push((wants, index, at));
                 if matches!(place, Place::OneOf(_)) {
                     break;
                 }
@@ -138,14 +168,16 @@ impl Frames {
             for alike in begins.chunk_by(|a, b| a.0 == b.0) {
                 let from = out.begins.len() as u32;
                 out.begins.extend(alike.iter().map(|(_, f, at)| (*f, *at)));
+                let (next, within) = alike[0].0;
                 out.groups.push(Group {
-                    next: alike[0].0,
+                    next,
+                    within,
                     begins: (from, out.begins.len() as u32),
                 });
             }
             out.of.push(OfMeaning {
                 lists: lists.fold(0, |all, bit| all | bit),
-                any: begins.iter().fold(0, |all, begin| all | begin.0),
+                any: begins.iter().fold(0, |all, (wants, ..)| all | wants.0),
                 groups: (from, out.groups.len() as u32),
             });
         }
@@ -172,13 +204,14 @@ impl Frames {
                 continue;
             }
             for group in &self.groups[of.groups.0 as usize..of.groups.1 as usize] {
-                if !goes_on(group.next, ahead) {
+                if !goes_on(group.next, ahead) || !goes_on(group.within, memory.within[behind]) {
                     continue;
                 }
                 for &(frame, place) in
                     &self.begins[group.begins.0 as usize..group.begins.1 as usize]
                 {
                     let text = Text {
+                        lists: &self.lists,
                         tokens,
                         hits: &hits[..plain],
                         scanner,
@@ -201,8 +234,14 @@ fn goes_on(next: Signs, ahead: Signs) -> bool {
     next & ahead != 0 || next == Signs::MAX
 }
 
+/// What a gap leads over.
+fn is_word(kind: TokenKind) -> bool {
+    matches!(kind, TokenKind::Word | TokenKind::Number)
+}
+
 /// A text with the phrases found in it.
 struct Text<'a> {
+    lists: &'a Pairs,
     tokens: &'a Tokens,
     hits: &'a [Hit],
     scanner: &'a Scanner<'a>,
@@ -241,14 +280,16 @@ impl Text<'_> {
                 self.reach(rest, end)
             }
             Place::Gap => {
+                let there = self.memory.within.get(at)?;
+                if !goes_on(next(rest).unwrap_or(Signs::MAX), *there) {
+                    return None;
+                }
                 let mut from = at;
                 loop {
                     if let Some(end) = self.reach(rest, from) {
                         return Some(end);
                     }
-                    let word =
-                        matches!(self.tokens.kind(from), TokenKind::Word | TokenKind::Number);
-                    if !word || from == at + GAP {
+                    if !is_word(self.tokens.kind(from)) || from == at + GAP {
                         return None;
                     }
                     from += 1;
@@ -266,6 +307,8 @@ impl Text<'_> {
         self.hits[hits]
             .iter()
             .filter(|h| h.marks.in_frames())
+            // Bits first: meanings are many and far from each other.
+            .filter(|h| self.lists.may(h.meaning, u32::from(list)))
             .filter(|h| {
                 let lists = &self.scanner.meaning(h).lists;
                 lists.binary_search(&list).is_ok()

@@ -16,6 +16,7 @@ pub mod model;
 pub mod numbers;
 mod numerals;
 mod page;
+mod pairs;
 mod papers;
 pub mod price;
 pub mod reader;

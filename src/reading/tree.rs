@@ -2,6 +2,7 @@
 //! holds what a scan asks of it, and the places below one stand side by side,
 //! so that going down one word touches one stretch of memory.
 
+use super::pairs::Pairs;
 use super::scan::Marks;
 use crate::lexicon::trie::Trie;
 use crate::lexicon::words::WordId;
@@ -32,43 +33,6 @@ impl Place {
 /// one line of memory.
 const FEW: usize = 16;
 
-/// Bits that tell for nearly every place and word whether it goes on: eight
-/// or more for each way there is, with one set. Most words do not go on, and
-/// are told so without a search.
-#[derive(Debug)]
-struct Ways {
-    bits: Vec<u64>,
-    shift: u32,
-}
-
-impl Ways {
-    fn room_for(count: usize) -> Self {
-        let size = (8 * count).next_power_of_two().max(64);
-        Ways {
-            bits: vec![0; size / 64],
-            shift: 64 - size.ilog2(),
-        }
-    }
-
-    /// The place of the bit, by a multiplication with the golden ratio's
-    /// digits (Knuth, TAOCP 3, 6.4).
-    fn bit(&self, at: u32, word: WordId) -> (usize, u64) {
-        let both = u64::from(at) << 32 | word.index() as u64;
-        let place = both.wrapping_mul(0x9e37_79b9_7f4a_7c15) >> self.shift;
-        ((place / 64) as usize, 1 << (place % 64))
-    }
-
-    fn set(&mut self, at: u32, word: WordId) {
-        let (block, bit) = self.bit(at, word);
-        self.bits[block] |= bit;
-    }
-
-    fn may(&self, at: u32, word: WordId) -> bool {
-        let (block, bit) = self.bit(at, word);
-        self.bits[block] & bit != 0
-    }
-}
-
 /// All places.
 #[derive(Debug)]
 pub(super) struct Tree {
@@ -77,7 +41,9 @@ pub(super) struct Tree {
     places: Vec<Place>,
     /// For each of them the word that leads to it.
     words: Vec<WordId>,
-    ways: Ways,
+    /// Which words go on where, nearly: most words do not, and are told so
+    /// without a search.
+    ways: Pairs,
     /// For each word the place that it leads to as the first of a phrase.
     first: Vec<u32>,
 }
@@ -104,7 +70,7 @@ impl Tree {
         let mut tree = Tree {
             places: Vec::with_capacity(count + 1),
             words: Vec::with_capacity(count),
-            ways: Ways::room_for(count),
+            ways: Pairs::room_for(count),
             first: Vec::new(),
         };
         // The places of the trie in the order of the tree.
@@ -122,7 +88,7 @@ impl Tree {
                 order.push(child);
                 tree.words.push(word);
                 tree.places.push(place(phrases[child as usize], of));
-                tree.ways.set(at as u32, word);
+                tree.ways.set(at as u32, word.index() as u32);
             }
             at += 1;
         }
@@ -151,7 +117,7 @@ impl Tree {
 
     /// Where phrases go on from a place by this word.
     pub fn go_on(&self, at: u32, word: WordId) -> Option<u32> {
-        if !self.ways.may(at, word) {
+        if !self.ways.may(at, word.index() as u32) {
             return None;
         }
         let below = self.below(at);

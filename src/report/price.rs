@@ -9,6 +9,7 @@ use super::json::Number;
 #[cfg(feature = "parquet")]
 use super::parquet::{Shape, TableColumn};
 use super::readings::Streamed;
+use super::text::plain;
 use crate::costing::FixBill;
 use crate::reading::{AskBasis, Kind, Reading};
 use crate::units::{Currency, ModelYear};
@@ -72,7 +73,7 @@ impl<'a> Streamed for PriceRow<'a> {
 
     fn columns(_: bool) -> Vec<Column<Self>> {
         vec![
-            ("id", |r: &PriceRow<'a>| r.id.to_owned()),
+            ("id", |r: &PriceRow<'a>| plain(r.id)),
             ("kind", |r| r.kind.to_string()),
             ("year", |r| opt(r.year)),
             ("make", |r| opt(r.make)),

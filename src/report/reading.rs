@@ -8,7 +8,7 @@ use super::json::Number;
 #[cfg(feature = "parquet")]
 use super::parquet::{Shape, TableColumn};
 use super::readings::Streamed;
-use super::text::shown;
+use super::text::{plain, shown};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::reading::{
@@ -226,7 +226,7 @@ impl<'a> Streamed for ReadRow<'a> {
 
     fn columns(with_text: bool) -> Vec<Column<Self>> {
         let mut columns: Vec<Column<ReadRow<'a>>> = vec![
-            ("id", |r| r.id.to_owned()),
+            ("id", |r| plain(r.id)),
             ("kind", |r| r.kind.to_string()),
             ("year", |r| opt(r.year)),
             ("make", |r| opt(r.make)),

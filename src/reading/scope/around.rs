@@ -154,7 +154,7 @@ impl Walk<'_> {
             && !m.place
             && !m.consumed
             // `transmission slips`: the fault alone is told.
-            && !(self.items.names(m.item + 1) && !self.items.names_part(m.item + 1))
+            && (!self.items.names(m.item + 1) || self.items.names_part(m.item + 1))
             && !wished
             && !matches!(named.naming, Naming::Subject | Naming::Equipment)
             && self.final_state(m, named).is_none()

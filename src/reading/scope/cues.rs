@@ -198,8 +198,16 @@ impl Walk<'_> {
     pub(super) fn hedge_back(&mut self, i: usize) {
         // Also a hedge forward: `maybe bad coil`.
         self.hedge = Some(i);
+        // `AC is out, which I think just needs gas`: a fault is not doubted by
+        // what is thought of it further on.
+        let closes = !matches!(
+            self.items.list.get(i + 1).map(|n| n.kind),
+            Some(ItemKind::Word | ItemKind::Number | ItemKind::Phrase(_))
+        );
+        let behind_border = i > 0 && self.items.acts(i - 1, Act::Border);
         if let Some(m) = self.mentions.last_mut()
             && m.sentence == self.sentence
+            && (closes || !behind_border)
             && (m.says == Some(Says::Bad) || m.is_open() || !m.is_noun())
             && !m.denied
         {
@@ -281,7 +289,9 @@ impl Walk<'_> {
             (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
                 && !self.signs_between(m.item, i)
-                && (copula_before || !m.is_equipment() || says == Says::Bad && m.item + 1 == i)
+                && (copula_before
+                    || !m.is_equipment()
+                    || m.item + 1 == i && (says == Says::Bad || !follows_now))
         });
         let adjacent_before = previous.is_some_and(|m| {
             (m.item + 1..i).all(|j| {
@@ -316,6 +326,13 @@ impl Walk<'_> {
                     })
             });
         let back = open_before && (adjacent_before || !follows_now) || apposed;
+        // `went out, have a new one in the box`: nothing is mended yet.
+        let to_come = (i + 1..(i + 5).min(self.items.list.len()))
+            .take_while(|j| !matches!(self.items.list[*j].kind, ItemKind::End(_)))
+            .any(|j| self.items.acts(j, Act::State(Says::Spare)));
+        if !back && !follows_now && says == Says::Renewed && to_come {
+            return;
+        }
         if !back && !follows_now && says == Says::Renewed {
             let n = self.mentions.len();
             if n > self.clause

@@ -72,7 +72,9 @@ impl Walk<'_> {
         {
             // `leaks from the pan or the rear main`: one of them.
             let doubted = self.hedged_between(i, j) || self.one_of_two(j);
-            self.effect_ahead(i, j, part, effect, doubted);
+            let negated = self.take_negation().is_some();
+            let how = [negated, self.unreal.is_some(), doubted];
+            self.effect_ahead(i, j, part, effect, how);
             // `rust in the sills, doors and floor`: the list goes on.
             let mut last = j;
             while let Some((next, part)) = self.list_ahead(last)
@@ -80,7 +82,7 @@ impl Walk<'_> {
                     choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
                 && !self.own_predicate(next, true)
             {
-                self.effect_ahead(i, next, part, effect, doubted);
+                self.effect_ahead(i, next, part, effect, how);
                 last = next;
             }
             // `drips oil at the pan gasket`: the place is named as well.
@@ -89,7 +91,7 @@ impl Walk<'_> {
                 && let Some(effect) =
                     choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
             {
-                self.effect_ahead(i, place, part, effect, doubted);
+                self.effect_ahead(i, place, part, effect, how);
             }
             return true;
         }
@@ -192,10 +194,8 @@ impl Walk<'_> {
         self.items.acts(i + 1, Act::Or) && self.list_ahead(i).is_some()
     }
 
-    fn effect_ahead(&mut self, i: usize, j: usize, part: PartId, effect: &Effect, doubted: bool) {
-        let negated = self.take_negation().is_some();
-        let unreal = self.unreal.is_some();
-        self.push_effect(i, j, Some(part), effect, [negated, unreal, doubted]);
+    fn effect_ahead(&mut self, i: usize, j: usize, part: PartId, effect: &Effect, how: [bool; 3]) {
+        self.push_effect(i, j, Some(part), effect, how);
         // The noun ahead is spoken for when it is reached.
         self.taken.push(j);
     }

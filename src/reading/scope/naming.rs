@@ -115,6 +115,18 @@ impl Walk<'_> {
         self.mentions.push(m);
     }
 
+    /// Whether praise stands right behind this item, and a word that no table
+    /// knows right behind that.
+    fn praise_of_next(&self, i: usize) -> bool {
+        matches!(
+            self.items.cue(i + 1),
+            Some(Cue {
+                act: Act::State(Says::Sound),
+                side: Side::Either,
+            })
+        ) && self.items.list.get(i + 2).map(|n| n.kind) == Some(ItemKind::Word)
+    }
+
     /// Whether the noun right before this one only tells which one is meant.
     /// Nouns in the plural, and three in a row, are a list without commas.
     pub(super) fn compound(&self, i: usize) -> bool {
@@ -171,6 +183,22 @@ impl Walk<'_> {
                 None
             }
         };
+        // `no smoke or rattles`, where `no smoke` is one phrase
+        if active.is_none()
+            && !noun
+            && m.linked
+            && self
+                .items
+                .acts(self.before_modifiers(m.item).wrapping_sub(1), Act::Or)
+            && self.mentions.last().is_some_and(|p| {
+                p.named
+                    .iter()
+                    .all(|n| n.naming == Naming::States(Says::Sound))
+                    && self.words(p.item).starts_with("no ")
+            })
+        {
+            m.denied = true;
+        }
         // `neither rust nor rattles`
         if active.is_none() && self.neg_all && !noun {
             m.denied = true;
@@ -181,7 +209,19 @@ impl Walk<'_> {
             m.denied = true;
             return;
         }
+        // `no rust in the floors, rockers or frame`: the list of places goes on.
+        let place_of_rust = self
+            .mentions
+            .last()
+            .is_some_and(|p| p.denied && !p.is_noun())
+            && m.named
+                .iter()
+                .all(|n| self.parts.code(n.part).starts_with("rust_"));
         match act {
+            Act::Lacks if place_of_rust => {
+                m.says = Some(Says::Sound);
+                m.denied = true;
+            }
             Act::Lacks => {
                 m.lacks = true;
                 m.says = Some(Says::Bad);
@@ -198,12 +238,16 @@ impl Walk<'_> {
         let first = gov.count == 0
             && gov.sentence == self.sentence
             && self.mentions.last().is_none_or(|p| p.item < gov.item);
-        let own = if noun && gov.says != Says::Spare {
+        // `needs motor good body`: the adjective belongs to what follows.
+        let bare = first && gov.verb && self.praise_of_next(m.item);
+        let own = if noun && gov.says != Says::Spare && !bare {
             self.predicate_ahead(m.item, !first)
                 .filter(|_| !first || self.own_predicate_near(m.item))
         } else {
             None
         };
+        // `needs a pump, have the part`: what comes along leaves the need.
+        let own = own.filter(|o| gov.says != Says::Bad || o.0 != Some(Says::Spare));
         // `needs wiring sorted`: the participle tells what is to be done.
         let to_be_done =
             gov.verb && gov.says == Says::Bad && own == Some((Some(Says::Renewed), false));

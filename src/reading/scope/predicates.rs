@@ -40,6 +40,19 @@ impl Walk<'_> {
     }
 
     pub(super) fn predicate(&mut self, i: usize, says: Says) {
+        // `the carpet in the trunk is missing`: a place.
+        let goes_on = self.items.acts(i + 1, Act::Copula)
+            || matches!(
+                self.items.cue(i + 1),
+                Some(Cue {
+                    act: Act::State(_),
+                    side: Side::Before,
+                })
+            );
+        let beside = self.mentions.last().is_some_and(|m| m.item + 1 == i);
+        if says == Says::Spare && goes_on && beside {
+            return;
+        }
         // `hole in the muffler`, `cracks on the dash`: the part follows.
         let placed =
             self.items.acts(i + 1, Act::Place) && says == Says::Bad && self.part_ahead(i).is_some();
@@ -86,8 +99,12 @@ impl Walk<'_> {
             self.predicate_without_subject(i, says, negated);
             return;
         }
+        // `5 speed and the clutch was replaced`: the last alone.
+        let several = subjects.len() > 1;
         for k in subjects {
-            self.say_of(k, i, says, negated);
+            if !(several && says == Says::Renewed && self.mentions[k].is_equipment()) {
+                self.say_of(k, i, says, negated);
+            }
         }
     }
 
@@ -229,7 +246,8 @@ impl Walk<'_> {
                 || between
                     .clone()
                     .any(|j| self.items.list[j].kind == ItemKind::Sign(b'('))
-                || self.items.acts(i, Act::Pronoun))
+                || self.items.acts(i, Act::Pronoun)
+                || self.words(i).starts_with("which"))
             && !between.clone().any(|j| {
                 matches!(
                     self.items.cue(j),

@@ -134,7 +134,9 @@ impl Walk<'_> {
             .is_some_and(|k| self.mentions[k].is_open())
         {
             for k in self.subjects(i) {
-                self.say_of(k, i, Says::Renewed, false);
+                if !self.mentions[k].is_equipment() {
+                    self.say_of(k, i, Says::Renewed, false);
+                }
             }
         } else if let Some(k) = self
             .named_right_before(at)
