@@ -58,6 +58,16 @@ struct Group {
     begins: (u32, u32),
 }
 
+/// A frame that can begin with a list, in the order in which they are grouped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Begin {
+    next: Signs,
+    within: Signs,
+    frame: u32,
+    /// The place of the list in it.
+    at: u8,
+}
+
 /// What these places can begin with; nothing where none of them need be
 /// filled.
 fn next(places: &[Place]) -> Option<Signs> {
@@ -139,7 +149,7 @@ impl Frames {
             }
         }
         // For each list what frames can go on with, which, and from where.
-        let mut by_list: Vec<Vec<(_, u32, u8)>> = Vec::new();
+        let mut by_list: Vec<Vec<Begin>> = Vec::new();
         for (index, places) in (0..).zip(&out.places) {
             for (at, place) in (0..).zip(places) {
                 let (Place::OneOf(list) | Place::Maybe(list)) = *place else {
@@ -150,8 +160,12 @@ impl Frames {
                     by_list.resize(list + 1, Vec::new());
                 }
                 let rest = &places[usize::from(at) + 1..];
-                let wants = (next(rest).unwrap_or(Signs::MAX), within(rest));
-                by_list[list].push((wants, index, at));
+                by_list[list].push(Begin {
+                    next: next(rest).unwrap_or(Signs::MAX),
+                    within: within(rest),
+                    frame: index,
+                    at,
+                });
                 if matches!(place, Place::OneOf(_)) {
                     break;
                 }
@@ -165,19 +179,18 @@ impl Frames {
             begins.dedup();
             let lists = meaning.lists.iter().map(|list| bit(*list));
             let from = out.groups.len() as u32;
-            for alike in begins.chunk_by(|a, b| a.0 == b.0) {
+            for alike in begins.chunk_by(|a, b| (a.next, a.within) == (b.next, b.within)) {
                 let from = out.begins.len() as u32;
-                out.begins.extend(alike.iter().map(|(_, f, at)| (*f, *at)));
-                let (next, within) = alike[0].0;
+                out.begins.extend(alike.iter().map(|b| (b.frame, b.at)));
                 out.groups.push(Group {
-                    next,
-                    within,
+                    next: alike[0].next,
+                    within: alike[0].within,
                     begins: (from, out.begins.len() as u32),
                 });
             }
             out.of.push(OfMeaning {
                 lists: lists.fold(0, |all, bit| all | bit),
-                any: begins.iter().fold(0, |all, (wants, ..)| all | wants.0),
+                any: begins.iter().fold(0, |all, begin| all | begin.next),
                 groups: (from, out.groups.len() as u32),
             });
         }

@@ -56,6 +56,7 @@ impl Reader<'_> {
                     | "overheats",
                     Says::Bad,
                 ) => out.stays = true,
+                ("failed_inspection" | "failed_emissions", Says::Bad) => out.no_pass = true,
                 ("engine" | "timing_belt" | "timing_chain", Says::Renewed) => out.mended = true,
                 _ => {}
             }

@@ -245,6 +245,8 @@ pub struct Stoppers {
     pub mended: bool,
     /// A fault with which a car is better not driven.
     pub stays: bool,
+    /// It has not passed the inspection that it needs.
+    pub no_pass: bool,
     /// A fault that leaves an engine running and a car standing.
     pub no_drive: bool,
 }
@@ -285,6 +287,14 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
             Moves::RunsOnly
         };
         return Some((moves, Some(stays)));
+    }
+    // A trailer may be asked for only because it is not allowed on the road.
+    if drives.is_some()
+        && claims.stays
+        && !claims.no_pass
+        && let Some(tow) = first(MovesSign::Tow)
+    {
+        return Some((Moves::RunsOnly, Some(tow)));
     }
     if drives.is_some() {
         return Some((Moves::Drives, drives));

@@ -147,14 +147,27 @@ impl Walk<'_> {
         );
     }
 
+    /// `transmission slips`: the fault behind the part is told, and it alone;
+    /// but a `radio` that `cuts out` is no engine that stalls.
+    fn fault_of_its_own(&self, item: usize, part: PartId) -> bool {
+        let fault = self
+            .items
+            .phrase(item + 1)
+            .filter(|_| !self.items.names_part(item + 1))
+            .and_then(|p| p.meaning.named.first().map(|n| n.part));
+        fault.is_some_and(|f| {
+            let (of_fault, own) = (&self.parts.get(f).group, &self.parts.get(part).group);
+            of_fault != "engine" || own == "engine"
+        })
+    }
+
     /// Whether the rules found no state for a part that was named.
     fn left_open(&self, m: &Mention, named: Named) -> bool {
         let wished = m.unreal && m.says != Some(Says::Bad);
         m.is_noun()
             && !m.place
             && !m.consumed
-            // `transmission slips`: the fault alone is told.
-            && (!self.items.names(m.item + 1) || self.items.names_part(m.item + 1))
+            && !self.fault_of_its_own(m.item, named.part)
             && !wished
             && !matches!(named.naming, Naming::Subject | Naming::Equipment)
             && self.final_state(m, named).is_none()
