@@ -252,7 +252,8 @@ impl Rows {
             return Judged::Doubtful(Reason::TooLong);
         }
         let has_quotes = memchr(b'"', raw).is_some();
-        if has_quotes && swallows_rows(raw, self.format, self.expected, &mut self.trial) {
+        let Rows { cells, trial, .. } = self;
+        if has_quotes && swallows_rows(raw, self.format, cells, self.expected, trial) {
             return Judged::Doubtful(Reason::StrayQuote);
         }
         if has_quotes && !self.cells.fit(self.expected) {

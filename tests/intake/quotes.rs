@@ -30,6 +30,18 @@ fn two_strays_far_apart_do_not_join_what_is_between() {
 }
 
 #[test]
+fn lines_of_a_text_with_as_many_commas_as_a_row_stay_text() {
+    let text = "Drives well, new tires, brakes\nNeeds a belt, a hose, plugs, time, and care\n\
+                The rest is fine, mostly, says my sister, who drove it";
+    let intake = read(format!(
+        "id,title,text,price,miles\n1,Saab 900,\"{text}\",900,151000\n2,Kia Rio,ok,800,90000\n"
+    ));
+    assert_eq!(bodies(&intake), [text, "ok"]);
+    assert_eq!(intake.listings[0].price.as_deref(), Some("900"));
+    assert_eq!(rejects(&intake), []);
+}
+
+#[test]
 fn a_quote_within_a_quoted_cell_is_a_letter_where_that_fits() {
     let intake = read(
         "id,text,price\n1,\"15\" wheels, new\ntires, brakes\",1\n2,\"say \"hi\" to\nme, ok\",2\n3,ok,3\n",

@@ -160,26 +160,42 @@ impl Rows {
 }
 
 /// Whether a quoted cell over several lines holds what are rows themselves:
-/// each line but the last has exactly the header's number of cells, and that
-/// often enough not to be the commas of an honest text.
+/// each line but the last has exactly the header's number of cells, often
+/// enough not to be the commas of an honest text, and the lines begin and end
+/// like the row. `cells` are those of the row.
 pub(super) fn swallows_rows(
     raw: &[u8],
     format: Format,
+    cells: &Cells,
     expected: usize,
     trial: &mut Cells,
 ) -> bool {
+    let last = expected.saturating_sub(1);
     let mut delimiters = 0;
     let mut rest = raw;
-    while let Some(end) = memchr(format.newline, rest) {
-        if end + 1 == rest.len() {
-            break;
-        }
-        let _ = lenient(&rest[..=end], format, Unclosed::Letter, trial);
-        if trial.len() != expected {
+    loop {
+        let end = memchr(format.newline, rest).map_or(rest.len(), |end| end + 1);
+        let is_last = end == rest.len();
+        let _ = lenient(&rest[..end], format, Unclosed::Letter, trial);
+        if !is_last && trial.len() != expected {
             return false;
         }
-        delimiters += expected - 1;
-        rest = &rest[end + 1..];
+        let is_first = rest.len() == raw.len();
+        let like = |at: usize| alike(cells.get(at), trial.get(at));
+        if !is_first && !(like(0) && (is_last || like(last))) {
+            return false;
+        }
+        if is_last {
+            return delimiters >= 8;
+        }
+        delimiters += last;
+        rest = &rest[end..];
     }
-    delimiters >= 8
+}
+
+/// Whether both are one word or both are several: an id and a figure are not
+/// taken for a piece of prose.
+fn alike(a: &[u8], b: &[u8]) -> bool {
+    let several = |cell: &[u8]| cell.trim_ascii().iter().any(u8::is_ascii_whitespace);
+    a.is_empty() || b.is_empty() || several(a) == several(b)
 }
