@@ -198,7 +198,7 @@ fn a_list_goes_by_the_ending_of_its_file_and_never_to_a_text() {
         ("a.xlsx", &b"PK"[..]),
         ("a.csv", b"rank,id,"),
         ("a.json", b"{"),
-        ("a.jsonl", b"{\"schema\":\"urn:fixworth:shortlist:"),
+        ("a.jsonl", b"{\"schema\":\"urn:fixworth:car:"),
         ("a.md", b"84 of 84 cars"),
         ("a.txt", b"84 of 84 cars"),
     ] {
