@@ -150,17 +150,18 @@ impl<'a> Bench<'a> {
     pub fn counts_less(&self, place: usize, reading: &Reading, least: &Least) -> bool {
         let worth = self.worth(place, reading, class_of(reading, self.lexicon));
         let bound = self.appraiser.bound(reading, worth.as_ref());
-        let most = bound.and_then(|bound| bound.at_most(least.sort, self.profile));
-        most < least.counted
+        self.lies_below(bound, least)
     }
 
     /// The same where no more is known of it.
     pub fn outline_counts_less(&self, place: usize, car: &Outline<'_>, least: &Least) -> bool {
         let most = self.market.most(place, car, self.profile);
-        let most = most.and_then(|(right, way_out)| {
-            let bound = Bound::of(right, way_out, car.price, self.profile);
-            bound.at_most(least.sort, self.profile)
-        });
+        let bound = most.map(|(right, way_out)| Bound::of(right, way_out, car.price, self.profile));
+        self.lies_below(bound, least)
+    }
+
+    fn lies_below(&self, bound: Option<Bound>, least: &Least) -> bool {
+        let most = bound.and_then(|bound| bound.at_most(least.sort, self.profile));
         most < least.counted
     }
 

@@ -123,22 +123,9 @@ impl<'a> Market<'a> {
         car: &Outline<'_>,
         profile: &Profile,
     ) -> Option<(Money, Money)> {
-        let owned = |text: Option<&str>| text.map(str::to_owned);
         let class = class_by_name(car.make, car.model, car.year, self.lexicon);
-        let subject = Subject {
-            make: owned(car.make),
-            model: owned(car.model),
-            class: owned(class),
-            year: car.year,
-            miles: car.miles,
-            body: None,
-            engine: None,
-            title: car.title,
-        };
-        let classes = &self.lexicon.classes;
-        let weight = class.and_then(|c| classes.find(c));
-        let weight = weight.unwrap_or_else(|| classes.reference()).curb_weight_lb;
-        let scrap = Scrap::complete(weight, profile.scrap_per_short_ton());
+        let subject = car.subject(class);
+        let scrap = Scrap::complete(self.weight(class), profile.scrap_per_short_ton());
         let titles = &self.lexicon.titles;
         let right = self
             .model
@@ -169,34 +156,29 @@ impl<'a> Market<'a> {
         own.map(|own| *own as usize)
     }
 
+    /// What cars of a class weigh, in pounds.
+    fn weight(&self, class: Option<&str>) -> Decimal {
+        let classes = &self.lexicon.classes;
+        let class = class.and_then(|c| classes.find(c));
+        class.unwrap_or_else(|| classes.reference()).curb_weight_lb
+    }
+
     fn subject(
         &self,
         reading: &Reading,
         class: Option<&str>,
         profile: &Profile,
     ) -> (Subject, Scrap) {
-        let classes = &self.lexicon.classes;
-        let weight = class.and_then(|c| classes.find(c));
         let bad = as_told(reading, profile);
         let condition = condition(reading, &bad);
         let scrap = Scrap::of(
-            weight.unwrap_or_else(|| classes.reference()).curb_weight_lb,
+            self.weight(class),
             profile.scrap_per_short_ton(),
             &condition,
             false,
             &self.lexicon.deductions,
         );
-        let subject = Subject {
-            make: reading.make.clone(),
-            model: reading.model.clone(),
-            class: class.map(str::to_owned),
-            year: reading.year,
-            miles: reading.miles,
-            body: None,
-            engine: None,
-            title: reading.title,
-        };
-        (subject, scrap)
+        (Outline::of(reading).subject(class), scrap)
     }
 }
 

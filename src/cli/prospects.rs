@@ -7,6 +7,7 @@ use std::collections::HashMap;
 use super::bench::{Bench, Least};
 use crate::reading::{Kind, Reading, Title};
 use crate::units::{Miles, ModelYear, Money};
+use crate::worth::Subject;
 
 /// Make and model as they are read.
 type Name = (Option<Box<str>>, Option<Box<str>>);
@@ -47,6 +48,35 @@ pub(super) struct Outline<'a> {
     pub miles: Option<Miles>,
     pub title: Title,
     pub price: Option<Money>,
+}
+
+impl<'a> Outline<'a> {
+    /// That of a car that is read, without a price.
+    pub fn of(reading: &'a Reading) -> Self {
+        Outline {
+            make: reading.make.as_deref(),
+            model: reading.model.as_deref(),
+            year: reading.year,
+            miles: reading.miles,
+            title: reading.title,
+            price: None,
+        }
+    }
+
+    /// The car to be valued.
+    pub fn subject(&self, class: Option<&str>) -> Subject {
+        let owned = |text: Option<&str>| text.map(str::to_owned);
+        Subject {
+            make: owned(self.make),
+            model: owned(self.model),
+            class: owned(class),
+            year: self.year,
+            miles: self.miles,
+            body: None,
+            engine: None,
+            title: self.title,
+        }
+    }
 }
 
 impl Prospect {

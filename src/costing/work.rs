@@ -68,11 +68,10 @@ impl<'c> Work<'c> {
     /// The price of a job beside those that are certain, and with which it
     /// shares work, in words.
     pub fn price(&self, job: JobId) -> (Price, Option<String>) {
-        match self.certain.iter().find(|c| c.job == job) {
+        match self.certain(job) {
             Some(c) => (c.price.clone(), c.shared_with.clone()),
             None => {
-                let alone = self.price_alone(job);
-                let (price, shared) = beside(self.case, job, alone, self.certain.iter());
+                let (price, shared) = self.beside_certain(job);
                 (price, shared.map(|s| s.words(self.case)))
             }
         }
@@ -80,14 +79,18 @@ impl<'c> Work<'c> {
 
     /// What that comes to.
     pub fn own_cost(&self, job: JobId) -> Cost {
-        match self.certain.iter().find(|c| c.job == job) {
+        match self.certain(job) {
             Some(c) => self.case.cost(&c.price),
-            None => {
-                let alone = self.price_alone(job);
-                let price = beside(self.case, job, alone, self.certain.iter()).0;
-                self.case.cost(&price)
-            }
+            None => self.case.cost(&self.beside_certain(job).0),
         }
+    }
+
+    fn certain(&self, job: JobId) -> Option<&Certain> {
+        self.certain.iter().find(|c| c.job == job)
+    }
+
+    fn beside_certain(&self, job: JobId) -> (Price, Option<Shared<'_>>) {
+        beside(self.case, job, self.price_alone(job), self.certain.iter())
     }
 
     /// The price of a job done alone; worked out once.

@@ -22,6 +22,11 @@ pub struct Prediction {
     pub high: f64,
 }
 
+/// A price as it is told: in whole units, never below the floor.
+fn told(price: f64, floor: Money) -> Money {
+    Money::from_f64(price).unwrap_or(floor).rounded().max(floor)
+}
+
 /// Largest price that is ever predicted.
 const MOST: f64 = 100_000_000.0;
 
@@ -43,12 +48,7 @@ impl PriceModel {
         let price = self.predict_terms(&terms, self.own_row(own));
         let factor = titles.factor(subject.title);
         let floor = scrap.floor();
-        let money = |price: f64| {
-            Money::from_f64(price * factor)
-                .unwrap_or(floor)
-                .rounded()
-                .max(floor)
-        };
+        let money = |price: f64| told(price * factor, floor);
         Some(Worth {
             right: ThreePoint {
                 low: money(price.low),
@@ -76,8 +76,7 @@ impl PriceModel {
         own: Option<usize>,
     ) -> Option<Money> {
         let price = self.predict(subject, own)?.median * titles.factor(subject.title);
-        let floor = scrap.floor();
-        Some(Money::from_f64(price).unwrap_or(floor).rounded().max(floor))
+        Some(told(price, scrap.floor()))
     }
 
     /// The price of a car with clean papers; `own` as in
