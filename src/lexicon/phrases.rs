@@ -309,6 +309,7 @@ impl Gathering {
                 "border" => Act::Border,
                 "but" => Act::But,
                 "still" => Act::Still,
+                "others" => Act::Others,
                 "modifier" => Act::Modifier,
                 "some" => Act::Some,
                 "and" => Act::And,
@@ -326,7 +327,7 @@ impl Gathering {
                         "act",
                         format!(
                             "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
-                             negates, negates_all, affirms, formerly, when, dates, cures, hedges, unreal, past, border, but, still, \
+                             negates, negates_all, affirms, formerly, when, dates, cures, hedges, unreal, past, border, but, still, others, \
                              modifier, some, and, \
                              or, copula, echoes, was, pronoun, place, latest, with, too"
                         ),
