@@ -14,14 +14,14 @@ use fixworth::upkeep::score::{FIELDS, Grade, Group};
 
 /// Least F1 of a group of claims: of all ads to learn from, of those held back.
 const GROUPS: [(Group, f64, f64); 5] = [
-    (Group::All, 0.907, 0.849),
-    (Group::Fault, 0.903, 0.838),
-    (Group::Good, 0.912, 0.860),
+    (Group::All, 0.911, 0.850),
+    (Group::Fault, 0.905, 0.840),
+    (Group::Good, 0.918, 0.860),
     (Group::Named, 0.937, 0.902),
     (Group::Vague, 0.951, 0.869),
 ];
 /// Least share of codes named by both whose fault or none is told apart.
-const POLARITY: (f64, f64) = (0.968, 0.952);
+const POLARITY: (f64, f64) = (0.971, 0.952);
 /// Least share of a plain field that is right.
 const FIELD: [(&str, f64, f64); 12] = [
     ("kind", 0.987, 0.979),
@@ -100,7 +100,7 @@ fn labelled_ads_are_read_at_the_level_reached() {
 }
 
 /// Least F1 of all claims of plain sentences, a hundredth below what was reached.
-const PLAIN: f64 = 0.935;
+const PLAIN: f64 = 0.946;
 
 /// Single sentences as sellers write them, with what they say. The rules were
 /// made with them in view; they are here so that none is lost again.
@@ -119,7 +119,7 @@ fn plain_sentences_are_read_at_the_level_reached() {
         .map(|(row, met)| judge(row, met, &lexicon.parts))
         .collect();
     let grade = Grade::of(&judged);
-    assert!(grade.ads > 800, "{} sentences", grade.ads);
+    assert!(grade.ads > 950, "{} sentences", grade.ads);
     let reached = grade.group(Group::All).f1();
     println!("plain sentences: {reached:.3}, floor {PLAIN:.3}");
     assert!(reached >= PLAIN, "{reached:.3} is below {PLAIN:.3}");

@@ -127,7 +127,9 @@ impl Walk<'_> {
 
     /// Whether `it` right behind a `no` makes that an answer.
     fn answered_no(&self, i: usize) -> bool {
-        let no = self.neg.is_some_and(|(n, act)| act == Act::Lacks && n + 1 == i);
+        let no = self
+            .neg
+            .is_some_and(|(n, act)| act == Act::Lacks && n + 1 == i);
         no && (self.items.acts(i, Act::Pronoun) || self.items.word(i).starts_with("it"))
     }
 
@@ -340,7 +342,13 @@ impl Walk<'_> {
         let copula_before = i > 0
             && previous.is_some_and(|m| (m.item + 1..i).any(|j| self.items.acts(j, Act::Copula)));
         let open_before = previous.is_some_and(|m| {
-            (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
+            // `350 vortec new spider injectors`: what is new comes behind.
+            let kind = says == Says::Renewed
+                && m.item + 1 == i
+                && m.is_equipment()
+                && self.part_follows(i, 2);
+            !kind
+                && (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
                 && !self.signs_between(m.item, i)
                 && (copula_before
@@ -447,9 +455,16 @@ impl Walk<'_> {
                     self.items.list.get(i + 1).map(|n| n.kind),
                     Some(ItemKind::End(b'.' | b'!'))
                 );
-            let since = alone || self
-                .pronoun
-                .is_some_and(|p| i - p <= 4 && previous.is_none_or(|m| m.item < p));
+            // `acted up, so it's brand new`
+            let its = i > 1
+                && self.items.acts(i - 1, Act::Modifier)
+                && self.items.word(i - 1).starts_with("it")
+                && self.items.acts(i - 2, Act::Border);
+            let since = alone
+                || its
+                || self
+                    .pronoun
+                    .is_some_and(|p| i - p <= 4 && previous.is_none_or(|m| m.item < p));
             if since && (says == Says::Renewed || says == Says::Bad) {
                 let negated = self.take_negation().is_some();
                 self.say_of_last(i, says, negated);

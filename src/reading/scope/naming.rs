@@ -140,7 +140,13 @@ impl Walk<'_> {
     /// `brakes and tires at 60 %`: what a phrase says of the part that it begins
     /// with is said of the one before `and` too.
     fn share_back(&mut self, m: &Mention) {
-        let [Named { part, naming: Naming::States(says) }] = m.named[..] else {
+        let [
+            Named {
+                part,
+                naming: Naming::States(says),
+            },
+        ] = m.named[..]
+        else {
             return;
         };
         let first = self.items.scanner.find(self.items.word(m.item));
@@ -148,11 +154,15 @@ impl Walk<'_> {
             let names = |n: &Named| n.part == part && n.naming.is_noun();
             p.meaning.named.iter().any(names)
         });
-        let and = self.items.acts(self.before_modifiers(m.item).wrapping_sub(1), Act::And);
+        let and = self
+            .items
+            .acts(self.before_modifiers(m.item).wrapping_sub(1), Act::And);
         if !begins || !and || !m.linked || self.gov.is_some() || self.neg.is_some() {
             return;
         }
-        let listed = |p: &Mention| (p.item + 1..m.item).any(|j| matches!(self.items.list[j].kind, ItemKind::Sign(_)));
+        let listed = |p: &Mention| {
+            (p.item + 1..m.item).any(|j| matches!(self.items.list[j].kind, ItemKind::Sign(_)))
+        };
         if self.mentions.last().is_none_or(listed) {
             return;
         }
@@ -293,7 +303,10 @@ impl Walk<'_> {
     /// Whether this denial ends with a word for what is broken: `no bad`.
     fn lacks_a_fault(&self, item: usize) -> bool {
         let Item { first, last, .. } = self.items.list[item];
-        let word = self.items.scanner.find(self.items.tokens.word(last as usize));
+        let word = self
+            .items
+            .scanner
+            .find(self.items.tokens.word(last as usize));
         let bad = |c: Cue| c.act == Act::State(Says::Bad) && c.side == Side::Either;
         first < last && word.and_then(|p| p.meaning.cue).is_some_and(bad)
     }

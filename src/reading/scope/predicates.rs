@@ -215,13 +215,14 @@ impl Walk<'_> {
             return;
         }
         // `new starter, works great`; `rebuilt transmission, went out again`
-        let near = self.mentions.last().is_some_and(|m| {
+        let told = self.mentions.iter().rposition(|m| !m.place);
+        let near = told.filter(|k| {
+            let m = &self.mentions[*k];
             m.sentence == self.sentence
                 && self.words_between(m.item, i) <= 2
                 && self.mentions.len() > self.clause
         });
-        if near {
-            let k = self.mentions.len() - 1;
+        if let Some(k) = near {
             let m = &self.mentions[k];
             let another = m.says == Some(Says::Renewed) && self.tells_of_one(i);
             if says == Says::Spare
