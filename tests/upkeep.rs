@@ -124,8 +124,7 @@ fn a_row_more_shows_what_it_gains_and_breaks() {
     let brakes = Lexicon::built_in().unwrap();
     let code = brakes
         .phrases
-        .plain()
-        .find(|phrase| phrase.words() == "brakes")
+        .find("brakes")
         .map(|phrase| brakes.parts.code(phrase.meaning.named[0].part).to_owned())
         .unwrap();
     let row = ROW.replace("brakes_general", &code);
