@@ -84,6 +84,11 @@ pub enum Act {
     Cures,
     /// Ends every reach: `but`, `i`, `because`.
     Border,
+    /// `but`: a border that sets the next saying against the one before it, of
+    /// the same part where none is named: `works but is slow`.
+    But,
+    /// `still`: a modifier; what comes has outlasted the work told of before.
+    Still,
     /// Belongs to the part beside it: `front`, `the`, `all four`.
     Modifier,
     /// A modifier that says that there are some: `a few`, `couple of`. In a
@@ -95,6 +100,9 @@ pub enum Act {
     Or,
     /// `is`, `are`, `feels`.
     Copula,
+    /// `does`: a copula; right behind a part, with nothing more, the other half
+    /// of what was said of another: `the air doesn't work but the heat does`.
+    Echoes,
     /// `was`, `were`: a copula, and what it tells may be over.
     Was,
     /// `it`, `they`: stands for what was named last.

@@ -123,11 +123,14 @@ impl<'s> Gathering<'s> {
                 "affirms" => Act::Affirms,
                 "cures" => Act::Cures,
                 "border" => Act::Border,
+                "but" => Act::But,
+                "still" => Act::Still,
                 "modifier" => Act::Modifier,
                 "some" => Act::Some,
                 "and" => Act::And,
                 "or" => Act::Or,
                 "copula" => Act::Copula,
+                "echoes" => Act::Echoes,
                 "was" => Act::Was,
                 "pronoun" => Act::Pronoun,
                 "place" => Act::Place,
@@ -139,9 +142,9 @@ impl<'s> Gathering<'s> {
                         "act",
                         format!(
                             "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
-                             negates, negates_all, affirms, formerly, when, dates, cures, hedges, unreal, past, border, \
+                             negates, negates_all, affirms, formerly, when, dates, cures, hedges, unreal, past, border, but, still, \
                              modifier, some, and, \
-                             or, copula, was, pronoun, place, latest, with, too"
+                             or, copula, echoes, was, pronoun, place, latest, with, too"
                         ),
                     )
                 })?),

@@ -79,8 +79,9 @@ impl<'a> Items<'a> {
     /// Whether an item's cue does this.
     pub fn acts(&self, index: usize, act: Act) -> bool {
         self.cue(index).is_some_and(|c| match act {
-            Act::Copula => matches!(c.act, Act::Copula | Act::Was),
-            Act::Modifier => matches!(c.act, Act::Modifier | Act::Some),
+            Act::Copula => matches!(c.act, Act::Copula | Act::Echoes | Act::Was),
+            Act::Modifier => matches!(c.act, Act::Modifier | Act::Some | Act::Still),
+            Act::Border => matches!(c.act, Act::Border | Act::But),
             _ => c.act == act,
         })
     }
@@ -184,13 +185,26 @@ fn may_head(tokens: &Tokens, hit: &Hit) -> bool {
 
 /// Whether a phrase of more words begins inside this one and ends behind it:
 /// in `no power steering leaks`, `power steering leaks` counts and not
-/// `no power`.
-fn overtaken(hits: &[Hit], hit: &Hit) -> bool {
+/// `no power`. So does a part's whole name that begins with the last word of
+/// a saying: in `cracked head light`, `head light` and not `cracked head`.
+fn overtaken(hits: &[Hit], hit: &Hit, scanner: &Scanner<'_>) -> bool {
     let from = hits.partition_point(|h| h.first <= hit.first);
     hits[from..]
         .iter()
         .take_while(|h| h.first <= hit.last)
-        .any(|h| h.last > hit.last && h.width() > hit.width() && h.marks.scope())
+        .filter(|h| h.last > hit.last && h.marks.scope())
+        .any(|h| {
+            h.width() > hit.width()
+                || h.first == hit.last
+                    && !hit.marks.decoy()
+                    && hides(scanner.brief(h.meaning), scanner.brief(hit.meaning))
+        })
+}
+
+/// Whether a name hides the saying that ends with its first word: a part's name
+/// hides all that is no part's, a fault's only what names nothing.
+fn hides(name: Brief, saying: Brief) -> bool {
+    name.names_part && !saying.names_part || name.names && !saying.names && saying.cue.is_some()
 }
 
 /// Lines at least this long may be wrapped by the writer's mail program; then
@@ -198,10 +212,16 @@ fn overtaken(hits: &[Hit], hit: &Hit) -> bool {
 const WRAPPED: u32 = 50;
 
 /// Makes the items of a text.
-pub fn build(tokens: &Tokens, text: &str, hits: &[Hit], out: &mut Vec<Item>) {
+pub fn build(
+    tokens: &Tokens,
+    text: &str,
+    hits: &[Hit],
+    scanner: &Scanner<'_>,
+    out: &mut Vec<Item>,
+) {
     out.clear();
     let mut phrases = leftmost_longest(hits, |h| {
-        h.marks.scope() && (!h.marks.heads() || may_head(tokens, h)) && !overtaken(hits, h)
+        h.marks.scope() && (!h.marks.heads() || may_head(tokens, h)) && !overtaken(hits, h, scanner)
     })
     .peekable();
     let mut at = 0;

@@ -89,7 +89,13 @@ impl<'l> Reader<'l> {
             let roles = roles::of(n, &scratch.tokens, &scratch.hits, &self.scanner);
             scratch.roles.push((*n, roles));
         }
-        items::build(&scratch.tokens, text, &scratch.hits, &mut scratch.items);
+        items::build(
+            &scratch.tokens,
+            text,
+            &scratch.hits,
+            &self.scanner,
+            &mut scratch.items,
+        );
         let walk = self.walk(&scratch.items, &scratch.tokens);
         let mut sayings = walk.leaning(&self.lexicon.leanings).run().sayings;
         self.date(&mut sayings, scratch, listing.headline_len);
@@ -146,7 +152,13 @@ impl<'l> Reader<'l> {
     /// open only where nothing else is said of them.
     pub fn examples(&self, text: &str, scratch: &mut Scratch) -> Vec<Example> {
         self.scan(text, scratch);
-        items::build(&scratch.tokens, text, &scratch.hits, &mut scratch.items);
+        items::build(
+            &scratch.tokens,
+            text,
+            &scratch.hits,
+            &self.scanner,
+            &mut scratch.items,
+        );
         let walk = self.walk(&scratch.items, &scratch.tokens);
         let mut walked = walk.learning().run();
         let told = |part| walked.sayings.iter().any(|s| s.part == part);

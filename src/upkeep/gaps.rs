@@ -150,7 +150,7 @@ impl Work {
         scanner.scan_words(&self.tokens, &self.words, &mut self.hits, &mut self.frames);
         let codes = codes::find(&self.tokens, &self.hits, scanner, lexicon);
         codes::mark(&codes, scanner, &mut self.hits);
-        items::build(&self.tokens, text, &self.hits, &mut self.items);
+        items::build(&self.tokens, text, &self.hits, scanner, &mut self.items);
         // Names of cars and words beside numbers are known as well.
         let mut known = vec![false; self.tokens.list.len()];
         for hit in &self.hits {

@@ -34,7 +34,7 @@ impl<'l> Probe<'l> {
         let (mut tokens, mut hits, mut list) = (Tokens::default(), Vec::new(), Vec::new());
         tokens.fill(text);
         self.scanner.scan(&tokens, &mut hits);
-        items::build(&tokens, text, &hits, &mut list);
+        items::build(&tokens, text, &hits, &self.scanner, &mut list);
         let items = Items {
             list: &list,
             scanner: &self.scanner,

@@ -166,7 +166,7 @@ impl Walk<'_> {
                     if meaning.decoy {
                         return None;
                     }
-                    if !meaning.named.is_empty() && meaning.effects.is_empty() {
+                    if !meaning.named.is_empty() && (listed || meaning.effects.is_empty()) {
                         let noun = meaning.named.iter().all(|n| n.naming.is_noun());
                         if !listed || !noun {
                             return None;
@@ -181,9 +181,10 @@ impl Walk<'_> {
                                 };
                                 return found.then_some((Some(says), copula));
                             }
-                            Act::Copula | Act::Was => copula = true,
+                            Act::Copula | Act::Echoes | Act::Was => copula = true,
                             Act::And | Act::Or => listed = true,
                             Act::Modifier
+                            | Act::Still
                             | Act::Some
                             | Act::Negates
                             | Act::Latest
@@ -226,7 +227,7 @@ impl Walk<'_> {
                     }
                     match self.items.cue(j) {
                         Some(Cue {
-                            act: Act::Modifier | Act::Some,
+                            act: Act::Modifier | Act::Some | Act::Still,
                             ..
                         }) => {}
                         Some(Cue {

@@ -45,7 +45,14 @@ impl Walk<'_> {
                 ItemKind::Phrase(_) => {
                     tell(word, self.words(j));
                     if let Some(c) = self.items.cue(j) {
-                        tell(cue, act_word(c.act));
+                        // The weights were learnt with these under one name.
+                        let act = match c.act {
+                            Act::Echoes => Act::Copula,
+                            Act::But => Act::Border,
+                            Act::Still => Act::Modifier,
+                            act => act,
+                        };
+                        tell(cue, act_word(act));
                     }
                 }
                 _ => {}
@@ -150,10 +157,18 @@ impl Walk<'_> {
     /// `transmission slips`: the fault behind the part is told, and it alone;
     /// but a `radio` that `cuts out` is no engine that stalls.
     fn fault_of_its_own(&self, item: usize, part: PartId) -> bool {
+        // `the frame has some surface rust`
+        let mut at = item + 1;
+        if self.items.acts(at, Act::Copula) {
+            at += 1;
+            while at < item + 4 && self.items.acts(at, Act::Modifier) {
+                at += 1;
+            }
+        }
         let fault = self
             .items
-            .phrase(item + 1)
-            .filter(|_| !self.items.names_part(item + 1))
+            .phrase(at)
+            .filter(|_| !self.items.names_part(at))
             .and_then(|p| p.meaning.named.first().map(|n| n.part));
         fault.is_some_and(|f| {
             let (of_fault, own) = (&self.parts.get(f).group, &self.parts.get(part).group);

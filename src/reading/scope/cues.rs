@@ -5,7 +5,7 @@ use super::*;
 impl Walk<'_> {
     pub(super) fn cue(&mut self, i: usize, cue: Cue) {
         match cue.act {
-            Act::Border => self.border(i),
+            Act::Border | Act::But => self.border(i),
             Act::When => {
                 self.border(i);
                 self.when = true;
@@ -77,8 +77,9 @@ impl Walk<'_> {
                 self.pronoun = Some(i);
             }
             Act::And => self.was = None,
-            Act::Modifier | Act::Some | Act::Or | Act::Place => {}
-            Act::Copula | Act::Was => {
+            Act::Modifier | Act::Still | Act::Some | Act::Or | Act::Place => {}
+            Act::Echoes if self.echoes(i) => self.predicate(i, Says::Sound),
+            Act::Copula | Act::Echoes | Act::Was => {
                 self.was = (cue.act == Act::Was).then_some(i);
                 // `the engine light was on`
                 if self.was.is_some()
@@ -112,6 +113,10 @@ impl Walk<'_> {
             }
             Act::Too => self.too(i),
             Act::State(says) => match cue.side {
+                // `radio fitted in March`
+                Side::After if says == Says::Renewed && self.closes_on_a_part(i) => {
+                    self.predicate(i, says);
+                }
                 Side::After => self.verb(i, says),
                 Side::Next if self.part_follows(i, 0) => self.verb(i, says),
                 Side::Next => {}
@@ -119,6 +124,48 @@ impl Walk<'_> {
                 Side::Either => self.adjective(i, says),
             },
         }
+    }
+
+    /// Whether a part stands right before this and none behind it.
+    fn closes_on_a_part(&self, i: usize) -> bool {
+        self.mentions.last().is_some_and(|m| {
+            m.is_open()
+                && !m.is_equipment()
+                && m.sentence == self.sentence
+                && (m.item + 1..i).all(|j| self.items.acts(j, Act::Copula))
+        }) && self
+            .gov
+            .is_none_or(|g| g.count > 0 || g.sentence != self.sentence)
+            && matches!(
+                self.items.list.get(i + 1).map(|n| n.kind),
+                None | Some(ItemKind::End(_) | ItemKind::Blank | ItemKind::Phrase(_))
+            )
+            && self.part_ahead(i).is_none()
+            && !self.items.acts(i + 1, Act::Pronoun)
+            && !matches!(
+                self.items.cue(i + 1),
+                Some(Cue {
+                    act: Act::State(_),
+                    ..
+                })
+            )
+    }
+
+    /// Whether `does` ends its clause right behind a part, after another part
+    /// of which something was said.
+    fn echoes(&self, i: usize) -> bool {
+        let closes = matches!(
+            self.items.list.get(i + 1).map(|n| n.kind),
+            None | Some(ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b',' | b';' | b')'))
+        ) || self.items.acts(i + 1, Act::Border);
+        let n = self.mentions.len();
+        closes
+            && n >= 2
+            && self.mentions[n - 1].item + 1 == i
+            && self.mentions[n - 1].is_noun()
+            && (self.mentions[n - 2].says.is_some_and(Says::is_fault)
+                || !self.mentions[n - 2].is_noun() && !self.mentions[n - 2].denied)
+            && self.sentence - self.mentions[n - 2].sentence <= 1
     }
 
     /// `new oil, front pads too`: an open part shares the saying before it.
@@ -204,7 +251,9 @@ impl Walk<'_> {
             self.items.list.get(i + 1).map(|n| n.kind),
             Some(ItemKind::Word | ItemKind::Number | ItemKind::Phrase(_))
         );
-        let behind_border = i > 0 && self.items.acts(i - 1, Act::Border);
+        let behind_border = i > 0
+            && (self.items.acts(i - 1, Act::Border)
+                || matches!(self.items.list[i - 1].kind, ItemKind::Sign(b',' | b';')));
         if let Some(m) = self.mentions.last_mut()
             && m.sentence == self.sentence
             && (closes || !behind_border)
@@ -347,6 +396,11 @@ impl Walk<'_> {
                 return;
             }
         }
+        // `seats are good except the driver's`
+        let says = match says {
+            Says::Sound if back && self.but_for_some(i) => Says::Bad,
+            says => says,
+        };
         if back {
             let negated = self.take_negation().is_some() != self.neg_all;
             for k in self.subjects(i) {
@@ -357,6 +411,10 @@ impl Walk<'_> {
         let follows = follows_now || self.part_follows(i, 3);
         if !follows && says == Says::Bad && self.again(i) {
             self.say_of(self.mentions.len() - 1, i, says, false);
+            return;
+        }
+        if !follows && let Some(k) = self.set_against(i) {
+            self.say_against(k, i, says);
             return;
         }
         if !follows

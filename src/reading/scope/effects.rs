@@ -42,6 +42,27 @@ impl Walk<'_> {
                 }
             }
         }
+        // `the sunroof opens but leaks`
+        if let Some(k) = self.set_against(i)
+            && let Some(part) = self.mentions[k].named.first().map(|n| n.part)
+            && let Some(effect) = choose(effects, Some(part))
+        {
+            let item = self.mentions[k].item;
+            let of_itself = |(code, _): &(Option<PartId>, Says)| code.is_none_or(|c| c == part);
+            let m = &mut self.mentions[k];
+            if m.says != Some(Says::Renewed) && effect.claims.iter().any(of_itself) {
+                m.says = None;
+                m.consumed = true;
+            }
+            self.push_effect(
+                i,
+                item,
+                Some(part),
+                effect,
+                [false, self.unreal.is_some(), false],
+            );
+            return true;
+        }
         // `new radiator, it has a crack and leaks`; `sunroof works and doesn't
         // leak`: said of the part, whatever else is.
         if let Some((item, part, effect)) = self.said_besides(i, effects) {
@@ -96,6 +117,74 @@ impl Walk<'_> {
             return true;
         }
         false
+    }
+
+    /// A saying that fits no part here gives way to the shorter one within it:
+    /// `is loud` is no row for an exhaust, `loud` is.
+    pub(super) fn shorter(&mut self, i: usize) -> bool {
+        let item = self.items.list[i];
+        let Some(whole) = self.items.phrase(i).map(|p| p.meaning) else {
+            return false;
+        };
+        if !whole.named.is_empty() || !whole.senses.is_empty() {
+            return false;
+        }
+        if self.without_subject(i, &whole.effects) {
+            return true;
+        }
+        let alone = whole.cue.is_none() && whole.signs.is_empty();
+        if !alone || !self.right_behind_a_part(i) || self.part_ahead(i).is_some() {
+            return false;
+        }
+        let (from, to) = (item.first as usize, item.last as usize + 1);
+        let within = (1..to - from)
+            .rev()
+            .flat_map(|width| (from..=to - width).map(move |first| first..first + width));
+        for run in within {
+            let words: Vec<_> = run.map(|t| self.items.tokens.word(t)).collect();
+            let Some(phrase) = self.items.scanner.find(&words.join(" ")) else {
+                continue;
+            };
+            let meaning = phrase.meaning;
+            if !meaning.effects.is_empty() && self.effect(i, &meaning.effects) {
+                return true;
+            }
+            if let Some(cue) = meaning.cue.filter(|c| c.act == Act::State(Says::Bad))
+                && meaning.named.is_empty()
+            {
+                self.cue(i, cue);
+                return true;
+            }
+        }
+        false
+    }
+
+    /// Whether a part of which nothing was said yet stands right before this.
+    fn right_behind_a_part(&self, i: usize) -> bool {
+        self.mentions.last().is_some_and(|m| {
+            m.sentence == self.sentence
+                && m.is_open()
+                && !m.is_equipment()
+                && (m.item + 1..i).all(|j| {
+                    self.items.acts(j, Act::Copula)
+                        || self.items.acts(j, Act::Modifier)
+                        || self.items.acts(j, Act::Latest)
+                })
+        })
+    }
+
+    /// What a row says where no part is near: `needs welding`.
+    fn without_subject(&mut self, i: usize, effects: &[Effect]) -> bool {
+        let near = self
+            .mentions
+            .last()
+            .is_some_and(|m| m.sentence == self.sentence);
+        let Some(effect) = choose(effects, None).filter(|_| !near) else {
+            return false;
+        };
+        let negated = self.take_negation().is_some() != self.neg_all;
+        self.push_effect(i, i, None, effect, [negated, self.unreal.is_some(), false]);
+        true
     }
 
     /// The one part that this sentence has told of so far, where a row is for

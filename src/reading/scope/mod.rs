@@ -401,7 +401,7 @@ impl<'a> Walk<'a> {
         if meaning.decoy {
             return;
         }
-        if !meaning.effects.is_empty() && self.effect(i, &meaning.effects) {
+        if !meaning.effects.is_empty() && (self.effect(i, &meaning.effects) || self.shorter(i)) {
             return;
         }
         if let Some(named) = self.sense(i, &meaning.senses) {
@@ -417,7 +417,8 @@ impl<'a> Walk<'a> {
                     side: Side::After,
                 },
             ) = meaning.cue
-                && self.items.names_part(i + 1)
+                && (self.items.names_part(i + 1)
+                    || cue.act == Act::State(Says::Bad) && self.part_follows(i, 0))
             {
                 self.cue(i, cue);
             }

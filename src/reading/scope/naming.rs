@@ -70,7 +70,9 @@ impl Walk<'_> {
             // `tailgate window`, `engine harness`: the last noun is the thing.
             if let Some(p) = self.mentions.last_mut() {
                 // `distributor bearing`: a piece of the part before it.
-                if m.named.iter().all(|n| n.naming == Naming::Generic) {
+                if m.named.iter().all(|n| n.naming == Naming::Generic)
+                    && p.named.iter().all(|n| n.naming != Naming::Subject)
+                {
                     m.named.clone_from(&p.named);
                 }
                 m.says = p.says.take();
@@ -184,21 +186,14 @@ impl Walk<'_> {
             }
         };
         // `no smoke or rattles`, where `no smoke` is one phrase
-        if active.is_none()
-            && !noun
-            && m.linked
-            && self
-                .items
-                .acts(self.before_modifiers(m.item).wrapping_sub(1), Act::Or)
-            && self.mentions.last().is_some_and(|p| {
-                p.named
-                    .iter()
-                    .all(|n| n.naming == Naming::States(Says::Sound))
-                    && self.words(p.item).starts_with("no ")
-            })
-        {
-            m.denied = true;
-        }
+        let active = active.or_else(|| {
+            let p = self.mentions.last().filter(|_| !noun && m.linked)?;
+            let act = self.denies_itself(p)?;
+            let or = self.before_modifiers(m.item).wrapping_sub(1);
+            let listed = self.items.acts(or, Act::Or) || self.or_ahead(m.item + 1);
+            (listed && self.denies_itself(m).is_none()).then_some((p.item, act))
+        });
+        self.neg_list |= active.is_some();
         // `neither rust nor rattles`
         if active.is_none() && self.neg_all && !noun {
             m.denied = true;
@@ -226,10 +221,52 @@ impl Walk<'_> {
                 m.lacks = true;
                 m.says = Some(Says::Bad);
             }
+            _ if self.but_not(item) && self.is_bare(m.item) => m.says = Some(Says::Bad),
             // `it is not the battery`, `didn't replace the pump`: no claim,
             // unless a predicate follows.
             _ => m.consumed = !self.own_predicate(m.item, false),
         }
+    }
+
+    /// Whether `still` stands before this item.
+    fn outlasts(&self, item: usize) -> bool {
+        (self.before_modifiers(item)..item).any(|j| self.items.acts(j, Act::Still))
+    }
+
+    /// `doesn't smoke`: a fault and its denial in one phrase, and how it denies.
+    fn denies_itself(&self, m: &Mention) -> Option<Act> {
+        let sound = |n: &Named| n.naming == Naming::States(Says::Sound) && self.is_symptom(n.part);
+        let first = self.items.list[m.item].first as usize;
+        let word = |t| self.items.tokens.word(t);
+        let denial = |words: &str| {
+            let cue = self.items.scanner.find(words)?.meaning.cue?;
+            matches!(cue.act, Act::Lacks | Act::Negates).then_some(cue.act)
+        };
+        let act =
+            denial(word(first)).or_else(|| denial(&[word(first), word(first + 1)].join(" ")))?;
+        m.named.iter().all(sound).then_some(act)
+    }
+
+    /// `the heat works but not the air`
+    fn but_not(&self, item: usize) -> bool {
+        item > 0
+            && (self.items.acts(item - 1, Act::Border)
+                || matches!(self.items.list[item - 1].kind, ItemKind::Sign(b',')))
+            && self.mentions.last().is_some_and(|p| {
+                p.sentence == self.sentence
+                    && p.is_noun()
+                    && p.says == Some(Says::Sound)
+                    && p.cue.is_some_and(|c| {
+                        c + 2 == item
+                            && matches!(
+                                self.items.cue(c),
+                                Some(Cue {
+                                    side: Side::Before,
+                                    ..
+                                })
+                            )
+                    })
+            })
     }
 
     pub(super) fn apply_governor(&mut self, m: &mut Mention, noun: bool) {
@@ -246,6 +283,12 @@ impl Walk<'_> {
         } else {
             None
         };
+        // `other than the clutch it's perfect`: the car is.
+        let own = own.filter(|o| {
+            gov.says != Says::Bad
+                || o.0 != Some(Says::Sound)
+                || !self.items.acts(m.item + 1, Act::Pronoun)
+        });
         // `needs a pump, have the part`: what comes along leaves the need.
         let own = own.filter(|o| gov.says != Says::Bad || o.0 != Some(Says::Spare));
         // `needs wiring sorted`: the participle tells what is to be done.
@@ -262,6 +305,10 @@ impl Walk<'_> {
         }
         // `code for a misfire`: the fault is there, only a part would be doubted.
         if !noun && gov.says == Says::Suspect {
+            return;
+        }
+        // `new thermostat, still overheats`
+        if !noun && gov.says == Says::Renewed && self.outlasts(m.item) {
             return;
         }
         if !noun && gov.says == Says::Sound && !gov.negated {

@@ -50,6 +50,65 @@ impl Walk<'_> {
             })
     }
 
+    /// Whether some are left out by place, or by nothing that is named, right
+    /// behind praise: `good except the driver's`.
+    pub(super) fn but_for_some(&self, i: usize) -> bool {
+        let leaves_out = matches!(
+            self.items.cue(i + 1),
+            Some(Cue {
+                act: Act::State(Says::Bad),
+                side: Side::After,
+            })
+        );
+        let ends = |j: &usize| {
+            self.items.list.get(*j).is_none_or(|item| {
+                matches!(
+                    item.kind,
+                    ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b',' | b';' | b')')
+                )
+            })
+        };
+        let end = (i + 2..i + 8).find(ends);
+        leaves_out
+            && end.is_some_and(|end| end > i + 2 && !(i + 2..end).any(|j| self.items.names(j)))
+    }
+
+    /// The part that was told of right before a `but` with which this clause
+    /// begins: `the radio works but cuts out`.
+    pub(super) fn set_against(&self, i: usize) -> Option<usize> {
+        let k = self.mentions.len().checked_sub(1)?;
+        let m = &self.mentions[k];
+        let mut at = i;
+        while at > 0
+            && (self.items.acts(at - 1, Act::Copula)
+                || self.items.acts(at - 1, Act::Modifier)
+                || self.items.acts(at - 1, Act::Latest))
+        {
+            at -= 1;
+        }
+        let but = at > 0 && self.items.acts(at - 1, Act::But);
+        let by_itself =
+            |n: &Named| n.naming == Naming::States(Says::Sound) && !self.is_symptom(n.part);
+        let told = matches!(m.says, Some(Says::Sound | Says::Renewed))
+            || m.is_open() && !m.is_equipment()
+            || m.named.iter().all(by_itself) && !m.denied;
+        let whole = !m.place && !m.named.iter().any(|n| self.is_symptom(n.part));
+        (but && told && whole && m.sentence == self.sentence && self.neg.is_none()).then_some(k)
+    }
+
+    /// Says of a part what is set against the praise of it.
+    pub(super) fn say_against(&mut self, k: usize, i: usize, says: Says) {
+        let m = &mut self.mentions[k];
+        if says == Says::Bad && !m.is_noun() {
+            m.named.iter_mut().for_each(|n| n.naming = Naming::Noun);
+        }
+        match m.says {
+            None => self.say_of(k, i, says, false),
+            Some(Says::Sound) if says == Says::Bad => self.say_of(k, i, says, false),
+            _ => {}
+        }
+    }
+
     /// What is said of a part, by a cue or by a saying that took it as its
     /// subject, and where.
     fn told_of(&self, m: &Mention) -> Option<(Says, usize)> {

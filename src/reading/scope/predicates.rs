@@ -108,11 +108,31 @@ impl Walk<'_> {
         }
     }
 
+    /// The part that the sentence began with, where `but` sets praise against
+    /// the fault told of it: `the frame has some surface rust but is solid`.
+    fn all_the_same(&self, i: usize) -> Option<usize> {
+        let mut at = i;
+        while at > 0 && self.items.acts(at - 1, Act::Copula) {
+            at -= 1;
+        }
+        let k = self.sentence_mentions;
+        let [part, fault] = self.mentions.get(k..)? else {
+            return None;
+        };
+        let set_against = at > 0 && self.items.acts(at - 1, Act::Border);
+        let both = part.is_open() && !part.is_equipment() && !fault.is_noun();
+        (set_against && both && part.sentence == self.sentence).then_some(k)
+    }
+
     pub(super) fn predicate_without_subject(&mut self, i: usize, says: Says, negated: bool) {
         if self.answers_first(i)
             && let Some(k) = self.asked()
         {
             self.say_of(k, i, says, negated);
+            return;
+        }
+        if !negated && let Some(k) = self.set_against(i) {
+            self.say_against(k, i, says);
             return;
         }
         if says == Says::Renewed && !negated && self.gave_out_before(i) {
@@ -140,6 +160,13 @@ impl Walk<'_> {
         }
         if let Some(k) = self.others_of(i, says).filter(|_| !negated) {
             self.say_besides(k, i, says);
+            return;
+        }
+        if says == Says::Sound
+            && !negated
+            && let Some(k) = self.all_the_same(i)
+        {
+            self.say_of(k, i, says, false);
             return;
         }
         // `new starter, works great`; `rebuilt transmission, went out again`
@@ -325,6 +352,7 @@ impl Walk<'_> {
         m.denied = false;
         m.consumed = m.says.is_none();
         m.hedged = hedged && m.says == Some(Says::Bad);
+        self.hedge_used |= m.hedged;
         m.past |= past;
         let says = m.says;
         let item = m.item;
