@@ -41,7 +41,7 @@ pub const FORMS: &[Form] = &[
     },
     Form {
         name: "price",
-        version: "1.0",
+        version: "1.1",
         what: "a line of 'price', an element of its list",
         make: made::<PriceRow<'static>>,
     },
