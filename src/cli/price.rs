@@ -6,10 +6,10 @@ use clap::Args as ClapArgs;
 
 use super::args::{InputArgs, OutputArgs};
 use super::as_of::{AsOf, Newest};
+use super::batch::Spare;
 use super::config::{InputConfig, guard, must_exist, read_profile};
 use super::error::CliError;
 use super::market::{class_of, sound_car};
-use super::pipeline::Spare;
 use super::run::Outcome;
 use super::stream::{All, Stream, form, row_forms};
 use super::terminal::Terminal;
