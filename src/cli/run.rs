@@ -5,6 +5,7 @@ use std::io::IsTerminal as _;
 use std::path::Path;
 
 use super::args::{Args, Command, ExplainArgs, FigureArgs, OutputArgs, ProfileArgs, ShortlistArgs};
+use super::batch;
 use super::config::{FigureConfig, InputConfig, guard, id_first, may_write};
 use super::error::CliError;
 use super::kerb;
@@ -172,7 +173,7 @@ fn explain(args: ExplainArgs, terminal: Terminal) -> Result<Outcome, CliError> {
         .collect::<Result<Vec<_>, _>>()?;
     let figures = FigureConfig::resolve(args.figures, &mut input.lexicon)?;
     let lexicon = &input.lexicon;
-    let batch = pipeline::read(&input, figures.profile.distance_unit)?;
+    let batch = batch::read(&input, figures.profile.distance_unit)?;
     let valued = pipeline::value(batch, &figures, lexicon, Default::default())?;
     let cars = &valued.cars;
     let place = cars.find(&args.id)?;
