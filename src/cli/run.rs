@@ -139,6 +139,9 @@ fn shortlist(args: ShortlistArgs, terminal: Terminal) -> Result<Outcome, CliErro
         "markdown" => write_markdown(&list, out),
         _ => write_table(&list, screen, out),
     })?;
+    // The process ends here, and the system takes all memory back at once:
+    // given back piece by piece, it takes a twentieth of the time of 300 ads.
+    std::mem::forget((list, ranked.cars, input.lexicon));
     Ok(outcome)
 }
 
