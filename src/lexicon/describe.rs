@@ -86,6 +86,7 @@ pub fn act_word(act: Act) -> &'static str {
         Act::Border => "border",
         Act::But => "but",
         Act::Still => "still",
+        Act::Others => "others",
         Act::Modifier => "modifier",
         Act::Some => "some",
         Act::And => "and",

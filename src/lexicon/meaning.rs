@@ -87,6 +87,9 @@ pub enum Act {
     /// `but`: a border that sets the next saying against the one before it, of
     /// the same part where none is named: `works but is slow`.
     But,
+    /// `rears`, `the other two`: a modifier that stands for others of the part
+    /// told of before.
+    Others,
     /// `still`: a modifier; what comes has outlasted the work told of before.
     Still,
     /// Belongs to the part beside it: `front`, `the`, `all four`.

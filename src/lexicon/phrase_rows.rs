@@ -125,6 +125,7 @@ impl<'s> Gathering<'s> {
                 "border" => Act::Border,
                 "but" => Act::But,
                 "still" => Act::Still,
+                "others" => Act::Others,
                 "modifier" => Act::Modifier,
                 "some" => Act::Some,
                 "and" => Act::And,
@@ -142,7 +143,7 @@ impl<'s> Gathering<'s> {
                         "act",
                         format!(
                             "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
-                             negates, negates_all, affirms, formerly, when, dates, cures, hedges, unreal, past, border, but, still, \
+                             negates, negates_all, affirms, formerly, when, dates, cures, hedges, unreal, past, border, but, still, others, \
                              modifier, some, and, \
                              or, copula, echoes, was, pronoun, place, latest, with, too"
                         ),

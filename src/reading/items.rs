@@ -80,7 +80,10 @@ impl<'a> Items<'a> {
     pub fn acts(&self, index: usize, act: Act) -> bool {
         self.cue(index).is_some_and(|c| match act {
             Act::Copula => matches!(c.act, Act::Copula | Act::Echoes | Act::Was),
-            Act::Modifier => matches!(c.act, Act::Modifier | Act::Some | Act::Still),
+            Act::Modifier => matches!(
+                c.act,
+                Act::Modifier | Act::Some | Act::Still | Act::Others
+            ),
             Act::Border => matches!(c.act, Act::Border | Act::But),
             _ => c.act == act,
         })
@@ -114,6 +117,19 @@ impl<'a> Items<'a> {
     /// Whether an item is a word of no table, or as good as one.
     pub fn is_word(&self, index: usize) -> bool {
         self.kind(index) == ItemKind::Word
+    }
+
+    /// The shorter phrases within an item, the longest first.
+    pub fn within(&self, item: Item) -> impl Iterator<Item = Phrase<'a>> + use<'a> {
+        let (from, to) = (item.first as usize, item.last as usize + 1);
+        let (scanner, tokens) = (self.scanner, self.tokens);
+        (1..to - from)
+            .rev()
+            .flat_map(move |width| (from..=to - width).map(move |first| first..first + width))
+            .filter_map(move |run| {
+                let words: Vec<_> = run.map(|t| tokens.word(t)).collect();
+                scanner.find(&words.join(" "))
+            })
     }
 
     /// Whether an item joins a list.

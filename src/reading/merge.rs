@@ -15,6 +15,7 @@ use crate::lexicon::parts::PartKind;
 pub fn merge(mut sayings: Vec<Saying>, lexicon: &Lexicon) -> Vec<Saying> {
     let parts = &lexicon.parts;
     settle_past(&mut sayings);
+    settle_repaired_hit(&mut sayings, lexicon);
     let mut out: Vec<Saying> = Vec::with_capacity(sayings.len());
     let mut codes: Vec<_> = Vec::new();
     for s in &sayings {
@@ -50,19 +51,47 @@ fn drop_covered(out: &mut Vec<Saying>, lexicon: &Lexicon) {
 /// What was so once, and mended since: a past symptom with a repair or a
 /// denial told beside it is not there any more.
 fn settle_past(sayings: &mut [Saying]) {
-    let mended: Vec<(u32, Says)> = sayings
+    let mended: Vec<_> = sayings
         .iter()
-        .filter(|s| !s.past || s.says == Says::Renewed)
-        .map(|s| (s.sentence, s.says))
+        .filter(|s| s.says == Says::Renewed)
+        .map(|s| (s.sentence, s.part))
         .collect();
     for s in sayings.iter_mut() {
         if s.past && s.says == Says::Bad {
-            let near = mended.iter().any(|(sentence, says)| {
-                *says == Says::Renewed && *sentence >= s.sentence && *sentence <= s.sentence + 1
-            });
-            if near {
+            let near = |sentence: u32| sentence >= s.sentence && sentence <= s.sentence + 1;
+            let mut mended = mended.iter().filter(|(sentence, _)| near(*sentence));
+            // Of a part that was renewed itself, that is what is told.
+            if mended.clone().all(|(_, part)| *part != s.part) && mended.next().is_some() {
                 s.says = Says::Sound;
             }
+        }
+    }
+}
+
+/// A hit is repaired where panels are told to be, right behind it, and none to
+/// be damaged still: `hit a deer, bumper and headlight replaced`.
+fn settle_repaired_hit(sayings: &mut [Saying], lexicon: &Lexicon) {
+    let panel = |s: &Saying| {
+        let part = lexicon.parts.get(s.part);
+        let body = part.group == "body" && part.kind == PartKind::Part;
+        body && !part.code.starts_with("rust_") || part.code == "lamp"
+    };
+    let panels: Vec<_> = sayings
+        .iter()
+        .filter(|s| panel(s) && lexicon.parts.code(s.part) != "collision")
+        .map(|s| (s.sentence, s.item, s.says))
+        .collect();
+    for s in sayings.iter_mut().filter(|s| s.says == Says::Bad) {
+        if lexicon.parts.code(s.part) != "collision" {
+            continue;
+        }
+        let mut behind = panels
+            .iter()
+            .filter(|(sentence, item, _)| *item > s.item && *sentence <= s.sentence + 1)
+            .map(|(.., says)| *says)
+            .peekable();
+        if behind.peek().is_some() && behind.all(|says| says == Says::Renewed) {
+            s.says = Says::Renewed;
         }
     }
 }

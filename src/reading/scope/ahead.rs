@@ -7,10 +7,16 @@ impl Walk<'_> {
     pub(super) fn only_list_between(&self, from: usize, to: usize) -> bool {
         (from + 1..to).all(|j| {
             self.items.joins(j)
+                || self.unknown_in_list(j)
                 || self.items.acts(j, Act::With)
                 || self.items.acts(j, Act::Modifier)
                 || matches!(self.items.list[j].kind, ItemKind::Number)
         })
+    }
+
+    /// A word that no table knows as an item of a list: `wipers, horn, lights`.
+    fn unknown_in_list(&self, j: usize) -> bool {
+        self.items.is_word(j) && j > 0 && self.items.joins(j - 1) && self.items.joins(j + 1)
     }
 
     pub(super) fn words_between(&self, from: usize, to: usize) -> usize {
@@ -50,11 +56,24 @@ impl Walk<'_> {
         if (j..i).any(|m| self.items.acts(m, Act::Some)) {
             return false;
         }
-        if self.own_predicate(i, true) {
+        if self.own_predicate(i, true) && !self.fault_listed_next(i) {
             return false;
         }
         // Of parts, only a list with `or` is denied throughout.
         self.is_bare(i) && (!noun || self.or_ahead(i + 1))
+    }
+
+    /// `no dents, scratches, rips or tears`: what is broken is an item here.
+    fn fault_listed_next(&self, i: usize) -> bool {
+        self.items.joins(i + 1)
+            && matches!(
+                self.items.cue(i + 2),
+                Some(Cue {
+                    act: Act::State(Says::Bad),
+                    side: Side::Before,
+                })
+            )
+            && (self.items.joins(i + 3) || self.is_bare(i + 2))
     }
 
     /// Whether the list or the sentence goes on right after this item.
@@ -185,6 +204,7 @@ impl Walk<'_> {
                             Act::And | Act::Or => listed = true,
                             Act::Modifier
                             | Act::Still
+                            | Act::Others
                             | Act::Some
                             | Act::Negates
                             | Act::Latest
@@ -227,7 +247,7 @@ impl Walk<'_> {
                     }
                     match self.items.cue(j) {
                         Some(Cue {
-                            act: Act::Modifier | Act::Some | Act::Still,
+                            act: Act::Modifier | Act::Some | Act::Still | Act::Others,
                             ..
                         }) => {}
                         Some(Cue {

@@ -49,7 +49,7 @@ impl Walk<'_> {
                         let act = match c.act {
                             Act::Echoes => Act::Copula,
                             Act::But => Act::Border,
-                            Act::Still => Act::Modifier,
+                            Act::Still | Act::Others => Act::Modifier,
                             act => act,
                         };
                         tell(cue, act_word(act));

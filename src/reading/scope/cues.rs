@@ -59,13 +59,10 @@ impl Walk<'_> {
                 }
             }
             // `missing one mirror`
-            Act::Pronoun if self.items.names(i + 1) => {}
+            Act::Pronoun if self.items.names_part(i + 1) => {}
             Act::Pronoun => {
                 // `no, it does not run`
-                if self
-                    .neg
-                    .is_some_and(|(n, act)| act == Act::Lacks && n + 1 == i)
-                {
+                if self.answered_no(i) {
                     self.neg = None;
                 }
                 // A new subject: the list before it is over.
@@ -77,7 +74,9 @@ impl Walk<'_> {
                 self.pronoun = Some(i);
             }
             Act::And => self.was = None,
-            Act::Modifier | Act::Still | Act::Some | Act::Or | Act::Place => {}
+            // `no, it's a vacuum leak`
+            Act::Modifier if self.answered_no(i) => self.neg = None,
+            Act::Modifier | Act::Still | Act::Others | Act::Some | Act::Or | Act::Place => {}
             Act::Echoes if self.echoes(i) => self.predicate(i, Says::Sound),
             Act::Copula | Act::Echoes | Act::Was => {
                 self.was = (cue.act == Act::Was).then_some(i);
@@ -124,6 +123,12 @@ impl Walk<'_> {
                 Side::Either => self.adjective(i, says),
             },
         }
+    }
+
+    /// Whether `it` right behind a `no` makes that an answer.
+    fn answered_no(&self, i: usize) -> bool {
+        let no = self.neg.is_some_and(|(n, act)| act == Act::Lacks && n + 1 == i);
+        no && (self.items.acts(i, Act::Pronoun) || self.items.word(i).starts_with("it"))
     }
 
     /// Whether a part stands right before this and none behind it.
@@ -434,7 +439,15 @@ impl Walk<'_> {
         }
         if !follows {
             // `it is shot`, `was rebuilt`; a stray adjective says nothing.
-            let since = self
+            // `Hit in front in 2019. All repaired.`
+            let alone = says == Says::Renewed
+                && self.sentence_mentions == self.mentions.len()
+                && self.before_modifiers(i) == self.sentence_start
+                && matches!(
+                    self.items.list.get(i + 1).map(|n| n.kind),
+                    Some(ItemKind::End(b'.' | b'!'))
+                );
+            let since = alone || self
                 .pronoun
                 .is_some_and(|p| i - p <= 4 && previous.is_none_or(|m| m.item < p));
             if since && (says == Says::Renewed || says == Says::Bad) {

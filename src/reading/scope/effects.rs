@@ -136,15 +136,7 @@ impl Walk<'_> {
         if !alone || !self.right_behind_a_part(i) || self.part_ahead(i).is_some() {
             return false;
         }
-        let (from, to) = (item.first as usize, item.last as usize + 1);
-        let within = (1..to - from)
-            .rev()
-            .flat_map(|width| (from..=to - width).map(move |first| first..first + width));
-        for run in within {
-            let words: Vec<_> = run.map(|t| self.items.tokens.word(t)).collect();
-            let Some(phrase) = self.items.scanner.find(&words.join(" ")) else {
-                continue;
-            };
+        for phrase in self.items.within(item) {
             let meaning = phrase.meaning;
             if !meaning.effects.is_empty() && self.effect(i, &meaning.effects) {
                 return true;
@@ -157,6 +149,21 @@ impl Walk<'_> {
             }
         }
         false
+    }
+
+    /// A saying of parts that finds none says what a fault within it says: `was
+    /// wrecked`, `has gone rusty`.
+    pub(super) fn fault_within(&mut self, i: usize) -> bool {
+        let says = |n: &Named| !n.naming.is_noun();
+        let item = self.items.list[i];
+        let found = self.items.within(item).find_map(|phrase| {
+            let named = &phrase.meaning.named;
+            (!named.is_empty() && named.iter().all(says)).then_some(named)
+        });
+        if let Some(named) = found {
+            self.name(i, named);
+        }
+        found.is_some()
     }
 
     /// Whether a part of which nothing was said yet stands right before this.

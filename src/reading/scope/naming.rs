@@ -28,6 +28,9 @@ impl Walk<'_> {
             qualifiers: self.qualifiers(i),
             sentence: self.sentence,
         };
+        if let Some(k) = self.same_short(&m) {
+            m.named.clone_from(&self.mentions[k].named);
+        }
         let noun = m.is_noun();
         // `shifts fine when it is warm` praises nothing.
         if m.named
@@ -86,6 +89,7 @@ impl Walk<'_> {
             self.mentions.push(m);
             return;
         }
+        self.share_back(&m);
         self.apply_negation(&mut m, noun);
         if m.says.is_none() && !m.denied {
             self.apply_governor(&mut m, noun);
@@ -115,6 +119,50 @@ impl Walk<'_> {
             )
         });
         self.mentions.push(m);
+    }
+
+    /// `the window motor is dead, the new motor is in the boot`: a short name
+    /// stands for the longer one that ends with it.
+    fn same_short(&self, m: &Mention) -> Option<usize> {
+        if !m.named.iter().all(|n| n.naming == Naming::Generic) {
+            return None;
+        }
+        let short = self.words(m.item);
+        let near = self.mentions.iter().enumerate().rev().take(4);
+        near.filter(|(_, p)| self.sentence - p.sentence <= 1)
+            .find(|(_, p)| {
+                let longer = self.words(p.item).strip_suffix(short);
+                p.is_noun() && longer.is_some_and(|l| l.ends_with(' '))
+            })
+            .map(|(k, _)| k)
+    }
+
+    /// `brakes and tires at 60 %`: what a phrase says of the part that it begins
+    /// with is said of the one before `and` too.
+    fn share_back(&mut self, m: &Mention) {
+        let [Named { part, naming: Naming::States(says) }] = m.named[..] else {
+            return;
+        };
+        let first = self.items.scanner.find(self.items.word(m.item));
+        let begins = first.is_some_and(|p| {
+            let names = |n: &Named| n.part == part && n.naming.is_noun();
+            p.meaning.named.iter().any(names)
+        });
+        let and = self.items.acts(self.before_modifiers(m.item).wrapping_sub(1), Act::And);
+        if !begins || !and || !m.linked || self.gov.is_some() || self.neg.is_some() {
+            return;
+        }
+        let listed = |p: &Mention| (p.item + 1..m.item).any(|j| matches!(self.items.list[j].kind, ItemKind::Sign(_)));
+        if self.mentions.last().is_none_or(listed) {
+            return;
+        }
+        if let Some(p) = self.mentions.last_mut()
+            && p.is_open()
+            && !p.is_equipment()
+        {
+            p.says = Some(says);
+            p.cue = Some(m.item);
+        }
     }
 
     /// Whether praise stands right behind this item, and a word that no table
@@ -187,8 +235,12 @@ impl Walk<'_> {
         };
         // `no smoke or rattles`, where `no smoke` is one phrase
         let active = active.or_else(|| {
-            let p = self.mentions.last().filter(|_| !noun && m.linked)?;
-            let act = self.denies_itself(p)?;
+            let p = self.mentions.last().filter(|_| m.linked)?;
+            let act = if noun {
+                self.lacks_itself(p)?
+            } else {
+                self.denies_itself(p)?
+            };
             let or = self.before_modifiers(m.item).wrapping_sub(1);
             let listed = self.items.acts(or, Act::Or) || self.or_ahead(m.item + 1);
             (listed && self.denies_itself(m).is_none()).then_some((p.item, act))
@@ -217,6 +269,11 @@ impl Walk<'_> {
                 m.says = Some(Says::Sound);
                 m.denied = true;
             }
+            // `no broken glass`
+            Act::Lacks if self.lacks_a_fault(item) => {
+                m.says = Some(Says::Sound);
+                m.denied = true;
+            }
             Act::Lacks => {
                 m.lacks = true;
                 m.says = Some(Says::Bad);
@@ -224,13 +281,34 @@ impl Walk<'_> {
             _ if self.but_not(item) && self.is_bare(m.item) => m.says = Some(Says::Bad),
             // `it is not the battery`, `didn't replace the pump`: no claim,
             // unless a predicate follows.
+            // Nor does the participle of `never had the clutch replaced` say so.
+            _ if self.predicate_ahead(m.item, false) == Some((Some(Says::Renewed), false)) => {
+                m.consumed = true;
+                m.place = true;
+            }
             _ => m.consumed = !self.own_predicate(m.item, false),
         }
+    }
+
+    /// Whether this denial ends with a word for what is broken: `no bad`.
+    fn lacks_a_fault(&self, item: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[item];
+        let word = self.items.scanner.find(self.items.tokens.word(last as usize));
+        let bad = |c: Cue| c.act == Act::State(Says::Bad) && c.side == Side::Either;
+        first < last && word.and_then(|p| p.meaning.cue).is_some_and(bad)
     }
 
     /// Whether `still` stands before this item.
     fn outlasts(&self, item: usize) -> bool {
         (self.before_modifiers(item)..item).any(|j| self.items.acts(j, Act::Still))
+    }
+
+    /// `no heat`: a part and its lack in one phrase.
+    fn lacks_itself(&self, m: &Mention) -> Option<Act> {
+        let lacking = |n: &Named| n.naming == Naming::States(Says::Bad) && !self.is_symptom(n.part);
+        let first = self.items.scanner.find(self.items.word(m.item))?;
+        let act = first.meaning.cue?.act;
+        (act == Act::Lacks && m.named.iter().all(lacking)).then_some(act)
     }
 
     /// `doesn't smoke`: a fault and its denial in one phrase, and how it denies.

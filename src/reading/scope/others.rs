@@ -22,14 +22,19 @@ impl Walk<'_> {
             place -= 1;
         }
         let joint = self.before_modifiers(place);
+        // `it's brand new` is said of the same.
+        let itself = place == joint + 1 && self.items.word(joint).starts_with("it");
         let parted = joint < place
+            && !itself
             && joint > m.item
             && (self.items.joins(joint - 1)
                 || self.items.acts(joint - 1, Act::Border)
                 || matches!(self.items.list[joint - 1].kind, ItemKind::Sign(b',' | b';')));
-        let new = self
-            .told_of(m)
-            .is_some_and(|(old, cue)| cue < joint && old.is_fault() != says.is_fault());
+        let by_place = (joint..place).any(|j| self.items.acts(j, Act::Others));
+        let new = self.told_of(m).is_some_and(|(old, cue)| {
+            let other = old.is_fault() != says.is_fault() || by_place && old != says;
+            cue < joint && other
+        });
         (parted && new && m.sentence == self.sentence && m.is_noun() && !m.denied).then_some(k)
     }
 

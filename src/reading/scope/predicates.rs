@@ -101,11 +101,51 @@ impl Walk<'_> {
         }
         // `5 speed and the clutch was replaced`: the last alone.
         let several = subjects.len() > 1;
+        // `a new radiator with both hoses is in the trunk`
+        if says == Says::Spare
+            && let Some(k) = subjects.last().and_then(|k| k.checked_sub(1))
+            && self.mentions[k].says == Some(Says::Renewed)
+            && self.mentions[k].sentence == self.sentence
+            && self.only_list_between(self.mentions[k].item, self.mentions[k + 1].item)
+        {
+            self.spare_back(k, i);
+        }
         for k in subjects {
             if !(several && says == Says::Renewed && self.mentions[k].is_equipment()) {
                 self.say_of(k, i, says, negated);
             }
         }
+    }
+
+    /// Whether a word of this saying stands for what was named: `put one in`.
+    fn takes_up(&self, i: usize) -> bool {
+        let item = self.items.list[i];
+        (item.first..=item.last).any(|t| {
+            let word = self.items.scanner.find(self.items.tokens.word(t as usize));
+            word.and_then(|p| p.meaning.cue)
+                .is_some_and(|c| c.act == Act::Pronoun)
+        })
+    }
+
+    /// `spare one in the glovebox`: another than the one told of.
+    fn tells_of_one(&self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        (first..last).any(|t| {
+            let word = self.items.scanner.find(self.items.tokens.word(t as usize));
+            word.and_then(|p| p.meaning.cue)
+                .is_some_and(|c| c.act == Act::Pronoun)
+        })
+    }
+
+    /// Whether this tells that the part wanted last is at hand.
+    fn at_hand_for_last(&self, i: usize, says: Says) -> bool {
+        says == Says::Spare
+            && self.mentions.last().is_some_and(|m| {
+                m.sentence == self.sentence
+                    && m.is_noun()
+                    && m.says == Some(Says::Bad)
+                    && self.words_between(m.item, i) == 0
+            })
     }
 
     /// The part that the sentence began with, where `but` sets praise against
@@ -162,6 +202,11 @@ impl Walk<'_> {
             self.say_besides(k, i, says);
             return;
         }
+        // `started to whine so I replaced it`
+        if says == Says::Renewed && !negated && self.takes_up(i) {
+            self.say_of_last(i, says, false);
+            return;
+        }
         if says == Says::Sound
             && !negated
             && let Some(k) = self.all_the_same(i)
@@ -178,7 +223,12 @@ impl Walk<'_> {
         if near {
             let k = self.mentions.len() - 1;
             let m = &self.mentions[k];
-            if says == Says::Spare && !negated && m.is_noun() && m.says == Some(Says::Bad) {
+            let another = m.says == Some(Says::Renewed) && self.tells_of_one(i);
+            if says == Says::Spare
+                && !negated
+                && m.is_noun()
+                && (m.says == Some(Says::Bad) || another)
+            {
                 self.spare_besides(k, i);
             } else if says == Says::Spare
                 && m.is_noun()
@@ -212,7 +262,16 @@ impl Walk<'_> {
             }
             return;
         }
+        // `needs a clutch and I have the kit`
+        if !negated && self.at_hand_for_last(i, says) {
+            self.say_of_last(i, says, false);
+            return;
+        }
         if self.brings_along(i, says) {
+            return;
+        }
+        let untold = self.sentence_mentions == self.mentions.len();
+        if says == Says::Bad && untold && self.fault_within(i) {
             return;
         }
         if self.pronoun.is_some() || i == self.sentence_start {
@@ -269,7 +328,8 @@ impl Walk<'_> {
         let between = m.item + 1..i;
         m.is_noun()
             && matches!(m.says, Some(Says::Bad | Says::Sound | Says::Suspect))
-            && (between.clone().any(|j| self.items.acts(j, Act::Copula))
+            && (m.past
+                || between.clone().any(|j| self.items.acts(j, Act::Copula))
                 || between
                     .clone()
                     .any(|j| self.items.list[j].kind == ItemKind::Sign(b'('))
