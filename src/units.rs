@@ -4,14 +4,21 @@
 //! crossed only by [`Money::to_f64`] and [`Money::from_f64`], which are named
 //! for it.
 
+mod exact;
+mod points;
+
 use std::fmt;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Mul, Neg, Sub};
 
 use rust_decimal::Decimal;
-use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
+use rust_decimal::prelude::ToPrimitive;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+
+pub use exact::exact_share;
+use exact::{nearest_decimal, nearest_f64};
+pub use points::ThreePoint;
 
 /// An amount of money in the one currency of a run. Exact; may be negative.
 #[derive(
@@ -284,80 +291,6 @@ impl Currency {
     }
 }
 
-/// A low, a likely and a high value of one quantity; `low <= likely <= high`.
-///
-/// Its mean is `(low + 4 likely + high) / 6` and its standard deviation
-/// `(high - low) / 6` (Malcolm, Roseboom, Clark and Fazar 1959, Operations
-/// Research 7(5)).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-pub struct ThreePoint<T> {
-    /// Few come out below this.
-    pub low: T,
-    /// The most likely value.
-    pub likely: T,
-    /// Few come out above this.
-    pub high: T,
-}
-
-impl<T> ThreePoint<T> {
-    /// The same function of all three points. It must not reverse their order.
-    pub fn map<U>(self, f: impl Fn(T) -> U) -> ThreePoint<U> {
-        ThreePoint {
-            low: f(self.low),
-            likely: f(self.likely),
-            high: f(self.high),
-        }
-    }
-}
-
-impl<T: Copy> ThreePoint<T> {
-    /// A value known exactly.
-    pub fn exactly(value: T) -> Self {
-        ThreePoint {
-            low: value,
-            likely: value,
-            high: value,
-        }
-    }
-}
-
-impl<T: Add<Output = T>> Add for ThreePoint<T> {
-    type Output = ThreePoint<T>;
-    fn add(self, other: Self) -> Self {
-        ThreePoint {
-            low: self.low + other.low,
-            likely: self.likely + other.likely,
-            high: self.high + other.high,
-        }
-    }
-}
-
-impl ThreePoint<Decimal> {
-    /// The mean of the three-point estimate.
-    pub fn mean(&self) -> Decimal {
-        (self.low + Decimal::from(4) * self.likely + self.high) / Decimal::from(6)
-    }
-}
-
-impl ThreePoint<Hours> {
-    /// The mean of the three-point estimate.
-    pub fn mean(&self) -> Hours {
-        Hours(self.map(|h| h.0).mean())
-    }
-}
-
-impl ThreePoint<Money> {
-    /// The mean of the three-point estimate.
-    pub fn mean(&self) -> Money {
-        Money(self.map(|m| m.0).mean())
-    }
-
-    /// The standard deviation of the three-point estimate.
-    pub fn deviation(&self) -> Money {
-        Money((self.high.0 - self.low.0) / Decimal::from(6))
-    }
-}
-
 /// A probability, 0 to 1.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub struct Chance(f64);
@@ -383,46 +316,6 @@ impl Chance {
     pub const fn value(self) -> f64 {
         self.0
     }
-}
-
-/// A share, such as a chance, as an exact factor, to millionths; 0 for what is
-/// no number.
-pub fn exact_share(share: f64) -> Decimal {
-    nearest_decimal(share, 6).unwrap_or_default()
-}
-
-/// Powers of ten that a double holds exactly.
-const TENS: [f64; 23] = [
-    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16,
-    1e17, 1e18, 1e19, 1e20, 1e21, 1e22,
-];
-
-/// Whole numbers up to here are doubles.
-const WHOLE: f64 = 9_007_199_254_740_992.0;
-
-/// The double nearest to an exact number. The border is crossed hundreds of
-/// times a car: where digits and power of ten are both doubles their quotient
-/// is the nearest one (IEEE 754), and the general way is left for the rest.
-fn nearest_f64(exact: Decimal) -> f64 {
-    let digits = exact.mantissa();
-    match TENS.get(exact.scale() as usize) {
-        Some(power) if digits.unsigned_abs() < WHOLE as u128 => digits as f64 / power,
-        _ => exact.to_f64().unwrap_or(f64::NAN),
-    }
-}
-
-/// The decimal of so many places nearest to a double, halves to even; the
-/// general way likewise only where it is needed.
-fn nearest_decimal(value: f64, places: u32) -> Option<Decimal> {
-    let scaled = (value * TENS[places as usize]).round_ties_even();
-    if scaled.abs() >= WHOLE || !scaled.is_finite() {
-        return Decimal::from_f64(value).map(|d| d.round_dp(places));
-    }
-    let (mut digits, mut scale) = (scaled as i64, places);
-    while scale > 0 && digits % 10 == 0 {
-        (digits, scale) = (digits / 10, scale - 1);
-    }
-    Some(Decimal::new(digits, scale))
 }
 
 fn group_thousands(units: u128) -> String {
@@ -453,17 +346,5 @@ mod tests {
         // NIST SP 811: 1 mi = 1.609344 km.
         assert_eq!(Miles::from_km(214_000), Miles(132_973));
         assert_eq!(Miles::from_km(0), Miles(0));
-    }
-
-    #[test]
-    fn three_point_mean_and_deviation() {
-        // Malcolm et al. 1959: te = (a + 4m + b) / 6, s = (b - a) / 6.
-        let t = ThreePoint {
-            low: Money::whole(60),
-            likely: Money::whole(90),
-            high: Money::whole(180),
-        };
-        assert_eq!(t.mean(), Money::whole(100));
-        assert_eq!(t.deviation(), Money::whole(20));
     }
 }

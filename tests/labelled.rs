@@ -5,6 +5,8 @@
 //! The floors lie a hundredth below what was reached when they were set.
 //! `cargo test --test labelled -- --nocapture` shows where they can be raised.
 
+mod labelled_files;
+
 use std::path::PathBuf;
 
 use fixworth::lexicon::Lexicon;
@@ -40,15 +42,7 @@ const FIELD: [(&str, f64, f64); 12] = [
 
 /// Ads and what was read of them.
 fn ads(lexicon: &Lexicon) -> Vec<(Labelled, Met)> {
-    let dir = concat!(env!("CARGO_MANIFEST_DIR"), "/samples/labelled");
-    let mut files: Vec<PathBuf> = std::fs::read_dir(dir)
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|e| e == "jsonl"))
-        .collect();
-    files.sort();
-    assert!(files.iter().any(|f| f.ends_with("practice.jsonl")));
-    let rows = read_files(&files).unwrap();
+    let rows = read_files(&labelled_files::files()).unwrap();
     let met = meet(&rows, lexicon).unwrap();
     rows.into_iter().zip(met).collect()
 }

@@ -55,6 +55,42 @@ fn the_bill_is_that_of_the_shortlist() {
     assert!(same > 60, "{same}");
 }
 
+/// What a list beyond one machine is put together by.
+#[test]
+fn bills_tell_which_car_it_is_and_whether_worth_is_learnt_from_it() {
+    let folder = Folder::new().with(
+        "ads.csv",
+        "id,title,text,price,odometer\n\
+        sound,2000 Chevrolet Malibu,VIN 1G1ND52J3Y6123456. Runs and drives great.,$2000,\"140,250\"\n\
+        faulty,2000 Chevrolet Malibu,Needs a clutch.,$2000,\n\
+        vague,2000 Chevrolet Malibu,\"Drives, needs work\",$2000,\n\
+        free,2000 Chevrolet Malibu,Drives great.,,\n\
+        foreign,2000 Chevrolet Malibu,Drives great.,\u{a3}2000,\n",
+    );
+    let rows = objects(&run(&folder, "price ads.csv"));
+    let told = |key: &str| rows.iter().map(|row| row[key].clone()).collect::<Vec<_>>();
+    let null = Value::Null;
+    // Seven in a hundred of a plain price are usually given.
+    let none = || null.clone();
+    assert_eq!(
+        told("sound_at"),
+        [1860.into(), none(), none(), none(), none()]
+    );
+    assert_eq!(rows[0]["vin"], "1G1ND52J3Y6123456");
+    assert_eq!(
+        told("miles"),
+        [140_250.into(), none(), none(), none(), none()]
+    );
+    let csv = run(&folder, "price ads.csv --format csv");
+    let mut lines = csv.lines();
+    let head: Vec<_> = lines.next().unwrap().split(',').collect();
+    let row: Vec<_> = lines.next().unwrap().split(',').collect();
+    for (column, value) in [("miles", "140250"), ("sound_at", "1860")] {
+        let at = head.iter().position(|name| *name == column).unwrap();
+        assert_eq!(row[at], value, "{column}");
+    }
+}
+
 #[test]
 fn objects_say_what_csv_says_and_parts_what_the_whole_says() {
     let lexicon = Lexicon::built_in().unwrap();

@@ -156,6 +156,7 @@ fn no_contact_gets_into_anything_that_is_shared() {
         ),
         ("plan", "board.csv --as-of 2026 --hours 90"),
         ("ledger", "ledger.csv board.csv --as-of 2026"),
+        ("columns", "board.csv"),
     ] {
         let forms = forms(&folder, command);
         let options: Vec<String> = match forms.is_empty() {

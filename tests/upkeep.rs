@@ -1,5 +1,7 @@
 //! Grading, checking, exporting and extending the tables, from outside.
 
+mod labelled_files;
+
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
@@ -8,17 +10,7 @@ use fixworth::upkeep::check::{Finding, Level, check};
 use fixworth::upkeep::judge::judge;
 use fixworth::upkeep::labelled::{Labelled, meet, read_files};
 use fixworth::upkeep::score::{Grade, Group};
-
-fn labelled() -> Vec<PathBuf> {
-    let dir = concat!(env!("CARGO_MANIFEST_DIR"), "/samples/labelled");
-    let mut files: Vec<PathBuf> = std::fs::read_dir(dir)
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|e| e == "jsonl"))
-        .collect();
-    files.sort();
-    files
-}
+use labelled_files::files;
 
 fn fixworth(dir: &Path, args: &[&str]) -> Output {
     let mut command = Command::new(env!("CARGO_BIN_EXE_fixworth"));
@@ -58,7 +50,7 @@ fn the_grade_counts_as_a_script_of_its_own_does() {
         return;
     }
     let lexicon = Lexicon::built_in().unwrap();
-    let files = labelled();
+    let files = files();
     let rows = read_files(&files).unwrap();
     let met = meet(&rows, &lexicon).unwrap();
     let judged: Vec<_> = rows
@@ -124,8 +116,7 @@ fn a_row_more_shows_what_it_gains_and_breaks() {
     let brakes = Lexicon::built_in().unwrap();
     let code = brakes
         .phrases
-        .plain()
-        .find(|phrase| phrase.words() == "brakes")
+        .find("brakes")
         .map(|phrase| brakes.parts.code(phrase.meaning.named[0].part).to_owned())
         .unwrap();
     let row = ROW.replace("brakes_general", &code);

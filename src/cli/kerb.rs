@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::args::{FigureArgs, InputArgs};
+use super::batch;
 use super::config::{FigureConfig, InputConfig, guard, id_first};
 use super::error::CliError;
 use super::kerb_args::{CallArgs, DecideArgs, PageArgs, SheetArgs};
@@ -37,7 +38,7 @@ impl Run {
     }
 
     fn valued(&self) -> Result<Valued<'_>, CliError> {
-        let batch = pipeline::read(&self.input, self.figures.profile.distance_unit)?;
+        let batch = batch::read(&self.input, self.figures.profile.distance_unit)?;
         let lexicon = &self.input.lexicon;
         pipeline::value(batch, &self.figures, lexicon, Default::default())
     }

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::Args as ClapArgs;
 
 use super::args::{FigureArgs, InputArgs, OutputArgs};
+use super::batch;
 use super::config::{FigureConfig, InputConfig, guard, keep_apart};
 use super::error::CliError;
 use super::market::class_of;
@@ -65,7 +66,7 @@ pub(super) fn ledger(args: LedgerArgs, terminal: Terminal) -> Result<Outcome, Cl
     keep_apart(args.learn.as_deref(), &input, &read)?;
     let figures = FigureConfig::resolve(args.figures, &mut input.lexicon)?;
     let book = Book::read(&args.ledger)?;
-    let batch = pipeline::read(&input, figures.profile.distance_unit)?;
+    let batch = batch::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, Default::default())?;
     let known = |id: &str| {
         let at = all.find(id).ok()?;

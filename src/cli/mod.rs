@@ -1,8 +1,9 @@
 //! The command line: raw arguments ([`args`]), what they mean ([`config`]),
-//! the stages in order ([`pipeline`]), and one function a command ([`mod@run`]).
+//! the stages in order ([`batch`], [`pipeline`]), and one function a command ([`mod@run`]).
 
 pub mod args;
 pub mod as_of;
+pub mod batch;
 mod bench;
 pub mod chunks;
 pub mod config;

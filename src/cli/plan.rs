@@ -3,6 +3,7 @@
 use clap::Args as ClapArgs;
 
 use super::args::{FigureArgs, InputArgs, OutputArgs, actions, amount, count, hours};
+use super::batch;
 use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
 use super::output::deliver;
@@ -64,7 +65,7 @@ pub fn plan(args: PlanArgs, terminal: Terminal) -> Result<Outcome, CliError> {
     let mut input = InputConfig::resolve(args.input)?.on(terminal);
     apart(&args.output, &input, &args.figures)?;
     let figures = FigureConfig::resolve(args.figures, &mut input.lexicon)?;
-    let batch = pipeline::read(&input, figures.profile.distance_unit)?;
+    let batch = batch::read(&input, figures.profile.distance_unit)?;
     let all = pipeline::appraise(batch, &figures, &input.lexicon, Sort::Margin)?;
     let mut candidates: Vec<(Entry<'_>, Candidate)> = all
         .entries()

@@ -6,10 +6,10 @@ use clap::Args as ClapArgs;
 
 use super::args::{InputArgs, OutputArgs};
 use super::as_of::{AsOf, Newest};
+use super::batch::Spare;
 use super::config::{InputConfig, guard, must_exist, read_profile};
 use super::error::CliError;
-use super::market::class_of;
-use super::pipeline::Spare;
+use super::market::{class_of, sound_car};
 use super::run::Outcome;
 use super::stream::{All, Stream, form, row_forms};
 use super::terminal::Terminal;
@@ -75,7 +75,8 @@ pub(super) fn price(args: PriceArgs, terminal: Terminal) -> Result<Outcome, CliE
             );
             let estimator = Estimator::new(lexicon, &profile, year.0);
             let bill = is_car.then(|| estimator.cost(&reading, class));
-            let row = PriceRow::new(&reading, class, bill.as_ref());
+            let sound = sound_car(&reading, &profile, lexicon).map(|car| car.price);
+            let row = PriceRow::new(&reading, class, sound, bill.as_ref());
             form.render(&[row], &mut part)?;
         }
         spare.put(scratch);

@@ -9,13 +9,14 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+use super::batch::Spare;
 use super::bench::{Bench, Least, Seat};
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
 use super::market::{Market, sound_car};
 use super::notes::Note;
-use super::pipeline::{self, Spare, as_of, found_at, seen_files_are_read};
+use super::pipeline::{self, as_of, found_at, seen_files_are_read};
 use super::progress::Progress;
 use super::prospects::Prospects;
 use super::shelf::Shelf;

@@ -2,9 +2,9 @@
 //! chunks of them.
 
 use super::args::ReadArgs;
+use super::batch::Spare;
 use super::config::{InputConfig, guard, read_profile};
 use super::error::CliError;
-use super::pipeline::Spare;
 use super::run::Outcome;
 use super::stream::{Choice, Stream, form};
 use super::terminal::Terminal;

@@ -5,6 +5,7 @@ use std::io::IsTerminal as _;
 use std::path::Path;
 
 use super::args::{Args, Command, ExplainArgs, FigureArgs, OutputArgs, ProfileArgs, ShortlistArgs};
+use super::batch;
 use super::config::{FigureConfig, InputConfig, guard, id_first, may_write};
 use super::error::CliError;
 use super::kerb;
@@ -138,6 +139,9 @@ fn shortlist(args: ShortlistArgs, terminal: Terminal) -> Result<Outcome, CliErro
         "markdown" => write_markdown(&list, out),
         _ => write_table(&list, screen, out),
     })?;
+    // The process ends here, and the system takes all memory back at once:
+    // given back piece by piece, it takes a twentieth of the time of 300 ads.
+    std::mem::forget((list, ranked.cars, input.lexicon));
     Ok(outcome)
 }
 
@@ -172,7 +176,7 @@ fn explain(args: ExplainArgs, terminal: Terminal) -> Result<Outcome, CliError> {
         .collect::<Result<Vec<_>, _>>()?;
     let figures = FigureConfig::resolve(args.figures, &mut input.lexicon)?;
     let lexicon = &input.lexicon;
-    let batch = pipeline::read(&input, figures.profile.distance_unit)?;
+    let batch = batch::read(&input, figures.profile.distance_unit)?;
     let valued = pipeline::value(batch, &figures, lexicon, Default::default())?;
     let cars = &valued.cars;
     let place = cars.find(&args.id)?;

@@ -4,13 +4,13 @@
 use std::collections::HashMap;
 
 use super::as_of::Newest;
+use super::batch::{Rest, Spare, options};
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
 use super::foreign::Foreign;
 use super::market::sound_car;
 use super::notes::Note;
-use super::pipeline::{Rest, Spare, options};
 use super::progress::Watched;
 use super::prospects::{Prospect, Prospects};
 use super::shelf::Shelf;

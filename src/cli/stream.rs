@@ -9,12 +9,12 @@ use std::path::Path;
 
 use clap::builder::PossibleValuesParser;
 
+use super::batch::options;
 use super::chunks;
 use super::config::InputConfig;
 use super::error::CliError;
 use super::notes::{Note, Rejections};
 use super::output::{Stopped, deliver_while};
-use super::pipeline::options;
 use super::progress::Watched;
 use super::run::Outcome;
 use super::terminal::Terminal;

@@ -2,10 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
+use super::batch;
 use super::config::{InputConfig, may_write};
 use super::error::CliError;
 use super::output::deliver;
-use super::pipeline;
 use super::run::{Outcome, conclude};
 use super::terminal::Terminal;
 use super::upkeep_args::{
@@ -149,7 +149,7 @@ fn find_gaps(args: GapsArgs, terminal: Terminal) -> Result<Outcome, CliError> {
     may_write(args.output.out.as_deref(), args.output.force)?;
     let screen = terminal.screen_of(&args.output);
     let input = InputConfig::resolve(args.input)?.on(terminal);
-    let batch = pipeline::read(&input, DistanceUnit::Miles)?;
+    let batch = batch::read(&input, DistanceUnit::Miles)?;
     let found = gaps(&batch.listings, &input.lexicon, args.least);
     let outcome = conclude(&input, &batch.rejects, &batch.notes)?;
     deliver(args.output.out.as_deref(), |out| {

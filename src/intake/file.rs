@@ -45,7 +45,7 @@ pub(super) struct Head {
 }
 
 /// A file that has been opened, before it is known what its columns are.
-enum Opened {
+pub(super) enum Opened {
     /// Lines of text, from the first on.
     Text(Rows),
     /// A Parquet table.
@@ -55,7 +55,7 @@ enum Opened {
 
 impl Source {
     /// Its name, and what is in it.
-    fn open(self) -> Result<(String, Opened), IntakeError> {
+    pub fn open(self) -> Result<(String, Opened), IntakeError> {
         #[cfg(feature = "parquet")]
         let path = match &self {
             Source::Path(path) => Some(path.clone()),
@@ -81,21 +81,8 @@ impl Source {
 }
 
 impl Head {
-    /// Of a file with a header; one of objects has none.
-    pub fn read(source: Source, options: &Options, headers: &Headers) -> Result<Self, IntakeError> {
-        let (name, opened) = source.open()?;
-        let kind = match opened {
-            Opened::Text(rows) if rows.are_objects() => {
-                "one JSON object a line; the keys of each are its columns"
-            }
-            Opened::Text(rows) => return Self::of(name, rows, options, headers),
-            #[cfg(feature = "parquet")]
-            Opened::Table(_) => "a Parquet table; it tells the names of its columns itself",
-        };
-        Err(IntakeError::NotCsv { file: name, kind })
-    }
-
-    fn of(
+    /// Of a file with a header.
+    pub fn of(
         name: String,
         mut rows: Rows,
         options: &Options,

@@ -78,7 +78,7 @@ fn for_content(listing: &Listing, mut take: impl FnMut(&[u8])) {
     take(&[listing.currency.map_or(0, |c| c as u8 + 1)]);
 }
 
-/// The ids given out so far: about 20 bytes for an ad.
+/// The ids given out so far: about 15 bytes for an ad.
 #[derive(Default)]
 pub(super) struct Ids {
     /// By the hash of the id. The keys of the hash are drawn for each run, so
@@ -126,7 +126,7 @@ impl Ids {
             return Settled::New;
         };
         let first = held.listing();
-        if held.content == content as u32 {
+        if held.held(content) {
             return Settled::Repeated(first);
         }
         let others = self.others.entry(key).or_default();
@@ -157,7 +157,7 @@ impl Ids {
     }
 
     fn enter(&mut self, key: u64, content: u64) {
-        self.seen.enter(key, content as u32, self.count);
+        self.seen.enter(key, content, self.count);
         self.count = self.count.saturating_add(1);
     }
 

@@ -62,7 +62,7 @@ pub use parquet::TableProblem;
 pub use reader::{Item, Options, Reader};
 pub use reject::{Reason, Reject, RejectFile, write_rejects};
 pub use rows::MAX_ROW;
-pub use survey::{Survey, SurveyedColumn, Taken, survey};
+pub use survey::{Layout, Survey, SurveyedColumn, Taken, survey};
 pub use warning::Warning;
 
 use crate::lexicon::Lexicon;

@@ -6,8 +6,10 @@ use std::path::Path;
 use super::IntakeError;
 use super::columns::{ColumnOverride, Columns};
 use super::encoding::Encoding;
-use super::file::{Head, Source};
+use super::file::{Head, Opened, Source};
 use super::letters::Letters;
+#[cfg(feature = "parquet")]
+use super::parquet::Table;
 use super::reader::Options;
 use super::rows::Rows;
 use crate::lexicon::headers::{Field, HeaderUnit, Headers, key};
@@ -24,14 +26,26 @@ const CLOSE: f64 = 0.88;
 pub struct Survey {
     /// The file as named.
     pub file: String,
-    /// Its letters: `UTF-8`.
-    pub encoding: &'static str,
-    /// What stands between its cells.
-    pub delimiter: char,
+    /// How it holds its cells.
+    pub layout: Layout,
     /// Its columns in order.
     pub columns: Vec<SurveyedColumn>,
     /// Why no ads can be read from it, where none can.
     pub problem: Option<IntakeError>,
+}
+
+/// How a file holds its cells.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Layout {
+    /// As text.
+    Text {
+        /// Its letters: `UTF-8`.
+        encoding: &'static str,
+        /// What stands between the cells.
+        delimiter: char,
+    },
+    /// As a Parquet table.
+    Table,
 }
 
 /// What was found out about a column.
@@ -63,6 +77,11 @@ pub enum Taken {
         /// The header that goes before.
         by: String,
     },
+    /// Nothing: what it holds is no cell.
+    NoCells {
+        /// What it holds.
+        what: &'static str,
+    },
     /// Nothing.
     Unknown {
         /// A header of the table that is spelt nearly so.
@@ -75,7 +94,7 @@ impl Taken {
     pub fn field(&self) -> Option<Field> {
         match self {
             Taken::Named(field) | Taken::Known(field) => Some(*field),
-            Taken::Beaten { .. } | Taken::Unknown { .. } => None,
+            Taken::Beaten { .. } | Taken::NoCells { .. } | Taken::Unknown { .. } => None,
         }
     }
 }
@@ -86,6 +105,24 @@ impl Taken {
 /// A file that cannot be read at all. That no ads can be read from its columns
 /// is no error here, but in [`Survey::problem`].
 pub fn survey(path: &Path, options: &Options, headers: &Headers) -> Result<Survey, IntakeError> {
+    let (name, opened) = Source::Path(path.to_owned()).open()?;
+    match opened {
+        Opened::Text(rows) if rows.are_objects() => Err(IntakeError::NotCsv {
+            file: name,
+            kind: "one JSON object a line; the keys of each are its columns",
+        }),
+        Opened::Text(rows) => of_text(name, rows, options, headers),
+        #[cfg(feature = "parquet")]
+        Opened::Table(table) => of_table(name, table, options, headers),
+    }
+}
+
+fn of_text(
+    name: String,
+    rows: Rows,
+    options: &Options,
+    headers: &Headers,
+) -> Result<Survey, IntakeError> {
     let Head {
         name,
         mut rows,
@@ -93,43 +130,99 @@ pub fn survey(path: &Path, options: &Options, headers: &Headers) -> Result<Surve
         decoded,
         delimiter,
         ..
-    } = Head::read(Source::Path(path.to_owned()), options, headers)?;
-    let file = name.as_str().into();
-    let overrides = &options.columns;
-    let mut warnings = Vec::new();
-    let (columns, problem) =
-        match Columns::resolve(&file, &decoded, overrides, headers, &mut warnings) {
-            Ok(columns) => (columns, None),
-            Err(problem) => (Columns::found(&decoded, overrides, headers), Some(problem)),
-        };
+    } = Head::of(name, rows, options, headers)?;
+    let (columns, problem) = resolved(&name, &decoded, options, headers);
     let samples = samples(&mut rows, &mut letters, decoded.len()).map_err(|problem| {
         let file = name.clone();
         IntakeError::Unreadable { file, problem }
     })?;
-    let problem = problem.map(|problem| likelier(problem, &decoded, &samples));
-    let encoding = letters_in_words(letters.encoding);
-    let columns = decoded
-        .iter()
-        .zip(samples)
-        .enumerate()
-        .map(|(at, (header, samples))| {
-            let taken = taken(at, &columns, &decoded, overrides, headers);
-            let free = |field: &Field| columns.of(*field).is_none();
-            SurveyedColumn {
-                looks_like: looks_like(&samples).filter(free),
-                unit: taken.field().and_then(|f| headers.unit_of(f, header)),
-                header: header.clone(),
-                taken,
-                samples,
+    Ok(Survey {
+        layout: Layout::Text {
+            encoding: letters_in_words(letters.encoding),
+            delimiter: char::from(delimiter),
+        },
+        problem: problem.map(|problem| likelier(problem, &decoded, &samples)),
+        columns: surveyed(&columns, &decoded, samples, options, headers),
+        file: name,
+    })
+}
+
+#[cfg(feature = "parquet")]
+fn of_table(
+    name: String,
+    mut table: Table,
+    options: &Options,
+    headers: &Headers,
+) -> Result<Survey, IntakeError> {
+    let names = table.names().to_vec();
+    let (columns, mut problem) = resolved(&name, &names, options, headers);
+    if problem.is_none() {
+        problem = table.read_only(&columns).err();
+    }
+    let mut samples = Vec::with_capacity(names.len());
+    for at in 0..names.len() {
+        let cells = table.samples(at, ROWS, SAMPLES);
+        // What is damaged where nothing is read does no harm.
+        let failed = cells.as_ref().err().is_some() && columns.used().any(|used| used == at);
+        samples.push(match cells {
+            Ok(cells) => cells,
+            Err(harm) if failed && problem.is_none() => {
+                problem = Some(harm);
+                Vec::new()
             }
+            Err(_) => Vec::new(),
         });
+    }
+    let problem = problem.map(|problem| likelier(problem, &names, &samples));
+    let mut found = surveyed(&columns, &names, samples, options, headers);
+    for (at, column) in found.iter_mut().enumerate() {
+        match table.no_cells(at) {
+            Some(what) if column.taken.field().is_none() => column.taken = Taken::NoCells { what },
+            _ => {}
+        }
+    }
     Ok(Survey {
         file: name,
-        encoding,
-        delimiter: char::from(delimiter),
-        columns: columns.collect(),
+        layout: Layout::Table,
+        columns: found,
         problem,
     })
+}
+
+/// Which column holds what, and why that does not do for ads, where it does not.
+fn resolved(
+    name: &str,
+    found: &[String],
+    options: &Options,
+    headers: &Headers,
+) -> (Columns, Option<IntakeError>) {
+    let (overrides, mut warnings) = (&options.columns, Vec::new());
+    match Columns::resolve(&name.into(), found, overrides, headers, &mut warnings) {
+        Ok(columns) => (columns, None),
+        Err(problem) => (Columns::found(found, overrides, headers), Some(problem)),
+    }
+}
+
+fn surveyed(
+    columns: &Columns,
+    found: &[String],
+    samples: Vec<Vec<String>>,
+    options: &Options,
+    headers: &Headers,
+) -> Vec<SurveyedColumn> {
+    let each = found.iter().zip(samples).enumerate();
+    each.map(|(at, (header, samples))| {
+        let taken = taken(at, columns, found, &options.columns, headers);
+        let free = |field: &Field| columns.of(*field).is_none();
+        SurveyedColumn {
+            looks_like: looks_like(&samples).filter(free),
+            unit: taken.field().and_then(|f| headers.unit_of(f, header)),
+            header: header.clone(),
+            taken,
+            samples,
+        }
+    })
+    .collect()
 }
 
 fn taken(

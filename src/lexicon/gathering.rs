@@ -1,16 +1,20 @@
-//! Gathers the rows of several tables under their phrases.
+//! Gathers what the rows of several tables say under their phrases.
 //!
-//! Most rows stand for many forms that all mean the same: a meaning is held
-//! once and phrases point at it. Where a further row touches phrases of
-//! different meanings, each of those is copied and changed once.
+//! A row's saying is kept as what it changes of a meaning. Which sayings meet
+//! in a phrase is told by the graph of all phrases, and their meaning is made
+//! once for all phrases of which the same is said.
+
+use std::collections::HashSet;
 
 use hashbrown::HashMap;
 
+use super::frames::ListId;
+use super::graph::{Gathered, Graph, PhraseId};
 use super::phrases::{Meaning, Named};
-use super::phrasing::{Pattern, joined, plural, stands_for_nothing};
+use super::phrasing::{Pattern, stands_for_nothing};
 use super::table::{LexiconError, Row};
-use super::trie::{PhraseId, Trie};
-use super::words::WordId;
+use super::wordings::{Says, Way, Wordings};
+use super::words::{WordId, Words};
 
 /// What a row says of a phrase contradicts what the same table said of it.
 pub(super) struct Clash;
@@ -18,226 +22,234 @@ pub(super) struct Clash;
 /// A meaning, by its number.
 pub(super) type MeaningId = u32;
 
-/// Phrases and what they mean as far as read.
-pub(super) struct Gathering {
-    pub(super) trie: Trie,
-    /// The first says nothing.
-    pub(super) meanings: Vec<Meaning>,
-    /// The meaning of each phrase.
-    pub(super) of: Vec<MeaningId>,
-    /// For forms made by rule (plurals), which a written row overrides, the
-    /// place of their names in `names`.
-    derived: Vec<Option<u32>>,
-    names: Vec<Vec<Named>>,
-    plurals: HashMap<WordId, Option<WordId>>,
+type Change<'s> = Box<dyn Fn(&mut Meaning) -> Result<(), Clash> + 's>;
+
+/// One saying.
+enum Said<'s> {
+    /// Of a row, with what it changes.
+    Row(Row<'s>, Change<'s>),
+    /// By a rule: a form of a name, where no row names anything by it.
+    Derived(Vec<Named>),
+    /// By a rule: what the longest shorter phrase within it names, where the
+    /// phrase is a saying without a name or cue of its own.
+    Inherited(Vec<Named>),
+    /// It stands in a list of frames.
+    InList(ListId),
+    /// Names of vehicles, by their number.
+    Vehicles(u32),
 }
 
-impl Default for Gathering {
-    fn default() -> Self {
-        Gathering {
-            trie: Trie::default(),
-            meanings: vec![Meaning::default()],
-            of: Vec::new(),
-            derived: Vec::new(),
-            names: Vec::new(),
-            plurals: HashMap::new(),
-        }
+/// Rules are heard after rows, and in this order.
+const DERIVED: Says = 1 << 30;
+const INHERITED: Says = 2 << 30;
+
+/// Phrases and what is said of them as far as read.
+#[derive(Default)]
+pub(super) struct Gathering<'s> {
+    wordings: Wordings,
+    said: Vec<Said<'s>>,
+}
+
+/// What came of all rows.
+pub(super) struct AllPhrases {
+    pub words: Words,
+    pub graph: Graph,
+    pub meanings: Vec<Meaning>,
+    /// For each phrase its meaning, and the number of its vehicles.
+    pub of: Vec<(MeaningId, u32)>,
+}
+
+/// Phrases that name something.
+pub(super) struct Names {
+    graph: Graph,
+    named: Vec<Vec<Named>>,
+}
+
+impl Names {
+    fn find(&self, words: &[WordId]) -> Option<&[Named]> {
+        let phrase = self.graph.find(words.iter().copied())?;
+        Some(&self.named[phrase as usize])
+    }
+
+    /// What the longest phrase within another names, if it says something.
+    fn within(&self, words: &[WordId]) -> Option<&[Named]> {
+        (1..words.len()).rev().find_map(|len| {
+            words.windows(len).find_map(|part| {
+                let named = self.find(part)?;
+                (!named.is_empty() && !named.iter().all(|n| n.naming.is_noun())).then_some(named)
+            })
+        })
     }
 }
 
-impl Gathering {
-    /// The phrases that a row's written phrase stands for.
-    pub(super) fn forms(&mut self, row: &Row<'_>) -> Result<Vec<PhraseId>, LexiconError> {
+impl<'s> Gathering<'s> {
+    fn number(&mut self, said: Said<'s>) -> Says {
+        let rule = match said {
+            Said::Row(..) | Said::InList(_) | Said::Vehicles(_) => 0,
+            Said::Derived(_) => DERIVED,
+            Said::Inherited(_) => INHERITED,
+        };
+        self.said.push(said);
+        rule | (self.said.len() as Says - 1)
+    }
+
+    fn said(&self, number: Says) -> &Said<'s> {
+        &self.said[(number & (DERIVED - 1)) as usize]
+    }
+
+    /// Adds what a row says to all its phrases; gives how they begin.
+    pub fn add(
+        &mut self,
+        row: &Row<'s>,
+        change: impl Fn(&mut Meaning) -> Result<(), Clash> + 's,
+    ) -> Result<Vec<Way>, LexiconError> {
         let written = row.required("phrase")?;
         let pattern = Pattern::parse(row, "phrase", written)?;
-        let mut forms = Vec::new();
-        if self.trie.add_forms(&pattern, &mut forms) {
-            return Err(stands_for_nothing(row, "phrase", written));
-        }
-        Ok(forms)
+        let says = self.number(Said::Row(*row, Box::new(change)));
+        self.wordings
+            .add_pattern(&pattern, says)
+            .ok_or_else(|| stands_for_nothing(row, "phrase", written))
     }
 
-    /// Adds what a row says to the meaning of all its phrases.
-    pub(super) fn add(
-        &mut self,
-        row: &Row<'_>,
-        change: impl Fn(&mut Meaning) -> Result<(), Clash>,
-    ) -> Result<Vec<PhraseId>, LexiconError> {
-        let forms = self.forms(row)?;
-        self.of.resize(self.trie.len(), 0);
-        // What meanings before this row became by it.
-        let mut became: Vec<(MeaningId, MeaningId)> = Vec::new();
-        for phrase in &forms {
-            let at = *phrase as usize;
-            let old = self.of[at];
-            if let Some((_, new)) = became.iter().find(|(was, is)| *was == old || *is == old) {
-                self.of[at] = *new;
-                continue;
-            }
-            let mut meaning = self.meanings[old as usize].clone();
-            change(&mut meaning).map_err(|Clash| {
-                row.error(
-                    "phrase",
-                    format!(
-                        "'{}' stands twice with different meanings; remove one",
-                        self.trie.text(*phrase)
-                    ),
-                )
-            })?;
-            let new = self.meaning(meaning, old);
-            became.push((old, new));
-            self.of[at] = new;
-        }
-        Ok(forms)
-    }
-
-    /// Adds the same to the meaning of several phrases written plainly, each
-    /// once.
-    pub(super) fn add_plain(&mut self, phrases: &[String], change: impl Fn(&mut Meaning)) {
-        let mut became: HashMap<MeaningId, MeaningId> = HashMap::new();
+    /// Adds the phrases of a list of frames.
+    pub fn add_list(&mut self, list: ListId, phrases: &[String]) {
+        let says = self.number(Said::InList(list));
         for phrase in phrases {
-            let at = self.trie.add(phrase) as usize;
-            self.of.resize(self.trie.len(), 0);
-            self.of[at] = *became.entry(self.of[at]).or_insert_with_key(|old| {
-                let mut meaning = self.meanings[*old as usize].clone();
-                change(&mut meaning);
-                self.meanings.push(meaning);
-                self.meanings.len() as MeaningId - 1
-            });
+            self.wordings.add(phrase, says);
         }
     }
 
-    /// The number of a meaning that was made out of an old one.
-    fn meaning(&mut self, meaning: Meaning, old: MeaningId) -> MeaningId {
-        if meaning == self.meanings[old as usize] {
-            return old;
+    /// Adds the name of vehicles that have this number.
+    pub fn add_vehicles(&mut self, name: &str, number: u32) {
+        let says = self.number(Said::Vehicles(number));
+        self.wordings.add(name, says);
+    }
+
+    /// Derives the plural and the two-words-as-one form of phrases; of several
+    /// rows that a form comes from, the first counts.
+    pub fn derive(&mut self, begins: &[Way], named: Vec<Named>) {
+        let says = self.number(Said::Derived(named));
+        self.wordings.derive(begins, says);
+    }
+
+    /// The phrases that name something so far.
+    pub fn names(&self) -> Names {
+        let Gathered { graph, says, .. } = Gathered::of(&self.wordings);
+        let named = says.iter().map(|says| match self.meaning(says) {
+            Ok((meaning, _)) => meaning.named,
+            // It comes to light when all are joined.
+            Err(_) => Vec::new(),
+        });
+        Names {
+            named: named.collect(),
+            graph,
         }
-        self.meanings.push(meaning);
-        self.meanings.len() as MeaningId - 1
-    }
-
-    /// Derives the plural and the two-words-as-one form of these phrases; of
-    /// several rows that a form comes from, the first counts.
-    pub(super) fn derive(&mut self, forms: &[PhraseId], named: &[Named]) {
-        let names = self.names.len() as u32;
-        self.names.push(named.to_vec());
-        for phrase in forms {
-            let (last, before, third) = {
-                let mut words = self.trie.words_backwards(*phrase);
-                (words.next(), words.next(), words.next())
-            };
-            let Some(last) = last else { continue };
-            if let Some(plural) = self.plural(last) {
-                let form = self.trie.beside(*phrase, plural);
-                self.derived_form(form, names);
-            }
-            let (Some(before), None) = (before, third) else {
-                continue;
-            };
-            let words = self.trie.words();
-            if let Some(one) = joined(words.word(before), words.word(last)) {
-                let one = self.trie.intern(&one);
-                let form = self.trie.single(one);
-                self.derived_form(form, names);
-                if let Some(plural) = self.plural(one) {
-                    let form = self.trie.single(plural);
-                    self.derived_form(form, names);
-                }
-            }
-        }
-    }
-
-    fn derived_form(&mut self, phrase: PhraseId, names: u32) {
-        self.derived.resize(self.trie.len(), None);
-        self.derived[phrase as usize].get_or_insert(names);
-    }
-
-    fn plural(&mut self, word: WordId) -> Option<WordId> {
-        if let Some(known) = self.plurals.get(&word) {
-            return *known;
-        }
-        let many = plural(self.trie.words().word(word)).map(|many| self.trie.intern(&many));
-        self.plurals.insert(word, many);
-        many
-    }
-
-    /// Gives the derived forms their meaning, where no written row did.
-    pub(super) fn settle_derived(&mut self) {
-        self.of.resize(self.trie.len(), 0);
-        let mut became: HashMap<(MeaningId, u32), MeaningId> = HashMap::new();
-        for (phrase, names) in std::mem::take(&mut self.derived).into_iter().enumerate() {
-            let Some(names) = names else { continue };
-            let old = self.of[phrase];
-            let meaning = &self.meanings[old as usize];
-            if !meaning.named.is_empty() || meaning.decoy {
-                continue;
-            }
-            self.of[phrase] = *became.entry((old, names)).or_insert_with(|| {
-                let mut meaning = self.meanings[old as usize].clone();
-                meaning.named.clone_from(&self.names[names as usize]);
-                self.meanings.push(meaning);
-                self.meanings.len() as MeaningId - 1
-            });
-        }
-    }
-
-    /// The words of the phrases that name a part or a symptom.
-    pub(super) fn part_words(&self) -> Vec<WordId> {
-        let words = self.trie.words();
-        let mut seen = vec![false; words.len()];
-        for (phrase, of) in (0..).zip(&self.of) {
-            if !self.meanings[*of as usize].named.is_empty() {
-                for word in self.trie.words_backwards(phrase) {
-                    seen[word.index()] = true;
-                }
-            }
-        }
-        words.ids().filter(|w| seen[w.index()]).collect()
-    }
-
-    /// Makes a phrase name these and nothing else.
-    pub(super) fn name(&mut self, words: &str, named: Vec<Named>) -> PhraseId {
-        let phrase = self.trie.add(words);
-        self.of.resize(self.trie.len(), 0);
-        let old = self.of[phrase as usize];
-        let mut meaning = self.meanings[old as usize].clone();
-        meaning.named = named;
-        self.of[phrase as usize] = self.meaning(meaning, old);
-        phrase
     }
 
     /// A saying of several words that finds no subject still says what the
     /// longest shorter phrase within it says: `small oil leak` is an oil leak.
-    pub(super) fn inherit(&mut self) {
-        let mut found: Vec<(PhraseId, MeaningId)> = Vec::new();
-        let mut words = Vec::new();
-        for (phrase, of) in (0..).zip(&self.of) {
-            let meaning = &self.meanings[*of as usize];
-            if meaning.effects.is_empty() || !meaning.named.is_empty() || meaning.cue.is_some() {
-                continue;
+    pub fn inherit(&mut self, begins: &[Way], names: &Names) {
+        let mut found: Vec<(Vec<WordId>, &[Named])> = Vec::new();
+        self.wordings.each(begins, |words| {
+            found.extend(names.within(words).map(|named| (words.to_vec(), named)));
+        });
+        let mut numbers: HashMap<*const Named, Says> = HashMap::new();
+        for (words, named) in found {
+            let says = *numbers
+                .entry(named.as_ptr())
+                .or_insert_with(|| self.number(Said::Inherited(named.to_vec())));
+            self.wordings.add_words(&words, says);
+        }
+    }
+
+    /// What a phrase means of which all this is said, and the number of its
+    /// vehicles; the saying that contradicts the others, if one does.
+    fn meaning(&self, says: &[Says]) -> Result<(Meaning, u32), Says> {
+        let mut meaning = Meaning::default();
+        let mut vehicles = 0;
+        for &number in says {
+            match self.said(number) {
+                Said::Row(_, change) => change(&mut meaning).map_err(|Clash| number)?,
+                Said::Derived(named) => {
+                    if meaning.named.is_empty() && !meaning.decoy {
+                        meaning.named.clone_from(named);
+                    }
+                }
+                Said::Inherited(named) => {
+                    let bare = meaning.named.is_empty() && meaning.cue.is_none();
+                    if bare && !meaning.effects.is_empty() {
+                        meaning.named.clone_from(named);
+                    }
+                }
+                Said::InList(list) => meaning.lists.push(*list),
+                Said::Vehicles(number) => vehicles = *number,
             }
-            words.clear();
-            words.extend(self.trie.words_backwards(phrase));
-            words.reverse();
-            let inner = (1..words.len()).rev().find_map(|len| {
-                words.windows(len).find_map(|part| {
-                    let inner = self.of[self.trie.find_words(part)? as usize];
-                    let named = &self.meanings[inner as usize].named;
-                    (!named.is_empty() && !named.iter().all(|n| n.naming.is_noun()))
-                        .then_some(inner)
-                })
-            });
-            found.extend(inner.map(|inner| (phrase, inner)));
         }
-        let mut became: HashMap<(MeaningId, MeaningId), MeaningId> = HashMap::new();
-        for (phrase, inner) in found {
-            let old = self.of[phrase as usize];
-            self.of[phrase as usize] = *became.entry((old, inner)).or_insert_with(|| {
-                let mut meaning = self.meanings[old as usize].clone();
-                meaning.named = self.meanings[inner as usize].named.clone();
-                self.meanings.push(meaning);
-                self.meanings.len() as MeaningId - 1
+        Ok((meaning, vehicles))
+    }
+
+    /// Joins all that was read.
+    ///
+    /// # Errors
+    /// Two rows that contradict each other: the first that contradicts one
+    /// above it.
+    pub fn join(self) -> Result<AllPhrases, LexiconError> {
+        let mut joined = Gathered::of(&self.wordings);
+        let mut meanings: HashMap<Meaning, MeaningId> = HashMap::new();
+        // The first says nothing.
+        let mut list = vec![Meaning::default()];
+        meanings.insert(Meaning::default(), 0);
+        let mut phrases: HashMap<(MeaningId, u32), PhraseId> = HashMap::new();
+        let mut of = Vec::new();
+        let mut renumbered = Vec::with_capacity(joined.says.len());
+        let mut clash: Option<(Says, usize)> = None;
+        for (at, says) in joined.says.iter().enumerate() {
+            let (meaning, vehicles) = match self.meaning(says) {
+                Ok(both) => both,
+                Err(says) => {
+                    clash = clash.into_iter().chain([(says, at)]).min();
+                    continue;
+                }
+            };
+            let number = meanings.len() as MeaningId;
+            let meaning = *meanings.entry(meaning).or_insert_with_key(|meaning| {
+                list.push(meaning.clone());
+                number
             });
+            renumbered.push(*phrases.entry((meaning, vehicles)).or_insert_with(|| {
+                of.push((meaning, vehicles));
+                of.len() as PhraseId - 1
+            }));
         }
+        if let Some((says, at)) = clash {
+            let phrase = joined.path(joined.examples[at], self.wordings.words());
+            if let Said::Row(row, _) = self.said(says) {
+                return Err(row.error(
+                    "phrase",
+                    format!("'{phrase}' stands twice with different meanings; remove one"),
+                ));
+            }
+        }
+        joined.graph.renumber(&renumbered);
+        Ok(AllPhrases {
+            words: self.wordings.into_words(),
+            graph: joined.graph,
+            meanings: list,
+            of,
+        })
+    }
+}
+
+/// Refuses a row whose phrase is written word for word as in a row above.
+pub(super) fn once<'r>(
+    row: &Row<'r>,
+    seen: &mut HashSet<(&'r str, &'r str)>,
+    key: &'r str,
+) -> Result<(), LexiconError> {
+    let phrase = row.required("phrase")?;
+    if seen.insert((phrase, key)) {
+        Ok(())
+    } else {
+        Err(row.error("phrase", format!("'{phrase}' stands twice; remove one")))
     }
 }

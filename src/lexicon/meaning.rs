@@ -6,7 +6,7 @@ use super::parts::PartId;
 use crate::reading::Says;
 
 /// What a name of a part says by itself.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Naming {
     /// A part's name: says nothing until a cue governs it.
     Noun,
@@ -35,7 +35,7 @@ impl Naming {
 }
 
 /// One code that a phrase names.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Named {
     /// The part or symptom.
     pub part: PartId,
@@ -44,7 +44,7 @@ pub struct Named {
 }
 
 /// What a word means beside certain parts.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Sense {
     /// The parts that decide.
     pub beside: Vec<PartId>,
@@ -55,7 +55,7 @@ pub struct Sense {
 }
 
 /// What a cue does to what it governs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Act {
     /// Gives a state.
     State(Says),
@@ -121,7 +121,7 @@ pub enum Act {
 }
 
 /// Where the governed words stand, seen from the cue.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Side {
     /// After it: `needs X`.
     After,
@@ -134,7 +134,7 @@ pub enum Side {
 }
 
 /// One cue.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Cue {
     /// What it does.
     pub act: Act,
@@ -143,7 +143,7 @@ pub struct Cue {
 }
 
 /// What a saying means of one subject: `slips` said of a clutch.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Effect {
     /// Subjects that this row is for; empty for any, or for none.
     pub subjects: Vec<PartId>,
@@ -154,7 +154,7 @@ pub struct Effect {
 }
 
 /// The subjects of an effect row.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum EffectOf {
     /// Those named.
     Named,
@@ -165,7 +165,7 @@ pub enum EffectOf {
 }
 
 /// A sign of a plain field: papers, moving, gearbox, vague wording, kind.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Sign {
     /// The field.
     pub field: SignField,
@@ -231,7 +231,7 @@ pub enum NumberRole {
 }
 
 /// A number cue and on which side of the number it stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct NumberCue {
     /// What the number is.
     pub role: NumberRole,
@@ -240,7 +240,7 @@ pub struct NumberCue {
 }
 
 /// Everything that one phrase can mean.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash)]
 pub struct Meaning {
     /// Parts and symptoms that it names.
     pub named: Vec<Named>,

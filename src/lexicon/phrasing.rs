@@ -10,6 +10,10 @@ use super::table::{LexiconError, Row};
 /// At most this many forms may come of one written phrase.
 const MOST_FORMS: usize = 2000;
 
+/// At most this many words may stand in one of them: nobody says as many in
+/// the same way.
+const MOST_WORDS: usize = 60;
+
 /// A written phrase taken apart: pieces in order, each with the texts that can
 /// stand there.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,6 +49,16 @@ impl<'w> Pattern<'w> {
             rest = &rest[close + 1..];
         }
         pieces.push(vec![rest]);
+        let words = |piece: &Vec<&str>| {
+            let all = piece.iter().map(|text| text.split_whitespace().count());
+            all.max().unwrap_or_default()
+        };
+        if pieces.iter().map(words).sum::<usize>() > MOST_WORDS {
+            return Err(row.error(
+                column,
+                format!("the phrase has more than {MOST_WORDS} words; shorten it"),
+            ));
+        }
         let never = |c: &char| {
             !(c.is_alphanumeric() || c.is_whitespace() || matches!(*c, '.' | ':' | '?' | ',' | '/'))
                 || c.is_uppercase()
@@ -131,23 +145,30 @@ pub fn joined(first: &str, second: &str) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::lexicon::graph::Gathered;
     use crate::lexicon::table::Sheet;
-    use crate::lexicon::trie::Trie;
+    use crate::lexicon::wordings::Wordings;
 
     /// All forms of a written phrase, sorted.
     fn forms_of(written: &str) -> Result<Vec<String>, LexiconError> {
         let sheet = Sheet::parse("t.csv", &format!("phrase\n{written}\n"))?;
         let row = sheet.rows().next().unwrap();
         let written = row.text("phrase")?;
-        let mut trie = Trie::default();
-        let mut out = Vec::new();
-        if trie.add_forms(&Pattern::parse(&row, "phrase", written)?, &mut out) {
-            return Err(stands_for_nothing(&row, "phrase", written));
-        }
-        let mut forms: Vec<_> = out.iter().map(|p| trie.text(*p).to_owned()).collect();
+        let mut wordings = Wordings::default();
+        let begins = wordings
+            .add_pattern(&Pattern::parse(&row, "phrase", written)?, 0)
+            .ok_or_else(|| stands_for_nothing(&row, "phrase", written))?;
+        let mut forms = Vec::new();
+        wordings.each(&begins, |words| {
+            let words = words.iter().map(|word| wordings.words().word(*word));
+            forms.push(words.collect::<Vec<_>>().join(" "));
+        });
         forms.sort_unstable();
         forms.dedup();
-        assert_eq!(forms.len(), trie.len());
+        let joined = Gathered::of(&wordings).graph;
+        let mut spelled = joined.spelled(wordings.words());
+        spelled.sort_unstable();
+        assert!(spelled.iter().map(|(words, _)| words).eq(&forms));
         Ok(forms)
     }
 
@@ -165,7 +186,7 @@ mod tests {
 
     proptest::proptest! {
         #[test]
-        fn the_tree_holds_what_multiplying_out_gives(
+        fn the_graph_holds_what_multiplying_out_gives(
             pieces in proptest::collection::vec(
                 proptest::collection::vec("[ab ]{0,4}", 1..4), 1..5)
         ) {

@@ -2,8 +2,8 @@
 //! fields.
 
 use super::frames::{Frame, Lists, is_frame};
-use super::gathering::{Clash, Gathering};
-use super::phrases::{Meaning, Sign, SignField, once};
+use super::gathering::{Clash, Gathering, once};
+use super::phrases::{Meaning, Sign, SignField};
 use super::table::{LexiconError, Row, Sheet};
 use crate::reading::signs::{KindSign, MovesSign};
 use crate::reading::{AskBasis, Gearbox, MilesBasis, Title, Vague};
@@ -80,9 +80,9 @@ fn sign_of<'r>(row: &Row<'r>) -> Result<(SignField, Option<&'r str>), LexiconErr
     }
 }
 
-impl Gathering {
+impl<'s> Gathering<'s> {
     /// Reads the signs; gives the frames among them.
-    pub(super) fn read_signs(&mut self, sheet: &Sheet) -> Result<Vec<SignFrame>, LexiconError> {
+    pub(super) fn read_signs(&mut self, sheet: &'s Sheet) -> Result<Vec<SignFrame>, LexiconError> {
         let mut lists = Lists::default();
         for row in sheet.rows() {
             if row.text("field")? == "list" {
@@ -106,10 +106,10 @@ impl Gathering {
                 });
                 continue;
             }
-            self.add(&row, |meaning| sign(meaning, field, value))?;
+            self.add(&row, move |meaning| sign(meaning, field, value))?;
         }
         for (list, phrases) in lists.all() {
-            self.add_plain(phrases, |meaning| meaning.lists.push(list));
+            self.add_list(list, phrases);
         }
         Ok(frames)
     }

@@ -29,45 +29,82 @@ impl WordId {
 pub struct Words {
     text: String,
     ends: Vec<u32>,
-    table: HashTable<u32>,
+    table: HashTable<Entry>,
+}
+
+/// A word in the table: most are told from all others by it alone.
+#[derive(Debug, Clone, Copy)]
+struct Entry {
+    head: u64,
+    length: u32,
+    id: u32,
+}
+
+impl Entry {
+    /// Whether it is this word; `at` has the letters of a number.
+    fn is<'t>(&self, head: u64, word: &[u8], at: impl Fn(u32) -> &'t [u8]) -> bool {
+        let alike = self.head == head && self.length as usize == word.len();
+        alike && (word.len() <= 8 || at(self.id) == word)
+    }
+}
+
+/// What begins a word, the whole of it up to eight letters: words of one
+/// length that have the same are the same so far.
+fn head(word: &[u8]) -> u64 {
+    if let Some(eight) = word.first_chunk::<8>() {
+        return u64::from_le_bytes(*eight);
+    }
+    if let (Some(first), Some(last)) = (word.first_chunk::<4>(), word.last_chunk::<4>()) {
+        let [first, last] = [first, last].map(|four| u64::from(u32::from_le_bytes(*four)));
+        return last << 32 | first;
+    }
+    word.iter()
+        .fold(0, |head, byte| head << 8 | u64::from(*byte))
 }
 
 /// A hash of a word, eight letters at a time: each eight are mixed by a
 /// multiplication whose upper and lower half are folded together (the way of
 /// wyhash, from memory). Only words of the tables are ever entered, so that no
 /// ad can fill the table with words of one hash.
-fn hash(word: &str) -> u64 {
+fn hash(head: u64, word: &[u8]) -> u64 {
     const FACTOR: u128 = 0x9e37_79b9_7f4a_7c15;
     let mix = |held: u64, eight: u64| {
         let product = u128::from(held ^ eight) * FACTOR;
         (product >> 64) as u64 ^ product as u64
     };
-    let (eights, rest) = word.as_bytes().as_chunks::<8>();
-    let mut held = 0xa076_1d64_78bd_642f ^ word.len() as u64;
-    for eight in eights {
-        held = mix(held, u64::from_le_bytes(*eight));
+    let mut held = mix(0xa076_1d64_78bd_642f ^ word.len() as u64, head);
+    if let (Some(rest), Some(last)) = (word.get(8..), word.last_chunk::<8>())
+        && !rest.is_empty()
+    {
+        for eight in rest.as_chunks::<8>().0 {
+            held = mix(held, u64::from_le_bytes(*eight));
+        }
+        held = mix(held, u64::from_le_bytes(*last));
     }
-    let mut last = 0;
-    for byte in rest {
-        last = last << 8 | u64::from(*byte);
-    }
-    mix(held, last)
+    held
 }
 
 impl Words {
     /// The number of a word, a new one where it has none.
     pub fn intern(&mut self, word: &str) -> WordId {
         let Words { text, ends, table } = self;
+        let bytes = word.as_bytes();
+        let head = head(bytes);
+        let at = |id: u32| &text.as_bytes()[span(ends, id)];
         let entry = table.entry(
-            hash(word),
-            |id| text.as_bytes()[span(ends, *id)] == *word.as_bytes(),
-            |id| hash(&text[span(ends, *id)]),
+            hash(head, bytes),
+            |entry| entry.is(head, bytes, at),
+            |entry| hash(entry.head, at(entry.id)),
         );
         match entry {
-            hashbrown::hash_table::Entry::Occupied(taken) => WordId(*taken.get()),
+            hashbrown::hash_table::Entry::Occupied(taken) => WordId(taken.get().id),
             hashbrown::hash_table::Entry::Vacant(free) => {
                 let id = ends.len() as u32;
-                free.insert(id);
+                free.insert(Entry {
+                    head,
+                    length: word.len() as u32,
+                    id,
+                });
                 text.push_str(word);
                 ends.push(text.len() as u32);
                 WordId(id)
@@ -77,9 +114,12 @@ impl Words {
 
     /// The number of a word; [`WordId::UNKNOWN`] where it has none.
     pub fn find(&self, word: &str) -> WordId {
+        let bytes = word.as_bytes();
+        let head = head(bytes);
+        let at = |id: u32| &self.text.as_bytes()[span(&self.ends, id)];
         self.table
-            .find(hash(word), |id| self.word(WordId(*id)) == word)
-            .map_or(WordId::UNKNOWN, |id| WordId(*id))
+            .find(hash(head, bytes), |entry| entry.is(head, bytes, at))
+            .map_or(WordId::UNKNOWN, |entry| WordId(entry.id))
     }
 
     /// The word of a number; nothing for the unknown.
@@ -129,5 +169,32 @@ mod tests {
         assert_eq!(words.find("piston"), WordId::UNKNOWN);
         assert_eq!(words.word(WordId::UNKNOWN), "");
         assert_eq!(words.len(), 2);
+    }
+
+    #[test]
+    fn words_that_are_nearly_alike_are_told_apart() {
+        // All of up to three letters, and longer ones that differ in a place.
+        let letters = ["", "a", "b", "c"];
+        let mut all: Vec<String> = Vec::new();
+        for (a, b) in letters.iter().flat_map(|a| letters.map(|b| (*a, b))) {
+            all.extend(letters.map(|c| format!("{a}{b}{c}")));
+        }
+        for length in 4..30 {
+            let plain = "x".repeat(length);
+            for at in 0..length {
+                let mut other = plain.clone();
+                other.replace_range(at..=at, "y");
+                all.push(other);
+            }
+            all.push(plain);
+        }
+        all.sort_unstable();
+        all.dedup();
+        let mut words = Words::default();
+        let ids: Vec<_> = all.iter().map(|word| words.intern(word)).collect();
+        assert_eq!(words.len(), all.len());
+        for (word, id) in all.iter().zip(ids) {
+            assert_eq!((words.find(word), words.word(id)), (id, word.as_str()));
+        }
     }
 }

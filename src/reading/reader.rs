@@ -196,14 +196,10 @@ impl<'l> Reader<'l> {
         done::link(sayings, roles, items, &scratch.tokens, unit, of_a_car);
     }
 
-    fn words(&self, phrase: u32) -> &'l str {
-        self.scanner.phrase(phrase).words()
-    }
-
     fn claims(&self, reading: &mut Reading, page: &Page<'_>, sayings: Vec<Saying>) {
         for s in sayings {
             let range = page.tokens.source(s.tokens.0 as usize, s.tokens.1 as usize);
-            let rule = s.rule.render(|p| self.words(p));
+            let rule = s.rule.render(&self.scanner, page.tokens);
             reading.claims.push(Claim {
                 part: s.part,
                 says: s.says,

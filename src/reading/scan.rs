@@ -1,7 +1,7 @@
 //! One pass over the words of a text that finds every phrase of every table.
 //!
-//! Each word is looked up once and becomes a number; from every word the tree
-//! of all phrases is gone down as far as the text goes with it. What a phrase
+//! Each word is looked up once and becomes a number; from every word the graph
+//! of all phrases is gone through as far as the text goes with it. What a phrase
 //! can mean is marked on the hit itself, so that the steps that follow pass
 //! over what is not theirs without looking anything up.
 
@@ -35,6 +35,26 @@ impl Hit {
     pub fn width(self) -> u32 {
         self.last - self.first + 1
     }
+
+    /// Its words.
+    pub fn wording(self) -> Wording {
+        Wording {
+            phrase: self.phrase,
+            first: self.first,
+            last: self.last,
+        }
+    }
+}
+
+/// The words of a text that were taken for a phrase.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Wording {
+    /// Index of the phrase.
+    pub phrase: u32,
+    /// First token.
+    pub first: u32,
+    /// Last token.
+    pub last: u32,
 }
 
 /// What kinds of meaning a phrase has.
@@ -173,7 +193,7 @@ impl<'l> Scanner<'l> {
         let of: Vec<_> = of.collect();
         Scanner {
             phrases,
-            tree: Tree::new(phrases.trie(), &of),
+            tree: Tree::new(phrases, &of),
             of,
             briefs: phrases.meanings().iter().map(Brief::of).collect(),
             frames: Frames::new(phrases),
@@ -187,12 +207,18 @@ impl<'l> Scanner<'l> {
 
     /// A phrase by its folded words.
     pub fn find(&self, words: &str) -> Option<Phrase<'l>> {
-        self.phrases.trie().find(words).map(|p| self.phrase(p))
+        self.phrases.find(words)
     }
 
-    /// All phrases.
-    pub fn phrases(&self) -> impl Iterator<Item = Phrase<'l>> {
-        self.phrases.ids().map(|p| self.phrase(p))
+    /// The words of a phrase in a text, as they stand in a reason.
+    pub fn words<'t>(&self, tokens: &'t Tokens, wording: Wording) -> &'t str
+    where
+        'l: 't,
+    {
+        match self.phrases.written(wording.phrase) {
+            Some(written) => written,
+            None => tokens.run(wording.first as usize, wording.last as usize),
+        }
     }
 
     /// The phrase that stands for a trouble code read out: a fault of
@@ -255,7 +281,7 @@ impl<'l> Scanner<'l> {
         for first in 0..words.len() {
             let before = hits.len();
             let mut last = first;
-            let mut at = self.tree.begin(words[first]);
+            let mut at = self.phrases.graph().begin(words[first]);
             while let Some(reached) = at {
                 let place = self.tree.place(reached);
                 if let Some(phrase) = place.phrase() {
@@ -323,8 +349,13 @@ mod tests {
     fn the_scan_finds_what_looking_up_every_run_of_words_finds() {
         let lexicon = Lexicon::built_in().unwrap();
         let scanner = Scanner::new(&lexicon);
-        let by_words: HashMap<&str, u32> = scanner.phrases().map(|p| p.words()).zip(0..).collect();
-        assert_eq!(by_words.len(), scanner.phrases().count());
+        let spelled = lexicon.phrases.spelled();
+        let plain = lexicon.phrases.frames().1;
+        let by_words: HashMap<&str, u32> = spelled
+            .iter()
+            .map(|(words, phrase)| (words.as_str(), phrase.id()))
+            .collect();
+        assert_eq!(by_words.len(), spelled.len());
         // Phrases from all over the tables, some cut short, run together.
         let mut all: Vec<&str> = by_words.keys().copied().collect();
         all.sort_unstable();
@@ -339,7 +370,7 @@ mod tests {
         // Frames are put together afterwards, and what serves only them dropped.
         let found: Vec<_> = hits
             .iter()
-            .filter(|h| (h.phrase as usize) < by_words.len())
+            .filter(|h| h.phrase < plain)
             .map(|h| (h.phrase, h.first, h.last))
             .collect();
         assert!(found.len() > 1000);
@@ -347,7 +378,7 @@ mod tests {
         expected.retain(|(p, f, l)| !scanner.hit(*p, *f, *l).marks.is_piece());
         assert_eq!(found, expected);
         for words in all.iter().step_by(53) {
-            assert_eq!(scanner.find(words).map(|p| p.words()), Some(*words));
+            assert_eq!(scanner.find(words).map(|p| p.id()), Some(by_words[words]));
         }
         assert!(scanner.find("head gasket piston").is_none());
         assert!(scanner.find("").is_none());

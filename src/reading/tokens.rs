@@ -75,6 +75,14 @@ impl Tokens {
         })
     }
 
+    /// The folded text from one token to another, both included.
+    pub fn run(&self, first: usize, last: usize) -> &str {
+        match (self.list.get(first), self.list.get(last)) {
+            (Some(a), Some(b)) => &self.folded[a.folded.0 as usize..b.folded.1 as usize],
+            _ => "",
+        }
+    }
+
     /// The kind of a token; a line break beyond the ends.
     pub fn kind(&self, index: usize) -> TokenKind {
         self.list.get(index).map_or(TokenKind::Line, |t| t.kind)

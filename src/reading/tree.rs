@@ -1,16 +1,16 @@
-//! The tree of all phrases as a text is gone through with it: every place
-//! holds what a scan asks of it, and the places below one stand side by side,
-//! so that going down one word touches one stretch of memory.
+//! The graph of all phrases as a text is gone through with it: every place
+//! holds what a scan asks of it, and the words that go on from one stand side
+//! by side.
 
 use super::pairs::Pairs;
 use super::scan::Marks;
-use crate::lexicon::trie::Trie;
+use crate::lexicon::phrases::Phrases;
 use crate::lexicon::words::WordId;
 
-/// A place in the tree.
+/// A place in the graph.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Place {
-    /// The first of the places below; the next place's is the end of them.
+    /// The first of its ways on; the next place's is the end of them.
     below: u32,
     /// The phrase that ends here; [`NONE`] where none does.
     phrase: u32,
@@ -36,83 +36,45 @@ const FEW: usize = 16;
 /// All places.
 #[derive(Debug)]
 pub(super) struct Tree {
-    /// By rising distance from the root, those below one place together and
-    /// by rising word. One more ends the last.
+    /// One more ends the last.
     places: Vec<Place>,
-    /// For each of them the word that leads to it.
+    /// For each place in turn the words that go on from it, by rising word.
     words: Vec<WordId>,
+    /// For each of them where it leads.
+    to: Vec<u32>,
     /// Which words go on where, nearly: most words do not, and are told so
     /// without a search.
     ways: Pairs,
-    /// For each word the place that it leads to as the first of a phrase.
-    first: Vec<u32>,
 }
 
 impl Tree {
-    /// The tree of these phrases; `of` has the meaning and the marks of each.
-    pub fn new(trie: &Trie, of: &[(u32, Marks)]) -> Self {
-        let count = trie.places().len();
-        // Those below each place, as lists end to end.
-        let mut ends = vec![0_u32; count + 1];
-        for (parent, _, _) in trie.places().skip(1) {
-            ends[parent + 1] += 1;
-        }
-        for at in 0..count {
-            ends[at + 1] += ends[at];
-        }
-        let mut free = ends.clone();
-        let mut below = vec![(WordId::UNKNOWN, 0_u32); count];
-        for (at, (parent, word, _)) in trie.places().enumerate().skip(1) {
-            below[free[parent] as usize] = (word, at as u32);
-            free[parent] += 1;
-        }
-        let phrases: Vec<Option<u32>> = trie.places().map(|(_, _, phrase)| phrase).collect();
+    /// The graph of these phrases; `of` has the meaning and the marks of each.
+    pub fn new(phrases: &Phrases, of: &[(u32, Marks)]) -> Self {
+        let graph = phrases.graph();
         let mut tree = Tree {
-            places: Vec::with_capacity(count + 1),
-            words: Vec::with_capacity(count),
-            ways: Pairs::room_for(count),
-            first: Vec::new(),
+            places: Vec::with_capacity(graph.len() + 1),
+            words: Vec::new(),
+            to: Vec::new(),
+            ways: Pairs::room_for(graph.way_count()),
         };
-        // The places of the trie in the order of the tree.
-        let mut order: Vec<u32> = Vec::with_capacity(count);
-        order.push(0);
-        tree.words.push(WordId::UNKNOWN);
-        tree.places.push(place(None, of));
-        let mut at = 0;
-        while at < order.len() {
-            let old = order[at] as usize;
-            let children = &mut below[ends[old] as usize..ends[old + 1] as usize];
-            children.sort_unstable();
-            tree.places[at].below = order.len() as u32;
-            for &(word, child) in &*children {
-                order.push(child);
-                tree.words.push(word);
-                tree.places.push(place(phrases[child as usize], of));
-                tree.ways.set(at as u32, word.index() as u32);
+        for at in 0..graph.len() as u32 {
+            tree.places.push(place(tree.to.len(), graph.phrase(at), of));
+            for &(word, to) in graph.ways(at) {
+                // The beginnings have a table of their own.
+                if at > 0 {
+                    tree.ways.set(at, word.index() as u32);
+                    tree.words.push(word);
+                    tree.to.push(to);
+                }
             }
-            at += 1;
         }
-        tree.places.push(Place {
-            below: order.len() as u32,
-            ..place(None, of)
-        });
-        let mut first = vec![NONE; trie.words().len()];
-        for at in tree.below(0) {
-            first[tree.words[at].index()] = at as u32;
-        }
-        tree.first = first;
+        tree.places.push(place(tree.to.len(), None, of));
         tree
     }
 
     fn below(&self, at: u32) -> std::ops::Range<usize> {
         let (this, next) = (&self.places[at as usize], &self.places[at as usize + 1]);
         this.below as usize..next.below as usize
-    }
-
-    /// Where phrases that begin with this word go on.
-    pub fn begin(&self, word: WordId) -> Option<u32> {
-        let first = self.first.get(word.index()).copied();
-        first.filter(|at| *at != NONE)
     }
 
     /// Where phrases go on from a place by this word.
@@ -127,7 +89,7 @@ impl Tree {
         } else {
             words.binary_search(&word).ok()
         };
-        found.map(|found| (below.start + found) as u32)
+        found.map(|found| self.to[below.start + found])
     }
 
     /// What there is at a place.
@@ -136,10 +98,10 @@ impl Tree {
     }
 }
 
-fn place(phrase: Option<u32>, of: &[(u32, Marks)]) -> Place {
+fn place(below: usize, phrase: Option<u32>, of: &[(u32, Marks)]) -> Place {
     let (meaning, marks) = phrase.map_or_else(Default::default, |phrase| of[phrase as usize]);
     Place {
-        below: 0,
+        below: below as u32,
         phrase: phrase.unwrap_or(NONE),
         meaning,
         marks,

@@ -9,7 +9,7 @@ use super::json::write_pretty;
 use super::page::Page;
 use super::screen::{Ink, Screen};
 use super::text::{cut, left, plain, shown, width};
-use crate::intake::{Survey, SurveyedColumn, Taken, assignment};
+use crate::intake::{Layout, Survey, SurveyedColumn, Taken, assignment};
 use crate::lexicon::headers::{Field, HeaderUnit};
 use crate::units::DistanceUnit;
 
@@ -24,8 +24,8 @@ pub struct FileColumns {
     pub file: String,
     /// Its letters.
     pub encoding: String,
-    /// What stands between its cells.
-    pub delimiter: String,
+    /// What stands between its cells; null for a Parquet table.
+    pub delimiter: Option<String>,
     /// Its columns in order.
     pub columns: Vec<ColumnPart>,
     /// Fields that no column holds.
@@ -52,6 +52,20 @@ pub struct ColumnPart {
     pub samples: Vec<String>,
 }
 
+/// A file without cells in lines, in words.
+const TABLE: &str = "a Parquet table";
+
+/// What parts cells, in words.
+fn sign(delimiter: char) -> String {
+    match delimiter {
+        ',' => "comma".to_owned(),
+        ';' => "semicolon".to_owned(),
+        '\t' => "tab".to_owned(),
+        '|' => "bar".to_owned(),
+        other => other.to_string(),
+    }
+}
+
 impl FileColumns {
     /// A survey in words.
     pub fn new(survey: &Survey) -> Self {
@@ -61,13 +75,13 @@ impl FileColumns {
             .filter(|f| survey.columns.iter().all(|c| c.taken.field() != Some(*f)));
         FileColumns {
             file: plain(&survey.file),
-            encoding: survey.encoding.to_owned(),
-            delimiter: match survey.delimiter {
-                ',' => "comma".to_owned(),
-                ';' => "semicolon".to_owned(),
-                '\t' => "tab".to_owned(),
-                '|' => "bar".to_owned(),
-                other => other.to_string(),
+            encoding: match survey.layout {
+                Layout::Text { encoding, .. } => encoding.to_owned(),
+                Layout::Table => "UTF-8".to_owned(),
+            },
+            delimiter: match survey.layout {
+                Layout::Text { delimiter, .. } => Some(sign(delimiter)),
+                Layout::Table => None,
             },
             columns,
             missing: missing.map(|f| f.word().to_owned()).collect(),
@@ -87,13 +101,11 @@ impl FileColumns {
             let left: Vec<_> = left.into_iter().map(quoted).collect();
             read.push(format!("not read: {}", left.join(", ")));
         }
-        format!(
-            "{}: {}, {}; {}",
-            self.file,
-            self.encoding,
-            self.delimiter,
-            read.join(", ")
-        )
+        let layout = match &self.delimiter {
+            Some(delimiter) => format!("{}, {delimiter}", self.encoding),
+            None => TABLE.to_owned(),
+        };
+        format!("{}: {layout}; {}", self.file, read.join(", "))
     }
 
     /// Writes it as text for a screen.
@@ -102,10 +114,11 @@ impl FileColumns {
     /// When writing fails.
     pub fn write(&self, screen: Screen, out: &mut dyn Write) -> io::Result<()> {
         let mut page = Page::new(out, screen, 120);
-        page.title(&format!(
-            "{}: {}, cells parted by {}",
-            self.file, self.encoding, self.delimiter
-        ))?;
+        let layout = match &self.delimiter {
+            Some(delimiter) => format!("{}, cells parted by {delimiter}", self.encoding),
+            None => TABLE.to_owned(),
+        };
+        page.title(&format!("{}: {layout}", self.file))?;
         let wide = self.columns.iter().map(|c| width(&c.header)).max();
         let wide = wide.unwrap_or(0).min(30);
         for column in &self.columns {
@@ -163,6 +176,7 @@ impl ColumnPart {
                 format!("it could be the {field}, but '{}' goes before", shown(by)),
                 Some(*field),
             ),
+            Taken::NoCells { what } => (format!("it holds {what}, which are no cells"), None),
             Taken::Unknown {
                 near: Some((near, field)),
             } => (

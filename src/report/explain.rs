@@ -1,5 +1,8 @@
 //! One listing in full: what was read where, and how each figure was made.
 
+mod jobs;
+mod sum;
+
 use std::io::{self, Write};
 use std::ops::Range;
 
@@ -11,17 +14,16 @@ use super::outlook::{write_optional, write_outlook, write_questions, write_talki
 use super::page::Page;
 use super::screen::{Ink, Screen};
 use super::shortlist::{Basis, Entry, Shortlist};
-use super::text::{distance, left, part_words, right, shown, span, span_signed, width, with_cents};
+use super::text::{distance, left, right, shown, width};
 use super::tornado::write_tornado;
 use super::warnings::write_warnings;
-use crate::costing::{FixBill, JobLine};
 use crate::history::History;
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
-use crate::margin::{Appraisal, opening};
-use crate::reading::{AskBasis, Kind};
+use crate::margin::Appraisal;
+use crate::reading::Kind;
 use crate::sensitivity::Tornado;
-use crate::units::{Hours, Money, ThreePoint};
+use crate::units::Money;
 use crate::warnings::Warning;
 
 /// Everything there is to say about one listing.
@@ -42,11 +44,6 @@ pub struct Explanation<'a> {
     /// What moves the margin most, where it is known.
     pub tornado: Option<&'a Tornado>,
 }
-
-/// Lines that count for less than this on average are told in short.
-const SMALL: f64 = 6.0;
-/// Widest label of a step that stands on the line of its figure.
-const LABEL: usize = 26;
 
 impl Explanation<'_> {
     /// Writes it as text at a width in columns.
@@ -215,214 +212,6 @@ impl Explanation<'_> {
         }
         Ok(())
     }
-
-    fn jobs(&self, page: &mut Page<'_>, bill: &FixBill) -> io::Result<()> {
-        page.head("What it takes")?;
-        if bill.jobs.is_empty() {
-            page.put(2, "no job is called for")?;
-        }
-        let small = |job: &&JobLine| {
-            job.chance.value() < 1.0 && job.cost.mean().to_f64() * job.chance.value() < SMALL
-        };
-        for (i, job) in bill.jobs.iter().enumerate() {
-            if small(&job) {
-                continue;
-            }
-            self.job(page, job)?;
-            // The same caution holds for many jobs; once in full is read, ten
-            // times is not.
-            let before = bill.jobs[..i].iter().find(|j| j.caution == job.caution);
-            match (&job.caution, before) {
-                (Some(_), Some(before)) => {
-                    page.put(4, &format!("Caution: as for {}", before.name))?;
-                }
-                (Some(caution), None) => page.put(4, &format!("Caution: {caution}"))?,
-                (None, _) => {}
-            }
-        }
-        let small: Vec<_> = bill.jobs.iter().filter(small).collect();
-        if !small.is_empty() {
-            let names = small.iter().map(|job| {
-                let chance = job.chance.value() * 100.0;
-                format!(
-                    "{} ({}, {chance:.0} % likely: {})",
-                    job.name, job.cost.likely, job.why
-                )
-            });
-            let names: Vec<_> = names.collect();
-            page.put(2, &format!("Small or unlikely: {}", names.join("; ")))?;
-        }
-        for left in &bill.left {
-            page.put(
-                2,
-                &format!(
-                    "Left as it is: {} ({}, {:.0} % likely) takes {} off the value on average; \
-                     doing it would cost {}",
-                    left.name,
-                    part_words(self.lexicon, left.part),
-                    left.chance.value() * 100.0,
-                    left.effect,
-                    left.instead_of
-                ),
-            )?;
-        }
-        for note in &bill.notes {
-            page.put(2, &format!("Supposed: {note}"))?;
-        }
-        Ok(())
-    }
-
-    fn job(&self, page: &mut Page<'_>, job: &JobLine) -> io::Result<()> {
-        page.put(
-            2,
-            &format!(
-                "{}: {} ({}), {:.0} % likely: {}",
-                job.name,
-                job.cost.likely,
-                span(&job.cost),
-                job.chance.value() * 100.0,
-                job.why
-            ),
-        )?;
-        let because: Vec<_> = job
-            .because
-            .iter()
-            .map(|part| part_words(self.lexicon, *part))
-            .collect();
-        if !because.is_empty() {
-            page.put(4, &format!("because of: {}", because.join(", ")))?;
-        }
-        let used = if job.parts_used { "used" } else { "new" };
-        let mut made = Vec::new();
-        if job.parts.high > Money::ZERO {
-            made.push(format!("parts ({used}) {}", points(&job.parts)));
-        }
-        if job.consumables > Money::ZERO {
-            made.push(format!("consumables {}", job.consumables));
-        }
-        if job.own_hours.high > Hours::ZERO {
-            let ThreePoint { low, likely, high } = job.own_hours;
-            made.push(format!("own hours {likely} ({low}-{high})"));
-        }
-        if job.outwork.high > Money::ZERO {
-            let why = job.outwork_why.as_deref().unwrap_or("goes out");
-            made.push(format!(
-                "work that goes out {}: {why}",
-                points(&job.outwork)
-            ));
-        }
-        if let Some(shared) = &job.shared_with {
-            made.push(format!("done together with {shared}, saving taken off"));
-        }
-        page.put(4, &made.join("; "))?;
-        page.put(4, &format!("Source: {}", job.source))
-    }
-
-    fn sum(&self, page: &mut Page<'_>) -> io::Result<()> {
-        let a = self.appraisal;
-        page.head("The sum")?;
-        if a.steps.is_empty() {
-            return page.put(2, &a.reason);
-        }
-        let total = a.margin.map_or_else(
-            || a.steps.iter().map(|s| s.amount).sum(),
-            |margin| margin.likely,
-        );
-        let name = if a.margin.is_some() {
-            "expected margin"
-        } else {
-            "left before the price"
-        };
-        // A longer label gets a line of its own, so that the figures stay in
-        // one column and leave room for the words.
-        let labels = a.steps.iter().map(|s| width(&s.label));
-        let short = labels.filter(|w| *w <= LABEL);
-        let wide = short.chain([width(name)]).max().unwrap_or(0);
-        let amounts: Vec<_> = a.steps.iter().map(|s| with_cents(s.amount)).collect();
-        let figure = amounts.iter().map(|t| width(t)).max().unwrap_or(0).max(9);
-        for (step, amount) in a.steps.iter().zip(&amounts) {
-            let mut label = step.label.as_str();
-            if width(label) > wide {
-                page.put(2, label)?;
-                label = "";
-            }
-            let prefix = format!("  {}  {}  ", left(label, wide), right(amount, figure));
-            page.hang(&prefix, 2 + wide + figure + 4, &step.why)?;
-        }
-        writeln!(page.out, "  {}  {}", " ".repeat(wide), "-".repeat(figure))?;
-        writeln!(
-            page.out,
-            "  {}  {}",
-            left(name, wide),
-            right(&with_cents(total), figure)
-        )?;
-        self.limits(page)
-    }
-
-    fn limits(&self, page: &mut Page<'_>) -> io::Result<()> {
-        let a = self.appraisal;
-        if let Some(margin) = &a.margin {
-            page.put(
-                2,
-                &format!(
-                    "Range: {} in four of five, from the worth's range, the bill's and what is \
-                     set aside",
-                    span_signed(margin)
-                ),
-            )?;
-        }
-        if let (Some(rate), Some(bill)) = (a.margin_per_hour, &a.bill) {
-            page.put(
-                2,
-                &format!(
-                    "Margin per hour: {rate}, over {} h of repair and the hours of selling, on \
-                     top of their pay",
-                    bill.hours.likely
-                ),
-            )?;
-        }
-        if let Some(ceiling) = a.ceiling {
-            page.put(
-                2,
-                &format!(
-                    "Ceiling: {ceiling} is the most at which {} is still expected and a loss is \
-                     no likelier than {:.0} %",
-                    Money::from(self.basis.wanted_margin),
-                    self.basis.loss_limit * 100.0
-                ),
-            )?;
-        }
-        if let Some(offer) = a.first_offer {
-            let priced = a.expected_price.map(|_| a.reading.ask_basis);
-            let basis = priced.unwrap_or(AskBasis::None);
-            let give = self.lexicon.give.get(basis);
-            let waited = if self.lexicon.patience.less(a.waited).is_zero() {
-                String::new()
-            } else {
-                format!(
-                    ", as the seller has waited {:.0} days and come down by {:.0} %",
-                    a.waited.days,
-                    a.waited.fallen * 100.0
-                )
-            };
-            page.put(
-                2,
-                &format!(
-                    "First offer: {offer}, {} % of what is asked or, where that is less, of the \
-                     ceiling, rounded down{waited} ({})",
-                    (opening(basis, a.waited, self.lexicon) * rust_decimal::Decimal::ONE_HUNDRED)
-                        .normalize(),
-                    give.source
-                ),
-            )?;
-        }
-        if let Some(worth) = &a.worth {
-            for supposed in &worth.supposed {
-                page.put(2, &format!("Supposed: {supposed}"))?;
-            }
-        }
-        Ok(())
-    }
 }
 
 fn facts(car: &Car, basis: &Basis) -> String {
@@ -438,8 +227,4 @@ fn facts(car: &Car, basis: &Basis) -> String {
         "{}: {ask}, {miles}, papers {}, moves {}, gearbox {}",
         car.kind, car.title, car.moves, car.gearbox
     )
-}
-
-fn points(range: &ThreePoint<Money>) -> String {
-    format!("{} ({})", range.likely, span(range))
 }

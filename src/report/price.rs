@@ -12,7 +12,7 @@ use super::readings::Streamed;
 use super::text::plain;
 use crate::costing::FixBill;
 use crate::reading::{AskBasis, Kind, Reading};
-use crate::units::{Currency, ModelYear};
+use crate::units::{Currency, Miles, ModelYear, Money};
 
 /// The bill of one ad, by this ad alone.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -37,13 +37,25 @@ pub struct PriceRow<'a> {
     pub ask_basis: AskBasis,
     /// The money of `ask`; the bill is in that of the profile.
     pub currency: Option<Currency>,
+    /// Distance, in miles.
+    pub miles: Option<Miles>,
+    /// The number of the car, where its form is right.
+    pub vin: Option<&'a str>,
+    /// Where the car is sound, so that prices may be learnt from it: what it
+    /// should sell for, the ask less what is usually given.
+    pub sound_at: Option<Number>,
     /// The fix bill; none for what is no car.
     pub bill: Option<BillPart>,
 }
 
 impl<'a> PriceRow<'a> {
-    /// The row of a reading.
-    pub fn new(reading: &'a Reading, class: Option<&'a str>, bill: Option<&FixBill>) -> Self {
+    /// The row of a reading; a sound car has a price that it should sell for.
+    pub fn new(
+        reading: &'a Reading,
+        class: Option<&'a str>,
+        sound_at: Option<Money>,
+        bill: Option<&FixBill>,
+    ) -> Self {
         PriceRow {
             id: &reading.id.0,
             kind: reading.kind,
@@ -54,6 +66,9 @@ impl<'a> PriceRow<'a> {
             ask: reading.ask.map(Number::from),
             ask_basis: reading.ask_basis,
             currency: reading.currency,
+            miles: reading.miles,
+            vin: reading.vin.as_deref(),
+            sound_at: sound_at.map(Number::from),
             bill: bill.map(BillPart::new),
         }
     }
@@ -82,6 +97,9 @@ impl<'a> Streamed for PriceRow<'a> {
             ("ask", |r| opt(r.ask)),
             ("ask_basis", |r| r.ask_basis.to_string()),
             ("currency", |r| opt(r.currency.map(Currency::code))),
+            ("miles", |r| opt(r.miles.map(|m| m.0))),
+            ("vin", |r| opt(r.vin)),
+            ("sound_at", |r| opt(r.sound_at)),
             ("bill_low", |r| opt(r.bill.as_ref().map(|b| b.total.low))),
             ("bill_likely", |r| {
                 opt(r.bill.as_ref().map(|b| b.total.likely))
@@ -137,6 +155,9 @@ const TABLE: &[TableColumn] = {
         TableColumn::key("ask", Shape::Number),
         TableColumn::key("ask_basis", Shape::Text),
         TableColumn::key("currency", Shape::Text),
+        TableColumn::key("miles", Shape::Whole),
+        TableColumn::key("vin", Shape::Text),
+        TableColumn::key("sound_at", Shape::Number),
         of_bill("bill_low", "low", Shape::Number),
         of_bill("bill_likely", "likely", Shape::Number),
         of_bill("bill_high", "high", Shape::Number),

@@ -41,7 +41,7 @@ pub const FORMS: &[Form] = &[
     },
     Form {
         name: "price",
-        version: "1.0",
+        version: "1.1",
         what: "a line of 'price', an element of its list",
         make: made::<PriceRow<'static>>,
     },
@@ -89,7 +89,7 @@ pub const FORMS: &[Form] = &[
     },
     Form {
         name: "columns",
-        version: "1.0",
+        version: "1.1",
         what: "'columns --format json'",
         make: made::<Vec<FileColumns>>,
     },

@@ -65,10 +65,10 @@ impl std::fmt::Display for Finding {
 pub fn check(source: &Source) -> Result<Vec<Finding>, LexiconError> {
     let lexicon = Lexicon::read(source)?;
     let rows = written(source)?;
-    let meanings: HashMap<&str, &Meaning> = lexicon
-        .phrases
-        .plain()
-        .map(|p| (p.words(), p.meaning))
+    let spelled = lexicon.phrases.spelled();
+    let meanings: HashMap<&str, &Meaning> = spelled
+        .iter()
+        .map(|(words, phrase)| (words.as_str(), phrase.meaning))
         .collect();
     let mut checker = Checker {
         lexicon: &lexicon,

@@ -30,7 +30,7 @@ impl<'l> Probe<'l> {
 
     /// What a text says of parts, before sayings are merged, each with the
     /// words of its cue.
-    pub(super) fn sayings(&self, text: &str) -> Vec<(Saying, Option<&str>)> {
+    pub(super) fn sayings(&self, text: &str) -> Vec<(Saying, Option<String>)> {
         let (mut tokens, mut hits, mut list) = (Tokens::default(), Vec::new(), Vec::new());
         tokens.fill(text);
         self.scanner.scan(&tokens, &mut hits);
@@ -41,12 +41,12 @@ impl<'l> Probe<'l> {
             tokens: &tokens,
         };
         let sayings = Walk::new(items, &self.lexicon.parts).run().sayings;
-        let words = |s: &Saying| s.rule.cue.map(|cue| self.scanner.phrase(cue).words());
-        sayings
-            .into_iter()
-            .map(|s| (words(&s), s))
-            .map(|(w, s)| (s, w))
-            .collect()
+        let with_words = |s: Saying| {
+            let cue = s.rule.cue.map(|cue| self.scanner.words(&tokens, cue));
+            let words = cue.map(str::to_owned);
+            (s, words)
+        };
+        sayings.into_iter().map(with_words).collect()
     }
 
     /// Whether a sign is read for its field where it stands in the headline

@@ -7,7 +7,6 @@
 use std::collections::BTreeMap;
 
 use fixworth::lexicon::Lexicon;
-use fixworth::reading::scan::Scanner;
 
 use super::random::Random;
 
@@ -182,10 +181,11 @@ const TEXT: usize = 690;
 /// As many ads as wanted, as a CSV file.
 pub fn csv(count: usize, seed: u64, lexicon: &Lexicon) -> Vec<u8> {
     let mut random = Random(seed);
-    let mut phrases: Vec<&str> = Scanner::new(lexicon)
-        .phrases()
-        .filter(|p| p.vehicles().is_empty())
-        .map(|p| p.words())
+    let spelled = lexicon.phrases.spelled();
+    let mut phrases: Vec<&str> = spelled
+        .iter()
+        .filter(|(_, phrase)| phrase.vehicles().is_empty())
+        .map(|(words, _)| words.as_str())
         .collect();
     phrases.sort_unstable();
     for i in (1..phrases.len()).rev() {

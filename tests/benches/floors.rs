@@ -9,7 +9,6 @@ use std::time::{Duration, Instant};
 
 use aho_corasick::{AhoCorasick, AhoCorasickKind, MatchKind};
 use fixworth::lexicon::Lexicon;
-use fixworth::reading::scan::Scanner;
 use rayon::prelude::*;
 
 /// Reads the bytes of a file, block by block.
@@ -80,7 +79,7 @@ pub fn automata(lexicon: &Lexicon, file: &Path) -> [(&'static str, AhoCorasick);
             .kind(Some(kind))
             .match_kind(MatchKind::LeftmostLongest)
             .ascii_case_insensitive(true)
-            .build(Scanner::new(lexicon).phrases().map(|p| p.words()))
+            .build(lexicon.phrases.spelled().iter().map(|(words, _)| words))
             .expect("an automaton");
         let time = |_| {
             let began = Instant::now();

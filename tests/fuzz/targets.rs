@@ -164,8 +164,9 @@ pub fn places(reading: &Reading) -> impl Iterator<Item = std::ops::Range<usize>>
     all.map(|e| e.range.clone())
 }
 
-/// What holds for every bill: chances are chances, ranges rise, and the dearest
-/// case is the sum of all jobs at their dearest, to the cent.
+/// What holds for every bill: chances are chances, and those of the ways it may
+/// turn out make one; ranges rise, and the dearest case is the sum of all jobs at
+/// their dearest, to the cent.
 pub fn check_bill(bill: &FixBill) {
     let rising = |r: &ThreePoint<Money>| r.low <= r.likely && r.likely <= r.high;
     for job in &bill.jobs {
@@ -176,6 +177,16 @@ pub fn check_bill(bill: &FixBill) {
         assert!((0.0..=1.0).contains(&left.chance.value()), "{left:?}");
         assert!(left.effect >= Money::ZERO, "{left:?}");
     }
+    let mut chances = 0.0;
+    for outcome in &bill.outcomes {
+        assert!((0.0..=1.0 + 1e-9).contains(&outcome.chance), "{outcome:?}");
+        assert!(
+            outcome.mean.is_finite() && outcome.deviation >= 0.0,
+            "{outcome:?}"
+        );
+        chances += outcome.chance;
+    }
+    assert!((chances - 1.0).abs() < 1e-6, "{chances}");
     assert!(bill.total.low >= Money::ZERO && bill.total.low <= bill.total.high);
     assert!(bill.deviation >= 0.0 && bill.deviation.is_finite());
     let dearest: Money = bill.jobs.iter().map(|j| j.cost.high).sum();

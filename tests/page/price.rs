@@ -2,7 +2,7 @@
 
 use fixworth::cli::args::{Args, Command};
 use fixworth::cli::config::{FigureConfig, InputConfig};
-use fixworth::cli::pipeline;
+use fixworth::cli::{batch, pipeline};
 use fixworth::margin::{Appraisal, AtPrice, Limits};
 use fixworth::units::Money;
 use serde_json::json;
@@ -28,7 +28,7 @@ fn appraisals() -> (Vec<Appraisal>, Limits) {
     let figures = FigureConfig::resolve(args.figures, &mut input.lexicon).unwrap();
     let profile = &figures.profile;
     let limits = Limits::new(profile.wanted_margin, profile.loss_limit.value());
-    let batch = pipeline::read(&input, profile.distance_unit).unwrap();
+    let batch = batch::read(&input, profile.distance_unit).unwrap();
     let cars = pipeline::appraise(batch, &figures, &input.lexicon, args.sort).unwrap();
     (cars.appraisals, limits)
 }

@@ -198,11 +198,6 @@ fn the_program_tells_of_damage_in_one_line() {
         "b.parquet: this is an encrypted Parquet table; write it without encryption, or export \
          it as CSV",
     );
-    let folder = Folder::new().with("a.parquet", ads());
-    folder.fails(
-        &["columns", "a.parquet"],
-        "a.parquet: this is a Parquet table; it tells the names of its columns itself",
-    );
 }
 
 #[test]

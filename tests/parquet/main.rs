@@ -40,6 +40,8 @@ fn a_build_without_it_says_how_to_get_one() {
 }
 
 #[cfg(feature = "parquet")]
+mod columns;
+#[cfg(feature = "parquet")]
 mod duckdb;
 #[cfg(feature = "parquet")]
 mod hostile;

@@ -53,7 +53,10 @@ fn put<T: DataType>(
     let there: Vec<i16> = values.iter().map(|v| i16::from(v.is_some())).collect();
     let values: Vec<T::T> = values.into_iter().flatten().collect();
     let writer = writer.typed::<T>();
-    writer.write_batch(&values, Some(&there), None).unwrap();
+    // Where there may be several in a row, each begins one.
+    let begins = (writer.get_descriptor().max_rep_level() > 0).then(|| vec![0; there.len()]);
+    let levels = (Some(&there[..]), begins.as_deref());
+    writer.write_batch(&values, levels.0, levels.1).unwrap();
 }
 
 /// Three ads.

@@ -7,6 +7,7 @@ use clap::Parser;
 
 use super::*;
 use crate::cli::args::{Args, Command};
+use crate::cli::batch;
 use crate::report::Shortlist;
 
 fn configs(words: &[&str]) -> (InputConfig, FigureConfig) {
@@ -47,7 +48,7 @@ fn a_car_that_is_taken_back_is_the_car_that_was_put_aside() {
     ] {
         let (input, figures) = configs(&[&files, figures].concat());
         let lexicon = &input.lexicon;
-        let batch = pipeline::read(&input, figures.profile.distance_unit).unwrap();
+        let batch = batch::read(&input, figures.profile.distance_unit).unwrap();
         let all = pipeline::appraise(batch, &figures, lexicon, Sort::LowEnd).unwrap();
         let cars = all.entries().count();
         assert!(cars > 100 && all.rows > cars, "{cars}");

@@ -13,6 +13,7 @@ mod calm;
 mod cell;
 mod guard;
 mod problem;
+mod sample;
 mod skim;
 
 use std::fs::File;

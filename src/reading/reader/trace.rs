@@ -170,9 +170,10 @@ impl Reader<'_> {
             .map(|hit| (hit, self.scanner.phrase(hit.phrase)))
             .filter(|(_, p)| *p.meaning != Meaning::default())
             .map(|(hit, p)| {
-                let by = item_at(hit).filter(|item| item.kind != ItemKind::Phrase(hit.phrase));
+                let other = |item: &&Item| (item.first, item.last) != (hit.first, hit.last);
+                let by = item_at(hit).filter(other);
                 FoundPhrase {
-                    words: p.words().to_owned(),
+                    words: self.scanner.words(&s.tokens, hit.wording()).to_owned(),
                     meanings: meanings(p.meaning, &self.lexicon.parts),
                     hidden_by: by
                         .filter(|_| of_scope(p.meaning))
@@ -198,7 +199,7 @@ impl Reader<'_> {
                 (None, Some(k)) if k.says == s.says => Some("said already".to_owned()),
                 (None, Some(k)) => Some(format!(
                     "merged: '{}' ({}) stands for this code",
-                    k.rule.render(|p| self.words(p)),
+                    k.rule.render(&self.scanner, tokens),
                     k.says
                 )),
                 (None, None) => {
@@ -215,7 +216,7 @@ impl Reader<'_> {
             out.push(MadeSaying {
                 code: parts.code(s.part).to_owned(),
                 says: s.says,
-                rule: s.rule.render(|p| self.words(p)),
+                rule: s.rule.render(&self.scanner, tokens),
                 range: tokens.source(s.tokens.0 as usize, s.tokens.1 as usize),
                 dropped,
             });
@@ -228,7 +229,8 @@ impl Reader<'_> {
         for hit in &s.hits {
             let phrase = self.scanner.phrase(hit.phrase);
             let range = s.tokens.source(hit.first as usize, hit.last as usize);
-            let read = |e: &Evidence| e.range == range && e.rule == phrase.words();
+            let words = self.scanner.words(&s.tokens, hit.wording());
+            let read = |e: &Evidence| e.range == range && e.rule == words;
             for sign in &phrase.meaning.signs {
                 // The unit of distance where an ad was written: see the numbers.
                 if sign.field == SignField::Distance {
@@ -243,7 +245,7 @@ impl Reader<'_> {
                         .any(|(key, e)| *key == field && e.range == range),
                 };
                 out.push(SignSeen {
-                    words: phrase.words().to_owned(),
+                    words: words.to_owned(),
                     means: format!("{field} {}", sign.value),
                     counts,
                 });

@@ -33,7 +33,7 @@ impl Walk<'_> {
         let since = self.sentence.saturating_sub(1);
         let parts = self.parts;
         let symptom = |part| parts.get(part).kind == PartKind::Symptom;
-        let cue = self.phrase_of(i);
+        let cue = self.wording(i);
         for m in self.mentions.iter_mut().rev() {
             if m.sentence < since {
                 break;

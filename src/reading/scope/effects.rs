@@ -342,8 +342,8 @@ impl Walk<'_> {
                 qualifiers: Vec::new(),
                 done: None,
                 rule: Rule {
-                    name: self.phrase_of(item),
-                    cue: self.phrase_of(i),
+                    name: self.wording(item),
+                    cue: self.wording(i),
                     denied: negated,
                     hedged: hedged || guessed,
                     leans: false,

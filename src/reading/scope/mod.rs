@@ -25,6 +25,8 @@ mod steps;
 use super::done::Done;
 use super::items::{Item, ItemKind, Items};
 use super::model::Says;
+use super::scan::{Scanner, Wording};
+use super::tokens::Tokens;
 use crate::lexicon::leanings::Leanings;
 use crate::lexicon::parts::{PartId, PartKind, Parts};
 use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
@@ -66,9 +68,9 @@ pub struct Saying {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Rule {
     /// The phrase that names the part.
-    pub name: Option<u32>,
+    pub name: Option<Wording>,
     /// The cue that governs it.
-    pub cue: Option<u32>,
+    pub cue: Option<Wording>,
     /// The cue turned round by a denial.
     pub denied: bool,
     /// A hedge stands with it.
@@ -79,11 +81,11 @@ pub struct Rule {
 
 impl Rule {
     /// In words, with the phrases' own.
-    pub fn render<'a>(&self, words: impl Fn(u32) -> &'a str) -> String {
+    pub fn render(&self, scanner: &Scanner<'_>, tokens: &Tokens) -> String {
         let mut out = String::with_capacity(48);
-        let mut add = |before: &str, phrase: u32| {
+        let mut add = |before: &str, wording: Wording| {
             out.push_str(before);
-            out.push_str(words(phrase));
+            out.push_str(scanner.words(tokens, wording));
             out.push('\'');
         };
         if let Some(name) = self.name {
@@ -204,7 +206,9 @@ impl<'a> Walk<'a> {
     }
 
     fn words(&self, item: usize) -> &str {
-        self.items.phrase(item).map_or("", |p| p.words())
+        let scanner = self.items.scanner;
+        self.wording(item)
+            .map_or("", |wording| scanner.words(self.items.tokens, wording))
     }
 
     /// Lets the table of leanings say what the rules leave open.
@@ -277,8 +281,8 @@ impl<'a> Walk<'a> {
             qualifiers: m.qualifiers.clone(),
             done: None,
             rule: Rule {
-                name: self.phrase_of(m.item),
-                cue: m.cue.and_then(|c| self.phrase_of(c)),
+                name: self.wording(m.item),
+                cue: m.cue.and_then(|c| self.wording(c)),
                 denied: m.denied,
                 hedged: m.hedged,
                 leans: false,
@@ -291,9 +295,14 @@ impl<'a> Walk<'a> {
         self.past.is_some() || self.was.is_some()
     }
 
-    fn phrase_of(&self, item: usize) -> Option<u32> {
-        match self.items.list.get(item)?.kind {
-            ItemKind::Phrase(p) => Some(p),
+    fn wording(&self, item: usize) -> Option<Wording> {
+        let item = self.items.list.get(item)?;
+        match item.kind {
+            ItemKind::Phrase(phrase) => Some(Wording {
+                phrase,
+                first: item.first,
+                last: item.last,
+            }),
             _ => None,
         }
     }

@@ -355,7 +355,7 @@ impl Walk<'_> {
             let cue = self.items.list[i];
             saying.tokens.1 = saying.tokens.1.max(cue.last);
             saying.cue = Some(i);
-            saying.rule.cue = self.phrase_of(i);
+            saying.rule.cue = self.wording(i);
             self.extra.push(saying);
         }
     }

@@ -11,15 +11,14 @@ impl Checker<'_> {
     /// Sayings whose subject nothing names, or that are never heard.
     pub(super) fn effects(&mut self) {
         let mut nouns: HashMap<PartId, &str> = HashMap::new();
-        for phrase in self.lexicon.phrases.plain() {
-            let (words, meaning) = (phrase.words(), phrase.meaning);
+        for (words, meaning) in &self.meanings {
             if let Some(first) = meaning.named.first()
                 && meaning.named.iter().all(|n| n.naming.is_noun())
                 && meaning.effects.is_empty()
                 && meaning.cue.is_none()
             {
                 let shortest = nouns.entry(first.part).or_insert(words);
-                if (words.len(), words) < (shortest.len(), *shortest) {
+                if (words.len(), *words) < (shortest.len(), *shortest) {
                     *shortest = words;
                 }
             }
@@ -62,7 +61,7 @@ impl Checker<'_> {
                     .chain([form.clone(), format!("it {form}")]);
                 texts.into_iter().any(|text| {
                     let sayings = self.probe.sayings(&text);
-                    sayings.iter().any(|(_, cue)| *cue == Some(form.as_str()))
+                    sayings.iter().any(|(_, cue)| cue.as_deref() == Some(form))
                 })
             });
             if !heard {

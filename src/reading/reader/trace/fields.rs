@@ -97,7 +97,8 @@ impl Reader<'_> {
                     && glued.is_none()
                     && longer
                 {
-                    let text = format!("'{}' makes it {}", self.words(hit.phrase), role_word(role));
+                    let words = self.scanner.words(&s.tokens, hit.wording());
+                    let text = format!("'{words}' makes it {}", role_word(role));
                     *best = Some((*hit, text));
                 }
             }
@@ -158,7 +159,7 @@ impl Reader<'_> {
                 format!("taken as the {}", taken.join(" and "))
             };
             out.push(NamedVehicle {
-                words: phrase.words().to_owned(),
+                words: self.scanner.words(&s.tokens, hit.wording()).to_owned(),
                 names: phrase
                     .vehicles()
                     .iter()

@@ -5,18 +5,21 @@
 //! `FIXWORTH_MUTANTS=10000 cargo test --test hostile` tries that many, from
 //! the seed `FIXWORTH_SEED` on.
 
-#[path = "fuzz/mutate.rs"]
+mod bounds;
+#[path = "../fuzz/mutate.rs"]
 mod mutate;
+#[path = "../program/mod.rs"]
 mod program;
+#[path = "../random/mod.rs"]
 mod random;
-#[path = "fuzz/targets.rs"]
+#[path = "../fuzz/targets.rs"]
 mod targets;
+mod traps;
 
-use std::fs::{self, File};
+use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Child, Command, ExitStatus, Stdio};
-use std::time::{Duration, Instant};
 
+use bounds::run;
 use program::Folder;
 use proptest::prelude::*;
 use random::Random;
@@ -260,75 +263,6 @@ fn lines(bytes: &[u8], from: usize, count: usize) -> Vec<u8> {
     out
 }
 
-/// No run may take more of a processor's time or ask for more memory.
-const SECONDS: u32 = 10;
-const MOST_KIB: usize = 1 << 20;
-
-/// A run that takes longer on any machine stands still.
-const LONGEST: Duration = Duration::from_secs(300);
-
-/// Waits for the end, but not for ever.
-fn end_of(mut child: Child) -> Option<ExitStatus> {
-    let began = Instant::now();
-    let mut pause = Duration::from_millis(2);
-    loop {
-        if let Some(status) = child.try_wait().unwrap() {
-            return Some(status);
-        }
-        if began.elapsed() > LONGEST {
-            child.kill().unwrap();
-            child.wait().unwrap();
-            return None;
-        }
-        std::thread::sleep(pause);
-        pause = (pause * 2).min(Duration::from_millis(50));
-    }
-}
-
-fn run(folder: &Folder, words: &str) -> Result<(), String> {
-    let file = |name| File::create(folder.path(name)).unwrap();
-    let mut command = if cfg!(target_os = "linux") {
-        let script = format!(
-            "ulimit -v {MOST_KIB}; ulimit -t {SECONDS}; exec {} {words}",
-            program::path()
-        );
-        let mut shell = Command::new("sh");
-        shell.args(["-c", &script]);
-        shell.current_dir(folder.path(""));
-        shell
-    } else {
-        folder.command(&words.split(' ').collect::<Vec<_>>())
-    };
-    command
-        .stdin(Stdio::null())
-        .stdout(file("out"))
-        .stderr(file("err"));
-    let status = end_of(command.spawn().unwrap()).ok_or("takes too long")?;
-    let err = String::from_utf8_lossy(&fs::read(folder.path("err")).unwrap()).into_owned();
-    let code = status.code().ok_or(format!("{status}: {err}"))?;
-    let lines_are_ours = err.lines().all(|line| line.starts_with("fixworth: "));
-    let acts = |c: char| c.is_control() && c != '\n' || ('\u{202a}'..='\u{202e}').contains(&c);
-    if ![0, 2].contains(&code) || !lines_are_ours || err.contains(acts) {
-        return Err(format!("exit code {code}: {err}"));
-    }
-    let out = fs::read(folder.path("out")).unwrap();
-    let out = String::from_utf8(out).map_err(|e| e.to_string())?;
-    if code == 2 && (err.is_empty() || !out.is_empty()) {
-        return Err(format!(
-            "exit code 2 with a result, or without a reason: {err}"
-        ));
-    }
-    if out.contains(acts) {
-        return Err("something in the result acts on a terminal".to_owned());
-    }
-    if words.contains("--format jsonl") || ["read ads.csv", "price ads.csv"].contains(&words) {
-        for line in out.lines() {
-            serde_json::from_str::<serde_json::Value>(line).map_err(|e| e.to_string())?;
-        }
-    }
-    Ok(())
-}
-
 #[test]
 fn mutated_samples_give_a_result_or_a_reason() {
     let count = std::env::var("FIXWORTH_MUTANTS").map_or(300, |n| n.parse().unwrap());
@@ -371,122 +305,4 @@ fn an_id_acts_on_no_terminal() {
             );
         }
     }
-}
-
-/// Texts of which a careless reader makes something that grows with the square
-/// of their length: they are as long as a cell may be, and done in seconds.
-#[test]
-fn long_texts_are_read_in_a_moment() {
-    const CELL: usize = 1_000_000;
-    let repeated = |unit: &str| unit.repeat(CELL / unit.len());
-    let offers: String = (0..80)
-        .map(|i| format!("{} Saturn SL{i} $5{i}0. ", 1950 + i))
-        .collect();
-    let units = [
-        "no ",
-        "no rust ",
-        ",",
-        "rust, ",
-        "replaced belt at 90k ",
-        "new belt 2019, ",
-        "(",
-        "((rust) ",
-        "\" ",
-        "a",
-        "9",
-        "1 ",
-        "$500 ",
-        "555-0114 ",
-        "+12025550124",
-        "a@b.c ",
-        "P0420 ",
-        "<",
-        "&",
-        "&amp;",
-        "<b>",
-        "<a href=",
-        "Bad: ",
-        "rust: ",
-        "a/",
-        "a.",
-        "cluch ",
-        "1G1ND52J3Y6123456 ",
-        "Toyota Corolla ",
-        "187,xxx ",
-        "*",
-        "a-",
-        "a'",
-        "é",
-        "🚗",
-        "\u{200d}",
-        "both 1400 ",
-        "- clutch\n",
-        "or ",
-        "[",
-        "{",
-        "clutch? ",
-        "brakes and ",
-        "\u{301}",
-        "\u{202e}",
-        "\\",
-        "'",
-        "’",
-    ];
-    let mut rows = "id,title,text,price,miles\n".to_owned();
-    let texts = units
-        .iter()
-        .map(|unit| repeated(unit))
-        .chain([repeated(&offers)]);
-    for (n, text) in texts.enumerate() {
-        let quoted = text.replace('"', "\"\"");
-        rows.push_str(&format!("{n},2003 Saab 9-3,\"{quoted}\",900,\n"));
-    }
-    // And where no text belongs.
-    let digits = "9".repeat(CELL);
-    rows.push_str(&format!("price,2003 Saab 9-3,runs,{digits},\n"));
-    rows.push_str(&format!("miles,2003 Saab 9-3,runs,900,{digits}\n"));
-    let count = rows.lines().count();
-    assert!(count > units.len());
-    let folder = Folder::new().with("ads.csv", rows);
-    run(&folder, "read ads.csv --with-text").unwrap();
-    let out = fs::read_to_string(folder.path("out")).unwrap();
-    assert!(out.lines().count() > units.len(), "{}", out.lines().count());
-    assert!(out.contains("the ad has more than 64 KiB"));
-}
-
-/// Many rows that are one car, or nearly nothing: cars are found among them in
-/// a time that grows with their number only.
-#[test]
-fn many_like_rows_are_brought_together_in_a_moment() {
-    let alike = |text: &str| {
-        let rows = (0..30_000).map(|n| format!("{n},2003 Saab 9-3,{text},900\n"));
-        "id,title,text,price\n".to_owned() + &rows.collect::<String>()
-    };
-    let folder = Folder::new()
-        .with(
-            "ads.csv",
-            alike("the very same words with a bad clutch and 150000 miles"),
-        )
-        .with("words.csv", alike("rust"));
-    for file in ["ads.csv", "words.csv"] {
-        run(
-            &folder,
-            &format!("shortlist {file} --as-of 2026 --format jsonl"),
-        )
-        .unwrap();
-        assert!(!fs::read(folder.path("out")).unwrap().is_empty());
-    }
-}
-
-/// A row beyond all bounds is passed over, and the rows behind it are read.
-#[test]
-fn a_listing_of_fifty_megabytes_costs_its_own_row() {
-    let huge = "no rust at all, ".repeat(50 * (1 << 20) / 16);
-    let rows =
-        format!("id,title,text\n1,2003 Saab,{huge}\n2,2003 Saab,\"{huge}\"\n3,2003 Saab,runs\n");
-    let folder = Folder::new().with("ads.csv", rows);
-    run(&folder, "read ads.csv").unwrap();
-    let out = fs::read_to_string(folder.path("out")).unwrap();
-    assert_eq!(out.lines().count(), 1, "{}", &out[..out.len().min(500)]);
-    assert!(out.starts_with("{\"id\":\"3\""));
 }

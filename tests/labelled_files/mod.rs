@@ -1,0 +1,16 @@
+//! The files of labelled ads, as they stand in their folder.
+
+use std::path::PathBuf;
+
+/// All of them, in order of their names.
+pub fn files() -> Vec<PathBuf> {
+    let dir = concat!(env!("CARGO_MANIFEST_DIR"), "/samples/labelled");
+    let mut files: Vec<PathBuf> = std::fs::read_dir(dir)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|e| e == "jsonl"))
+        .collect();
+    files.sort();
+    assert!(files.iter().any(|f| f.ends_with("practice.jsonl")));
+    files
+}
