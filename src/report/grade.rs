@@ -57,7 +57,8 @@ pub fn write_grade(judged: &[Judged], screen: Screen, out: &mut dyn Write) -> io
     let mut codes: Vec<_> = grade.codes.iter().collect();
     codes.sort_by_key(|(code, c)| (std::cmp::Reverse(c.extra + c.missed), code.as_str()));
     for (code, counts) in codes {
-        counts_line(&mut page, code, counts, None)?;
+        // One that the tables do not know is as it stands in the file.
+        counts_line(&mut page, &shown(code), counts, None)?;
     }
     Ok(())
 }

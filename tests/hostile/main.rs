@@ -282,6 +282,19 @@ fn mutated_samples_give_a_result_or_a_reason() {
     assert!(failed.is_empty(), "{}", failed.join("\n"));
 }
 
+/// So may codes in a file of labelled ads.
+#[test]
+fn a_code_that_no_table_knows_acts_on_no_terminal() {
+    let sample = fs::read_to_string(sample("samples/labelled/practice.jsonl")).unwrap();
+    let code = "\"head_gasket\"";
+    assert!(sample.contains(code));
+    let changed = sample.replace(code, "\"gasket\\u0000\\u001b[31m\\u202e\"");
+    let folder = Folder::new().with("ads.jsonl", changed);
+    run(&folder, "grade ads.jsonl --misses 3").unwrap();
+    let out = fs::read_to_string(folder.path("out")).unwrap();
+    assert!(out.contains("  gasket"), "{out}");
+}
+
 /// An id is what a cell holds, and cells may hold tabs and line breaks.
 #[test]
 fn an_id_acts_on_no_terminal() {
