@@ -5,8 +5,10 @@
 //! once for all phrases of which the same is said.
 
 use std::collections::HashSet;
+use std::hash::BuildHasher;
 
-use hashbrown::HashMap;
+use hashbrown::hash_table::Entry;
+use hashbrown::{DefaultHashBuilder, HashMap, HashTable};
 
 use super::frames::ListId;
 use super::graph::{Gathered, Graph, PhraseId};
@@ -195,10 +197,10 @@ impl<'s> Gathering<'s> {
     /// above it.
     pub fn join(self) -> Result<AllPhrases, LexiconError> {
         let mut joined = Gathered::of(&self.wordings);
-        let mut meanings: HashMap<Meaning, MeaningId> = HashMap::new();
         // The first says nothing.
-        let mut list = vec![Meaning::default()];
-        meanings.insert(Meaning::default(), 0);
+        let mut meanings = vec![Meaning::default()];
+        let hasher = DefaultHashBuilder::default();
+        let mut numbers: HashTable<MeaningId> = HashTable::new();
         let mut phrases: HashMap<(MeaningId, u32), PhraseId> = HashMap::new();
         let mut of = Vec::new();
         let mut renumbered = Vec::with_capacity(joined.says.len());
@@ -211,11 +213,20 @@ impl<'s> Gathering<'s> {
                     continue;
                 }
             };
-            let number = meanings.len() as MeaningId;
-            let meaning = *meanings.entry(meaning).or_insert_with_key(|meaning| {
-                list.push(meaning.clone());
-                number
-            });
+            let entry = numbers.entry(
+                hasher.hash_one(&meaning),
+                |number| meanings[*number as usize] == meaning,
+                |number| hasher.hash_one(&meanings[*number as usize]),
+            );
+            let meaning = match entry {
+                Entry::Occupied(known) => *known.get(),
+                Entry::Vacant(free) => {
+                    let number = meanings.len() as MeaningId;
+                    free.insert(number);
+                    meanings.push(meaning);
+                    number
+                }
+            };
             renumbered.push(*phrases.entry((meaning, vehicles)).or_insert_with(|| {
                 of.push((meaning, vehicles));
                 of.len() as PhraseId - 1
@@ -234,7 +245,7 @@ impl<'s> Gathering<'s> {
         Ok(AllPhrases {
             words: self.wordings.into_words(),
             graph: joined.graph,
-            meanings: list,
+            meanings,
             of,
         })
     }

@@ -173,21 +173,15 @@ impl Lexicon {
             &source.sheet("models.csv")?,
             &source.sheet("wmi.csv")?,
         )?;
-        let phrases = Phrases::read(
-            PhraseSheets {
-                phrases: &source.sheet("phrases.csv")?,
-                senses: &source.sheet("senses.csv")?,
-                cues: &source.sheet("cues.csv")?,
-                effects: &source.sheet("effects.csv")?,
-                signs: &source.sheet("signs.csv")?,
-                numbers: &source.sheet("numbers.csv")?,
-            },
-            &parts,
-            &vehicles,
-        )?;
+        // Half of the time goes to the phrases: what hangs on no other table is
+        // read beside them.
+        let (phrases, (ordinary, leanings)) = rayon::join(
+            || Self::phrases(source, &parts, &vehicles),
+            || (Self::ordinary(source), Self::leanings(source)),
+        );
+        let (phrases, ordinary, leanings) = (phrases?, ordinary?, leanings?);
         let covers = Covers::read(&source.sheet("covers.csv")?, &parts)?;
         let fault_codes = FaultCodes::read(&source.sheet("fault_codes.csv")?, &parts)?;
-        let ordinary = OrdinaryWords::read(&source.sheet("ordinary_words.csv")?)?;
         let skills = Skills::read(&source.sheet("skills.csv")?)?;
         let classes = Classes::read(&source.sheet("classes.csv")?)?;
         let repairs = Repairs::read(&source.sheet("repairs.csv")?, &parts, &skills, &classes)?;
@@ -217,7 +211,7 @@ impl Lexicon {
             phrases,
             vehicles,
             covers,
-            leanings: Leanings::read(&source.sheet("leanings.csv")?)?,
+            leanings,
             fault_codes,
             ordinary,
             skills,
@@ -238,6 +232,30 @@ impl Lexicon {
             titles: Titles::read(&source.sheet("titles.csv")?)?,
             curves,
         })
+    }
+
+    fn phrases(
+        source: &Source,
+        parts: &Parts,
+        vehicles: &Vehicles,
+    ) -> Result<Phrases, LexiconError> {
+        let sheets = PhraseSheets {
+            phrases: &source.sheet("phrases.csv")?,
+            senses: &source.sheet("senses.csv")?,
+            cues: &source.sheet("cues.csv")?,
+            effects: &source.sheet("effects.csv")?,
+            signs: &source.sheet("signs.csv")?,
+            numbers: &source.sheet("numbers.csv")?,
+        };
+        Phrases::read(sheets, parts, vehicles)
+    }
+
+    fn ordinary(source: &Source) -> Result<OrdinaryWords, LexiconError> {
+        OrdinaryWords::read(&source.sheet("ordinary_words.csv")?)
+    }
+
+    fn leanings(source: &Source) -> Result<Leanings, LexiconError> {
+        Leanings::read(&source.sheet("leanings.csv")?)
     }
 }
 

@@ -8,104 +8,36 @@
 //! cue, adjectives that may stand on either side, headings, sayings whose
 //! meaning depends on their subject, and pronouns.
 
+mod adjectives;
 mod ahead;
 mod answers;
 mod around;
 mod cues;
+mod denials;
 mod effects;
+mod figures;
 mod headings;
 mod naming;
 mod others;
 mod predicates;
+mod saying;
 mod senses;
 mod sentence;
 mod state;
 mod steps;
+mod told;
 
-use super::done::Done;
 use super::items::{Item, ItemKind, Items};
 use super::model::Says;
-use super::scan::{Scanner, Wording};
-use super::tokens::Tokens;
+use super::scan::Wording;
 use crate::lexicon::leanings::Leanings;
 use crate::lexicon::parts::{PartId, PartKind, Parts};
 use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
 
 pub use around::Example;
+pub use saying::{Rule, Saying};
 use state::{Governor, Mention};
 pub use steps::Step;
-
-/// A saying of one code, before sayings of the same code are brought together.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Saying {
-    /// The part or symptom.
-    pub part: PartId,
-    /// What is said.
-    pub says: Says,
-    /// First and last token that it rests on.
-    pub tokens: (u32, u32),
-    /// The item that names the part.
-    pub item: usize,
-    /// The item of the cue, if one governs.
-    pub cue: Option<usize>,
-    /// Which sentence, from 0.
-    pub sentence: u32,
-    /// It was so once.
-    pub past: bool,
-    /// Said to be so now, again or since.
-    pub latest: bool,
-    /// Denied rather than praised.
-    pub denied: bool,
-    /// Words beside the part: front, left.
-    pub qualifiers: Vec<u32>,
-    /// When the work was done, where a number tells.
-    pub done: Option<Done>,
-    /// How it came about.
-    pub rule: Rule,
-}
-
-/// Which phrases made a saying.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Rule {
-    /// The phrase that names the part.
-    pub name: Option<Wording>,
-    /// The cue that governs it.
-    pub cue: Option<Wording>,
-    /// The cue turned round by a denial.
-    pub denied: bool,
-    /// A hedge stands with it.
-    pub hedged: bool,
-    /// No rule said it: the words around it make it likely.
-    pub leans: bool,
-}
-
-impl Rule {
-    /// In words, with the phrases' own.
-    pub fn render(&self, scanner: &Scanner<'_>, tokens: &Tokens) -> String {
-        let mut out = String::with_capacity(48);
-        let mut add = |before: &str, wording: Wording| {
-            out.push_str(before);
-            out.push_str(scanner.words(tokens, wording));
-            out.push('\'');
-        };
-        if let Some(name) = self.name {
-            add("'", name);
-        }
-        if let Some(cue) = self.cue {
-            add(" under '", cue);
-        }
-        if self.denied {
-            out.push_str(", denied");
-        }
-        if self.hedged {
-            out.push_str(", hedged");
-        }
-        if self.leans {
-            out.push_str(", likely by the words around it");
-        }
-        out
-    }
-}
 
 /// Works through the items of one text.
 pub struct Walk<'a> {

@@ -1,0 +1,205 @@
+//! Words that may stand on either side of their part: `new pads`, `pads new`.
+
+use super::*;
+
+impl Walk<'_> {
+    /// Lets what follows share a saying: `belt done along with the pump`.
+    pub(super) fn share(&mut self, i: usize, says: Option<Says>) {
+        let Some(says) = says else { return };
+        if self.gov.is_some_and(|g| g.verb && g.count == 0) {
+            return;
+        }
+        self.gov = Some(Governor {
+            count: 1,
+            trailing: true,
+            ..Governor::new(says, i, self.sentence)
+        });
+    }
+
+    pub(super) fn adjective(&mut self, i: usize, says: Says) {
+        let follows_now = self.part_follows(i, 0);
+        let previous = self
+            .mentions
+            .last()
+            .filter(|m| m.sentence == self.sentence && self.mentions.len() > self.clause);
+        let copula_before = i > 0
+            && previous.is_some_and(|m| (m.item + 1..i).any(|j| self.items.acts(j, Act::Copula)));
+        let open_before = previous.is_some_and(|m| {
+            // `350 vortec new spider injectors`: what is new comes behind.
+            let kind = says == Says::Renewed
+                && m.item + 1 == i
+                && m.is_equipment()
+                && self.part_follows(i, 2);
+            !kind
+                && (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
+                && self.words_between(m.item, i) <= 3
+                && !self.signs_between(m.item, i)
+                && (copula_before
+                    || !m.is_equipment()
+                    || m.item + 1 == i && (says == Says::Bad || !follows_now))
+        });
+        let adjacent_before = previous.is_some_and(|m| {
+            (m.item + 1..i).all(|j| {
+                self.items.acts(j, Act::Modifier)
+                    || self.items.acts(j, Act::Copula)
+                    || self.items.acts(j, Act::Negates)
+                    || self.items.acts(j, Act::Lacks)
+                    || self.items.acts(j, Act::Latest)
+                    || self.items.acts(j, Act::Past)
+                    || self.items.acts(j, Act::Hedges)
+                    || matches!(self.items.list[j].kind, ItemKind::Sign(b':' | b'('))
+                    || (self.items.list[j].kind == ItemKind::Sign(b'-')
+                        && m.item <= self.sentence_start + 2)
+                    || matches!(
+                        self.items.cue(j),
+                        Some(Cue {
+                            act: Act::State(_),
+                            side: Side::Either
+                        })
+                    )
+            })
+        });
+        // `two batteries, both new`
+        let apposed = !follows_now
+            && previous.is_some_and(|m| {
+                m.is_open()
+                    && !m.is_equipment()
+                    && m.item + 1 < i
+                    && self.items.list[m.item + 1].kind == ItemKind::Sign(b',')
+                    && (m.item + 2..i).all(|j| {
+                        self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::Pronoun)
+                    })
+            });
+        let back = open_before && (adjacent_before || !follows_now) || apposed;
+        // `went out, have a new one in the box`: nothing is mended yet.
+        let to_come = (i + 1..(i + 5).min(self.items.list.len()))
+            .take_while(|j| !matches!(self.items.list[*j].kind, ItemKind::End(_)))
+            .any(|j| self.items.acts(j, Act::State(Says::Spare)));
+        if !back && !follows_now && says == Says::Renewed && to_come {
+            return;
+        }
+        if !back && !follows_now && says == Says::Renewed {
+            let n = self.mentions.len();
+            if n > self.clause
+                && self.mentions[n - 1].sentence == self.sentence
+                && self.words_between(self.mentions[n - 1].item, i) <= 3
+                && self.neg.is_none()
+                && (self.mended_later(n - 1, i) || self.gave_out_before(i))
+            {
+                self.mentions[n - 1].says = Some(Says::Renewed);
+                self.mentions[n - 1].cue = Some(i);
+                self.mentions[n - 1].hedged = false;
+                return;
+            }
+        }
+        // `seats are good except the driver's`
+        let says = match says {
+            Says::Sound if back && self.but_for_some(i) => Says::Bad,
+            says => says,
+        };
+        if back {
+            let negated = self.take_negation().is_some() != self.neg_all;
+            for k in self.subjects(i) {
+                self.say_of(k, i, says, negated);
+            }
+            return;
+        }
+        let follows = follows_now || self.part_follows(i, 3);
+        if !follows && says == Says::Bad && self.again(i) {
+            self.say_of(self.mentions.len() - 1, i, says, false);
+            return;
+        }
+        if !follows && let Some(k) = self.set_against(i) {
+            self.say_against(k, i, says);
+            return;
+        }
+        if !follows
+            && self.neg.is_none()
+            && let Some(k) = self.others_of(i, says)
+        {
+            self.say_besides(k, i, says);
+            return;
+        }
+        if !follows
+            && self.answers_first(i)
+            && let Some(k) = self.asked()
+        {
+            let negated = self.take_negation().is_some();
+            self.say_of(k, i, says, negated);
+            return;
+        }
+        if !follows {
+            // `it is shot`, `was rebuilt`; a stray adjective says nothing.
+            // `Hit in front in 2019. All repaired.`
+            let alone = says == Says::Renewed
+                && self.sentence_mentions == self.mentions.len()
+                && self.before_modifiers(i) == self.sentence_start
+                && matches!(
+                    self.items.list.get(i + 1).map(|n| n.kind),
+                    Some(ItemKind::End(b'.' | b'!'))
+                );
+            // `acted up, so it's brand new`
+            let its = i > 1
+                && self.items.acts(i - 1, Act::Modifier)
+                && self.items.word(i - 1).starts_with("it")
+                && self.items.acts(i - 2, Act::Border);
+            let since = alone
+                || its
+                || self
+                    .pronoun
+                    .is_some_and(|p| i - p <= 4 && previous.is_none_or(|m| m.item < p));
+            if since && (says == Says::Renewed || says == Says::Bad) {
+                let negated = self.take_negation().is_some();
+                self.say_of_last(i, says, negated);
+            } else if says == Says::Renewed
+                && let Some(k) = self.mentions.len().checked_sub(1)
+                && self.mentions[k].sentence == self.sentence
+                && (!self.mentions[k].is_noun()
+                    || self.mentions[k].consumed && self.mentions[k].says.is_none())
+                && !self.mentions[k].denied
+                // `threw the belt and never put a new one on`
+                && !(self.mentions[k].item + 1..i)
+                    .any(|j| self.items.acts(j, Act::Negates) || self.items.acts(j, Act::Pronoun))
+                && self.words_between(self.mentions[k].item, i) <= 3
+            {
+                // `oil leak fixed`
+                self.mentions[k].says = Some(Says::Renewed);
+                self.mentions[k].cue = Some(i);
+                self.mentions[k].consumed = false;
+            } else {
+                self.neg = None;
+            }
+            return;
+        }
+        let negated = self.take_negation().is_some();
+        if let Some(gov) = &mut self.gov
+            && gov.verb
+            && self.section.is_none_or(|s| {
+                s.item != gov.item || gov.sentence == self.sentence && gov.count == 0
+            })
+        {
+            // `needs a new clutch`, `replaced the bad alternator`: the verb
+            // rules; but `needs tires, new battery` is a change of subject.
+            let inside = gov.count == 0
+                || gov.took_adjective
+                || self.items.acts(i.wrapping_sub(1), Act::And)
+                || self.items.acts(i.wrapping_sub(1), Act::Modifier)
+                    && self.items.acts(i.wrapping_sub(2), Act::And);
+            // `good: new clutch`: praise of a list does not make new parts old.
+            let other = matches!(
+                (gov.says, says),
+                (Says::Bad, Says::Sound) | (Says::Sound, Says::Renewed)
+            );
+            if inside && !other {
+                gov.took_adjective = true;
+                return;
+            }
+        }
+        self.gov = Some(Governor {
+            negated,
+            hedged: self.hedge.is_some() && says == Says::Bad,
+            ..Governor::new(says, i, self.sentence)
+        });
+        self.note(|w| format!("'{}' governs the part after it", w.words(i)));
+    }
+}

@@ -1,0 +1,162 @@
+//! What a denial does to a part that is named: which words it turns round, and
+//! which denials are part of the name.
+
+use super::*;
+
+impl Walk<'_> {
+    pub(super) fn apply_negation(&mut self, m: &mut Mention, noun: bool) {
+        let active = match self.neg {
+            Some((item, act)) => {
+                self.neg = None;
+                self.neg_list = true;
+                Some((item, act))
+            }
+            None if self.neg_list
+                && m.linked
+                && !m
+                    .named
+                    .iter()
+                    .any(|n| n.naming == Naming::States(Says::Sound)) =>
+            {
+                // The denial goes on over the list.
+                let previous = self.mentions.last();
+                let carried = previous.filter(|p| p.denied || p.lacks);
+                match carried.and_then(|p| p.cue) {
+                    Some(cue) if self.list_goes_on(m.item, noun) => {
+                        let act = if previous.is_some_and(|p| p.lacks) {
+                            Act::Lacks
+                        } else {
+                            Act::Negates
+                        };
+                        // Under `no` both parts and faults are denied.
+                        let act = self.items.cue(cue).map_or(act, |c| c.act);
+                        Some((cue, act))
+                    }
+                    _ => {
+                        self.neg_list = false;
+                        None
+                    }
+                }
+            }
+            None => {
+                self.neg_list = false;
+                None
+            }
+        };
+        // `no smoke or rattles`, where `no smoke` is one phrase
+        let active = active.or_else(|| {
+            let p = self.mentions.last().filter(|_| m.linked)?;
+            let act = if noun {
+                self.lacks_itself(p)?
+            } else {
+                self.denies_itself(p)?
+            };
+            let or = self.before_modifiers(m.item).wrapping_sub(1);
+            let listed = self.items.acts(or, Act::Or) || self.or_ahead(m.item + 1);
+            (listed && self.denies_itself(m).is_none()).then_some((p.item, act))
+        });
+        self.neg_list |= active.is_some();
+        // `neither rust nor rattles`
+        if active.is_none() && self.neg_all && !noun {
+            m.denied = true;
+        }
+        let Some((item, act)) = active else { return };
+        m.cue = Some(item);
+        if !noun {
+            m.denied = true;
+            return;
+        }
+        // `no rust in the floors, rockers or frame`: the list of places goes on.
+        let place_of_rust = self
+            .mentions
+            .last()
+            .is_some_and(|p| p.denied && !p.is_noun())
+            && m.named
+                .iter()
+                .all(|n| self.parts.code(n.part).starts_with("rust_"));
+        match act {
+            Act::Lacks if place_of_rust => {
+                m.says = Some(Says::Sound);
+                m.denied = true;
+            }
+            // `no broken glass`
+            Act::Lacks if self.lacks_a_fault(item) => {
+                m.says = Some(Says::Sound);
+                m.denied = true;
+            }
+            Act::Lacks => {
+                m.lacks = true;
+                m.says = Some(Says::Bad);
+            }
+            _ if self.but_not(item) && self.is_bare(m.item) => m.says = Some(Says::Bad),
+            // `it is not the battery`, `didn't replace the pump`: no claim,
+            // unless a predicate follows.
+            // Nor does the participle of `never had the clutch replaced` say so.
+            _ if self.predicate_ahead(m.item, false) == Some((Some(Says::Renewed), false)) => {
+                m.consumed = true;
+                m.place = true;
+            }
+            _ => m.consumed = !self.own_predicate(m.item, false),
+        }
+    }
+
+    /// Whether this denial ends with a word for what is broken: `no bad`.
+    fn lacks_a_fault(&self, item: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[item];
+        let word = self
+            .items
+            .scanner
+            .find(self.items.tokens.word(last as usize));
+        let bad = |c: Cue| c.act == Act::State(Says::Bad) && c.side == Side::Either;
+        first < last && word.and_then(|p| p.meaning.cue).is_some_and(bad)
+    }
+
+    /// Whether `still` stands before this item.
+    pub(super) fn outlasts(&self, item: usize) -> bool {
+        (self.before_modifiers(item)..item).any(|j| self.items.acts(j, Act::Still))
+    }
+
+    /// `no heat`: a part and its lack in one phrase.
+    fn lacks_itself(&self, m: &Mention) -> Option<Act> {
+        let lacking = |n: &Named| n.naming == Naming::States(Says::Bad) && !self.is_symptom(n.part);
+        let first = self.items.scanner.find(self.items.word(m.item))?;
+        let act = first.meaning.cue?.act;
+        (act == Act::Lacks && m.named.iter().all(lacking)).then_some(act)
+    }
+
+    /// `doesn't smoke`: a fault and its denial in one phrase, and how it denies.
+    fn denies_itself(&self, m: &Mention) -> Option<Act> {
+        let sound = |n: &Named| n.naming == Naming::States(Says::Sound) && self.is_symptom(n.part);
+        let first = self.items.list[m.item].first as usize;
+        let word = |t| self.items.tokens.word(t);
+        let denial = |words: &str| {
+            let cue = self.items.scanner.find(words)?.meaning.cue?;
+            matches!(cue.act, Act::Lacks | Act::Negates).then_some(cue.act)
+        };
+        let act =
+            denial(word(first)).or_else(|| denial(&[word(first), word(first + 1)].join(" ")))?;
+        m.named.iter().all(sound).then_some(act)
+    }
+
+    /// `the heat works but not the air`
+    fn but_not(&self, item: usize) -> bool {
+        item > 0
+            && (self.items.acts(item - 1, Act::Border)
+                || matches!(self.items.list[item - 1].kind, ItemKind::Sign(b',')))
+            && self.mentions.last().is_some_and(|p| {
+                p.sentence == self.sentence
+                    && p.is_noun()
+                    && p.says == Some(Says::Sound)
+                    && p.cue.is_some_and(|c| {
+                        c + 2 == item
+                            && matches!(
+                                self.items.cue(c),
+                                Some(Cue {
+                                    side: Side::Before,
+                                    ..
+                                })
+                            )
+                    })
+            })
+    }
+}

@@ -1,0 +1,191 @@
+//! Numbers that tell a state: marks, shares, dates.
+
+use super::*;
+
+impl Walk<'_> {
+    /// A number right behind a part: `tires 80%`, `brakes 8/10` mark how good
+    /// it is; `timing belt 2019`, `plugs at 105k` when it was renewed.
+    pub(super) fn number(&mut self, i: usize) {
+        let Some(value) = self.figure(i) else {
+            return;
+        };
+        let word = self.items.word(i);
+        let sign = |j: usize, s: u8| {
+            self.items
+                .list
+                .get(j)
+                .is_some_and(|it| it.kind == ItemKind::Sign(s))
+        };
+        if sign(i + 1, b'%') || self.items.word(i + 1) == "percent" {
+            self.marked(i, value / 10.0);
+            self.marked_ahead(i, value);
+        } else if sign(i + 1, b'/') && self.items.word(i + 2) == "32" {
+            // Depth of tread in 32nds of an inch; 2 is the least of 49 CFR 570.9.
+            self.marked(i, if value >= 5.0 { 8.0 } else { value });
+        } else if sign(i + 1, b'/') && self.items.word(i + 2) == "10" {
+            self.marked(
+                i,
+                if value > 3.0 && value <= 4.0 {
+                    3.0
+                } else {
+                    value
+                },
+            );
+        } else if word.ends_with('k') && value <= 40.0 && self.items.word(i + 1) == "old" {
+            // `clutch is about 5k old`
+            self.dated(self.behind_copula(i));
+        } else if self.sentence > 0 {
+            let placed = i > 0 && self.items.acts(i - 1, Act::Place);
+            let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
+            let short =
+                placed && (40.0..=400.0).contains(&value) && sign_or_end(&self.items, i + 1);
+            let thousands = word.ends_with('k') && (5.0..=400.0).contains(&value) || short;
+            let odometer = placed && (20_000.0..=400_000.0).contains(&value);
+            // `Clutch, 2020.`
+            let closes = sign_or_end(&self.items, i + 1)
+                || self.items.list[i + 1].kind == ItemKind::Sign(b'(');
+            if (year || thousands || odometer)
+                && self.answers_first(i)
+                && let Some(k) = self.asked()
+            {
+                // `Timing belt? 2019.`
+                self.say_of(k, i, Says::Renewed, false);
+            } else if year || thousands || odometer {
+                self.dated_behind(i, closes && year);
+            }
+        }
+    }
+
+    /// Whether a figure is a mark out of ten or a share, though alone it would
+    /// only count what follows.
+    pub(super) fn is_mark(&self, i: usize) -> bool {
+        let sign = |j: usize| self.items.list.get(j).map(|n| n.kind);
+        self.items.acts(i, Act::Modifier)
+            && self.items.word(i).bytes().all(|b| b.is_ascii_digit())
+            && sign(i + 1) == Some(ItemKind::Sign(b'/'))
+            && matches!(self.items.word(i + 2), "10" | "32")
+    }
+
+    /// The item behind which a part stands, small verbs left out: `interior is
+    /// 8/10`, `tires are all at 60%`.
+    fn behind_copula(&self, i: usize) -> usize {
+        let mut at = i;
+        while at > 0
+            && (self.items.acts(at - 1, Act::Copula)
+                || self.items.acts(at - 1, Act::Place)
+                || self.items.acts(at - 1, Act::Modifier))
+        {
+            at -= 1;
+        }
+        at
+    }
+
+    /// A number without its commas and the `k` of thousands.
+    pub(super) fn figure(&self, i: usize) -> Option<f64> {
+        let figure = self.items.word(i).trim_end_matches('k');
+        figure.replace(',', "").parse().ok()
+    }
+
+    /// `80% tread`: a mark for the part right after it.
+    fn marked_ahead(&mut self, i: usize, percent: f64) {
+        let says = match percent {
+            p if p >= 100.0 => return,
+            p if p >= 45.0 => Says::Sound,
+            p if p <= 30.0 => Says::Bad,
+            _ => return,
+        };
+        if self.items.names_part(i + 2) {
+            self.gov = Some(Governor::new(says, i, self.sentence));
+        }
+    }
+
+    /// A mark out of ten for the parts named right before it.
+    fn marked(&mut self, i: usize, mark: f64) {
+        let says = match mark {
+            m if m >= 4.5 => Says::Sound,
+            m if m <= 3.0 => Says::Bad,
+            _ => return,
+        };
+        let Some(k) = self.named_right_before(self.behind_copula(i)) else {
+            return;
+        };
+        if self.mentions[k].shared {
+            self.say_of(k, i, says, false);
+        } else if self.mentions[k].is_open() {
+            for k in self.subjects(i) {
+                self.say_of(k, i, says, false);
+            }
+        }
+    }
+
+    /// A date or a distance right behind bare parts: then they were renewed.
+    pub(super) fn dated(&mut self, i: usize) {
+        self.dated_behind(i, false);
+    }
+
+    fn dated_behind(&mut self, i: usize, comma: bool) {
+        let at = if comma && i > 0 && self.items.list[i - 1].kind == ItemKind::Sign(b',') {
+            i - 1
+        } else {
+            i
+        };
+        if self
+            .named_right_before(at)
+            .is_some_and(|k| self.mentions[k].is_open())
+        {
+            for k in self.subjects(i) {
+                if !self.mentions[k].is_equipment() {
+                    self.say_of(k, i, Says::Renewed, false);
+                }
+            }
+        } else if let Some(k) = self
+            .named_right_before(at)
+            .filter(|k| self.praised_in_a_list(*k))
+        {
+            // `Good: timing belt in 2019`
+            self.say_of(k, i, Says::Renewed, false);
+        }
+    }
+
+    /// Whether a part was praised by what heads its list, not by a word of its
+    /// own: `good motor, 156k` tells no date.
+    fn praised_in_a_list(&self, k: usize) -> bool {
+        let m = &self.mentions[k];
+        m.is_noun()
+            && m.says == Some(Says::Sound)
+            && m.cue.is_some_and(|c| c + 1 < self.before_modifiers(m.item))
+    }
+
+    /// The mention that only small words part from this item.
+    fn named_right_before(&self, i: usize) -> Option<usize> {
+        // `exhaust from the cat back, 2021`
+        let k = (0..self.mentions.len())
+            .rev()
+            .find(|k| !self.mentions[*k].place)?;
+        let m = &self.mentions[k];
+        // `V6, 171k`: the car's own figure.
+        let near = m.sentence == self.sentence
+            && !m.is_equipment()
+            && self.clause <= k
+            && (m.item + 1..i).all(|j| {
+                self.items.acts(j, Act::Modifier)
+                    || self.items.acts(j, Act::Place)
+                    || self.mentions[k + 1..].iter().any(|p| p.item == j)
+                    || matches!(
+                        self.items.list[j].kind,
+                        ItemKind::Number | ItemKind::Sign(b'(' | b':' | b'-')
+                    )
+            });
+        near.then_some(k)
+    }
+}
+
+/// Whether a sentence, a line or a clause ends here.
+fn sign_or_end(items: &Items<'_>, i: usize) -> bool {
+    items.list.get(i).is_none_or(|n| {
+        matches!(
+            n.kind,
+            ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b',' | b';' | b')' | b':')
+        )
+    })
+}
