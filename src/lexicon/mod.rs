@@ -46,6 +46,7 @@ pub mod warnings;
 mod wordings;
 pub mod words;
 
+use std::panic::resume_unwind;
 use std::path::Path;
 
 use answers::Answers;
@@ -175,10 +176,12 @@ impl Lexicon {
         )?;
         // Half of the time goes to the phrases: what hangs on no other table is
         // read beside them.
-        let (phrases, (ordinary, leanings)) = rayon::join(
-            || Self::phrases(source, &parts, &vehicles),
-            || (Self::ordinary(source), Self::leanings(source)),
-        );
+        let (phrases, (ordinary, leanings)) = std::thread::scope(|scope| {
+            let beside = scope.spawn(|| (Self::ordinary(source), Self::leanings(source)));
+            let phrases = Self::phrases(source, &parts, &vehicles);
+            let beside = beside.join();
+            (phrases, beside.unwrap_or_else(|panic| resume_unwind(panic)))
+        });
         let (phrases, ordinary, leanings) = (phrases?, ordinary?, leanings?);
         let covers = Covers::read(&source.sheet("covers.csv")?, &parts)?;
         let fault_codes = FaultCodes::read(&source.sheet("fault_codes.csv")?, &parts)?;
