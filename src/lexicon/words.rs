@@ -140,11 +140,6 @@ impl Words {
     pub fn is_empty(&self) -> bool {
         self.ends.is_empty()
     }
-
-    /// All of them in the order in which they were met.
-    pub fn ids(&self) -> impl Iterator<Item = WordId> + use<> {
-        (0..self.ends.len() as u32).map(WordId)
-    }
 }
 
 /// Where the word of a number stands in the text of all words.

@@ -118,15 +118,24 @@ impl<'a> Items<'a> {
 
     /// The shorter phrases within an item, the longest first.
     pub fn within(&self, item: Item) -> impl Iterator<Item = Phrase<'a>> + use<'a> {
-        let (from, to) = (item.first as usize, item.last as usize + 1);
-        let (scanner, tokens) = (self.scanner, self.tokens);
-        (1..to - from)
+        let Item { first, last, .. } = item;
+        let items = *self;
+        (0..last - first)
             .rev()
-            .flat_map(move |width| (from..=to - width).map(move |first| first..first + width))
-            .filter_map(move |run| {
-                let words: Vec<_> = run.map(|t| tokens.word(t)).collect();
-                scanner.find(&words.join(" "))
-            })
+            .flat_map(move |more| (first..=last - more).map(move |from| (from, from + more)))
+            .filter_map(move |(from, to)| items.phrase_of(from, to))
+    }
+
+    /// The phrase that these tokens are by themselves, whatever item they stand
+    /// in.
+    pub fn phrase_of(&self, first: u32, last: u32) -> Option<Phrase<'a>> {
+        let words = self.tokens.run(first as usize, last as usize);
+        self.scanner.find(words)
+    }
+
+    /// The cue that these tokens are by themselves.
+    pub fn cue_of(&self, first: u32, last: u32) -> Option<Cue> {
+        self.phrase_of(first, last)?.meaning.cue
     }
 
     /// Whether an item joins a list.

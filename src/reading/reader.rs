@@ -89,13 +89,6 @@ impl<'l> Reader<'l> {
             let roles = roles::of(n, &scratch.tokens, &scratch.hits, &self.scanner);
             scratch.roles.push((*n, roles));
         }
-        items::build(
-            &scratch.tokens,
-            text,
-            &scratch.hits,
-            &self.scanner,
-            &mut scratch.items,
-        );
         let walk = self.walk(&scratch.items, &scratch.tokens);
         let mut sayings = walk.leaning(&self.lexicon.leanings).run().sayings;
         self.date(&mut sayings, scratch, listing.headline_len);
@@ -135,7 +128,8 @@ impl<'l> Reader<'l> {
         reading
     }
 
-    /// Takes a text apart and finds all phrases and trouble codes in it.
+    /// Takes a text apart, finds all phrases and trouble codes in it, and makes
+    /// its items.
     fn scan(&self, text: &str, s: &mut Scratch) -> Vec<codes::Found> {
         s.tokens.fill(text);
         self.scanner.look_up(&s.tokens, &mut s.words);
@@ -145,6 +139,7 @@ impl<'l> Reader<'l> {
             .scan_words(&s.tokens, &s.words, &mut s.hits, &mut s.frames);
         let codes = codes::find(&s.tokens, &s.hits, &self.scanner, self.lexicon);
         codes::mark(&codes, &self.scanner, &mut s.hits);
+        items::build(&s.tokens, text, &s.hits, &self.scanner, &mut s.items);
         codes
     }
 
@@ -152,13 +147,6 @@ impl<'l> Reader<'l> {
     /// open only where nothing else is said of them.
     pub fn examples(&self, text: &str, scratch: &mut Scratch) -> Vec<Example> {
         self.scan(text, scratch);
-        items::build(
-            &scratch.tokens,
-            text,
-            &scratch.hits,
-            &self.scanner,
-            &mut scratch.items,
-        );
         let walk = self.walk(&scratch.items, &scratch.tokens);
         let mut walked = walk.learning().run();
         let told = |part| walked.sayings.iter().any(|s| s.part == part);

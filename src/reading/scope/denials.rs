@@ -103,12 +103,8 @@ impl Walk<'_> {
     /// Whether this denial ends with a word for what is broken: `no bad`.
     fn lacks_a_fault(&self, item: usize) -> bool {
         let Item { first, last, .. } = self.items.list[item];
-        let word = self
-            .items
-            .scanner
-            .find(self.items.tokens.word(last as usize));
         let bad = |c: Cue| c.act == Act::State(Says::Bad) && c.side == Side::Either;
-        first < last && word.and_then(|p| p.meaning.cue).is_some_and(bad)
+        first < last && self.items.cue_of(last, last).is_some_and(bad)
     }
 
     /// Whether `still` stands before this item.
@@ -119,22 +115,20 @@ impl Walk<'_> {
     /// `no heat`: a part and its lack in one phrase.
     fn lacks_itself(&self, m: &Mention) -> Option<Act> {
         let lacking = |n: &Named| n.naming == Naming::States(Says::Bad) && !self.is_symptom(n.part);
-        let first = self.items.scanner.find(self.items.word(m.item))?;
-        let act = first.meaning.cue?.act;
+        let Item { first, .. } = self.items.list[m.item];
+        let act = self.items.cue_of(first, first)?.act;
         (act == Act::Lacks && m.named.iter().all(lacking)).then_some(act)
     }
 
     /// `doesn't smoke`: a fault and its denial in one phrase, and how it denies.
     fn denies_itself(&self, m: &Mention) -> Option<Act> {
         let sound = |n: &Named| n.naming == Naming::States(Says::Sound) && self.is_symptom(n.part);
-        let first = self.items.list[m.item].first as usize;
-        let word = |t| self.items.tokens.word(t);
-        let denial = |words: &str| {
-            let cue = self.items.scanner.find(words)?.meaning.cue?;
-            matches!(cue.act, Act::Lacks | Act::Negates).then_some(cue.act)
+        let Item { first, .. } = self.items.list[m.item];
+        let denial = |last| {
+            let act = self.items.cue_of(first, last)?.act;
+            matches!(act, Act::Lacks | Act::Negates).then_some(act)
         };
-        let act =
-            denial(word(first)).or_else(|| denial(&[word(first), word(first + 1)].join(" ")))?;
+        let act = denial(first).or_else(|| denial(first + 1))?;
         m.named.iter().all(sound).then_some(act)
     }
 

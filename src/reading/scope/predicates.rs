@@ -1,5 +1,7 @@
 //! A predicate says something of what was named before it.
 
+use std::ops::Range;
+
 use super::*;
 
 impl Walk<'_> {
@@ -117,24 +119,10 @@ impl Walk<'_> {
         }
     }
 
-    /// Whether a word of this saying stands for what was named: `put one in`.
-    fn takes_up(&self, i: usize) -> bool {
-        let item = self.items.list[i];
-        (item.first..=item.last).any(|t| {
-            let word = self.items.scanner.find(self.items.tokens.word(t as usize));
-            word.and_then(|p| p.meaning.cue)
-                .is_some_and(|c| c.act == Act::Pronoun)
-        })
-    }
-
-    /// `spare one in the glovebox`: another than the one told of.
-    fn tells_of_one(&self, i: usize) -> bool {
-        let Item { first, last, .. } = self.items.list[i];
-        (first..last).any(|t| {
-            let word = self.items.scanner.find(self.items.tokens.word(t as usize));
-            word.and_then(|p| p.meaning.cue)
-                .is_some_and(|c| c.act == Act::Pronoun)
-        })
+    /// Whether one of these words stands for what was named: `put one in`.
+    fn takes_up(&self, mut words: Range<u32>) -> bool {
+        let pronoun = |cue: Cue| cue.act == Act::Pronoun;
+        words.any(|t| self.items.cue_of(t, t).is_some_and(pronoun))
     }
 
     /// Whether this tells that the part wanted last is at hand.
@@ -202,8 +190,9 @@ impl Walk<'_> {
             self.say_besides(k, i, says);
             return;
         }
+        let Item { first, last, .. } = self.items.list[i];
         // `started to whine so I replaced it`
-        if says == Says::Renewed && !negated && self.takes_up(i) {
+        if says == Says::Renewed && !negated && self.takes_up(first..last + 1) {
             self.say_of_last(i, says, false);
             return;
         }
@@ -224,7 +213,8 @@ impl Walk<'_> {
         });
         if let Some(k) = near {
             let m = &self.mentions[k];
-            let another = m.says == Some(Says::Renewed) && self.tells_of_one(i);
+            // `spare one in the glovebox`: another than the one told of.
+            let another = m.says == Some(Says::Renewed) && self.takes_up(first..last);
             if says == Says::Spare
                 && !negated
                 && m.is_noun()
