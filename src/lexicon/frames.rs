@@ -8,7 +8,7 @@
 //! a number, `_` for one word, `..` for at most [`GAP`] words of any kind, `~`
 //! for a dash, a colon and the like, or for nothing.
 
-use std::collections::HashMap;
+use hashbrown::HashMap;
 
 use super::phrasing;
 use super::table::{LexiconError, Row};
@@ -36,6 +36,16 @@ pub enum Place {
     Signs,
 }
 
+impl Place {
+    /// The list that fills it.
+    pub fn list(self) -> Option<ListId> {
+        match self {
+            Place::OneOf(list) | Place::Maybe(list) => Some(list),
+            _ => None,
+        }
+    }
+}
+
 /// One frame.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Frame {
@@ -61,6 +71,8 @@ pub struct Lists {
     phrases: Vec<Vec<String>>,
     named: HashMap<String, ListId>,
     same: HashMap<Vec<String>, ListId>,
+    /// Brackets met before: most are written the same way again.
+    brackets: HashMap<String, Place>,
 }
 
 /// Whether a phrase is written as a frame.
@@ -181,6 +193,9 @@ impl Lists {
     }
 
     fn bracket(&mut self, row: &Row<'_>, inner: &str) -> Result<Place, LexiconError> {
+        if let Some(place) = self.brackets.get(inner) {
+            return Ok(*place);
+        }
         let mut phrases = Vec::new();
         let mut maybe = false;
         for choice in inner.split('|') {
@@ -192,11 +207,13 @@ impl Lists {
             }
         }
         let id = self.of(row, phrases)?;
-        Ok(if maybe {
+        let place = if maybe {
             Place::Maybe(id)
         } else {
             Place::OneOf(id)
-        })
+        };
+        self.brackets.insert(inner.to_owned(), place);
+        Ok(place)
     }
 
     /// Words outside of brackets, numbers and gaps.
