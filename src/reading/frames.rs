@@ -190,12 +190,22 @@ impl FrameMemory {
         }
         self.starts.resize(count + 1, hits.len() as u32);
         self.within.clear();
-        self.within.extend((0..=count).map(|at| {
-            let words = (at..at + GAP).take_while(|at| is_word(tokens.kind(*at)));
-            let ends = words.map(|at| at + 1);
-            let signs = ends.filter_map(|end| self.signs.get(end));
-            signs.fold(self.signs[at], |all, signs| all | signs)
-        }));
+        self.within.resize(count + 1, 0);
+        // What begins up to no, one, two words on, of the token behind.
+        let mut on = [0; GAP + 1];
+        for at in (0..=count).rev() {
+            let signs = self.signs[at];
+            let further = if is_word(tokens.kind(at)) {
+                on
+            } else {
+                [0; GAP + 1]
+            };
+            on = [signs; GAP + 1];
+            for words in 0..GAP {
+                on[words + 1] |= further[words];
+            }
+            self.within[at] = on[GAP];
+        }
     }
 }
 

@@ -187,6 +187,7 @@ impl<'l> Reader<'l> {
     }
 
     fn claims(&self, reading: &mut Reading, page: &Page<'_>, sayings: Vec<Saying>) {
+        reading.claims.reserve(sayings.len());
         for s in sayings {
             let range = page.tokens.source(s.tokens.0 as usize, s.tokens.1 as usize);
             let rule = s.rule.render(&self.scanner, page.tokens);
