@@ -10,11 +10,14 @@ use crate::lexicon::frames::{GAP, ListId, Place};
 /// bit that is missing tells it at once.
 type Signs = u128;
 
-const NUMBER: Signs = 1;
-const WORD: Signs = 1 << 1;
-const SIGN: Signs = 1 << 2;
+/// Begins everywhere, even beyond the last token: what a frame goes on with
+/// that may end.
+const ANYTHING: Signs = 1;
+const NUMBER: Signs = 1 << 1;
+const WORD: Signs = 1 << 2;
+const SIGN: Signs = 1 << 3;
 /// The first bit of those that are left for lists, and how many there are.
-const LISTS: (usize, usize) = (3, 125);
+const LISTS: (usize, usize) = (4, 124);
 
 /// The bits of lists: of those that frames go on with, by their numbers.
 struct Bits(Vec<Signs>);
@@ -74,8 +77,8 @@ impl Bits {
     /// What must begin within the gap that these places begin with.
     fn within(&self, places: &[Place]) -> Signs {
         match places.split_first() {
-            Some((Place::Gap, rest)) => self.next(rest).unwrap_or(Signs::MAX),
-            _ => Signs::MAX,
+            Some((Place::Gap, rest)) => self.next(rest).unwrap_or(ANYTHING),
+            _ => ANYTHING,
         }
     }
 
@@ -84,7 +87,7 @@ impl Bits {
         (0..places.len()).map(|at| Step {
             place: places[at],
             bit: places[at].list().map_or(0, |list| self.of_list(list)),
-            next: self.next(&places[at..]).unwrap_or(Signs::MAX),
+            next: self.next(&places[at..]).unwrap_or(ANYTHING),
         })
     }
 }
@@ -95,7 +98,7 @@ struct Step {
     place: Place,
     /// The bit of its list.
     bit: Signs,
-    /// What it and the places behind it can begin with; all bits where none of
+    /// What it and the places behind it can begin with; [`ANYTHING`] where none of
     /// them need be filled.
     next: Signs,
 }
@@ -137,9 +140,9 @@ struct OfMeaning {
 /// Frames that go on alike.
 #[derive(Debug, Clone, Copy)]
 struct Group {
-    /// What they can go on with; all bits where they may end.
+    /// What they can go on with; [`ANYTHING`] where they may end.
     next: Signs,
-    /// What must begin within the gap that they go on with; all bits where
+    /// What must begin within the gap that they go on with; [`ANYTHING`] where
     /// there is none, or nothing must.
     within: Signs,
     /// Where they stand among all.
@@ -163,8 +166,6 @@ pub struct FrameMemory {
     starts: Vec<u32>,
     /// For each token, and beyond the last, what can begin there.
     signs: Vec<Signs>,
-    /// The same of it and of what a gap from there leads to.
-    within: Vec<Signs>,
     /// The frames found.
     found: Vec<Hit>,
 }
@@ -174,12 +175,12 @@ impl FrameMemory {
         let count = tokens.list.len();
         self.signs.clear();
         self.signs.extend(tokens.list.iter().map(|t| match t.kind {
-            TokenKind::Number => NUMBER,
-            TokenKind::Word => WORD,
-            TokenKind::Sign(_) => SIGN,
-            TokenKind::Line | TokenKind::Blank => 0,
+            TokenKind::Number => ANYTHING | NUMBER,
+            TokenKind::Word => ANYTHING | WORD,
+            TokenKind::Sign(_) => ANYTHING | SIGN,
+            TokenKind::Line | TokenKind::Blank => ANYTHING,
         }));
-        self.signs.push(0);
+        self.signs.push(ANYTHING);
         self.starts.clear();
         for (index, hit) in (0..).zip(hits) {
             let first = hit.first as usize;
@@ -189,23 +190,6 @@ impl FrameMemory {
             self.signs[first] |= frames.of[hit.meaning as usize].lists;
         }
         self.starts.resize(count + 1, hits.len() as u32);
-        self.within.clear();
-        self.within.resize(count + 1, 0);
-        // What begins up to no, one, two words on, of the token behind.
-        let mut on = [0; GAP + 1];
-        for at in (0..=count).rev() {
-            let signs = self.signs[at];
-            let further = if is_word(tokens.kind(at)) {
-                on
-            } else {
-                [0; GAP + 1]
-            };
-            on = [signs; GAP + 1];
-            for words in 0..GAP {
-                on[words + 1] |= further[words];
-            }
-            self.within[at] = on[GAP];
-        }
     }
 }
 
@@ -245,7 +229,7 @@ impl Frames {
                 }
                 let rest = &places[usize::from(at) + 1..];
                 by_list[list].push(Begin {
-                    next: bits.next(rest).unwrap_or(Signs::MAX),
+                    next: bits.next(rest).unwrap_or(ANYTHING),
                     within: bits.within(rest),
                     frame: index,
                     at,
@@ -307,7 +291,6 @@ impl Frames {
             scanner,
             starts: &memory.starts,
             signs: &memory.signs,
-            within: &memory.within,
         };
         for hit in &hits[..] {
             let of = &self.of[hit.meaning as usize];
@@ -317,7 +300,7 @@ impl Frames {
                 continue;
             }
             for group in &self.groups[of.groups.0 as usize..of.groups.1 as usize] {
-                if !goes_on(group.next, ahead) || !goes_on(group.within, text.within[behind]) {
+                if !goes_on(group.next, ahead) || !text.goes_on_within(group.within, behind) {
                     continue;
                 }
                 let begins = group.begins.0 as usize..group.begins.1 as usize;
@@ -342,10 +325,9 @@ impl Frames {
     }
 }
 
-/// Whether what is wanted next can begin with what is there; beyond the last
-/// token nothing begins, but a frame may have ended.
+/// Whether what is wanted next can begin with what is there.
 fn goes_on(next: Signs, ahead: Signs) -> bool {
-    next & ahead != 0 || next == Signs::MAX
+    next & ahead != 0
 }
 
 /// What a gap leads over.
@@ -361,7 +343,6 @@ struct Text<'a> {
     scanner: &'a Scanner<'a>,
     starts: &'a [u32],
     signs: &'a [Signs],
-    within: &'a [Signs],
 }
 
 impl Text<'_> {
@@ -405,8 +386,8 @@ impl Text<'_> {
                 self.reach(rest, end)
             }
             Place::Gap => {
-                let wanted = rest.first().map_or(Signs::MAX, |step| step.next);
-                if !goes_on(wanted, *self.within.get(at)?) {
+                let wanted = rest.first().map_or(ANYTHING, |step| step.next);
+                if !self.goes_on_within(wanted, at) {
                     return None;
                 }
                 let mut from = at;
@@ -423,6 +404,17 @@ impl Text<'_> {
         }
     }
 
+    /// Whether what is wanted can begin at a token, or behind a gap from there.
+    fn goes_on_within(&self, wanted: Signs, at: usize) -> bool {
+        let ends = (at..at + GAP).take_while(|at| is_word(self.tokens.kind(*at)));
+        let mut begins = std::iter::once(at).chain(ends.map(|at| at + 1));
+        begins.any(|at| {
+            self.signs
+                .get(at)
+                .is_some_and(|there| goes_on(wanted, *there))
+        })
+    }
+
     /// Whether a phrase of this list may begin at a token, nearly.
     fn may_begin(&self, list: ListId, at: usize) -> bool {
         let hits = self.starts[at] as usize..self.starts[at + 1] as usize;
@@ -433,7 +425,7 @@ impl Text<'_> {
     /// The same with a phrase of this list at the token.
     fn reach_list(&self, list: ListId, rest: &[Step], at: usize) -> Option<usize> {
         let hits = self.starts[at] as usize..self.starts[at + 1] as usize;
-        let wanted = rest.first().map_or(Signs::MAX, |step| step.next);
+        let wanted = rest.first().map_or(ANYTHING, |step| step.next);
         self.hits[hits]
             .iter()
             .filter(|h| h.marks.in_frames())
