@@ -10,7 +10,7 @@
 
 use hashbrown::HashMap;
 
-use super::phrasing;
+use super::phrasing::{self, Pattern};
 use super::table::{LexiconError, Row};
 
 /// At most this many words stand in a gap.
@@ -196,15 +196,11 @@ impl Lists {
         if let Some(place) = self.brackets.get(inner) {
             return Ok(*place);
         }
-        let mut phrases = Vec::new();
-        let mut maybe = false;
-        for choice in inner.split('|') {
-            let choice = choice.trim();
-            if choice.is_empty() {
-                maybe = true;
-            } else {
-                phrases.extend(phrasing::forms(row, "phrase", choice)?);
-            }
+        let written = ["(", inner, ")"].concat();
+        let mut phrases = Pattern::parse(row, "phrase", &written)?.forms();
+        let maybe = phrases[0].is_empty();
+        if maybe {
+            phrases.remove(0);
         }
         let id = self.of(row, phrases)?;
         let place = if maybe {

@@ -82,13 +82,13 @@ impl<'w> Pattern<'w> {
     /// at all.
     pub fn forms(&self) -> Vec<String> {
         let mut out = vec![String::new()];
-        for choices in &self.pieces {
+        for choices in self.pieces.iter().filter(|choices| **choices != [""]) {
             out = out
                 .iter()
-                .flat_map(|head| choices.iter().map(move |c| format!("{head}{c}")))
+                .flat_map(|head| choices.iter().map(move |c| [head, *c].concat()))
                 .collect();
         }
-        for form in &mut out {
+        for form in out.iter_mut().filter(|form| !is_spaced_once(form)) {
             *form = form.split_whitespace().collect::<Vec<_>>().join(" ");
         }
         out.sort_unstable();
@@ -100,6 +100,19 @@ impl<'w> Pattern<'w> {
     pub fn pieces(&self) -> &[Vec<&'w str>] {
         &self.pieces
     }
+}
+
+/// Whether nothing but single spaces parts the words, which is so in most rows.
+fn is_spaced_once(form: &str) -> bool {
+    let mut before = b' ';
+    for byte in form.bytes() {
+        let odd = byte == b' ' && before == b' ' || byte.is_ascii_control() || !byte.is_ascii();
+        if odd {
+            return false;
+        }
+        before = byte;
+    }
+    before != b' '
 }
 
 /// A written phrase that could stand for no word at all.

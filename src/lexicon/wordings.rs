@@ -214,9 +214,10 @@ impl Wordings {
     }
 }
 
-/// Each way once.
-fn settle(ways: &mut Vec<Way>) {
-    ways.sort_unstable();
+/// Each way once, by rising word and place.
+pub(super) fn settle(ways: &mut Vec<Way>) {
+    // Both as one number: what sorts them compares but once.
+    ways.sort_unstable_by_key(|(word, place)| (word.index() as u64) << 32 | u64::from(*place));
     ways.dedup();
 }
 

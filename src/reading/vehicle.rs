@@ -77,7 +77,7 @@ pub(super) fn read(
         &mut out,
         cell_make,
         cells,
-        &names,
+        names,
         &years,
         vehicles,
         headline_tokens,

@@ -110,7 +110,7 @@ impl<'a> Row<'a> {
             .sheet
             .header
             .iter()
-            .position(|h| h.eq_ignore_ascii_case(column))
+            .position(|h| h == column || h.eq_ignore_ascii_case(column))
             .ok_or_else(|| LexiconError::NoColumn {
                 file: self.sheet.file.clone(),
                 column: column.to_owned(),
