@@ -74,6 +74,11 @@ impl Sheet {
         &self.file
     }
 
+    /// How many columns it has.
+    pub fn columns(&self) -> usize {
+        self.header.len()
+    }
+
     /// An error of the table as a whole.
     pub fn error(&self, problem: impl Into<String>) -> LexiconError {
         LexiconError::Table {
