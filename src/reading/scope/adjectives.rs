@@ -99,8 +99,12 @@ impl Walk<'_> {
         };
         if back {
             let negated = self.take_negation().is_some() != self.neg_all;
-            for k in self.subjects(i) {
-                self.say_of(k, i, says, negated);
+            let subjects = self.subjects(i);
+            let several = subjects.len();
+            for (n, k) in subjects.into_iter().enumerate() {
+                if n == 0 || !self.only_kind(k, several, says) {
+                    self.say_of(k, i, says, negated);
+                }
             }
             return;
         }

@@ -16,6 +16,7 @@ mod cues;
 mod denials;
 mod effects;
 mod figures;
+mod guesses;
 mod headings;
 mod naming;
 mod others;
@@ -167,6 +168,7 @@ impl<'a> Walk<'a> {
             i += 1;
         }
         self.noted(i, |walk| walk.end_sentence(b'.', i));
+        self.guesses();
         self.unsaid();
         let mut sayings = std::mem::take(&mut self.extra);
         sayings.reserve(self.mentions.len());
@@ -283,9 +285,6 @@ impl<'a> Walk<'a> {
         }
         if m.hedged && says.is_none() && m.is_noun() && !m.denied && !m.is_equipment() {
             says = Some(Says::Suspect);
-        }
-        if m.question && says.is_none() {
-            return None;
         }
         if symptom && says == Some(Says::Renewed) {
             says = Some(Says::Sound);
