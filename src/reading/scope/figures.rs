@@ -83,7 +83,10 @@ impl Walk<'_> {
     /// A number without its commas and the `k` of thousands.
     pub(super) fn figure(&self, i: usize) -> Option<f64> {
         let figure = self.items.word(i).trim_end_matches('k');
-        figure.replace(',', "").parse().ok()
+        match figure.contains(',') {
+            true => figure.replace(',', "").parse().ok(),
+            false => figure.parse().ok(),
+        }
     }
 
     /// `80% tread`: a mark for the part right after it.

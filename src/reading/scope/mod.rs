@@ -40,6 +40,9 @@ pub use saying::{Rule, Saying};
 use state::{Governor, Mention};
 pub use steps::Step;
 
+/// Room for so many mentions is made before any is met.
+const MENTIONS: usize = 24;
+
 /// Works through the items of one text.
 pub struct Walk<'a> {
     items: Items<'a>,
@@ -91,7 +94,8 @@ impl<'a> Walk<'a> {
         Walk {
             items,
             parts,
-            mentions: Vec::new(),
+            // As many as most ads have.
+            mentions: Vec::with_capacity(MENTIONS),
             extra: Vec::new(),
             gov: None,
             section: None,
@@ -160,17 +164,14 @@ impl<'a> Walk<'a> {
     pub fn run(mut self) -> Walked {
         let mut i = 0;
         while i < self.items.list.len() {
-            let before = self.standing();
-            self.step(i);
-            self.changed(i, before);
+            self.noted(i, |walk| walk.step(i));
             i += 1;
         }
-        let before = self.standing();
-        self.end_sentence(b'.', self.items.list.len());
-        self.changed(i, before);
+        self.noted(i, |walk| walk.end_sentence(b'.', i));
         self.guesses();
         self.unsaid();
         let mut sayings = std::mem::take(&mut self.extra);
+        sayings.reserve(self.mentions.len());
         for m in &self.mentions {
             if m.consumed || (m.unreal && m.says != Some(Says::Bad)) {
                 continue;
