@@ -30,7 +30,8 @@ impl Walk<'_> {
                 let k = self.mentions.len() - 1;
                 // `knock` after a part that no row names is a fault of its own.
                 if effect.of != EffectOf::Nothing {
-                    self.take_effect(i, item, k, subject, effect);
+                    let how = self.take_effect(i, item, k, subject, effect);
+                    self.list_takes(i, k, effects, how);
                     // `the rear main leaks oil`: the fluid is spoken for.
                     if self.items.names(i + 1)
                         && let Some((j, part)) = self.part_ahead(i)
@@ -70,7 +71,22 @@ impl Walk<'_> {
             // `seeps a bit but does not drip`: it seeps.
             let softened = negated && self.mentions.last().is_some_and(|m| m.consumed);
             let unreal = self.unreal.is_some() || softened;
-            self.push_effect(i, item, Some(part), effect, [negated, unreal, false]);
+            // `replaced the bearing because it was humming`
+            let mended = self
+                .mentions
+                .last()
+                .is_some_and(|m| m.says == Some(Says::Renewed))
+                && self.in_the_past()
+                && !self.again(i);
+            if !mended || effect.claims.len() > 1 {
+                self.push_effect(
+                    i,
+                    item,
+                    Some(part),
+                    effect,
+                    [negated || mended, unreal, false],
+                );
+            }
             return true;
         }
         // `front struts replaced, rears original and tired`
@@ -91,6 +107,13 @@ impl Walk<'_> {
                 .filter(|e| e.of == EffectOf::Named || self.opens_clause(i))
             && !(self.own_predicate(j, true) && self.own_predicate_near(j))
         {
+            // `replaced the leaking radiator`: the verb rules the part.
+            if self.work_on(i, j) {
+                if effect.claims.len() > 1 {
+                    self.push_effect(i, j, Some(part), effect, [true, false, false]);
+                }
+                return true;
+            }
             // `leaks from the pan or the rear main`: one of them.
             let doubted = self.hedged_between(i, j) || self.one_of_two(j);
             let negated = self.take_negation().is_some();
@@ -267,13 +290,17 @@ impl Walk<'_> {
         k: usize,
         subject: Option<PartId>,
         effect: &Effect,
-    ) {
+    ) -> [bool; 3] {
         let lacks = std::mem::take(&mut self.mentions[k].lacks);
         let negated = (self.take_negation().is_some() != self.neg_all) != lacks;
+        // `it used to leak`
+        let negated = negated != self.formerly;
         self.mentions[k].consumed = true;
         self.mentions[k].says = None;
         let unreal = self.mentions[k].unreal || self.unreal.is_some();
-        self.push_effect(i, item, subject, effect, [negated, unreal, false]);
+        let how = [negated, unreal, false];
+        self.push_effect(i, item, subject, effect, how);
+        how
     }
 
     /// `leak, probably from the pan`: the leak is there, its place is a guess.
@@ -364,7 +391,7 @@ impl Walk<'_> {
     }
 }
 
-fn choose(effects: &[Effect], subject: Option<PartId>) -> Option<&Effect> {
+pub(super) fn choose(effects: &[Effect], subject: Option<PartId>) -> Option<&Effect> {
     let of = |wanted: EffectOf| effects.iter().find(move |e| e.of == wanted);
     match subject {
         Some(part) => effects

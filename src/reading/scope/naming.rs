@@ -63,7 +63,7 @@ impl Walk<'_> {
             self.mentions.push(m);
             return;
         }
-        if m.is_equipment() {
+        if m.is_equipment() && !self.wanted(i) {
             // `needs tires, 5 speed`: the list goes by it.
             self.note(|w| format!("names '{}' as equipment: open", w.words(i)));
             self.mentions.push(m);
@@ -119,6 +119,16 @@ impl Walk<'_> {
             )
         });
         self.mentions.push(m);
+    }
+
+    /// `needs a new automatic`: what is needed is the thing, not its kind.
+    fn wanted(&self, i: usize) -> bool {
+        let small = |j: usize| {
+            self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::State(Says::Renewed))
+        };
+        self.gov.is_some_and(|g| {
+            g.verb && g.says == Says::Bad && g.count == 0 && (g.item + 1..i).all(small)
+        })
     }
 
     /// `the window motor is dead, the new motor is in the boot`: a short name

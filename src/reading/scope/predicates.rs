@@ -41,7 +41,21 @@ impl Walk<'_> {
         out
     }
 
+    /// `slips really bad`, `smokes sometimes`: a word right behind a saying
+    /// tells how, not of the part.
+    pub(super) fn tells_how(&self, i: usize, says: Says) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        let behind = |c: usize| c < i && (c + 1..i).all(|j| self.items.acts(j, Act::Modifier));
+        first == last
+            && says == Says::Bad
+            && self.neg.is_none()
+            && self.extra.last().and_then(|s| s.cue).is_some_and(behind)
+    }
+
     pub(super) fn predicate(&mut self, i: usize, says: Says) {
+        if self.tells_how(i, says) {
+            return;
+        }
         // `the carpet in the trunk is missing`: a place.
         let goes_on = self.items.acts(i + 1, Act::Copula)
             || matches!(
@@ -145,13 +159,16 @@ impl Walk<'_> {
         words.any(|t| self.items.cue_of(t, t).is_some_and(pronoun))
     }
 
-    /// Whether this tells that the part wanted last is at hand.
+    /// Whether this tells that the part wanted last, or the one that a saying
+    /// took, is at hand: `radiator leaks but I have a new one`.
     fn at_hand_for_last(&self, i: usize, says: Says) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
         says == Says::Spare
             && self.mentions.last().is_some_and(|m| {
+                let took = m.consumed && m.says.is_none() && !m.place;
                 m.sentence == self.sentence
                     && m.is_noun()
-                    && m.says == Some(Says::Bad)
+                    && (m.says == Some(Says::Bad) || took && self.takes_up(first..last + 1))
                     && self.words_between(m.item, i) == 0
             })
     }
