@@ -232,6 +232,29 @@ fn rows_that_can_never_act_are_found_with_file_and_line() {
 }
 
 #[test]
+fn a_row_that_begins_with_a_number_sign_is_told_to_be_a_note() {
+    let dir = tempfile::tempdir().unwrap();
+    let rows = [
+        "# 1 cylinder zonked,misfire,fault",
+        "# two things, said of faults, and of names",
+        "2 cylinders zonked,misfire,fault",
+    ];
+    let mine = with_row(dir.path(), "phrases.csv", &rows.join("\n"));
+    let phrases = std::fs::read_to_string(mine.join("phrases.csv")).unwrap();
+    let first = (phrases.lines().count() - rows.len()) as u64 + 1;
+    let all = check(&Source::dir(&mine).unwrap()).unwrap();
+    let notes: Vec<_> = all
+        .iter()
+        .filter(|f| f.text.contains("is a note"))
+        .collect();
+    let [note] = notes.as_slice() else {
+        panic!("{notes:#?}");
+    };
+    assert_eq!((note.line, note.level), (first, Level::Note));
+    assert!(note.file.ends_with("phrases.csv"), "{note}");
+}
+
+#[test]
 fn a_code_without_phrases_is_an_error_and_the_exit_code_says_so() {
     let dir = tempfile::tempdir().unwrap();
     // A symptom needs causes before the tables are read at all.

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use htmlize::Context;
-use memchr::memchr;
+use memchr::{memchr, memchr3};
 
 /// Elements of HTML; what looks like a tag of another name (`<mine>`) is the
 /// seller's own sign. Names with `-` or `:` are made-up elements, and tags.
@@ -36,8 +36,8 @@ const BLOCKS: &[&str] = &[
 /// become their letters. A `<` that opens no tag stays. Markup that had been
 /// escaped whole (`&lt;br&gt;`, `&amp;eacute;`) is resolved too.
 pub(super) fn plain_text(raw: &str) -> Cow<'_, str> {
-    let is_plain = |b: &u8| !matches!(b, b'<' | b'&' | b'\r' | 0xC2);
-    if raw.as_bytes().iter().all(is_plain) {
+    let bytes = raw.as_bytes();
+    if memchr3(b'<', b'&', b'\r', bytes).is_none() && memchr(0xC2, bytes).is_none() {
         return Cow::Borrowed(raw.trim());
     }
     let mut text = resolve(raw);

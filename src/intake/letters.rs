@@ -23,7 +23,9 @@ pub(super) enum RowLetters {
 impl RowLetters {
     pub fn text(self, bytes: &[u8]) -> Cow<'_, str> {
         match self {
-            RowLetters::Utf8 => String::from_utf8_lossy(bytes),
+            // Nearly all cells are sound, which is told many bytes at a time.
+            RowLetters::Utf8 => std::str::from_utf8(bytes)
+                .map_or_else(|_| String::from_utf8_lossy(bytes), Cow::Borrowed),
             RowLetters::Windows1252 => WINDOWS_1252.decode_without_bom_handling(bytes).0,
         }
     }

@@ -8,9 +8,9 @@
 //! a number, `_` for one word, `..` for at most [`GAP`] words of any kind, `~`
 //! for a dash, a colon and the like, or for nothing.
 
-use std::collections::HashMap;
+use hashbrown::HashMap;
 
-use super::phrasing;
+use super::phrasing::{self, Pattern};
 use super::table::{LexiconError, Row};
 
 /// At most this many words stand in a gap.
@@ -34,6 +34,16 @@ pub enum Place {
     Gap,
     /// Signs that part a name from what is said of it, or none.
     Signs,
+}
+
+impl Place {
+    /// The list that fills it.
+    pub fn list(self) -> Option<ListId> {
+        match self {
+            Place::OneOf(list) | Place::Maybe(list) => Some(list),
+            _ => None,
+        }
+    }
 }
 
 /// One frame.
@@ -61,6 +71,8 @@ pub struct Lists {
     phrases: Vec<Vec<String>>,
     named: HashMap<String, ListId>,
     same: HashMap<Vec<String>, ListId>,
+    /// Brackets met before: most are written the same way again.
+    brackets: HashMap<String, Place>,
 }
 
 /// Whether a phrase is written as a frame.
@@ -181,22 +193,23 @@ impl Lists {
     }
 
     fn bracket(&mut self, row: &Row<'_>, inner: &str) -> Result<Place, LexiconError> {
-        let mut phrases = Vec::new();
-        let mut maybe = false;
-        for choice in inner.split('|') {
-            let choice = choice.trim();
-            if choice.is_empty() {
-                maybe = true;
-            } else {
-                phrases.extend(phrasing::forms(row, "phrase", choice)?);
-            }
+        if let Some(place) = self.brackets.get(inner) {
+            return Ok(*place);
+        }
+        let written = ["(", inner, ")"].concat();
+        let mut phrases = Pattern::parse(row, "phrase", &written)?.forms();
+        let maybe = phrases[0].is_empty();
+        if maybe {
+            phrases.remove(0);
         }
         let id = self.of(row, phrases)?;
-        Ok(if maybe {
+        let place = if maybe {
             Place::Maybe(id)
         } else {
             Place::OneOf(id)
-        })
+        };
+        self.brackets.insert(inner.to_owned(), place);
+        Ok(place)
     }
 
     /// Words outside of brackets, numbers and gaps.

@@ -7,9 +7,12 @@
 //! that what rows have in common is gone through once, and what one row has in
 //! many forms stays together.
 
-use hashbrown::HashMap;
+use std::hash::BuildHasher;
 
-use super::wordings::{Says, Way, Wordings};
+use hashbrown::hash_table::Entry;
+use hashbrown::{DefaultHashBuilder, HashMap, HashTable};
+
+use super::wordings::{Says, Way, Wordings, settle};
 use super::words::{WordId, Words};
 
 /// What ends at a place: the number of a phrase, by which its meaning is found.
@@ -67,12 +70,11 @@ impl Gathered {
         };
         let mut sets = Sets::new(wordings.len());
         let mut numbers: HashMap<Vec<Says>, u32> = HashMap::new();
-        let mut ways: Vec<Way> = wordings.begins().to_vec();
+        let mut ways: Vec<Way> = by_word(wordings.begins(), wordings.words().len());
         let mut says: Vec<Says> = Vec::new();
         let mut at = 0;
         loop {
-            ways.sort_unstable();
-            ways.dedup();
+            settle(&mut ways);
             let phrase = match says.as_slice() {
                 [] => NONE,
                 all => match numbers.get(all) {
@@ -137,6 +139,28 @@ impl Gathered {
     }
 }
 
+/// Ways by rising word. There are tens of thousands of beginnings, and words
+/// can be counted: that is quicker than to sort them.
+fn by_word(ways: &[Way], words: usize) -> Vec<Way> {
+    let mut ends = vec![0; words + 1];
+    for (word, _) in ways {
+        ends[word.index() + 1] += 1;
+    }
+    for word in 0..words {
+        ends[word + 1] += ends[word];
+    }
+    let mut out = vec![(WordId::UNKNOWN, NONE); ways.len()];
+    for way in ways {
+        let at = &mut ends[way.0.index()];
+        out[*at] = *way;
+        *at += 1;
+    }
+    for same in out.chunk_by_mut(|a, b| a.0 == b.0) {
+        same.sort_unstable();
+    }
+    out
+}
+
 /// Numbers for sets of places, in the order in which they are met.
 struct Sets {
     /// The members of all, end to end.
@@ -146,7 +170,10 @@ struct Sets {
     /// The numbers of sets of one.
     alone: Vec<u32>,
     /// Those of the others.
-    numbers: HashMap<Box<[u32]>, u32>,
+    numbers: HashTable<u32>,
+    hasher: DefaultHashBuilder,
+    /// The members of the set that is looked for.
+    set: Vec<u32>,
 }
 
 impl Sets {
@@ -156,7 +183,9 @@ impl Sets {
             members: Vec::new(),
             ends: vec![0],
             alone: vec![NONE; places],
-            numbers: HashMap::new(),
+            numbers: HashTable::new(),
+            hasher: DefaultHashBuilder::default(),
+            set: Vec::new(),
         }
     }
 
@@ -172,10 +201,7 @@ impl Sets {
                 }
                 *number
             }
-            several => {
-                let set: Box<[u32]> = several.iter().map(|(_, place)| *place).collect();
-                *self.numbers.entry(set).or_insert(next)
-            }
+            several => self.number_of_several(several, next),
         };
         if number == next {
             self.members.extend(ways.iter().map(|(_, place)| place));
@@ -184,11 +210,38 @@ impl Sets {
         (number, number == next)
     }
 
-    fn members(&self, number: u32) -> Option<&[u32]> {
-        let number = number as usize;
-        let end = *self.ends.get(number)?;
-        Some(&self.members[self.ends[number - 1] as usize..end as usize])
+    fn number_of_several(&mut self, ways: &[Way], next: u32) -> u32 {
+        let Sets {
+            members,
+            ends,
+            numbers,
+            hasher,
+            set,
+            ..
+        } = self;
+        set.clear();
+        set.extend(ways.iter().map(|(_, place)| *place));
+        let entry = numbers.entry(
+            hasher.hash_one(&*set),
+            |number| span(members, ends, *number) == Some(&**set),
+            |number| hasher.hash_one(span(members, ends, *number).unwrap_or_default()),
+        );
+        match entry {
+            Entry::Occupied(known) => *known.get(),
+            Entry::Vacant(free) => *free.insert(next).get(),
+        }
     }
+
+    fn members(&self, number: u32) -> Option<&[u32]> {
+        span(&self.members, &self.ends, number)
+    }
+}
+
+/// The members of a set among those of all.
+fn span<'m>(members: &'m [u32], ends: &[u32], number: u32) -> Option<&'m [u32]> {
+    let number = number as usize;
+    let end = *ends.get(number)?;
+    Some(&members[ends[number - 1] as usize..end as usize])
 }
 
 impl Graph {

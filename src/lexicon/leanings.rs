@@ -7,7 +7,7 @@
 //! `fixworth lexicon leanings`; the reading asks for them last, where the rules
 //! found nothing.
 
-use std::collections::HashMap;
+use hashbrown::HashMap;
 
 use super::table::{LexiconError, Row, Sheet};
 use crate::reading::Says;

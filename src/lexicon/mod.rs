@@ -176,13 +176,17 @@ impl Lexicon {
         )?;
         // Half of the time goes to the phrases: what hangs on no other table is
         // read beside them.
-        let (phrases, (ordinary, leanings)) = std::thread::scope(|scope| {
-            let beside = scope.spawn(|| (Self::ordinary(source), Self::leanings(source)));
+        let (phrases, (ordinary, leanings, warnings)) = std::thread::scope(|scope| {
+            let beside = scope.spawn(|| {
+                let (ordinary, leanings) = (Self::ordinary(source), Self::leanings(source));
+                (ordinary, leanings, Self::warnings(source))
+            });
             let phrases = Self::phrases(source, &parts, &vehicles);
             let beside = beside.join();
             (phrases, beside.unwrap_or_else(|panic| resume_unwind(panic)))
         });
         let (phrases, ordinary, leanings) = (phrases?, ordinary?, leanings?);
+        let warnings = warnings?;
         let covers = Covers::read(&source.sheet("covers.csv")?, &parts)?;
         let fault_codes = FaultCodes::read(&source.sheet("fault_codes.csv")?, &parts)?;
         let skills = Skills::read(&source.sheet("skills.csv")?)?;
@@ -200,10 +204,6 @@ impl Lexicon {
         let pieces = Pieces::read(&source.sheet("parting.csv")?, &parts, &classes)?;
         let deductions = Deductions::read(&source.sheet("scrap.csv")?, &parts)?;
         let curves = Curves::read(&source.sheet("worth.csv")?, &classes)?;
-        let warnings = Warnings::read(
-            &source.sheet("warnings.csv")?,
-            &source.sheet("warning_phrases.csv")?,
-        )?;
         Ok(Lexicon {
             warnings,
             headers,
@@ -255,6 +255,13 @@ impl Lexicon {
 
     fn ordinary(source: &Source) -> Result<OrdinaryWords, LexiconError> {
         OrdinaryWords::read(&source.sheet("ordinary_words.csv")?)
+    }
+
+    fn warnings(source: &Source) -> Result<Warnings, LexiconError> {
+        Warnings::read(
+            &source.sheet("warnings.csv")?,
+            &source.sheet("warning_phrases.csv")?,
+        )
     }
 
     fn leanings(source: &Source) -> Result<Leanings, LexiconError> {

@@ -53,15 +53,18 @@ impl<'w> Pattern<'w> {
             let all = piece.iter().map(|text| text.split_whitespace().count());
             all.max().unwrap_or_default()
         };
-        if pieces.iter().map(words).sum::<usize>() > MOST_WORDS {
+        let spaces = written.bytes().filter(u8::is_ascii_whitespace).count();
+        // No more words than spaces part, and most rows are short.
+        let may_be_long = !written.is_ascii() || spaces + pieces.len() > MOST_WORDS;
+        if may_be_long && pieces.iter().map(words).sum::<usize>() > MOST_WORDS {
             return Err(row.error(
                 column,
                 format!("the phrase has more than {MOST_WORDS} words; shorten it"),
             ));
         }
-        let never = |c: &char| {
-            !(c.is_alphanumeric() || c.is_whitespace() || matches!(*c, '.' | ':' | '?' | ',' | '/'))
-                || c.is_uppercase()
+        let never = |c: &char| match c {
+            'a'..='z' | ' ' | '0'..='9' | '.' | ':' | '?' | ',' | '/' => false,
+            c => !(c.is_alphanumeric() || c.is_whitespace()) || c.is_uppercase(),
         };
         if let Some(c) = pieces.iter().flatten().flat_map(|p| p.chars()).find(never) {
             return Err(row.error(
@@ -79,13 +82,13 @@ impl<'w> Pattern<'w> {
     /// at all.
     pub fn forms(&self) -> Vec<String> {
         let mut out = vec![String::new()];
-        for choices in &self.pieces {
+        for choices in self.pieces.iter().filter(|choices| **choices != [""]) {
             out = out
                 .iter()
-                .flat_map(|head| choices.iter().map(move |c| format!("{head}{c}")))
+                .flat_map(|head| choices.iter().map(move |c| [head, *c].concat()))
                 .collect();
         }
-        for form in &mut out {
+        for form in out.iter_mut().filter(|form| !is_spaced_once(form)) {
             *form = form.split_whitespace().collect::<Vec<_>>().join(" ");
         }
         out.sort_unstable();
@@ -97,6 +100,19 @@ impl<'w> Pattern<'w> {
     pub fn pieces(&self) -> &[Vec<&'w str>] {
         &self.pieces
     }
+}
+
+/// Whether nothing but single spaces parts the words, which is so in most rows.
+fn is_spaced_once(form: &str) -> bool {
+    let mut before = b' ';
+    for byte in form.bytes() {
+        let odd = byte == b' ' && before == b' ' || byte.is_ascii_control() || !byte.is_ascii();
+        if odd {
+            return false;
+        }
+        before = byte;
+    }
+    before != b' '
 }
 
 /// A written phrase that could stand for no word at all.

@@ -2,6 +2,7 @@
 
 mod sheet;
 
+use std::borrow::Cow;
 use std::path::{Path, PathBuf};
 
 pub use sheet::{Row, Sheet};
@@ -161,26 +162,27 @@ impl Source {
     /// # Errors
     /// When the file is there but cannot be read, or is no CSV.
     pub fn sheet(&self, name: &'static str) -> Result<Sheet, LexiconError> {
+        let (file, text) = self.text(name)?;
+        Sheet::parse(&file, &text)
+    }
+
+    /// The same as it is written, with the name that messages give it.
+    ///
+    /// # Errors
+    /// When the file is there but cannot be read.
+    pub fn text(&self, name: &'static str) -> Result<(String, Cow<'static, str>), LexiconError> {
         let over = self.dir.as_ref().map(|d| d.join(name));
-        match over.filter(|p| p.exists()) {
-            Some(path) => {
-                let text = std::fs::read_to_string(&path).map_err(|problem| LexiconError::Io {
-                    path: path.clone(),
-                    problem,
-                })?;
-                Sheet::parse(
-                    &path.display().to_string(),
-                    text.trim_start_matches('\u{feff}'),
-                )
-            }
-            None => {
-                let text = BUILT_IN
-                    .iter()
-                    .find(|(n, _)| *n == name)
-                    .map_or("", |(_, text)| *text);
-                Sheet::parse(name, text)
-            }
-        }
+        let Some(path) = over.filter(|p| p.exists()) else {
+            let table = BUILT_IN.iter().find(|(n, _)| *n == name);
+            let text = table.map_or("", |(_, text)| *text);
+            return Ok((name.to_owned(), Cow::Borrowed(text)));
+        };
+        let text = std::fs::read_to_string(&path).map_err(|problem| LexiconError::Io {
+            path: path.clone(),
+            problem,
+        })?;
+        let text = text.trim_start_matches('\u{feff}').to_owned();
+        Ok((path.display().to_string(), Cow::Owned(text)))
     }
 }
 

@@ -1,6 +1,6 @@
 //! Makes, models and the makers' part of a vehicle identification number.
 
-use std::collections::HashMap;
+use hashbrown::HashMap;
 
 use super::table::{LexiconError, Row, Sheet};
 use crate::units::ModelYear;

@@ -124,7 +124,7 @@ impl Wordings {
         let mut spelling = Spelling {
             all: self,
             pieces: pattern.pieces(),
-            made: HashMap::new(),
+            made: Vec::new(),
             end,
         };
         let mut ways = Vec::new();
@@ -214,9 +214,10 @@ impl Wordings {
     }
 }
 
-/// Each way once.
-fn settle(ways: &mut Vec<Way>) {
-    ways.sort_unstable();
+/// Each way once, by rising word and place.
+pub(super) fn settle(ways: &mut Vec<Way>) {
+    // Both as one number: what sorts them compares but once.
+    ways.sort_unstable_by_key(|(word, place)| (word.index() as u64) << 32 | u64::from(*place));
     ways.dedup();
 }
 
@@ -225,8 +226,8 @@ struct Spelling<'a, 'w> {
     all: &'a mut Wordings,
     pieces: &'a [Vec<&'w str>],
     /// The places made: by the next piece, and the beginning of a word that
-    /// is not yet whole.
-    made: HashMap<(usize, String), PlaceId>,
+    /// is not yet whole. A row has few.
+    made: Vec<(usize, String, PlaceId)>,
     end: PlaceId,
 }
 
@@ -266,8 +267,8 @@ impl Spelling<'_, '_> {
 
     /// The place before a piece.
     fn behind(&mut self, piece: usize, begun: &str) -> PlaceId {
-        let key = (piece, begun.to_owned());
-        if let Some(place) = self.made.get(&key) {
+        let known = |(at, word, _): &&(usize, String, _)| *at == piece && word == begun;
+        if let Some((.., place)) = self.made.iter().find(known) {
             return *place;
         }
         let mut ways = Vec::new();
@@ -281,7 +282,7 @@ impl Spelling<'_, '_> {
             }
             (false, _) => self.all.place(&ways, None),
         };
-        self.made.insert(key, place);
+        self.made.push((piece, begun.to_owned(), place));
         place
     }
 }

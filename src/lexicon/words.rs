@@ -114,7 +114,13 @@ impl Words {
 
     /// The number of a word; [`WordId::UNKNOWN`] where it has none.
     pub fn find(&self, word: &str) -> WordId {
-        let bytes = word.as_bytes();
+        self.find_bytes(word.as_bytes())
+    }
+
+    /// The same of its bytes: where each word of a text is looked up, it need
+    /// not be cut out letter by letter.
+    #[inline]
+    pub fn find_bytes(&self, bytes: &[u8]) -> WordId {
         let head = head(bytes);
         let at = |id: u32| &self.text.as_bytes()[span(&self.ends, id)];
         self.table

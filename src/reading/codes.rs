@@ -28,9 +28,16 @@ pub struct Found {
 pub fn find(tokens: &Tokens, hits: &[Hit], scanner: &Scanner, lexicon: &Lexicon) -> Vec<Found> {
     let mut all: Vec<Found> = Vec::new();
     for (at, token) in tokens.list.iter().enumerate() {
-        // A letter alone, or as long as a code: nearly all words end here.
-        let length = token.folded.1 - token.folded.0;
-        if token.kind != TokenKind::Word || !matches!(length, 1 | 4..=6) {
+        // A letter before figures, or as long as a code and with a figure behind
+        // its letter: nearly all words end here.
+        let start = token.folded.0 as usize;
+        let may_be = token.kind == TokenKind::Word
+            && match token.folded.1 - token.folded.0 {
+                1 => tokens.kind(at + 1) == TokenKind::Number,
+                4..=6 => matches!(tokens.folded.as_bytes()[start + 1], b'0'..=b'9' | b'o'),
+                _ => false,
+            };
+        if !may_be {
             continue;
         }
         if let Some(found) = code_at(tokens, at).filter(|f| !names_a_car(f, hits)) {

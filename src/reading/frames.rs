@@ -5,34 +5,125 @@ use super::scan::{Hit, Phrases, Scanner};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::frames::{GAP, ListId, Place};
 
-/// Bits for what can begin at a token: kinds of tokens, and lists of phrases
-/// by their numbers, of which several may share a bit. Most frames end at
-/// their second place, and a bit that is missing tells it at once.
+/// Bits for what can begin at a token: kinds of tokens, and lists of phrases,
+/// of which several share a bit. Most frames end at their second place, and a
+/// bit that is missing tells it at once.
 type Signs = u128;
 
-const NUMBER: Signs = 1;
-const WORD: Signs = 1 << 1;
-const SIGN: Signs = 1 << 2;
-/// Bits that are left for lists.
-const LISTS: ListId = 125;
+/// Begins everywhere, even beyond the last token: what a frame goes on with
+/// that may end.
+const ANYTHING: Signs = 1;
+const NUMBER: Signs = 1 << 1;
+const WORD: Signs = 1 << 2;
+const SIGN: Signs = 1 << 3;
+/// The first bit of those that are left for lists, and how many there are.
+const LISTS: (usize, usize) = (4, 124);
 
-fn bit(list: ListId) -> Signs {
-    1 << (list % LISTS + 3)
+/// The bits of lists: of those that frames go on with, by their numbers.
+struct Bits(Vec<Signs>);
+
+impl Bits {
+    /// Lists share a bit that share their commonest phrase, or one about as
+    /// common: what is in most lists stands in most texts, and begins them all
+    /// at once or none.
+    fn of(phrases: &Phrases) -> Self {
+        // For each list the meaning in it that is in the most lists.
+        let mut commonest: Vec<(usize, u32)> = Vec::new();
+        for (number, meaning) in (0..).zip(phrases.meanings()) {
+            for list in &meaning.lists {
+                let list = usize::from(*list);
+                if commonest.len() <= list {
+                    commonest.resize(list + 1, (0, 0));
+                }
+                commonest[list] = commonest[list].max((meaning.lists.len(), number));
+            }
+        }
+        let mut bits = vec![0; commonest.len()];
+        let mut inner: Vec<ListId> = Vec::new();
+        for frame in phrases.frames().0 {
+            let places = frame.frame.places.iter().skip(1);
+            inner.extend(places.filter_map(|place| place.list()));
+        }
+        inner.sort_unstable_by_key(|list| (commonest.get(usize::from(*list)), *list));
+        inner.dedup();
+        let (first, count) = LISTS;
+        for (rank, list) in inner.iter().enumerate() {
+            if let Some(bit) = bits.get_mut(usize::from(*list)) {
+                *bit = 1 << (first + rank * count / inner.len());
+            }
+        }
+        Bits(bits)
+    }
+
+    /// The bit of a list; none where no frame goes on with it.
+    fn of_list(&self, list: ListId) -> Signs {
+        self.0.get(usize::from(list)).copied().unwrap_or(0)
+    }
+
+    /// What these places can begin with; nothing where none of them need be
+    /// filled.
+    fn next(&self, places: &[Place]) -> Option<Signs> {
+        let (place, rest) = places.split_first()?;
+        match *place {
+            Place::OneOf(list) => Some(self.of_list(list)),
+            Place::Number => Some(NUMBER),
+            Place::Word => Some(WORD),
+            Place::Maybe(list) => self.next(rest).map(|signs| signs | self.of_list(list)),
+            Place::Gap => self.next(rest).map(|signs| signs | WORD | NUMBER),
+            Place::Signs => self.next(rest).map(|signs| signs | SIGN),
+        }
+    }
+
+    /// What must begin within the gap that these places begin with.
+    fn within(&self, places: &[Place]) -> Signs {
+        match places.split_first() {
+            Some((Place::Gap, rest)) => self.next(rest).unwrap_or(ANYTHING),
+            _ => ANYTHING,
+        }
+    }
+
+    /// The places of a frame as they are gone through.
+    fn steps(&self, places: &[Place]) -> impl Iterator<Item = Step> {
+        (0..places.len()).map(|at| Step {
+            place: places[at],
+            bit: places[at].list().map_or(0, |list| self.of_list(list)),
+            next: self.next(&places[at..]).unwrap_or(ANYTHING),
+        })
+    }
+}
+
+/// A place of a frame, with what is asked of it in every text.
+#[derive(Debug, Clone, Copy)]
+struct Step {
+    place: Place,
+    /// The bit of its list.
+    bit: Signs,
+    /// What it and the places behind it can begin with; [`ANYTHING`] where none of
+    /// them need be filled.
+    next: Signs,
 }
 
 /// All frames, by the meanings of the phrases that they can begin with.
 pub(super) struct Frames {
     /// Index of the first frame's phrase.
     first: u32,
-    places: Vec<Vec<Place>>,
+    /// The places of all frames, end to end.
+    steps: Vec<Step>,
     /// For each meaning its lists and the frames that can begin with it.
     of: Vec<OfMeaning>,
     /// For each meaning in turn, its frames by what they can go on with.
     groups: Vec<Group>,
     /// The lists of each meaning, nearly: most are not looked for in vain.
     lists: Pairs,
-    /// For each group in turn, its frames and the place that they begin at.
-    begins: Vec<(u32, u8)>,
+    /// For each group in turn, its frames and how they go on.
+    begins: Vec<GoesOn>,
+}
+
+/// A frame, and those of its places that stand behind the list it began with.
+#[derive(Debug, Clone, Copy)]
+struct GoesOn {
+    frame: u32,
+    steps: (u32, u32),
 }
 
 /// What frames know of a meaning.
@@ -49,9 +140,9 @@ struct OfMeaning {
 /// Frames that go on alike.
 #[derive(Debug, Clone, Copy)]
 struct Group {
-    /// What they can go on with; all bits where they may end.
+    /// What they can go on with; [`ANYTHING`] where they may end.
     next: Signs,
-    /// What must begin within the gap that they go on with; all bits where
+    /// What must begin within the gap that they go on with; [`ANYTHING`] where
     /// there is none, or nothing must.
     within: Signs,
     /// Where they stand among all.
@@ -68,28 +159,6 @@ struct Begin {
     at: u8,
 }
 
-/// What these places can begin with; nothing where none of them need be
-/// filled.
-fn next(places: &[Place]) -> Option<Signs> {
-    let (place, rest) = places.split_first()?;
-    match *place {
-        Place::OneOf(list) => Some(bit(list)),
-        Place::Number => Some(NUMBER),
-        Place::Word => Some(WORD),
-        Place::Maybe(list) => next(rest).map(|signs| signs | bit(list)),
-        Place::Gap => next(rest).map(|signs| signs | WORD | NUMBER),
-        Place::Signs => next(rest).map(|signs| signs | SIGN),
-    }
-}
-
-/// What must begin within the gap that these places begin with.
-fn within(places: &[Place]) -> Signs {
-    match places.split_first() {
-        Some((Place::Gap, rest)) => next(rest).unwrap_or(Signs::MAX),
-        _ => Signs::MAX,
-    }
-}
-
 /// Memory that is reused from text to text.
 #[derive(Default)]
 pub struct FrameMemory {
@@ -97,8 +166,8 @@ pub struct FrameMemory {
     starts: Vec<u32>,
     /// For each token, and beyond the last, what can begin there.
     signs: Vec<Signs>,
-    /// The same of it and of what a gap from there leads to.
-    within: Vec<Signs>,
+    /// The frames found.
+    found: Vec<Hit>,
 }
 
 impl FrameMemory {
@@ -106,12 +175,12 @@ impl FrameMemory {
         let count = tokens.list.len();
         self.signs.clear();
         self.signs.extend(tokens.list.iter().map(|t| match t.kind {
-            TokenKind::Number => NUMBER,
-            TokenKind::Word => WORD,
-            TokenKind::Sign(_) => SIGN,
-            TokenKind::Line | TokenKind::Blank => 0,
+            TokenKind::Number => ANYTHING | NUMBER,
+            TokenKind::Word => ANYTHING | WORD,
+            TokenKind::Sign(_) => ANYTHING | SIGN,
+            TokenKind::Line | TokenKind::Blank => ANYTHING,
         }));
-        self.signs.push(0);
+        self.signs.push(ANYTHING);
         self.starts.clear();
         for (index, hit) in (0..).zip(hits) {
             let first = hit.first as usize;
@@ -121,13 +190,6 @@ impl FrameMemory {
             self.signs[first] |= frames.of[hit.meaning as usize].lists;
         }
         self.starts.resize(count + 1, hits.len() as u32);
-        self.within.clear();
-        self.within.extend((0..=count).map(|at| {
-            let words = (at..at + GAP).take_while(|at| is_word(tokens.kind(*at)));
-            let ends = words.map(|at| at + 1);
-            let signs = ends.filter_map(|end| self.signs.get(end));
-            signs.fold(self.signs[at], |all, signs| all | signs)
-        }));
     }
 }
 
@@ -135,9 +197,10 @@ impl Frames {
     /// The frames among these phrases.
     pub(super) fn new(phrases: &Phrases) -> Self {
         let (frames, first) = phrases.frames();
+        let bits = Bits::of(phrases);
         let mut out = Frames {
             first,
-            places: frames.iter().map(|f| f.frame.places.clone()).collect(),
+            steps: Vec::new(),
             of: Vec::with_capacity(phrases.meanings().len()),
             groups: Vec::new(),
             lists: Pairs::room_for(phrases.meanings().iter().map(|m| m.lists.len()).sum()),
@@ -150,7 +213,12 @@ impl Frames {
         }
         // For each list what frames can go on with, which, and from where.
         let mut by_list: Vec<Vec<Begin>> = Vec::new();
-        for (index, places) in (0..).zip(&out.places) {
+        // For each frame where its places begin.
+        let mut starts = Vec::with_capacity(frames.len() + 1);
+        for (index, frame) in (0..).zip(frames) {
+            let places = &frame.frame.places;
+            starts.push(out.steps.len() as u32);
+            out.steps.extend(bits.steps(places));
             for (at, place) in (0..).zip(places) {
                 let (Place::OneOf(list) | Place::Maybe(list)) = *place else {
                     break;
@@ -161,8 +229,8 @@ impl Frames {
                 }
                 let rest = &places[usize::from(at) + 1..];
                 by_list[list].push(Begin {
-                    next: next(rest).unwrap_or(Signs::MAX),
-                    within: within(rest),
+                    next: bits.next(rest).unwrap_or(ANYTHING),
+                    within: bits.within(rest),
                     frame: index,
                     at,
                 });
@@ -171,17 +239,24 @@ impl Frames {
                 }
             }
         }
+        starts.push(out.steps.len() as u32);
         for meaning in phrases.meanings() {
             let of = meaning.lists.iter();
             let of = of.filter_map(|list| by_list.get(usize::from(*list)));
             let mut begins: Vec<_> = of.flatten().copied().collect();
             begins.sort_unstable();
             begins.dedup();
-            let lists = meaning.lists.iter().map(|list| bit(*list));
+            let lists = meaning.lists.iter().map(|list| bits.of_list(*list));
             let from = out.groups.len() as u32;
             for alike in begins.chunk_by(|a, b| (a.next, a.within) == (b.next, b.within)) {
                 let from = out.begins.len() as u32;
-                out.begins.extend(alike.iter().map(|b| (b.frame, b.at)));
+                out.begins.extend(alike.iter().map(|b| GoesOn {
+                    frame: b.frame,
+                    steps: (
+                        starts[b.frame as usize] + u32::from(b.at) + 1,
+                        starts[b.frame as usize + 1],
+                    ),
+                }));
                 out.groups.push(Group {
                     next: alike[0].next,
                     within: alike[0].within,
@@ -208,43 +283,51 @@ impl Frames {
     ) -> bool {
         memory.fill(tokens, hits, self);
         let plain = hits.len();
-        for at in 0..plain {
-            let hit = hits[at];
+        memory.found.clear();
+        let text = Text {
+            lists: &self.lists,
+            tokens,
+            hits: &hits[..],
+            scanner,
+            starts: &memory.starts,
+            signs: &memory.signs,
+        };
+        for hit in &hits[..] {
             let of = &self.of[hit.meaning as usize];
             let behind = hit.last as usize + 1;
-            let ahead = memory.signs[behind];
+            let ahead = text.signs[behind];
             if !goes_on(of.any, ahead) {
                 continue;
             }
             for group in &self.groups[of.groups.0 as usize..of.groups.1 as usize] {
-                if !goes_on(group.next, ahead) || !goes_on(group.within, memory.within[behind]) {
+                if !goes_on(group.next, ahead) || !text.goes_on_within(group.within, behind) {
                     continue;
                 }
-                for &(frame, place) in
-                    &self.begins[group.begins.0 as usize..group.begins.1 as usize]
-                {
-                    let text = Text {
-                        lists: &self.lists,
-                        tokens,
-                        hits: &hits[..plain],
-                        scanner,
-                        memory,
-                    };
-                    let rest = &self.places[frame as usize][usize::from(place) + 1..];
+                let begins = group.begins.0 as usize..group.begins.1 as usize;
+                for GoesOn { frame, steps } in &self.begins[begins] {
+                    let rest = &self.steps[steps.0 as usize..steps.1 as usize];
+                    if let Some(Place::OneOf(list)) = rest.first().map(|step| step.place)
+                        && !text.may_begin(list, behind)
+                    {
+                        continue;
+                    }
                     if let Some(end) = text.reach(rest, behind) {
-                        hits.push(scanner.hit(self.first + frame, hit.first, end as u32 - 1));
+                        let frame = self.first + frame;
+                        memory
+                            .found
+                            .push(scanner.hit(frame, hit.first, end as u32 - 1));
                     }
                 }
             }
         }
+        hits.append(&mut memory.found);
         hits.len() > plain
     }
 }
 
-/// Whether what is wanted next can begin with what is there; beyond the last
-/// token nothing begins, but a frame may have ended.
+/// Whether what is wanted next can begin with what is there.
 fn goes_on(next: Signs, ahead: Signs) -> bool {
-    next & ahead != 0 || next == Signs::MAX
+    next & ahead != 0
 }
 
 /// What a gap leads over.
@@ -258,18 +341,28 @@ struct Text<'a> {
     tokens: &'a Tokens,
     hits: &'a [Hit],
     scanner: &'a Scanner<'a>,
-    memory: &'a FrameMemory,
+    starts: &'a [u32],
+    signs: &'a [Signs],
 }
 
 impl Text<'_> {
     /// Where these places end at the latest if the first begins at this token.
-    fn reach(&self, places: &[Place], at: usize) -> Option<usize> {
-        let Some((place, rest)) = places.split_first() else {
+    fn reach(&self, steps: &[Step], at: usize) -> Option<usize> {
+        let Some((step, rest)) = steps.split_first() else {
             return Some(at);
         };
-        match *place {
+        if !goes_on(step.next, *self.signs.get(at)?) {
+            return None;
+        }
+        match step.place {
             Place::OneOf(list) => self.reach_list(list, rest, at),
-            Place::Maybe(list) => self.reach_list(list, rest, at).max(self.reach(rest, at)),
+            Place::Maybe(list) => {
+                let filled = match self.signs[at] & step.bit {
+                    0 => None,
+                    _ => self.reach_list(list, rest, at),
+                };
+                filled.max(self.reach(rest, at))
+            }
             Place::Number => {
                 if self.tokens.kind(at) != TokenKind::Number {
                     return None;
@@ -293,8 +386,8 @@ impl Text<'_> {
                 self.reach(rest, end)
             }
             Place::Gap => {
-                let there = self.memory.within.get(at)?;
-                if !goes_on(next(rest).unwrap_or(Signs::MAX), *there) {
+                let wanted = rest.first().map_or(ANYTHING, |step| step.next);
+                if !self.goes_on_within(wanted, at) {
                     return None;
                 }
                 let mut from = at;
@@ -311,15 +404,32 @@ impl Text<'_> {
         }
     }
 
-    fn reach_list(&self, list: ListId, rest: &[Place], at: usize) -> Option<usize> {
-        if self.memory.signs.get(at)? & bit(list) == 0 {
-            return None;
-        }
-        let starts = &self.memory.starts;
-        let hits = starts[at] as usize..starts[at + 1] as usize;
+    /// Whether what is wanted can begin at a token, or behind a gap from there.
+    fn goes_on_within(&self, wanted: Signs, at: usize) -> bool {
+        let ends = (at..at + GAP).take_while(|at| is_word(self.tokens.kind(*at)));
+        let mut begins = std::iter::once(at).chain(ends.map(|at| at + 1));
+        begins.any(|at| {
+            self.signs
+                .get(at)
+                .is_some_and(|there| goes_on(wanted, *there))
+        })
+    }
+
+    /// Whether a phrase of this list may begin at a token, nearly.
+    fn may_begin(&self, list: ListId, at: usize) -> bool {
+        let hits = self.starts[at] as usize..self.starts[at + 1] as usize;
+        let mut hits = self.hits[hits].iter();
+        hits.any(|h| self.lists.may(h.meaning, u32::from(list)))
+    }
+
+    /// The same with a phrase of this list at the token.
+    fn reach_list(&self, list: ListId, rest: &[Step], at: usize) -> Option<usize> {
+        let hits = self.starts[at] as usize..self.starts[at + 1] as usize;
+        let wanted = rest.first().map_or(ANYTHING, |step| step.next);
         self.hits[hits]
             .iter()
             .filter(|h| h.marks.in_frames())
+            .filter(|h| goes_on(wanted, self.signs[h.last as usize + 1]))
             // Bits first: meanings are many and far from each other.
             .filter(|h| self.lists.may(h.meaning, u32::from(list)))
             .filter(|h| {

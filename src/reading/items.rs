@@ -209,9 +209,9 @@ fn may_head(tokens: &Tokens, hit: &Hit) -> bool {
 /// in `no power steering leaks`, `power steering leaks` counts and not
 /// `no power`. So does a part's whole name that begins with the last word of
 /// a saying: in `cracked head light`, `head light` and not `cracked head`.
-fn overtaken(hits: &[Hit], hit: &Hit, scanner: &Scanner<'_>) -> bool {
-    let from = hits.partition_point(|h| h.first <= hit.first);
-    hits[from..]
+/// `behind` are the hits that begin behind its first word.
+fn overtaken(behind: &[Hit], hit: &Hit, scanner: &Scanner<'_>) -> bool {
+    behind
         .iter()
         .take_while(|h| h.first <= hit.last)
         .filter(|h| h.last > hit.last && h.marks.scope())
@@ -242,8 +242,15 @@ pub fn build(
     out: &mut Vec<Item>,
 ) {
     out.clear();
+    let mut behind = hits;
     let mut phrases = leftmost_longest(hits, |h| {
-        h.marks.scope() && (!h.marks.heads() || may_head(tokens, h)) && !overtaken(hits, h, scanner)
+        if !h.marks.scope() || h.marks.heads() && !may_head(tokens, h) {
+            return false;
+        }
+        while behind.first().is_some_and(|next| next.first <= h.first) {
+            behind = &behind[1..];
+        }
+        !overtaken(behind, h, scanner)
     })
     .peekable();
     let mut at = 0;

@@ -17,7 +17,7 @@ pub fn merge(mut sayings: Vec<Saying>, lexicon: &Lexicon) -> Vec<Saying> {
     settle_past(&mut sayings);
     settle_repaired_hit(&mut sayings, lexicon);
     let mut out: Vec<Saying> = Vec::with_capacity(sayings.len());
-    let mut codes: Vec<_> = Vec::new();
+    let mut codes: Vec<_> = Vec::with_capacity(sayings.len());
     for s in &sayings {
         if !codes.contains(&s.part) {
             codes.push(s.part);
@@ -25,11 +25,10 @@ pub fn merge(mut sayings: Vec<Saying>, lexicon: &Lexicon) -> Vec<Saying> {
     }
     for code in codes {
         let symptom = parts.get(code).kind == PartKind::Symptom;
-        let mut kept: Vec<Saying> = Vec::new();
+        let before = out.len();
         for s in sayings.iter().filter(|s| s.part == code) {
-            take(&mut kept, s, symptom);
+            take(&mut out, before, s, symptom);
         }
-        out.extend(kept);
     }
     drop_covered(&mut out, lexicon);
     out
@@ -104,8 +103,9 @@ fn of_different_things(a: &Saying, b: &Saying) -> bool {
         && !a.qualifiers.iter().any(|q| b.qualifiers.contains(q))
 }
 
-fn take(kept: &mut Vec<Saying>, new: &Saying, symptom: bool) {
-    for old in kept.iter_mut() {
+/// Takes a saying to those of its code, which stand behind `before` others.
+fn take(kept: &mut Vec<Saying>, before: usize, new: &Saying, symptom: bool) {
+    for old in &mut kept[before..] {
         if old.says == new.says {
             old.done = old.done.or(new.done);
             return;
@@ -118,7 +118,7 @@ fn take(kept: &mut Vec<Saying>, new: &Saying, symptom: bool) {
             return;
         }
     }
-    if kept.len() < 2 {
+    if kept.len() < before + 2 {
         kept.push(new.clone());
     }
 }

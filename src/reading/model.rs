@@ -278,6 +278,9 @@ pub struct Reading {
     pub settled: Vec<Open>,
 }
 
+/// Room for so many plain fields is made before any is read.
+const FIELDS: usize = 12;
+
 impl Reading {
     /// Whether nothing good is told of the car's condition, and nobody looked:
     /// nothing at all, or faults alone.
@@ -306,7 +309,7 @@ impl Reading {
             claims: Vec::new(),
             codes: Vec::new(),
             vague: Vec::new(),
-            fields: Vec::new(),
+            fields: Vec::with_capacity(FIELDS),
             warnings: Vec::new(),
             settled: Vec::new(),
         }

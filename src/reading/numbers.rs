@@ -1,7 +1,7 @@
 //! Numbers in the text: read from the digits by hand, once, for price,
 //! distance and year alike.
 
-use super::numerals::spelled;
+use super::numerals::{begins_numeral, spelled};
 use super::tokens::{TokenKind, Tokens};
 use crate::safe_text::contacts;
 
@@ -55,7 +55,7 @@ pub fn find(tokens: &Tokens, out: &mut Vec<Number>) {
                     continue;
                 }
             }
-            TokenKind::Word => {
+            TokenKind::Word if begins_numeral(tokens, i) => {
                 if let Some((number, next)) = spelled(tokens, i) {
                     out.push(number);
                     i = next;

@@ -130,10 +130,23 @@ const BEGINNINGS: [u32; 16] = {
     all
 };
 
+/// Whether a token may be a numeral, by its length and its first letter.
+pub(super) fn begins_numeral(tokens: &Tokens, i: usize) -> bool {
+    let Some(token) = tokens.list.get(i) else {
+        return false;
+    };
+    let first = tokens.folded.as_bytes()[token.folded.0 as usize];
+    may_be_numeral((token.folded.1 - token.folded.0) as usize, first)
+}
+
+fn may_be_numeral(length: usize, first: u8) -> bool {
+    let beginnings = BEGINNINGS.get(length);
+    beginnings.is_some_and(|letters| letters & (1 << (first & 31)) != 0)
+}
+
 /// What a numeral stands for.
 fn part(word: &str) -> Option<Part> {
-    let first = *word.as_bytes().first()?;
-    if BEGINNINGS.get(word.len())? & (1 << (first & 31)) == 0 {
+    if !may_be_numeral(word.len(), *word.as_bytes().first()?) {
         return None;
     }
     below_hundred(word).or_else(|| {

@@ -4,6 +4,7 @@
 use super::model::{Evidence, Reading};
 use super::signs::Signs;
 use super::tokens::Tokens;
+use super::vehicle::Name;
 use crate::intake::Listing;
 use crate::units::Currency;
 
@@ -12,6 +13,8 @@ pub(super) struct Page<'a> {
     pub(super) listing: &'a Listing,
     pub(super) tokens: &'a Tokens,
     pub(super) signs: &'a Signs,
+    /// Makes and models named.
+    pub(super) names: &'a [Name<'a>],
     pub(super) headline: usize,
 }
 

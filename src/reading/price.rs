@@ -19,16 +19,22 @@ pub struct Ask {
 
 /// Whether a figure is typed only to fill the form: 1, 1234, 999999.
 pub fn is_placeholder(value: f64) -> bool {
-    if value < 15.0 {
+    if !(15.0..900_000.0).contains(&value) {
         return true;
     }
-    let digits = format!("{value:.0}");
-    let bytes = digits.as_bytes();
-    let same = bytes.iter().all(|b| *b == bytes[0]);
-    let rising = bytes.windows(2).all(|w| w[1] == w[0] + 1) && bytes[0] == b'1';
-    (same && (bytes.len() >= 4 || bytes[0] == b'1'))
-        || (rising && bytes.len() >= 3)
-        || value >= 900_000.0
+    // From the last digit to the first.
+    let mut rest = value.round_ties_even() as u32;
+    let (mut count, mut last) = (0, rest % 10);
+    let (mut same, mut rising) = (true, true);
+    let mut digit = last;
+    while rest > 0 {
+        digit = rest % 10;
+        same &= digit == last;
+        rising &= count == 0 || digit + 1 == last;
+        (count, last, rest) = (count + 1, digit, rest / 10);
+    }
+    let one = digit == 1;
+    same && (count >= 4 || one) || rising && one && count >= 3
 }
 
 /// A plain money amount out of a price cell: `$1,850`, `1 850 USD`, `£250`.

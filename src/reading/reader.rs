@@ -16,6 +16,7 @@ use super::scope::{Example, Saying, Walk};
 use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{TokenKind, Tokens};
+use super::vehicle::Name;
 use super::{codes, distance, done, doubts, price, several, vehicle, vin};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
@@ -91,7 +92,8 @@ impl<'l> Reader<'l> {
         }
         let walk = self.walk(&scratch.items, &scratch.tokens);
         let mut sayings = walk.leaning(&self.lexicon.leanings).run().sayings;
-        self.date(&mut sayings, scratch, listing.headline_len);
+        let names = vehicle::names(&scratch.hits, &self.scanner);
+        self.date(&mut sayings, scratch, &names, listing.headline_len);
         let sayings = merge(sayings, self.lexicon);
         let jobs: Vec<_> = sayings.iter().map(|s| s.done).collect();
         let signs = signs::gather(&scratch.hits, &scratch.tokens, &self.scanner);
@@ -107,6 +109,7 @@ impl<'l> Reader<'l> {
             listing,
             tokens: &scratch.tokens,
             signs: &signs,
+            names: &names,
             headline,
         };
         self.claims(&mut reading, &page, sayings);
@@ -169,12 +172,11 @@ impl<'l> Reader<'l> {
 
     /// Gives sayings of renewal the numbers that tell when. A year in the
     /// headline, or before the name of a car, is that car's.
-    fn date(&self, sayings: &mut [Saying], scratch: &Scratch, headline: usize) {
+    fn date(&self, sayings: &mut [Saying], scratch: &Scratch, names: &[Name<'_>], headline: usize) {
         if sayings.iter().all(|s| s.says != Says::Renewed) {
             return;
         }
         let unit = distance::unit_of(&scratch.roles).unwrap_or(self.unit);
-        let names = vehicle::names(&scratch.hits, &self.scanner);
         let of_a_car = |n: &Number| {
             let end = scratch.tokens.source(n.tokens.0, n.tokens.1).end;
             let headline = end <= headline && n.value < 2100.0;
@@ -185,6 +187,7 @@ impl<'l> Reader<'l> {
     }
 
     fn claims(&self, reading: &mut Reading, page: &Page<'_>, sayings: Vec<Saying>) {
+        reading.claims.reserve(sayings.len());
         for s in sayings {
             let range = page.tokens.source(s.tokens.0 as usize, s.tokens.1 as usize);
             let rule = s.rule.render(&self.scanner, page.tokens);
@@ -211,8 +214,7 @@ impl<'l> Reader<'l> {
             cells,
             &scratch.roles,
             page.tokens,
-            &scratch.hits,
-            &self.scanner,
+            page.names,
             vehicles,
             page.headline,
         );
@@ -325,12 +327,11 @@ impl<'l> Reader<'l> {
     ) -> price::Ask {
         let (roles, tokens) = (&scratch.roles, page.tokens);
         let (prices, _) = price::candidates(None, roles, tokens, page.headline);
-        let names = vehicle::names(&scratch.hits, &self.scanner);
         let vehicles = &self.lexicon.vehicles;
         let offers = several::find(
             roles,
             tokens,
-            &names,
+            page.names,
             &prices,
             vehicles,
             &page.signs.several,

@@ -8,7 +8,7 @@
 pub use super::frames::FrameMemory;
 use super::frames::Frames;
 use super::items::{has_scope, only_heads};
-use super::tokens::Tokens;
+use super::tokens::{Token, Tokens};
 use super::tree::Tree;
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::{Act, Cue, Meaning, SignField};
@@ -258,7 +258,9 @@ impl<'l> Scanner<'l> {
     pub fn look_up(&self, tokens: &Tokens, words: &mut Vec<WordId>) {
         words.clear();
         let all = self.phrases.words();
-        words.extend((0..tokens.list.len()).map(|i| all.find(tokens.word(i))));
+        let text = tokens.folded.as_bytes();
+        let word = |t: &Token| &text[t.folded.0 as usize..t.folded.1 as usize];
+        words.extend(tokens.list.iter().map(|t| all.find_bytes(word(t))));
     }
 
     /// All phrases in the text, overlapping ones too, by first token and then
@@ -297,7 +299,9 @@ impl<'l> Scanner<'l> {
                 let next = words.get(last).filter(|word| word.is_known());
                 at = next.and_then(|word| self.tree.go_on(reached, *word));
             }
-            hits[before..].reverse();
+            if hits.len() - before > 1 {
+                hits[before..].reverse();
+            }
         }
         let framed = self.frames.find(tokens, hits, self, memory);
         hits.retain(|h| !h.marks.is_piece());

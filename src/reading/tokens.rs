@@ -275,6 +275,48 @@ impl Tokens {
 
     fn word_from(&mut self, text: &str, at: usize) -> usize {
         let bytes = text.as_bytes();
+        // Most words are plain letters to their end.
+        let mut end = at;
+        while end < bytes.len() && ALPHANUMERIC[usize::from(bytes[end])] {
+            end += 1;
+        }
+        if end == at + 1
+            && let Some(end) = self.letters_apart(bytes, at)
+        {
+            return end;
+        }
+        let start = self.folded.len() as u32;
+        self.folded.push_str(&self.lower[at..end]);
+        if bytes
+            .get(end)
+            .is_none_or(|b| b.is_ascii() && !matches!(b, b'\'' | b'`'))
+        {
+            self.close(TokenKind::Word, start, at..end);
+            return end;
+        }
+        let from = end;
+        for (i, c) in text[from..].char_indices() {
+            match c {
+                'a'..='z' | '0'..='9' => self.folded.push(c),
+                'A'..='Z' => self.folded.push(c.to_ascii_lowercase()),
+                '\'' | '’' | '‘' | '`' | '´' => {
+                    let next = text[from + i + c.len_utf8()..].chars().next();
+                    if !next.is_some_and(char::is_alphanumeric) {
+                        break;
+                    }
+                    continue;
+                }
+                c if c.is_alphanumeric() => fold_wide(c, &mut self.folded),
+                _ => break,
+            }
+            end = from + i + c.len_utf8();
+        }
+        self.close(TokenKind::Word, start, at..end);
+        end
+    }
+
+    /// A letter parted from others by strokes or dots, and where they end.
+    fn letters_apart(&mut self, bytes: &[u8], at: usize) -> Option<usize> {
         // `a/c`, `p/s`, `n/s`: one letter each side of the stroke.
         if let (Some(b'/'), Some(c)) = (bytes.get(at + 1), bytes.get(at + 2))
             && c.is_ascii_alphabetic()
@@ -288,7 +330,7 @@ impl Tokens {
                 let start = self.folded.len() as u32;
                 self.folded.push('t');
                 self.close(TokenKind::Word, start, at + 2..at + 3);
-                return at + 3;
+                return Some(at + 3);
             }
             self.folded.push(char::from(c.to_ascii_lowercase()));
             // `n/s/r`: the corner of a car.
@@ -298,10 +340,10 @@ impl Tokens {
             {
                 self.folded.push(char::from(c.to_ascii_lowercase()));
                 self.close(TokenKind::Word, start, at..at + 5);
-                return at + 5;
+                return Some(at + 5);
             }
             self.close(TokenKind::Word, start, at..at + 3);
-            return at + 3;
+            return Some(at + 3);
         }
         // `a.c.`, `m.o.t`: single letters with dots.
         if bytes.get(at + 1) == Some(&b'.')
@@ -331,41 +373,9 @@ impl Tokens {
                 }
             }
             self.close(TokenKind::Word, start, at..end);
-            return end;
+            return Some(end);
         }
-        let start = self.folded.len() as u32;
-        // Most words are plain letters to their end.
-        let mut end = at;
-        while end < bytes.len() && ALPHANUMERIC[usize::from(bytes[end])] {
-            end += 1;
-        }
-        self.folded.push_str(&self.lower[at..end]);
-        if bytes
-            .get(end)
-            .is_none_or(|b| b.is_ascii() && !matches!(b, b'\'' | b'`'))
-        {
-            self.close(TokenKind::Word, start, at..end);
-            return end;
-        }
-        let from = end;
-        for (i, c) in text[from..].char_indices() {
-            match c {
-                'a'..='z' | '0'..='9' => self.folded.push(c),
-                'A'..='Z' => self.folded.push(c.to_ascii_lowercase()),
-                '\'' | '’' | '‘' | '`' | '´' => {
-                    let next = text[from + i + c.len_utf8()..].chars().next();
-                    if !next.is_some_and(char::is_alphanumeric) {
-                        break;
-                    }
-                    continue;
-                }
-                c if c.is_alphanumeric() => fold_wide(c, &mut self.folded),
-                _ => break,
-            }
-            end = from + i + c.len_utf8();
-        }
-        self.close(TokenKind::Word, start, at..end);
-        end
+        None
     }
 
     fn number(&mut self, text: &str, at: usize) -> usize {

@@ -42,16 +42,14 @@ pub struct Cells<'a> {
 const YEARS: std::ops::RangeInclusive<u16> = 1930..=2035;
 
 /// Reads make, model and year.
-pub fn read(
+pub(super) fn read(
     cells: Cells<'_>,
     numbers: &[(Number, Roles)],
     tokens: &Tokens,
-    hits: &[Hit],
-    scanner: &Scanner,
+    names: &[Name<'_>],
     vehicles: &Vehicles,
     headline_tokens: usize,
 ) -> Vehicle {
-    let names = names(hits, scanner);
     let mut out = Vehicle::default();
     if let Some(year) = cells
         .year
@@ -60,7 +58,7 @@ pub fn read(
     {
         out.year = Some(ModelYear(year));
     }
-    let years = years(numbers, tokens, &names, headline_tokens);
+    let years = years(numbers, tokens, names, headline_tokens);
     if out.year.is_none()
         && let Some(best) = years
             .iter()
@@ -79,7 +77,7 @@ pub fn read(
         &mut out,
         cell_make,
         cells,
-        &names,
+        names,
         &years,
         vehicles,
         headline_tokens,

@@ -103,6 +103,20 @@ fn may_act(byte: u8) -> bool {
     byte >= 0x7f
 }
 
+/// Whether any of these may. Most pieces are short, and all of a piece is
+/// looked at eight bytes at a time.
+fn any_may_act(bytes: &[u8]) -> bool {
+    let (eights, rest) = bytes.as_chunks::<8>();
+    // 0x7f and beyond are what one more brings to the highest bit.
+    let acts = |eight: &[u8; 8]| {
+        let eight = u64::from_ne_bytes(*eight);
+        let low = (eight & 0x7f7f_7f7f_7f7f_7f7f) + 0x0101_0101_0101_0101;
+        eight | low
+    };
+    let any = eights.iter().fold(0, |any, eight| any | acts(eight));
+    any & 0x8080_8080_8080_8080 != 0 || rest.iter().any(|byte| may_act(*byte))
+}
+
 struct Guarded<F>(F);
 
 macro_rules! forward {
@@ -132,9 +146,7 @@ impl<F: Formatter> Formatter for Guarded<F> {
         w: &mut W,
         fragment: &str,
     ) -> io::Result<()> {
-        // Without an early end, so that many bytes are looked at at once.
-        let acting = fragment.bytes().fold(false, |any, b| any | may_act(b));
-        if !acting {
+        if !any_may_act(fragment.as_bytes()) {
             return w.write_all(fragment.as_bytes());
         }
         let mut from = 0;

@@ -123,18 +123,47 @@ pub enum At {
     Entry(&'static str, usize),
 }
 
+impl At {
+    /// Calls `with` with the pointer. Many are written for each ad: what they
+    /// are put together in is the stack's.
+    fn written<T>(self, with: impl FnOnce(&str) -> T) -> T {
+        let (key, index) = match self {
+            At::Field(key) => (key, None),
+            At::Entry(key, index) => (key, Some(index)),
+        };
+        let mut text = [0; 64];
+        let mut from = text.len();
+        let mut put = |bytes: &[u8]| {
+            if let Some(start) = from.checked_sub(bytes.len()) {
+                text[start..from].copy_from_slice(bytes);
+                from = start;
+            }
+        };
+        if let Some(mut rest) = index {
+            loop {
+                put(&[b'0' + (rest % 10) as u8]);
+                rest /= 10;
+                if rest == 0 {
+                    break;
+                }
+            }
+            put(b"/");
+        }
+        put(key.as_bytes());
+        put(b"/");
+        with(std::str::from_utf8(&text[from..]).unwrap_or_default())
+    }
+}
+
 impl std::fmt::Display for At {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            At::Field(key) => write!(f, "/{key}"),
-            At::Entry(key, i) => write!(f, "/{key}/{i}"),
-        }
+        self.written(|pointer| f.write_str(pointer))
     }
 }
 
 impl Serialize for At {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
+        self.written(|pointer| serializer.serialize_str(pointer))
     }
 }
 
@@ -198,17 +227,16 @@ fn places(reading: &Reading) -> Vec<Place<'_>> {
     let codes = codes.map(|(i, c)| (At::Entry("codes", i), &c.evidence));
     let vague = reading.vague.iter().enumerate();
     let vague = vague.map(|(i, (_, e))| (At::Entry("vague", i), e));
-    fields
-        .chain(claims)
-        .chain(codes)
-        .chain(vague)
-        .map(|(at, e): (At, &Evidence)| Place {
-            at,
-            start: e.range.start,
-            end: e.range.end,
-            rule: &e.rule,
-        })
-        .collect()
+    let all = fields.chain(claims).chain(codes).chain(vague);
+    // Most claims have one place.
+    let mut places = Vec::with_capacity(all.size_hint().0 + reading.claims.len());
+    places.extend(all.map(|(at, e): (At, &Evidence)| Place {
+        at,
+        start: e.range.start,
+        end: e.range.end,
+        rule: &e.rule,
+    }));
+    places
 }
 
 fn opt<T: ToString>(value: Option<T>) -> String {

@@ -20,40 +20,43 @@ const MAIL: &str = "[mail]";
 /// for the `@` of an address.
 const ADDRESS: &str = r"[\p{L}\p{N}._%+-]+@[\p{L}\p{N}-]+(?:\.[\p{L}\p{N}-]+)+";
 
-/// `S` is what may stand between groups: spaces, dots, dashes.
+/// `S` is what may stand between groups: spaces, dots, dashes; `D` a digit.
 const NUMBER: &str = r"(?x)
     # North America with its code has ten figures behind it.
     (?P<sure>
-      (?: \+ | \b 00 ) 1 S{0,2} \(? [2-9]\d{2} \)? S{0,2} [2-9]\d{2} S? \d{4} \b
+      (?: \+ | \b 00 ) 1 S{0,2} \(? [2-9]D{2} \)? S{0,2} [2-9]D{2} S? D{4} \b
     # Another country's code and all that follows.
-    | (?: \+ | \b 00 ) [1-9]\d{0,2} S{0,2} (?: \( 0? \d{0,4} \) S{0,2} )? \d{1,5} (?: S? \d{2,8} ){1,4}
+    | (?: \+ | \b 00 ) [1-9]D{0,2} S{0,2} (?: \( 0? D{0,4} \) S{0,2} )? D{1,5} (?: S? D{2,8} ){1,4}
     # UK, with its zero: 01632 960123, 020 7946 0958, 0161 496 0000, 07700 900 123
-    | \(? 0\d{4} \)? S{1,2} (?: \d{6} | \d{3} S \d{3} )
-    | \(? 0\d{3} \)? S{1,2} \d{3} S \d{4}
-    | \(? 0\d{2} \)? S{1,2} \d{4} S \d{4}
-    | 0\d{9,10}
+    | \(? 0D{4} \)? S{1,2} (?: D{6} | D{3} S D{3} )
+    | \(? 0D{3} \)? S{1,2} D{3} S D{4}
+    | \(? 0D{2} \)? S{1,2} D{4} S D{4}
+    | 0D{9,10}
     # Australia: 0491 570 156, (02) 5550 1234, 1300 975 707
-    | 0\d{3} S \d{3} S \d{3}
-    | \(? 0\d \)? S{0,2} \d{4} S? \d{4}
-    | 1[38]00 S \d{3} S \d{3}
+    | 0D{3} S D{3} S D{3}
+    | \(? 0D \)? S{0,2} D{4} S? D{4}
+    | 1[38]00 S D{3} S D{3}
     # Other countries with a zero: 0171 1234567, 0171/1234567
-    | \(? 0\d{2,4} \)? [\s/-]{1,3} \d{6,8}
+    | \(? 0D{2,4} \)? [\s/-]{1,3} D{6,8}
     # North America: (202) 555-0123, 1-202-555-0123
-    | (?: 1 S )? \( [2-9]\d{2} \) S{0,2} [2-9]\d{2} S? \d{4}
-    | (?: 1 S? )? [2-9]\d{2} [.\x{2010}-\x{2015}-] [2-9]\d{2} [.\x{2010}-\x{2015}-] \d{4}
-    | 1? [2-9]\d{2} [2-9]\d{2} \d{4}
+    | (?: 1 S )? \( [2-9]D{2} \) S{0,2} [2-9]D{2} S? D{4}
+    | (?: 1 S? )? [2-9]D{2} [.\x{2010}-\x{2015}-] [2-9]D{2} [.\x{2010}-\x{2015}-] D{4}
+    | 1? [2-9]D{2} [2-9]D{2} D{4}
     )
     # North America with spaces, which may be three numbers in a row.
-  | (?P<spaced> (?: 1 S )? [2-9]\d{2} S{1,2} [2-9]\d{2} S{1,2} \d{4} )
+  | (?P<spaced> (?: 1 S )? [2-9]D{2} S{1,2} [2-9]D{2} S{1,2} D{4} )
     # Without the area: 555-0123. May be a range of prices.
-  | (?P<local> [2-9]\d{2} [\x{2010}-\x{2015}-] \d{4} )
+  | (?P<local> [2-9]D{2} [\x{2010}-\x{2015}-] D{4} )
 ";
 
 static ADDRESSES: LazyLock<Regex> =
     LazyLock::new(|| Regex::new(ADDRESS).expect("the pattern is sound"));
 
 static NUMBERS: LazyLock<Regex> = LazyLock::new(|| {
+    // Digits of other scripts are no telephone number's in these countries, and
+    // to look for them makes the search for all others slow.
     let pattern = NUMBER.replace("S", r"[\s.\x{2010}-\x{2015}-]");
+    let pattern = pattern.replace('D', "[0-9]");
     Regex::new(&pattern).expect("the pattern is sound")
 });
 
@@ -187,19 +190,31 @@ fn stretches(text: &str) -> Vec<Range<usize>> {
     let bytes = text.as_bytes();
     let mut out = Vec::new();
     let mut at = 0;
-    while let Some(start) = bytes[at..].iter().position(|b| may_stand(*b)) {
-        let start = at + start;
-        let length = bytes[start..].iter().take_while(|b| may_stand(**b)).count();
-        let stretch = &bytes[start..start + length];
-        // A letter beyond ASCII may be a digit of another script.
-        let digits = |b: &&u8| b.is_ascii_digit() || **b >= 0xc0;
-        let digits = stretch.iter().filter(digits).count();
+    while let Some(first) = first_digit(&bytes[at..]) {
+        let first = at + first;
+        let back = bytes[at..first].iter().rev();
+        let start = first - back.take_while(|b| may_stand(**b)).count();
+        let on = bytes[first..].iter();
+        let end = first + on.take_while(|b| may_stand(**b)).count();
+        let stretch = &bytes[start..end];
+        let digits = stretch.iter().filter(|b| b.is_ascii_digit()).count();
         if begins_with_country(stretch) || digits >= FEWEST && may_be_number(stretch) {
-            out.push(start..start + length);
+            out.push(start..end);
         }
-        at = start + length;
+        at = end;
     }
     out
+}
+
+/// Where the first digit is.
+fn first_digit(bytes: &[u8]) -> Option<usize> {
+    const AT_ONCE: usize = 32;
+    let blocks = bytes.chunks(AT_ONCE);
+    // Without an early end, so that a block is looked at as a whole.
+    let digits = |block: &[u8]| block.iter().fold(false, |any, b| any | b.is_ascii_digit());
+    let from = blocks.take_while(|block| !digits(block)).count() * AT_ONCE;
+    let rest = bytes.get(from..)?;
+    Some(from + rest.iter().position(u8::is_ascii_digit)?)
 }
 
 /// Whether a country's code may begin in a stretch: `+1`, `0044`.
@@ -237,7 +252,7 @@ fn may_be_number(stretch: &[u8]) -> bool {
 }
 
 /// Whether a number may hold this byte: it is a digit, a sign or space of the
-/// pattern, or a piece of a letter beyond ASCII, which may be either.
+/// pattern, or a piece of a letter beyond ASCII, which may be a space or dash.
 fn may_stand(byte: u8) -> bool {
     byte.is_ascii_digit()
         || byte.is_ascii_whitespace()

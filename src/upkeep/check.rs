@@ -9,7 +9,7 @@ mod heard;
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 use super::probe::Probe;
-use super::rows::{Table, Written, written};
+use super::rows::{LikeARow, Table, Written, notes_like_rows, written};
 use crate::lexicon::parts::{PartId, PartKind};
 use crate::lexicon::phrases::{Act, Meaning, Side};
 use crate::lexicon::phrasing::{joined, plural};
@@ -86,6 +86,7 @@ pub fn check(source: &Source) -> Result<Vec<Finding>, LexiconError> {
     checker.names();
     checker.signs();
     checker.codes(source)?;
+    checker.notes(source)?;
     let mut findings = checker.findings;
     findings.sort();
     findings.dedup();
@@ -138,6 +139,23 @@ impl<'a> Checker<'a> {
                 self.find(Level::Error, row, text);
             }
         }
+    }
+
+    /// Notes that look like rows: a `#` that begins a line makes it one.
+    fn notes(&mut self, source: &Source) -> Result<(), LexiconError> {
+        for note in notes_like_rows(source)? {
+            let LikeARow { file, line, phrase } = note;
+            self.findings.push(Finding {
+                file,
+                line,
+                level: Level::Note,
+                text: format!(
+                    "'{phrase}' looks like a row but is a note, since the line begins with '#'; if \
+                     it is meant as a row, write it without"
+                ),
+            });
+        }
+        Ok(())
     }
 
     /// Rows all of whose forms stand in rows above.

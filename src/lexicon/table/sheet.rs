@@ -74,6 +74,11 @@ impl Sheet {
         &self.file
     }
 
+    /// How many columns it has.
+    pub fn columns(&self) -> usize {
+        self.header.len()
+    }
+
     /// An error of the table as a whole.
     pub fn error(&self, problem: impl Into<String>) -> LexiconError {
         LexiconError::Table {
@@ -110,7 +115,7 @@ impl<'a> Row<'a> {
             .sheet
             .header
             .iter()
-            .position(|h| h.eq_ignore_ascii_case(column))
+            .position(|h| h == column || h.eq_ignore_ascii_case(column))
             .ok_or_else(|| LexiconError::NoColumn {
                 file: self.sheet.file.clone(),
                 column: column.to_owned(),

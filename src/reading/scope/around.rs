@@ -119,7 +119,7 @@ impl Walk<'_> {
 
     /// First item of the sentence that an item stands in, and the item that
     /// ends it.
-    fn sentence_of(&self, item: usize) -> (usize, usize) {
+    pub(super) fn sentence_of(&self, item: usize) -> (usize, usize) {
         let ends =
             |j: &usize| matches!(self.items.list[*j].kind, ItemKind::End(_) | ItemKind::Blank);
         let (from, to) = (

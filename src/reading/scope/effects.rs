@@ -230,7 +230,11 @@ impl Walk<'_> {
             j -= 1;
         }
         let joined = j > m.item && takes_up(j);
-        (near && joined).then_some((m.item, part, effect))
+        // `trans slips, oil leak`: a fault with a name of its own.
+        let own = self.items.list[j].kind == ItemKind::Sign(b',')
+            && self.items.names(i)
+            && self.words(i).contains(' ');
+        (near && joined && !own).then_some((m.item, part, effect))
     }
 
     /// Whether no part was named yet in this clause: then what is said of any

@@ -83,7 +83,10 @@ impl Walk<'_> {
     /// A number without its commas and the `k` of thousands.
     pub(super) fn figure(&self, i: usize) -> Option<f64> {
         let figure = self.items.word(i).trim_end_matches('k');
-        figure.replace(',', "").parse().ok()
+        match figure.contains(',') {
+            true => figure.replace(',', "").parse().ok(),
+            false => figure.parse().ok(),
+        }
     }
 
     /// `80% tread`: a mark for the part right after it.
@@ -107,6 +110,10 @@ impl Walk<'_> {
             _ => return,
         };
         let Some(k) = self.named_right_before(self.behind_copula(i)) else {
+            // `tires: front 80%, rear 20%`
+            if let Some(k) = self.others_of(i, says) {
+                self.say_besides(k, i, says);
+            }
             return;
         };
         if self.mentions[k].shared {

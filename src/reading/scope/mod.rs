@@ -16,6 +16,7 @@ mod cues;
 mod denials;
 mod effects;
 mod figures;
+mod guesses;
 mod headings;
 mod naming;
 mod others;
@@ -38,6 +39,9 @@ pub use around::Example;
 pub use saying::{Rule, Saying};
 use state::{Governor, Mention};
 pub use steps::Step;
+
+/// Room for so many mentions is made before any is met.
+const MENTIONS: usize = 24;
 
 /// Works through the items of one text.
 pub struct Walk<'a> {
@@ -90,7 +94,8 @@ impl<'a> Walk<'a> {
         Walk {
             items,
             parts,
-            mentions: Vec::new(),
+            // As many as most ads have.
+            mentions: Vec::with_capacity(MENTIONS),
             extra: Vec::new(),
             gov: None,
             section: None,
@@ -159,16 +164,14 @@ impl<'a> Walk<'a> {
     pub fn run(mut self) -> Walked {
         let mut i = 0;
         while i < self.items.list.len() {
-            let before = self.standing();
-            self.step(i);
-            self.changed(i, before);
+            self.noted(i, |walk| walk.step(i));
             i += 1;
         }
-        let before = self.standing();
-        self.end_sentence(b'.', self.items.list.len());
-        self.changed(i, before);
+        self.noted(i, |walk| walk.end_sentence(b'.', i));
+        self.guesses();
         self.unsaid();
         let mut sayings = std::mem::take(&mut self.extra);
+        sayings.reserve(self.mentions.len());
         for m in &self.mentions {
             if m.consumed || (m.unreal && m.says != Some(Says::Bad)) {
                 continue;
@@ -282,9 +285,6 @@ impl<'a> Walk<'a> {
         }
         if m.hedged && says.is_none() && m.is_noun() && !m.denied && !m.is_equipment() {
             says = Some(Says::Suspect);
-        }
-        if m.question && says.is_none() {
-            return None;
         }
         if symptom && says == Some(Says::Renewed) {
             says = Some(Says::Sound);

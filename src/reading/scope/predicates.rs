@@ -87,6 +87,7 @@ impl Walk<'_> {
         // pronoun takes the list up again.
         if let Some(k) = subjects.first()
             && self.signs_between(self.mentions[*k].item, i)
+            && !self.goes_on_about(*k, i)
             && !(self.mentions[*k].item + 1..i).any(|j| {
                 self.items.acts(j, Act::Modifier)
                     || self.items.acts(j, Act::Pronoun)
@@ -102,7 +103,7 @@ impl Walk<'_> {
             return;
         }
         // `5 speed and the clutch was replaced`: the last alone.
-        let several = subjects.len() > 1;
+        let several = subjects.len();
         // `a new radiator with both hoses is in the trunk`
         if says == Says::Spare
             && let Some(k) = subjects.last().and_then(|k| k.checked_sub(1))
@@ -113,10 +114,29 @@ impl Walk<'_> {
             self.spare_back(k, i);
         }
         for k in subjects {
-            if !(several && says == Says::Renewed && self.mentions[k].is_equipment()) {
+            if !self.only_kind(k, several, says) {
                 self.say_of(k, i, says, negated);
             }
         }
+    }
+
+    /// Whether a name in the list before a saying tells which car it is:
+    /// `5 speed and the clutch was replaced`, `automatic, A/C works`. Lists of
+    /// three are lists: `windows, locks and seat all work`.
+    pub(super) fn only_kind(&self, k: usize, several: usize, says: Says) -> bool {
+        let m = &self.mentions[k];
+        let apart = |next: &Mention| next.linked && self.signs_between(m.item, next.item);
+        several > 1
+            && m.is_equipment()
+            && (says == Says::Renewed
+                || several == 2 && self.mentions.get(k + 1).is_some_and(apart))
+    }
+
+    /// `clutch slips, needs replaced`: a saying took the part as its subject,
+    /// and what is to be done stands behind it.
+    fn goes_on_about(&self, k: usize, i: usize) -> bool {
+        let m = &self.mentions[k];
+        m.consumed && m.says.is_none() && !m.place && !self.part_follows(i, 0)
     }
 
     /// Whether one of these words stands for what was named: `put one in`.

@@ -17,7 +17,7 @@ pub struct Step {
 
 /// What a walk stood at before a step.
 #[derive(Debug)]
-pub(super) struct Standing {
+struct Standing {
     gov: Option<Governor>,
     section: Option<Governor>,
     marks: Marks,
@@ -44,24 +44,31 @@ impl Walk<'_> {
         ]
     }
 
-    /// Where the walk stands; nothing unless it is traced.
-    pub(super) fn standing(&self) -> Option<Standing> {
-        let notes = self.trace.as_ref()?.len();
+    /// Goes a step, and notes what it changed where the walk is traced.
+    pub(super) fn noted(&mut self, i: usize, step: impl FnOnce(&mut Self)) {
+        let before = self.trace.as_ref().map(|trace| self.standing(trace.len()));
+        step(self);
+        if let Some(before) = before {
+            self.changed(i, before);
+        }
+    }
+
+    /// Where the walk stands, with so many notes.
+    fn standing(&self, notes: usize) -> Standing {
         let seen = |m: &Mention| (m.says, m.denied, m.hedged);
         let first = self.mentions.len().saturating_sub(LOOKED_AT);
-        Some(Standing {
+        Standing {
             gov: self.gov,
             section: self.section,
             marks: self.marks(),
             mentions: self.mentions[first..].iter().map(seen).collect(),
             first,
             notes,
-        })
+        }
     }
 
     /// Notes what has changed since.
-    pub(super) fn changed(&mut self, i: usize, before: Option<Standing>) {
-        let Some(before) = before else { return };
+    fn changed(&mut self, i: usize, before: Standing) {
         let mut texts = Vec::new();
         let told = self
             .trace

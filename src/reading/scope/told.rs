@@ -53,7 +53,9 @@ impl Walk<'_> {
             return;
         };
         let m = &self.mentions[k];
-        if self.sentence - m.sentence > 1 || self.when {
+        // `Automatic. It is slow`: that is the car.
+        let which = m.is_equipment() && self.pronoun.is_some();
+        if self.sentence - m.sentence > 1 || self.when || which {
             return;
         }
         // `it` does not stand for `tires`.

@@ -14,10 +14,12 @@ impl Reader<'_> {
     /// The reading of the plain fields with only these numbers.
     fn again(&self, listing: &Listing, s: &Scratch) -> Reading {
         let signs = signs::gather(&s.hits, &s.tokens, &self.scanner);
+        let names = vehicle::names(&s.hits, &self.scanner);
         let page = Page {
             listing,
             tokens: &s.tokens,
             signs: &signs,
+            names: &names,
             headline: headline_tokens(listing, &s.tokens),
         };
         let mut reading = Reading::unread(listing.id.clone());
