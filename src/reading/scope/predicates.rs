@@ -41,17 +41,6 @@ impl Walk<'_> {
         out
     }
 
-    /// `slips really bad`, `smokes sometimes`: a word right behind a saying
-    /// tells how, not of the part.
-    pub(super) fn tells_how(&self, i: usize, says: Says) -> bool {
-        let Item { first, last, .. } = self.items.list[i];
-        let behind = |c: usize| c < i && (c + 1..i).all(|j| self.items.acts(j, Act::Modifier));
-        first == last
-            && says == Says::Bad
-            && self.neg.is_none()
-            && self.extra.last().and_then(|s| s.cue).is_some_and(behind)
-    }
-
     pub(super) fn predicate(&mut self, i: usize, says: Says) {
         if self.tells_how(i, says) {
             return;
@@ -144,13 +133,6 @@ impl Walk<'_> {
             && m.is_equipment()
             && (says == Says::Renewed
                 || several == 2 && self.mentions.get(k + 1).is_some_and(apart))
-    }
-
-    /// `clutch slips, needs replaced`: a saying took the part as its subject,
-    /// and what is to be done stands behind it.
-    fn goes_on_about(&self, k: usize, i: usize) -> bool {
-        let m = &self.mentions[k];
-        m.consumed && m.says.is_none() && !m.place && !self.part_follows(i, 0)
     }
 
     /// Whether one of these words stands for what was named: `put one in`.

@@ -48,6 +48,24 @@ impl Walk<'_> {
         });
     }
 
+    /// `slips really bad`, `smokes sometimes`: a word right behind a saying
+    /// tells how, not of the part.
+    pub(super) fn tells_how(&self, i: usize, says: Says) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        let behind = |c: usize| c < i && (c + 1..i).all(|j| self.items.acts(j, Act::Modifier));
+        first == last
+            && says == Says::Bad
+            && self.neg.is_none()
+            && self.extra.last().and_then(|s| s.cue).is_some_and(behind)
+    }
+
+    /// `clutch slips, needs replaced`: a saying took the part as its subject,
+    /// and what is to be done stands behind it.
+    pub(super) fn goes_on_about(&self, k: usize, i: usize) -> bool {
+        let m = &self.mentions[k];
+        m.consumed && m.says.is_none() && !m.place && !self.part_follows(i, 0)
+    }
+
     /// Whether a verb of mending has as its object the part at `j`, with what
     /// ailed it at `i` before it.
     pub(super) fn work_on(&self, i: usize, j: usize) -> bool {
