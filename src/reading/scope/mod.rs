@@ -167,7 +167,11 @@ impl<'a> Walk<'a> {
             self.noted(i, |walk| walk.step(i));
             i += 1;
         }
-        self.noted(i, |walk| walk.end_sentence(b'.', i));
+        // A text ends as if with a full stop: `rust: no`.
+        self.noted(i, |walk| {
+            walk.settle_bare_negation(i);
+            walk.end_sentence(b'.', i);
+        });
         self.guesses();
         self.unsaid();
         let mut sayings = std::mem::take(&mut self.extra);
