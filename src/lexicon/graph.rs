@@ -329,12 +329,13 @@ impl Graph {
         for place in 0..self.len() as u32 {
             self.leads(place, &wanted, &mut leads);
         }
-        let ways = self.ways.iter();
-        let ways = ways.filter(|way| leads[way.1 as usize] == Some(true));
-        let mut out: Vec<WordId> = ways.map(|way| way.0).collect();
-        out.sort_unstable();
-        out.dedup();
-        out
+        let mut wanted: Vec<Option<WordId>> = vec![None; self.begins.len()];
+        for &(word, to) in &self.ways {
+            if leads[to as usize] == Some(true) {
+                wanted[word.index()] = Some(word);
+            }
+        }
+        wanted.into_iter().flatten().collect()
     }
 
     fn leads(

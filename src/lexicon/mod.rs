@@ -69,7 +69,7 @@ use ordinary::OrdinaryWords;
 use parting::{Deductions, Pieces};
 use parts::Parts;
 use patience::Patience;
-use phrases::{PhraseSheets, Phrases};
+use phrases::{PhraseRows, PhraseSheets, Phrases};
 use repairs::Repairs;
 use shared_work::SharedWorks;
 use skills::Skills;
@@ -169,24 +169,30 @@ impl Lexicon {
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
         let give = Give::read(&source.sheet("give.csv")?)?;
         let unknowns = Unknowns::read(&source.sheet("unknowns.csv")?)?;
-        let vehicles = Vehicles::read(
-            &source.sheet("makes.csv")?,
-            &source.sheet("models.csv")?,
-            &source.sheet("wmi.csv")?,
-        )?;
+        let sheets = PhraseSheets {
+            phrases: &source.sheet("phrases.csv")?,
+            senses: &source.sheet("senses.csv")?,
+            cues: &source.sheet("cues.csv")?,
+            effects: &source.sheet("effects.csv")?,
+            signs: &source.sheet("signs.csv")?,
+            numbers: &source.sheet("numbers.csv")?,
+        };
         // Half of the time goes to the phrases: what hangs on no other table is
         // read beside them.
-        let (phrases, (ordinary, leanings, warnings)) = std::thread::scope(|scope| {
-            let beside = scope.spawn(|| {
-                let (ordinary, leanings) = (Self::ordinary(source), Self::leanings(source));
-                (ordinary, leanings, Self::warnings(source))
-            });
-            let phrases = Self::phrases(source, &parts, &vehicles);
+        let (rows, beside) = std::thread::scope(|scope| {
+            let beside = scope.spawn(|| Beside::read(source));
+            let rows = PhraseRows::read(sheets, &parts);
             let beside = beside.join();
-            (phrases, beside.unwrap_or_else(|panic| resume_unwind(panic)))
+            (rows, beside.unwrap_or_else(|panic| resume_unwind(panic)))
         });
-        let (phrases, ordinary, leanings) = (phrases?, ordinary?, leanings?);
-        let warnings = warnings?;
+        let rows = rows?;
+        let Beside {
+            vehicles,
+            ordinary,
+            leanings,
+            warnings,
+        } = beside?;
+        let phrases = rows.join(&parts, &vehicles)?;
         let covers = Covers::read(&source.sheet("covers.csv")?, &parts)?;
         let fault_codes = FaultCodes::read(&source.sheet("fault_codes.csv")?, &parts)?;
         let skills = Skills::read(&source.sheet("skills.csv")?)?;
@@ -236,36 +242,31 @@ impl Lexicon {
             curves,
         })
     }
+}
 
-    fn phrases(
-        source: &Source,
-        parts: &Parts,
-        vehicles: &Vehicles,
-    ) -> Result<Phrases, LexiconError> {
-        let sheets = PhraseSheets {
-            phrases: &source.sheet("phrases.csv")?,
-            senses: &source.sheet("senses.csv")?,
-            cues: &source.sheet("cues.csv")?,
-            effects: &source.sheet("effects.csv")?,
-            signs: &source.sheet("signs.csv")?,
-            numbers: &source.sheet("numbers.csv")?,
-        };
-        Phrases::read(sheets, parts, vehicles)
-    }
+/// The tables that hang on no other.
+struct Beside {
+    vehicles: Vehicles,
+    ordinary: OrdinaryWords,
+    leanings: Leanings,
+    warnings: Warnings,
+}
 
-    fn ordinary(source: &Source) -> Result<OrdinaryWords, LexiconError> {
-        OrdinaryWords::read(&source.sheet("ordinary_words.csv")?)
-    }
-
-    fn warnings(source: &Source) -> Result<Warnings, LexiconError> {
-        Warnings::read(
-            &source.sheet("warnings.csv")?,
-            &source.sheet("warning_phrases.csv")?,
-        )
-    }
-
-    fn leanings(source: &Source) -> Result<Leanings, LexiconError> {
-        Leanings::read(&source.sheet("leanings.csv")?)
+impl Beside {
+    fn read(source: &Source) -> Result<Self, LexiconError> {
+        Ok(Beside {
+            vehicles: Vehicles::read(
+                &source.sheet("makes.csv")?,
+                &source.sheet("models.csv")?,
+                &source.sheet("wmi.csv")?,
+            )?,
+            ordinary: OrdinaryWords::read(&source.sheet("ordinary_words.csv")?)?,
+            leanings: Leanings::read(&source.sheet("leanings.csv")?)?,
+            warnings: Warnings::read(
+                &source.sheet("warnings.csv")?,
+                &source.sheet("warning_phrases.csv")?,
+            )?,
+        })
     }
 }
 

@@ -71,16 +71,18 @@ pub struct PhraseSheets<'s> {
     pub numbers: &'s Sheet,
 }
 
-impl Phrases {
-    /// Reads the six tables and adds the names of vehicles.
+/// What the six tables say, row by row, before it is joined.
+pub struct PhraseRows<'s> {
+    all: Gathering<'s>,
+    frames: Vec<SignFrame>,
+}
+
+impl<'s> PhraseRows<'s> {
+    /// Reads the six tables.
     ///
     /// # Errors
     /// An unknown code or word, a phrase that stands twice or can never match.
-    pub fn read(
-        sheets: PhraseSheets<'_>,
-        parts: &Parts,
-        vehicles: &Vehicles,
-    ) -> Result<Self, LexiconError> {
+    pub fn read(sheets: PhraseSheets<'s>, parts: &Parts) -> Result<Self, LexiconError> {
         let mut all = Gathering::default();
         all.read_phrases(sheets.phrases, parts)?;
         let names = all.names();
@@ -89,6 +91,15 @@ impl Phrases {
         all.read_effects(sheets.effects, parts, &names)?;
         let frames = all.read_signs(sheets.signs)?;
         all.read_numbers(sheets.numbers)?;
+        Ok(PhraseRows { all, frames })
+    }
+
+    /// All phrases, with the names of vehicles.
+    ///
+    /// # Errors
+    /// Rows that contradict each other.
+    pub fn join(self, parts: &Parts, vehicles: &Vehicles) -> Result<Phrases, LexiconError> {
+        let PhraseRows { mut all, frames } = self;
         let mut named = vec![Vec::new()];
         for (words, names) in &vehicles.names {
             all.add_vehicles(words, named.len() as u32);
@@ -125,7 +136,9 @@ impl Phrases {
         });
         Ok(phrases)
     }
+}
 
+impl Phrases {
     /// Of two frames that reach equally far, the one that hides a sign comes
     /// first.
     fn add_frames(&mut self) {

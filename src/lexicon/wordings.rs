@@ -216,8 +216,9 @@ impl Wordings {
 
 /// Each way once, by rising word and place.
 pub(super) fn settle(ways: &mut Vec<Way>) {
-    // Both as one number: what sorts them compares but once.
-    ways.sort_unstable_by_key(|(word, place)| (word.index() as u64) << 32 | u64::from(*place));
+    // Both as one number: what sorts them compares but once. Most are sorted by
+    // stretches, which a stable sort makes use of.
+    ways.sort_by_key(|(word, place)| (word.index() as u64) << 32 | u64::from(*place));
     ways.dedup();
 }
 

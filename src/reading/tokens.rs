@@ -333,6 +333,15 @@ impl Tokens {
                 return Some(at + 3);
             }
             self.folded.push(char::from(c.to_ascii_lowercase()));
+            // `n/s/r`: the corner of a car.
+            if let (Some(b'/'), Some(c)) = (bytes.get(at + 3), bytes.get(at + 4))
+                && c.is_ascii_alphabetic()
+                && !bytes.get(at + 5).is_some_and(|b| b.is_ascii_alphanumeric())
+            {
+                self.folded.push(char::from(c.to_ascii_lowercase()));
+                self.close(TokenKind::Word, start, at..at + 5);
+                return Some(at + 5);
+            }
             self.close(TokenKind::Word, start, at..at + 3);
             return Some(at + 3);
         }
@@ -434,6 +443,7 @@ mod tests {
             " ac doesnt work ; head gaskets gone "
         );
         assert_eq!(folded("187,xxx mi, 5.9"), " 187,xxx mi , 5.9 ");
+        assert_eq!(folded("n/s/r tyre, o/s lamp"), " nsr tyre , os lamp ");
     }
 
     #[test]

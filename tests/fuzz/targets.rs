@@ -18,7 +18,7 @@ use fixworth::lexicon::classes::Classes;
 use fixworth::lexicon::give::Give;
 use fixworth::lexicon::headers::Headers;
 use fixworth::lexicon::parts::Parts;
-use fixworth::lexicon::phrases::{PhraseSheets, Phrases};
+use fixworth::lexicon::phrases::{PhraseRows, PhraseSheets};
 use fixworth::lexicon::repairs::Repairs;
 use fixworth::lexicon::shared_work::SharedWorks;
 use fixworth::lexicon::skills::Skills;
@@ -280,7 +280,7 @@ fn table(which: u8, text: &str) -> Result<(), LexiconError> {
                 numbers,
                 senses,
             };
-            drop(Phrases::read(sheets, &l.parts, &l.vehicles)?);
+            drop(PhraseRows::read(sheets, &l.parts)?.join(&l.parts, &l.vehicles)?);
         }
         _ => {}
     }

@@ -2,6 +2,9 @@
 
 use super::*;
 
+/// Items that a list may have between a part and what is said of it.
+const FAR: usize = 24;
+
 impl Walk<'_> {
     /// Lets what follows share a saying: `belt done along with the pump`.
     pub(super) fn share(&mut self, i: usize, says: Option<Says>) {
@@ -14,6 +17,18 @@ impl Walk<'_> {
             trailing: true,
             ..Governor::new(says, i, self.sentence)
         });
+    }
+
+    /// `wiper blades and air filter are new`: what stands between is a list of
+    /// things that only look like parts.
+    fn listed_with_others(&self, from: usize, to: usize) -> bool {
+        to - from <= FAR
+            && (from + 1..to).all(|j| {
+                self.items.joins(j)
+                    || self.items.acts(j, Act::Modifier)
+                    || self.items.acts(j, Act::Copula)
+                    || self.items.phrase(j).is_some_and(|p| p.meaning.decoy)
+            })
     }
 
     pub(super) fn adjective(&mut self, i: usize, says: Says) {
@@ -33,7 +48,8 @@ impl Walk<'_> {
             !kind
                 && (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
-                && !self.signs_between(m.item, i)
+                && (!self.signs_between(m.item, i)
+                    || copula_before && self.listed_with_others(m.item, i))
                 && (copula_before
                     || !m.is_equipment()
                     || m.item + 1 == i && (says == Says::Bad || !follows_now))

@@ -116,13 +116,21 @@ impl Walk<'_> {
                 Side::After if says == Says::Renewed && self.closes_on_a_part(i) => {
                     self.predicate(i, says);
                 }
+                Side::After if says == Says::Bad && self.wanted(i) => self.want_back(i),
                 Side::After => self.verb(i, says),
                 Side::Next if self.part_follows(i, 0) => self.verb(i, says),
                 Side::Next => {}
+                // `a dent in the trunk`
+                Side::Before if says == Says::Spare && self.behind_a_fault(i) => {}
                 Side::Before => self.predicate(i, says),
                 Side::Either => self.adjective(i, says),
             },
         }
+    }
+
+    /// Whether a fault that is told by itself stands right before this.
+    fn behind_a_fault(&self, i: usize) -> bool {
+        i > 0 && self.items.names(i - 1) && !self.items.names_part(i - 1)
     }
 
     /// Whether `it` right behind a `no` makes that an answer.
@@ -156,6 +164,38 @@ impl Walk<'_> {
                     ..
                 })
             )
+    }
+
+    /// Whether this want closes its clause right behind a new part: `new shocks
+    /// needed`.
+    fn wanted(&self, i: usize) -> bool {
+        let closes = match self.items.list.get(i + 1).map(|n| n.kind) {
+            None | Some(ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(_)) => true,
+            Some(_) => self.items.acts(i + 1, Act::Place) || self.items.acts(i + 1, Act::And),
+        };
+        closes
+            && self.mentions.len() > self.clause
+            && self.mentions.last().is_some_and(|m| {
+                m.is_noun()
+                    && m.says == Some(Says::Renewed)
+                    && m.sentence == self.sentence
+                    && (m.item + 1..i).all(|j| self.items.acts(j, Act::Copula))
+            })
+    }
+
+    /// What is wanted is not there yet, however new it is to be.
+    fn want_back(&mut self, i: usize) {
+        for k in (self.clause..self.mentions.len()).rev() {
+            let m = &mut self.mentions[k];
+            if m.says != Some(Says::Renewed) || m.sentence != self.sentence {
+                return;
+            }
+            m.says = Some(Says::Bad);
+            m.cue = Some(i);
+            if !m.linked {
+                return;
+            }
+        }
     }
 
     /// Whether `does` ends its clause right behind a part, after another part

@@ -12,7 +12,8 @@ impl Walk<'_> {
                     && self.mentions.len() > self.clause
                     && m.is_noun()
                     && self.words_between(m.item, i) <= 3
-                    && !self.signs_between(m.item, i)
+                    && (!self.signs_between(m.item, i)
+                        || self.still(i) && m.says == Some(Says::Renewed))
                     && (m.is_open()
                         || m.lacks
                         || m.consumed && m.says.is_none() && !m.place

@@ -110,6 +110,10 @@ impl Walk<'_> {
             _ => return,
         };
         let Some(k) = self.named_right_before(self.behind_copula(i)) else {
+            // `tires: front 80%, rear 20%`
+            if let Some(k) = self.others_of(i, says) {
+                self.say_besides(k, i, says);
+            }
             return;
         };
         if self.mentions[k].shared {

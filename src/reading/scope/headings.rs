@@ -72,8 +72,17 @@ impl Walk<'_> {
         (m.sentence == self.sentence
             && self.mentions.len() > self.clause
             && !m.denied
-            && m.named.iter().all(|n| n.naming == Naming::Fault))
+            && m.named.iter().all(|n| self.tells_fault(*n)))
         .then_some(m)
+    }
+
+    /// `failed MOT on` tells the fault by itself, and heads a list all the same.
+    fn tells_fault(&self, named: Named) -> bool {
+        match named.naming {
+            Naming::Fault => true,
+            Naming::States(says) => says.is_fault() && self.is_symptom(named.part),
+            _ => false,
+        }
     }
 
     /// `vacuum hoses: $180`: a line of an account.

@@ -2,6 +2,9 @@
 
 use super::*;
 
+/// Parts of one list that are looked back on, however long it is.
+const LIST: usize = 12;
+
 impl Walk<'_> {
     pub(super) fn name(&mut self, i: usize, named: &[Named]) {
         let previous = self.mentions.last().filter(|m| m.sentence == self.sentence);
@@ -106,6 +109,9 @@ impl Walk<'_> {
             m.cue.get_or_insert(h);
             self.hedge_used = true;
         }
+        if noun && m.is_open() && m.linked {
+            self.join_denied(&mut m);
+        }
         self.note(|w| {
             format!(
                 "names '{}': {}{}{}{}",
@@ -119,6 +125,34 @@ impl Walk<'_> {
             )
         });
         self.mentions.push(m);
+    }
+
+    /// `no rot in the frame, floors or sills`: what is denied of the first is
+    /// denied of all that `or` brings together.
+    fn join_denied(&mut self, m: &mut Mention) {
+        let or = self.before_modifiers(m.item).wrapping_sub(1);
+        if !self.items.acts(or, Act::Or) {
+            return;
+        }
+        let open = self.mentions[self.clause..]
+            .iter()
+            .rev()
+            .take(LIST)
+            .take_while(|p| p.is_open() && p.linked && p.sentence == m.sentence)
+            .count();
+        let Some(first) = self.mentions.len().checked_sub(open + 1) else {
+            return;
+        };
+        let denied = &self.mentions[first];
+        let sound = |n: &Named| n.naming == Naming::States(Says::Sound);
+        if first < self.clause || denied.sentence != m.sentence || !denied.named.iter().all(sound) {
+            return;
+        }
+        let cue = Some(denied.item);
+        for p in self.mentions[first + 1..].iter_mut().chain([m]) {
+            p.says = Some(Says::Sound);
+            p.cue = cue;
+        }
     }
 
     /// `the window motor is dead, the new motor is in the boot`: a short name

@@ -172,11 +172,16 @@ impl Walk<'_> {
         })
     }
 
+    /// Whether `still` stands right before this: `replaced, still leaks`.
+    pub(super) fn still(&self, i: usize) -> bool {
+        i > 0 && self.items.acts(i - 1, Act::Still)
+    }
+
     /// Whether what is said here is said again of the part named last, which
     /// was renewed: `rebuilt in April and dead again`.
     pub(super) fn again(&self, i: usize) -> bool {
         self.neg.is_none()
-            && (self.latest || self.items.acts(i + 1, Act::Latest))
+            && (self.latest || self.items.acts(i + 1, Act::Latest) || self.still(i))
             && self.mentions.last().is_some_and(|m| {
                 m.sentence == self.sentence
                     && m.is_noun()
