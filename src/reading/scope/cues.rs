@@ -185,18 +185,27 @@ impl Walk<'_> {
             None | Some(ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(_)) => true,
             Some(_) => self.items.acts(i + 1, Act::Place) || self.items.acts(i + 1, Act::And),
         };
-        closes
-            && self.mentions.len() > self.clause
-            && self.mentions.last().is_some_and(|m| {
-                m.is_noun()
-                    && m.says == Some(Says::Renewed)
-                    && m.sentence == self.sentence
-                    && (m.item + 1..i).all(|j| self.items.acts(j, Act::Copula))
-            })
+        closes && self.renewed_right_before(i).is_some()
+    }
+
+    /// Whether `new` stands ahead of the part right before this.
+    pub(super) fn new_right_before(&self, i: usize) -> bool {
+        self.renewed_right_before(i)
+            .is_some_and(|m| m.cue.is_some_and(|cue| cue < m.item))
+    }
+
+    fn renewed_right_before(&self, i: usize) -> Option<&Mention> {
+        let m = self.mentions.last()?;
+        (self.mentions.len() > self.clause
+            && m.is_noun()
+            && m.says == Some(Says::Renewed)
+            && m.sentence == self.sentence
+            && (m.item + 1..i).all(|j| self.items.acts(j, Act::Copula)))
+        .then_some(m)
     }
 
     /// What is wanted is not there yet, however new it is to be.
-    fn want_back(&mut self, i: usize) {
+    pub(super) fn want_back(&mut self, i: usize) {
         for k in (self.clause..self.mentions.len()).rev() {
             let m = &mut self.mentions[k];
             if m.says != Some(Says::Renewed) || m.sentence != self.sentence {

@@ -314,6 +314,10 @@ impl Walk<'_> {
             return;
         }
         m.says = self.governed(gov);
+        // `if you replace the pump`: it still is to be.
+        if gov.verb && m.says == Some(Says::Renewed) && self.unreal.is_some_and(|u| u < gov.item) {
+            m.says = Some(Says::Bad);
+        }
         m.cue = Some(gov.item);
         m.hedged = gov.hedged;
         // `needs a coil or plugs`: one of them, nobody knows which.

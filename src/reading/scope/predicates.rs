@@ -101,6 +101,11 @@ impl Walk<'_> {
         {
             subjects.clear();
         }
+        // `new pads would cure it`: they are not there yet.
+        if subjects.is_empty() && says == Says::Bad && !negated && self.new_right_before(i) {
+            self.want_back(i);
+            return;
+        }
         if subjects.is_empty() {
             self.predicate_without_subject(i, says, negated);
             return;

@@ -40,7 +40,7 @@ impl Walk<'_> {
                     return;
                 }
                 // A heading: a cue with nothing governed yet.
-                let own = self.heading_cue(i);
+                let own = self.heading_cue(i).or_else(|| self.next_heading(i));
                 if own.is_none()
                     && let Some(gov) = self.gov
                     && gov.count == 0
@@ -99,6 +99,15 @@ impl Walk<'_> {
                 }
                 _ => None,
             })
+    }
+
+    /// `The bad: carpet, the good: clutch`: a heading behind the list of
+    /// another.
+    fn next_heading(&self, colon: usize) -> Option<(usize, Says)> {
+        let item = colon.checked_sub(1)?;
+        let says = self.heading(item)?;
+        let first = self.before_modifiers(item).checked_sub(1)?;
+        matches!(self.items.list[first].kind, ItemKind::Sign(_)).then_some((item, says))
     }
 
     pub(super) fn heading(&self, i: usize) -> Option<Says> {

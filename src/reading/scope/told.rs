@@ -29,7 +29,8 @@ impl Walk<'_> {
         };
         m.says = match state {
             // `if the A/C worked` says that it does not.
-            Some(Says::Sound) if if_unreal => Some(Says::Bad),
+            // `until the clutch is done`: it still is to be.
+            Some(Says::Sound | Says::Renewed) if if_unreal => Some(Says::Bad),
             other => other,
         };
         m.denied = false;
