@@ -23,6 +23,8 @@ pub enum MovesSign {
     Tow,
     /// `no_start`: the engine does not run.
     NoStart,
+    /// `spoilt`: the engine is spoilt, though it may still start.
+    Spoilt,
     /// `did_not_start`: it did not run once.
     DidNotStart,
     /// `seldom`: the saying before it holds only at times.
@@ -41,6 +43,7 @@ impl MovesSign {
             "stays" => MovesSign::Stays,
             "tow" => MovesSign::Tow,
             "no_start" => MovesSign::NoStart,
+            "spoilt" => MovesSign::Spoilt,
             "did_not_start" => MovesSign::DidNotStart,
             "seldom" => MovesSign::Seldom,
             "ended" => MovesSign::Ended,
@@ -280,6 +283,15 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
         return Some((Moves::NoStart, no_start));
     }
     let starts = first(MovesSign::Starts);
+    // `bad motor. Starts up, but knocks`: what it still does counts.
+    if let Some(spoilt) = first(MovesSign::Spoilt)
+        && !(drives.is_some() && claims.mended)
+    {
+        return Some(match starts.or(drives) {
+            Some(still) if !claims.no_start => (Moves::RunsOnly, Some(still)),
+            _ => (Moves::NoStart, Some(spoilt)),
+        });
+    }
     if let Some(stays) = first(MovesSign::Stays) {
         let moves = if claims.no_start && starts.is_none() {
             Moves::NoStart

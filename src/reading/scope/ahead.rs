@@ -56,6 +56,10 @@ impl Walk<'_> {
         if (j..i).any(|m| self.items.acts(m, Act::Some)) {
             return false;
         }
+        // `no rust, the engine knocks`: a clause of its own.
+        if !noun && (j..i).any(|m| self.items.word(m) == "the") {
+            return false;
+        }
         if self.own_predicate(i, true) && !self.fault_listed_next(i) {
             return false;
         }

@@ -23,7 +23,19 @@ impl Walk<'_> {
             Act::Hedges => {
                 self.hedge = Some(i);
                 self.hedge_used = false;
-                self.clause = self.mentions.len();
+                // `the trans is probably fine`: still said of what stands before.
+                let is = i > 0 && self.items.acts(i - 1, Act::Copula) && !self.part_follows(i, 1);
+                // `the radiator might leak`
+                let does = self.mentions.last().is_some_and(|m| m.item + 1 == i)
+                    && self
+                        .items
+                        .phrase(i + 1)
+                        .is_some_and(|p| !p.meaning.effects.is_empty())
+                    && self.part_ahead(i + 1).is_none();
+                let of_before = is || does;
+                if !of_before {
+                    self.clause = self.mentions.len();
+                }
             }
             Act::Unreal => self.unreal = Some(i),
             Act::Dates => self.dated(i),

@@ -31,7 +31,8 @@ impl Walk<'_> {
                 let k = self.mentions.len() - 1;
                 // `knock` after a part that no row names is a fault of its own.
                 if effect.of != EffectOf::Nothing {
-                    self.take_effect(i, item, k, subject, effect);
+                    let how = self.take_effect(i, item, k, subject, effect);
+                    self.list_takes(i, k, effects, how);
                     // `the rear main leaks oil`: the fluid is spoken for.
                     if self.items.names(i + 1)
                         && let Some((j, part)) = self.part_ahead(i)
@@ -71,7 +72,22 @@ impl Walk<'_> {
             // `seeps a bit but does not drip`: it seeps.
             let softened = negated && self.mentions.last().is_some_and(|m| m.consumed);
             let unreal = self.unreal.is_some() || softened;
-            self.push_effect(i, item, Some(part), effect, [negated, unreal, false]);
+            // `replaced the bearing because it was humming`
+            let mended = self
+                .mentions
+                .last()
+                .is_some_and(|m| m.says == Some(Says::Renewed))
+                && self.in_the_past()
+                && !self.again(i);
+            if !mended || effect.claims.len() > 1 {
+                self.push_effect(
+                    i,
+                    item,
+                    Some(part),
+                    effect,
+                    [negated || mended, unreal, false],
+                );
+            }
             return true;
         }
         // `front struts replaced, rears original and tired`
@@ -92,6 +108,13 @@ impl Walk<'_> {
                 .filter(|e| e.of == EffectOf::Named || self.opens_clause(i))
             && !(self.own_predicate(j, true) && self.own_predicate_near(j))
         {
+            // `replaced the leaking radiator`: the verb rules the part.
+            if self.work_on(i, j) {
+                if effect.claims.len() > 1 {
+                    self.push_effect(i, j, Some(part), effect, [true, false, false]);
+                }
+                return true;
+            }
             // `leaks from the pan or the rear main`: one of them.
             let doubted = self.hedged_between(i, j) || self.one_of_two(j);
             let negated = self.take_negation().is_some();
@@ -195,49 +218,6 @@ impl Walk<'_> {
         true
     }
 
-    /// The one part that this sentence has told of so far, where a row is for
-    /// that part and `and` or a pronoun takes it up.
-    fn said_besides<'e>(
-        &self,
-        i: usize,
-        effects: &'e [Effect],
-    ) -> Option<(usize, PartId, &'e Effect)> {
-        let m = self.mentions.last()?;
-        let alone = self.mentions.len() == self.sentence_mentions + 1;
-        if m.sentence != self.sentence || !alone || !m.is_noun() || m.place {
-            return None;
-        }
-        if m.says.is_none() && !m.consumed {
-            return None;
-        }
-        let part = m.named.first()?.part;
-        let effect = choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)?;
-        let near = self.words_between(m.item, i) <= 8 && self.part_ahead(i).is_none();
-        let takes_up = |j: usize| {
-            self.items.acts(j, Act::And)
-                || self.items.acts(j, Act::Pronoun)
-                || self.items.list[j].kind == ItemKind::Sign(b',')
-        };
-        let mut j = i - 1;
-        while j > m.item
-            && (self.items.acts(j, Act::Modifier)
-                || self.items.acts(j, Act::Negates)
-                || self.items.acts(j, Act::Latest))
-        {
-            j -= 1;
-        }
-        // `has a leak`
-        if j > m.item + 1 && self.items.acts(j, Act::Copula) {
-            j -= 1;
-        }
-        let joined = j > m.item && takes_up(j);
-        // `trans slips, oil leak`: a fault with a name of its own.
-        let own = self.items.list[j].kind == ItemKind::Sign(b',')
-            && self.items.names(i)
-            && self.words(i).contains(' ');
-        (near && joined && !own).then_some((m.item, part, effect))
-    }
-
     /// Whether no part was named yet in this clause: then what is said of any
     /// part, as `put a hole in`, is said of the one that follows.
     fn opens_clause(&self, i: usize) -> bool {
@@ -268,13 +248,17 @@ impl Walk<'_> {
         k: usize,
         subject: Option<PartId>,
         effect: &Effect,
-    ) {
+    ) -> [bool; 3] {
         let lacks = std::mem::take(&mut self.mentions[k].lacks);
         let negated = (self.take_negation().is_some() != self.neg_all) != lacks;
+        // `it used to leak`
+        let negated = negated != self.formerly;
         self.mentions[k].consumed = true;
         self.mentions[k].says = None;
         let unreal = self.mentions[k].unreal || self.unreal.is_some();
-        self.push_effect(i, item, subject, effect, [negated, unreal, false]);
+        let how = [negated, unreal, false];
+        self.push_effect(i, item, subject, effect, how);
+        how
     }
 
     /// `leak, probably from the pan`: the leak is there, its place is a guess.
@@ -365,7 +349,7 @@ impl Walk<'_> {
     }
 }
 
-fn choose(effects: &[Effect], subject: Option<PartId>) -> Option<&Effect> {
+pub(super) fn choose(effects: &[Effect], subject: Option<PartId>) -> Option<&Effect> {
     let of = |wanted: EffectOf| effects.iter().find(move |e| e.of == wanted);
     match subject {
         Some(part) => effects

@@ -263,6 +263,8 @@ impl<'a> Walk<'a> {
             (Some(Says::Spare), Some(o)) => Some(o),
             (Some(Says::Suspect), Some(o)) if o.is_fault() => Some(Says::Suspect),
             (Some(Says::Sound), Some(o)) if o.is_fault() && m.denied => Some(Says::Sound),
+            // `wants the drains cleaned`: work that is still to be done.
+            (Some(Says::Bad), Some(Says::Renewed)) => Some(Says::Bad),
             (_, Some(o)) => Some(o),
             (None, None) => None,
         };

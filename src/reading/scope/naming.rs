@@ -66,7 +66,7 @@ impl Walk<'_> {
             self.mentions.push(m);
             return;
         }
-        if m.is_equipment() {
+        if m.is_equipment() && !self.needed_itself(i) {
             // `needs tires, 5 speed`: the list goes by it.
             self.note(|w| format!("names '{}' as equipment: open", w.words(i)));
             self.mentions.push(m);
@@ -125,6 +125,16 @@ impl Walk<'_> {
             )
         });
         self.mentions.push(m);
+    }
+
+    /// `needs a new automatic`: what is needed is the thing, not its kind.
+    fn needed_itself(&self, i: usize) -> bool {
+        let small = |j: usize| {
+            self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::State(Says::Renewed))
+        };
+        self.gov.is_some_and(|g| {
+            g.verb && g.says == Says::Bad && g.count == 0 && (g.item + 1..i).all(small)
+        })
     }
 
     /// `no rot in the frame, floors or sills`, `no accidents, rust or dents`:

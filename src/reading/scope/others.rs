@@ -1,6 +1,7 @@
 //! What is said of a part a second time: of others of its kind, of the same
 //! after it was renewed, of the same that gave out.
 
+use super::effects::choose;
 use super::*;
 
 /// Stands for a word that tells which of several is meant, where there is none.
@@ -211,5 +212,48 @@ impl Walk<'_> {
                 s.cue = Some(i);
             }
         }
+    }
+
+    /// The one part that this sentence has told of so far, where a row is for
+    /// that part and `and` or a pronoun takes it up.
+    pub(super) fn said_besides<'e>(
+        &self,
+        i: usize,
+        effects: &'e [Effect],
+    ) -> Option<(usize, PartId, &'e Effect)> {
+        let m = self.mentions.last()?;
+        let alone = self.mentions.len() == self.sentence_mentions + 1;
+        if m.sentence != self.sentence || !alone || !m.is_noun() || m.place {
+            return None;
+        }
+        if m.says.is_none() && !m.consumed {
+            return None;
+        }
+        let part = m.named.first()?.part;
+        let effect = choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)?;
+        let near = self.words_between(m.item, i) <= 8 && self.part_ahead(i).is_none();
+        let takes_up = |j: usize| {
+            self.items.acts(j, Act::And)
+                || self.items.acts(j, Act::Pronoun)
+                || self.items.list[j].kind == ItemKind::Sign(b',')
+        };
+        let mut j = i - 1;
+        while j > m.item
+            && (self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Negates)
+                || self.items.acts(j, Act::Latest))
+        {
+            j -= 1;
+        }
+        // `has a leak`
+        if j > m.item + 1 && self.items.acts(j, Act::Copula) {
+            j -= 1;
+        }
+        let joined = j > m.item && takes_up(j);
+        // `trans slips, oil leak`: a fault with a name of its own.
+        let own = self.items.list[j].kind == ItemKind::Sign(b',')
+            && self.items.names(i)
+            && self.words(i).contains(' ');
+        (near && joined && !own).then_some((m.item, part, effect))
     }
 }

@@ -42,6 +42,9 @@ impl Walk<'_> {
     }
 
     pub(super) fn predicate(&mut self, i: usize, says: Says) {
+        if self.tells_how(i, says) {
+            return;
+        }
         // `the carpet in the trunk is missing`: a place.
         let goes_on = self.items.acts(i + 1, Act::Copula)
             || matches!(
@@ -137,26 +140,22 @@ impl Walk<'_> {
                 || several == 2 && self.mentions.get(k + 1).is_some_and(apart))
     }
 
-    /// `clutch slips, needs replaced`: a saying took the part as its subject,
-    /// and what is to be done stands behind it.
-    fn goes_on_about(&self, k: usize, i: usize) -> bool {
-        let m = &self.mentions[k];
-        m.consumed && m.says.is_none() && !m.place && !self.part_follows(i, 0)
-    }
-
     /// Whether one of these words stands for what was named: `put one in`.
     fn takes_up(&self, mut words: Range<u32>) -> bool {
         let pronoun = |cue: Cue| cue.act == Act::Pronoun;
         words.any(|t| self.items.cue_of(t, t).is_some_and(pronoun))
     }
 
-    /// Whether this tells that the part wanted last is at hand.
+    /// Whether this tells that the part wanted last, or the one that a saying
+    /// took, is at hand: `radiator leaks but I have a new one`.
     fn at_hand_for_last(&self, i: usize, says: Says) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
         says == Says::Spare
             && self.mentions.last().is_some_and(|m| {
+                let took = m.consumed && m.says.is_none() && !m.place;
                 m.sentence == self.sentence
                     && m.is_noun()
-                    && m.says == Some(Says::Bad)
+                    && (m.says == Some(Says::Bad) || took && self.takes_up(first..last + 1))
                     && self.words_between(m.item, i) == 0
             })
     }

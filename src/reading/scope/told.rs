@@ -1,5 +1,6 @@
 //! What is said of a part named before, by whatever led back to it.
 
+use super::effects::choose;
 use super::*;
 
 impl Walk<'_> {
@@ -46,6 +47,64 @@ impl Walk<'_> {
             let says = says.map_or("nothing", Says::word);
             format!("'{}' says of '{}': {says}", w.words(i), w.words(item))
         });
+    }
+
+    /// `slips really bad`, `smokes sometimes`: a word right behind a saying
+    /// tells how, not of the part.
+    pub(super) fn tells_how(&self, i: usize, says: Says) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        let behind = |c: usize| c < i && (c + 1..i).all(|j| self.items.acts(j, Act::Modifier));
+        first == last
+            && says == Says::Bad
+            && self.neg.is_none()
+            && self.extra.last().and_then(|s| s.cue).is_some_and(behind)
+    }
+
+    /// `clutch slips, needs replaced`: a saying took the part as its subject,
+    /// and what is to be done stands behind it.
+    pub(super) fn goes_on_about(&self, k: usize, i: usize) -> bool {
+        let m = &self.mentions[k];
+        m.consumed && m.says.is_none() && !m.place && !self.part_follows(i, 0)
+    }
+
+    /// Whether a verb of mending has as its object the part at `j`, with what
+    /// ailed it at `i` before it.
+    pub(super) fn work_on(&self, i: usize, j: usize) -> bool {
+        let small = |k: usize| self.items.acts(k, Act::Modifier);
+        let verb = |g: Governor| {
+            let done = g.says == Says::Renewed && !g.negated;
+            g.verb
+                && done
+                && g.count == 0
+                && g.sentence == self.sentence
+                && (g.item + 1..i).all(small)
+        };
+        self.gov.is_some_and(verb) && (i + 1..j).all(small)
+    }
+
+    /// `valve cover, oil pan and rear main leak`: a saying of the last is one
+    /// of all in a list that `and` closes, where it is known of each.
+    pub(super) fn list_takes(&mut self, i: usize, last: usize, effects: &[Effect], how: [bool; 3]) {
+        let mut k = last;
+        let before = self.before_modifiers(self.mentions[k].item);
+        if before == 0 || !self.items.acts(before - 1, Act::And) {
+            return;
+        }
+        while self.mentions[k].linked && k > 0 {
+            k -= 1;
+            let m = &self.mentions[k];
+            let part = m.named.first().map(|n| n.part);
+            let of_it = |e: &&Effect| e.of == EffectOf::Named;
+            let Some(effect) = part.and_then(|p| choose(effects, Some(p)).filter(of_it)) else {
+                return;
+            };
+            if m.sentence != self.sentence || !m.is_open() || m.is_equipment() || m.unreal {
+                return;
+            }
+            let item = m.item;
+            self.mentions[k].consumed = true;
+            self.push_effect(i, item, part, effect, how);
+        }
     }
 
     /// A pronoun, or nothing at all, stands for what was named last.
