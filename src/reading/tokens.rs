@@ -402,6 +402,18 @@ impl Tokens {
             self.folded.push(char::from(b.to_ascii_lowercase()));
             end += 1;
         }
+        // `1. heater` on a line of its own: the dot ends no sentence.
+        let first = self.list.last().map(|t| t.kind);
+        let bullet = end - at <= 2
+            && matches!(first, Some(TokenKind::Line | TokenKind::Blank))
+            && bytes.get(end) == Some(&b'.')
+            && bytes.get(end + 1) == Some(&b' ')
+            && bytes[at..end].iter().all(u8::is_ascii_digit);
+        if bullet {
+            self.folded.truncate(start as usize);
+            self.push(TokenKind::Sign(b'*'), "*", at..end + 1);
+            return end + 1;
+        }
         // 6'4", 20's: the sign after the number is no word.
         self.close(TokenKind::Number, start, at..end.max(at + 1));
         end.max(at + 1)
@@ -444,6 +456,7 @@ mod tests {
         );
         assert_eq!(folded("187,xxx mi, 5.9"), " 187,xxx mi , 5.9 ");
         assert_eq!(folded("n/s/r tyre, o/s lamp"), " nsr tyre , os lamp ");
+        assert!(folded("needs:\n1. heater\n2. lamps").contains(" * heater"));
     }
 
     #[test]

@@ -7,19 +7,31 @@ impl Walk<'_> {
     /// `rust:` head the parts that a fault is told of. Tells whether one of
     /// them was there.
     pub(super) fn named_heading(&mut self, colon: usize) -> bool {
-        let says = if self.clause_is_date(colon) {
-            Says::Renewed
-        } else if self.fault_heads(colon) {
-            Says::Bad
-        } else {
+        if self.dated_heading(colon) {
+            return true;
+        }
+        if !self.fault_heads(colon) {
             return self.priced(colon);
-        };
+        }
+        self.heads_parts(colon, Says::Bad);
+        true
+    }
+
+    /// Takes a date, and nothing else, for the head of what was done then.
+    pub(super) fn dated_heading(&mut self, sign: usize) -> bool {
+        let dated = self.clause_is_date(sign);
+        if dated {
+            self.heads_parts(sign, Says::Renewed);
+        }
+        dated
+    }
+
+    fn heads_parts(&mut self, sign: usize, says: Says) {
         self.gov = Some(Governor {
             verb: true,
             parts_only: true,
-            ..Governor::new(says, colon, self.sentence)
+            ..Governor::new(says, sign, self.sentence)
         });
-        true
     }
 
     /// Whether the sentence up to here is nothing but a date or a distance.

@@ -109,7 +109,7 @@ impl Walk<'_> {
             m.cue.get_or_insert(h);
             self.hedge_used = true;
         }
-        if noun && m.is_open() && m.linked {
+        if m.linked && unsaid(&m) {
             self.join_denied(&mut m);
         }
         self.note(|w| {
@@ -137,8 +137,8 @@ impl Walk<'_> {
         })
     }
 
-    /// `no rot in the frame, floors or sills`: what is denied of the first is
-    /// denied of all that `or` brings together.
+    /// `no rot in the frame, floors or sills`, `no accidents, rust or dents`:
+    /// what is denied of the first is denied of all that `or` brings together.
     fn join_denied(&mut self, m: &mut Mention) {
         let or = self.before_modifiers(m.item).wrapping_sub(1);
         if !self.items.acts(or, Act::Or) {
@@ -148,7 +148,7 @@ impl Walk<'_> {
             .iter()
             .rev()
             .take(LIST)
-            .take_while(|p| p.is_open() && p.linked && p.sentence == m.sentence)
+            .take_while(|p| unsaid(p) && p.linked && p.sentence == m.sentence)
             .count();
         let Some(first) = self.mentions.len().checked_sub(open + 1) else {
             return;
@@ -160,7 +160,11 @@ impl Walk<'_> {
         }
         let cue = Some(denied.item);
         for p in self.mentions[first + 1..].iter_mut().chain([m]) {
-            p.says = Some(Says::Sound);
+            if p.is_noun() {
+                p.says = Some(Says::Sound);
+            } else {
+                p.denied = true;
+            }
             p.cue = cue;
         }
     }
@@ -391,4 +395,14 @@ impl Walk<'_> {
             }
         }
     }
+}
+
+/// Whether nothing is said yet of what was named.
+fn unsaid(m: &Mention) -> bool {
+    let fault = |n: &Named| match n.naming {
+        Naming::Fault => true,
+        Naming::States(says) => says.is_fault(),
+        _ => false,
+    };
+    m.is_open() || m.says.is_none() && !m.consumed && !m.denied && m.named.iter().all(fault)
 }

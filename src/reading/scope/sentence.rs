@@ -30,6 +30,9 @@ impl Walk<'_> {
                         verb: true,
                         ..Governor::new(says, item, self.sentence)
                     });
+                } else if sign == b'-' && self.part_follows(i, 0) {
+                    // `2021 - clutch and flywheel`
+                    self.dated_heading(i);
                 }
             }
             b':' => {
