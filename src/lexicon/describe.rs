@@ -132,6 +132,7 @@ pub fn role_word(role: NumberRole) -> &'static str {
         NumberRole::Was => "was",
         NumberRole::OtherMoney => "other_money",
         NumberRole::Deposit => "deposit",
+        NumberRole::Bid => "bid",
         NumberRole::Distance => "distance",
         NumberRole::OtherDistance => "other_distance",
         NumberRole::JobDistance => "job_distance",

@@ -206,6 +206,8 @@ pub enum NumberRole {
     OtherMoney,
     /// A down payment or a rate.
     Deposit,
+    /// What has been bid so far, or a bid has to reach: not the price asked.
+    Bid,
     /// The car's distance.
     Distance,
     /// A distance that is not the car's: of a belt change, to town.

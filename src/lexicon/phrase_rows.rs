@@ -260,6 +260,7 @@ impl<'s> Gathering<'s> {
                 "was" => NumberRole::Was,
                 "other_money" => NumberRole::OtherMoney,
                 "deposit" => NumberRole::Deposit,
+                "bid" => NumberRole::Bid,
                 "distance" => NumberRole::Distance,
                 "other_distance" => NumberRole::OtherDistance,
                 "job_distance" => NumberRole::JobDistance,

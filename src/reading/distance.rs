@@ -226,6 +226,7 @@ fn in_thousands(n: &Number, roles: &Roles) -> bool {
                     | NumberRole::Ask
                     | NumberRole::OtherMoney
                     | NumberRole::Deposit
+                    | NumberRole::Bid
                     | NumberRole::UnitKm
                     | NumberRole::UnitMiles
             )
@@ -343,7 +344,13 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
     let figure = matches!(n.form, Form::Thousands | Form::Masked);
     if matches!(
         roles.after,
-        Some(NumberRole::Neither | NumberRole::Ask | NumberRole::Deposit | NumberRole::OtherMoney)
+        Some(
+            NumberRole::Neither
+                | NumberRole::Ask
+                | NumberRole::Deposit
+                | NumberRole::Bid
+                | NumberRole::OtherMoney
+        )
     ) && !told
     {
         return None;

@@ -91,10 +91,11 @@ pub fn read(
     choose(cell, &found, &deposits)
 }
 
-/// A deposit or rate with its tokens.
-type Deposit = (f64, (usize, usize));
+/// A deposit, rate or bid with its tokens, and what it makes of the price.
+type Deposit = (f64, (usize, usize), AskBasis);
 
-/// The amounts of a text that may be the price, and those that are a deposit.
+/// The amounts of a text that may be the price, and those that are a deposit
+/// or a bid.
 pub(super) fn candidates(
     cell: Option<f64>,
     numbers: &[(Number, Roles)],
@@ -103,23 +104,28 @@ pub(super) fn candidates(
 ) -> (Vec<Candidate>, Vec<Deposit>) {
     let mut found: Vec<Candidate> = Vec::new();
     let mut deposits: Vec<Deposit> = Vec::new();
-    for (n, roles) in numbers {
+    for (i, (n, roles)) in numbers.iter().enumerate() {
         let money = n.money;
-        let role = role_of(roles);
+        let earlier = i.checked_sub(1).map(|i| &numbers[i]);
+        let role = match earlier {
+            Some((before, was)) if lowered_to(before, was, n, tokens) => Some(NumberRole::Ask),
+            _ => role_of(roles),
+        };
         // Without a sign of money, a figure of that size is a distance.
         let far = !money
             && (n.form == Form::Thousands && n.value >= 50_000.0
                 || n.form == Form::Grouped && n.value >= 60_000.0);
         if n.value < 40.0 || n.value > 500_000.0 || n.form == Form::Masked || far {
             if role == Some(NumberRole::Deposit) && money {
-                deposits.push((n.value, n.tokens));
+                deposits.push((n.value, n.tokens, AskBasis::Deposit));
             }
             continue;
         }
         match role {
             Some(NumberRole::Deposit) if money || cell == Some(n.value) => {
-                deposits.push((n.value, n.tokens));
+                deposits.push((n.value, n.tokens, AskBasis::Deposit));
             }
+            Some(NumberRole::Bid) => deposits.push((n.value, n.tokens, AskBasis::None)),
             Some(NumberRole::Ask) => {
                 let year_like = !money
                     && n.form == Form::Plain
@@ -151,10 +157,22 @@ pub(super) fn candidates(
     (found, deposits)
 }
 
+/// Whether a price is the new one beside its old one: `reduced from 3,800 to
+/// 3,200`.
+fn lowered_to(before: &Number, was: &Roles, now: &Number, tokens: &Tokens) -> bool {
+    was.before == Some(NumberRole::Was)
+        && now.value < before.value
+        && (before.tokens.1 + 1..now.tokens.0).all(|i| {
+            matches!(tokens.word(i), "to" | "down" | "now")
+                || tokens.kind(i) == TokenKind::Sign(b'$')
+        })
+        && now.tokens.0 > before.tokens.1 + 1
+}
+
 /// Of two roles the one that says that it is not the price.
 fn role_of(roles: &Roles) -> Option<NumberRole> {
     use NumberRole::{
-        Ask, Deposit, Distance, Neither, OtherDistance, OtherMoney, UnitKm, UnitMiles, Was,
+        Ask, Bid, Deposit, Distance, Neither, OtherDistance, OtherMoney, UnitKm, UnitMiles, Was,
     };
     let not_money = [UnitMiles, UnitKm, Neither, OtherDistance];
     if let Some(after) = roles.after
@@ -162,7 +180,7 @@ fn role_of(roles: &Roles) -> Option<NumberRole> {
     {
         return Some(after);
     }
-    for role in [Deposit, OtherMoney, Was, Ask] {
+    for role in [Deposit, Bid, OtherMoney, Was, Ask] {
         if roles.has(role) {
             return Some(role);
         }
@@ -209,12 +227,13 @@ fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {
     let real_cell =
         cell.filter(|v| !is_placeholder(*v) || found.iter().any(|c| c.money && c.value == *v));
     if let Some(value) = real_cell {
-        if deposits.iter().any(|(d, _)| (d - value).abs() < 0.5)
+        let deposit = deposits.iter().find(|(d, ..)| (d - value).abs() < 0.5);
+        if let Some((.., basis)) = deposit
             && !found.iter().filter(explicit).any(|c| c.value > value)
         {
             return Ask {
                 amount: None,
-                basis: AskBasis::Deposit,
+                basis: *basis,
                 tokens: None,
             };
         }
@@ -251,10 +270,10 @@ fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {
         }
         return plain(c);
     }
-    if let Some((_, at)) = deposits.first() {
+    if let Some((_, at, basis)) = deposits.first() {
         return Ask {
             amount: None,
-            basis: AskBasis::Deposit,
+            basis: *basis,
             tokens: Some(*at),
         };
     }

@@ -314,7 +314,9 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
     if claims.no_start && starts.is_none() {
         return Some((Moves::NoStart, None));
     }
-    if let Some(once) = first(MovesSign::DidNotStart) {
+    if let Some(once) = first(MovesSign::DidNotStart)
+        && starts.is_none()
+    {
         return Some((Moves::NoStart, Some(once)));
     }
     let limited = first(MovesSign::Limited);

@@ -153,7 +153,7 @@ fn years(
         );
         let sum = matches!(
             roles.after,
-            Some(NumberRole::Ask | NumberRole::Deposit | NumberRole::OtherMoney)
+            Some(NumberRole::Ask | NumberRole::Deposit | NumberRole::Bid | NumberRole::OtherMoney)
         ) || roles.before == Some(NumberRole::OtherMoney);
         if unit || sum && !in_headline {
             continue;
