@@ -32,6 +32,15 @@ impl Naming {
             Naming::Noun | Naming::Generic | Naming::Equipment | Naming::Subject
         )
     }
+
+    /// Whether it tells a fault by itself.
+    pub const fn is_fault(self) -> bool {
+        match self {
+            Naming::Fault => true,
+            Naming::States(says) => says.is_fault(),
+            _ => false,
+        }
+    }
 }
 
 /// One code that a phrase names.

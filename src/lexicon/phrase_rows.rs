@@ -276,7 +276,7 @@ impl<'s> Gathering<'s> {
                     return Err(row.error(
                         "role",
                         format!(
-                            "'{word}' is none of: ask, was, other_money, deposit, distance, \
+                            "'{word}' is none of: ask, was, other_money, deposit, bid, distance, \
                              other_distance, job_distance, swap_distance, since_job, past_distance, \
                              unit_miles, unit_km, neither, approximate, plate"
                         ),

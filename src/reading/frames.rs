@@ -325,6 +325,11 @@ impl Frames {
     }
 }
 
+/// What these steps can begin with.
+fn next(steps: &[Step]) -> Signs {
+    steps.first().map_or(ANYTHING, |step| step.next)
+}
+
 /// Whether what is wanted next can begin with what is there.
 fn goes_on(next: Signs, ahead: Signs) -> bool {
     next & ahead != 0
@@ -386,8 +391,7 @@ impl Text<'_> {
                 self.reach(rest, end)
             }
             Place::Gap => {
-                let wanted = rest.first().map_or(ANYTHING, |step| step.next);
-                if !self.goes_on_within(wanted, at) {
+                if !self.goes_on_within(next(rest), at) {
                     return None;
                 }
                 let mut from = at;
@@ -415,18 +419,21 @@ impl Text<'_> {
         })
     }
 
+    /// The phrases that begin at a token.
+    fn beginning(&self, at: usize) -> &[Hit] {
+        &self.hits[self.starts[at] as usize..self.starts[at + 1] as usize]
+    }
+
     /// Whether a phrase of this list may begin at a token, nearly.
     fn may_begin(&self, list: ListId, at: usize) -> bool {
-        let hits = self.starts[at] as usize..self.starts[at + 1] as usize;
-        let mut hits = self.hits[hits].iter();
+        let mut hits = self.beginning(at).iter();
         hits.any(|h| self.lists.may(h.meaning, u32::from(list)))
     }
 
     /// The same with a phrase of this list at the token.
     fn reach_list(&self, list: ListId, rest: &[Step], at: usize) -> Option<usize> {
-        let hits = self.starts[at] as usize..self.starts[at + 1] as usize;
-        let wanted = rest.first().map_or(ANYTHING, |step| step.next);
-        self.hits[hits]
+        let wanted = next(rest);
+        self.beginning(at)
             .iter()
             .filter(|h| h.marks.in_frames())
             .filter(|h| goes_on(wanted, self.signs[h.last as usize + 1]))

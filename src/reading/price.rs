@@ -26,14 +26,13 @@ pub fn is_placeholder(value: f64) -> bool {
     let mut rest = value.round_ties_even() as u32;
     let (mut count, mut last) = (0, rest % 10);
     let (mut same, mut rising) = (true, true);
-    let mut digit = last;
     while rest > 0 {
-        digit = rest % 10;
+        let digit = rest % 10;
         same &= digit == last;
         rising &= count == 0 || digit + 1 == last;
         (count, last, rest) = (count + 1, digit, rest / 10);
     }
-    let one = digit == 1;
+    let one = last == 1;
     same && (count >= 4 || one) || rising && one && count >= 3
 }
 

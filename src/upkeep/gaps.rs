@@ -17,7 +17,7 @@ use rayon::prelude::*;
 
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
-use crate::lexicon::phrases::{Act, Naming};
+use crate::lexicon::phrases::Act;
 use crate::lexicon::words::WordId;
 use crate::reading::Says;
 use crate::reading::codes;
@@ -212,13 +212,9 @@ fn tells_fault(phrase: Phrase<'_>) -> bool {
     let m = phrase.meaning;
     let bad = |says: Says| says.is_fault();
     !m.decoy
-        && (m.named.iter().any(|n| match n.naming {
-            Naming::Fault => true,
-            Naming::States(says) => bad(says),
-            Naming::Noun | Naming::Generic | Naming::Equipment | Naming::Subject => false,
-        }) || m
-            .cue
-            .is_some_and(|c| matches!(c.act, Act::State(says) if bad(says)))
+        && (m.named.iter().any(|n| n.naming.is_fault())
+            || m.cue
+                .is_some_and(|c| matches!(c.act, Act::State(says) if bad(says)))
             || m.effects
                 .iter()
                 .any(|e| e.claims.iter().any(|(_, says)| bad(*says))))

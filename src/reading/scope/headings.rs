@@ -90,11 +90,7 @@ impl Walk<'_> {
 
     /// `failed MOT on` tells the fault by itself, and heads a list all the same.
     fn tells_fault(&self, named: Named) -> bool {
-        match named.naming {
-            Naming::Fault => true,
-            Naming::States(says) => says.is_fault() && self.is_symptom(named.part),
-            _ => false,
-        }
+        named.naming == Naming::Fault || named.naming.is_fault() && self.is_symptom(named.part)
     }
 
     /// `vacuum hoses: $180`: a line of an account.

@@ -399,10 +399,6 @@ impl Walk<'_> {
 
 /// Whether nothing is said yet of what was named.
 fn unsaid(m: &Mention) -> bool {
-    let fault = |n: &Named| match n.naming {
-        Naming::Fault => true,
-        Naming::States(says) => says.is_fault(),
-        _ => false,
-    };
+    let fault = |n: &Named| n.naming.is_fault();
     m.is_open() || m.says.is_none() && !m.consumed && !m.denied && m.named.iter().all(fault)
 }
