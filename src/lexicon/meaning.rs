@@ -1,12 +1,14 @@
 //! What a phrase can mean: a part's name, a cue with its reach, a word that
 //! acts on a part, a sign of a plain field, a word beside a number.
 
+use serde::{Deserialize, Serialize};
+
 use super::frames::ListId;
 use super::parts::PartId;
 use crate::reading::Says;
 
 /// What a name of a part says by itself.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Naming {
     /// A part's name: says nothing until a cue governs it.
     Noun,
@@ -44,7 +46,7 @@ impl Naming {
 }
 
 /// One code that a phrase names.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Named {
     /// The part or symptom.
     pub part: PartId,
@@ -53,7 +55,7 @@ pub struct Named {
 }
 
 /// What a word means beside certain parts.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Sense {
     /// The parts that decide.
     pub beside: Vec<PartId>,
@@ -64,7 +66,7 @@ pub struct Sense {
 }
 
 /// What a cue does to what it governs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Act {
     /// Gives a state.
     State(Says),
@@ -130,7 +132,7 @@ pub enum Act {
 }
 
 /// Where the governed words stand, seen from the cue.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Side {
     /// After it: `needs X`.
     After,
@@ -143,7 +145,7 @@ pub enum Side {
 }
 
 /// One cue.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Cue {
     /// What it does.
     pub act: Act,
@@ -152,7 +154,7 @@ pub struct Cue {
 }
 
 /// What a saying means of one subject: `slips` said of a clutch.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Effect {
     /// Subjects that this row is for; empty for any, or for none.
     pub subjects: Vec<PartId>,
@@ -163,7 +165,7 @@ pub struct Effect {
 }
 
 /// The subjects of an effect row.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum EffectOf {
     /// Those named.
     Named,
@@ -174,7 +176,7 @@ pub enum EffectOf {
 }
 
 /// A sign of a plain field: papers, moving, gearbox, vague wording, kind.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Sign {
     /// The field.
     pub field: SignField,
@@ -183,7 +185,7 @@ pub struct Sign {
 }
 
 /// Fields that have signs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum SignField {
     /// `title`.
     Title,
@@ -204,7 +206,7 @@ pub enum SignField {
 }
 
 /// What a number beside this phrase is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum NumberRole {
     /// The price asked now.
     Ask,
@@ -242,7 +244,7 @@ pub enum NumberRole {
 }
 
 /// A number cue and on which side of the number it stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct NumberCue {
     /// What the number is.
     pub role: NumberRole,
@@ -251,7 +253,7 @@ pub struct NumberCue {
 }
 
 /// Everything that one phrase can mean.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Meaning {
     /// Parts and symptoms that it names.
     pub named: Vec<Named>,

@@ -24,10 +24,12 @@ pub mod roles;
 pub mod scan;
 pub mod scope;
 mod several;
+mod sign_values;
 pub mod signs;
 pub mod spelling;
 pub mod tokens;
 mod tree;
+mod values;
 pub mod vehicle;
 pub mod vin;
 
