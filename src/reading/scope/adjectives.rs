@@ -132,8 +132,9 @@ impl Walk<'_> {
             self.say_of(self.mentions.len() - 1, i, says, false);
             return;
         }
-        if !follows && let Some(k) = self.set_against(i) {
-            self.say_against(k, i, says);
+        if !follows && let Some(k) = self.headed(i) {
+            let negated = self.take_negation().is_some();
+            self.say_of(k, i, says, negated);
             return;
         }
         if !follows
@@ -141,6 +142,10 @@ impl Walk<'_> {
             && let Some(k) = self.others_of(i, says)
         {
             self.say_besides(k, i, says);
+            return;
+        }
+        if !follows && let Some(k) = self.set_against(i) {
+            self.say_against(k, i, says);
             return;
         }
         if !follows

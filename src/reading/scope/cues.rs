@@ -15,6 +15,11 @@ impl Walk<'_> {
                 self.neg = Some((i, cue.act));
                 self.neg_words = 0;
             }
+            Act::Because if self.renewed_before() => {
+                self.border(i);
+                self.past = Some(i);
+            }
+            Act::Because => self.verb(i, Says::Bad),
             Act::NegatesAll => self.neg_all = true,
             Act::Hedges if cue.side == Side::Before => self.hedge_back(i),
             // `maybe 20k on it`: only the figure is a guess.
@@ -37,7 +42,10 @@ impl Walk<'_> {
                     self.clause = self.mentions.len();
                 }
             }
-            Act::Unreal => self.unreal = Some(i),
+            Act::Unreal => {
+                self.wished(i);
+                self.unreal = Some(i);
+            }
             Act::Dates => self.dated(i),
             Act::Past => self.past = Some(i),
             Act::Formerly => self.formerly = true,
@@ -87,8 +95,14 @@ impl Walk<'_> {
             }
             Act::And => self.was = None,
             // `no, it's a vacuum leak`
-            Act::Modifier if self.answered_no(i) => self.neg = None,
-            Act::Modifier | Act::Still | Act::Others | Act::Some | Act::Or | Act::Place => {}
+            Act::Modifier | Act::Side if self.answered_no(i) => self.neg = None,
+            Act::Modifier
+            | Act::Side
+            | Act::Still
+            | Act::Others
+            | Act::Some
+            | Act::Or
+            | Act::Place => {}
             Act::Echoes if self.echoes(i) => self.predicate(i, Says::Sound),
             Act::Copula | Act::Echoes | Act::Was => {
                 self.was = (cue.act == Act::Was).then_some(i);
@@ -138,6 +152,16 @@ impl Walk<'_> {
                 Side::Either => self.adjective(i, says),
             },
         }
+    }
+
+    /// Whether the part named last in this clause was renewed: what follows
+    /// `because of` is then what ailed it before.
+    fn renewed_before(&self) -> bool {
+        self.mentions.last().is_some_and(|m| {
+            self.mentions.len() > self.clause
+                && m.sentence == self.sentence
+                && m.says == Some(Says::Renewed)
+        })
     }
 
     /// Whether a fault that is told by itself stands right before this.
@@ -192,6 +216,19 @@ impl Walk<'_> {
     pub(super) fn new_right_before(&self, i: usize) -> bool {
         self.renewed_right_before(i)
             .is_some_and(|m| m.cue.is_some_and(|cue| cue < m.item))
+    }
+
+    /// `with a new clutch it would be perfect`: what would be there is not.
+    fn wished(&mut self, i: usize) {
+        let it = i > 0 && self.items.acts(i - 1, Act::Pronoun);
+        let at = i - usize::from(it);
+        let Some(m) = self.renewed_right_before(at).filter(|m| m.item + 1 == at) else {
+            return;
+        };
+        let opens = m.cue.and_then(|cue| self.before_modifiers(cue).checked_sub(1));
+        if it && opens.is_some_and(|j| self.items.acts(j, Act::With)) {
+            self.want_back(i);
+        }
     }
 
     fn renewed_right_before(&self, i: usize) -> Option<&Mention> {

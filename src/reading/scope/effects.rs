@@ -102,6 +102,17 @@ impl Walk<'_> {
             self.say_besides(k, i, Says::Bad);
             return true;
         }
+        if let Some((k, part, effect)) = self.of_pronoun(i, effects) {
+            let item = self.mentions[k].item;
+            if self.mentions[k].is_open() {
+                self.mentions[k].consumed = true;
+            }
+            let negated = self.take_negation().is_some() != self.neg_all;
+            let negated = negated != self.formerly;
+            let how = [negated, self.unreal.is_some(), false];
+            self.push_effect(i, item, Some(part), effect, how);
+            return true;
+        }
         // `leaks from the rear main`, `slipping clutch`
         if let Some((j, part)) = self.part_ahead(i)
             && let Some(effect) = choose(effects, Some(part))
@@ -328,7 +339,7 @@ impl Walk<'_> {
                 past: self.in_the_past(),
                 latest: self.latest,
                 denied: negated,
-                qualifiers: Vec::new(),
+                qualifiers: self.qualifiers(item),
                 done: None,
                 rule: Rule {
                     name: self.wording(item),

@@ -22,7 +22,9 @@ impl Walk<'_> {
         } else if sign(i + 1, b'/') && self.items.word(i + 2) == "32" {
             // Depth of tread in 32nds of an inch; 2 is the least of 49 CFR 570.9.
             self.marked(i, if value >= 5.0 { 8.0 } else { value });
-        } else if sign(i + 1, b'/') && self.items.word(i + 2) == "10" {
+        } else if (sign(i + 1, b'/') || self.items.acts(i + 1, Act::Place))
+            && self.items.word(i + 2) == "10"
+        {
             self.marked(
                 i,
                 if value > 3.0 && value <= 4.0 {
@@ -31,8 +33,13 @@ impl Walk<'_> {
                     value
                 },
             );
-        } else if word.ends_with('k') && value <= 40.0 && self.items.word(i + 1) == "old" {
-            // `clutch is about 5k old`
+        } else if self.asked_for_work(i) {
+            // `quoted 800 for the clutch`
+            self.verb(i, Says::Bad);
+        } else if word.ends_with('k') && value <= 40.0 && self.items.word(i + 1) == "old"
+            || word.ends_with('k') && value <= 60.0 && self.on_itself(i + 1)
+        {
+            // `clutch is about 5k old`, `has 20k on it`
             self.dated(self.behind_copula(i));
         } else if self.sentence > 0 {
             let placed = i > 0 && self.items.acts(i - 1, Act::Place);
@@ -56,13 +63,31 @@ impl Walk<'_> {
         }
     }
 
+    /// Whether `on it` stands here, the figure before being how far the part
+    /// has gone.
+    fn on_itself(&self, i: usize) -> bool {
+        self.items.acts(i, Act::Place) && self.items.acts(i + 1, Act::Pronoun)
+    }
+
+    /// Whether an amount is what a shop wants for work on the part behind it.
+    fn asked_for_work(&self, i: usize) -> bool {
+        let sum = matches!(
+            self.items.list.get(i.wrapping_sub(1)).map(|n| n.kind),
+            Some(ItemKind::Sign(_))
+        );
+        let cue = i.wrapping_sub(1 + usize::from(sum));
+        self.items.acts(cue, Act::Unreal)
+            && self.items.word(i + 1) == "for"
+            && self.part_follows(i + 1, 0)
+    }
+
     /// Whether a figure is a mark out of ten or a share, though alone it would
     /// only count what follows.
     pub(super) fn is_mark(&self, i: usize) -> bool {
         let sign = |j: usize| self.items.list.get(j).map(|n| n.kind);
         self.items.acts(i, Act::Modifier)
             && self.items.word(i).bytes().all(|b| b.is_ascii_digit())
-            && sign(i + 1) == Some(ItemKind::Sign(b'/'))
+            && (sign(i + 1) == Some(ItemKind::Sign(b'/')) || self.items.word(i + 1) == "of")
             && matches!(self.items.word(i + 2), "10" | "32")
     }
 

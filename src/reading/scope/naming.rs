@@ -35,6 +35,9 @@ impl Walk<'_> {
             m.named.clone_from(&self.mentions[k].named);
         }
         let noun = m.is_noun();
+        if noun {
+            self.ledger_line(i);
+        }
         // `shifts fine when it is warm` praises nothing.
         if m.named
             .iter()

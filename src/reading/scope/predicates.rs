@@ -141,7 +141,7 @@ impl Walk<'_> {
     }
 
     /// Whether one of these words stands for what was named: `put one in`.
-    fn takes_up(&self, mut words: Range<u32>) -> bool {
+    pub(super) fn takes_up(&self, mut words: Range<u32>) -> bool {
         let pronoun = |cue: Cue| cue.act == Act::Pronoun;
         words.any(|t| self.items.cue_of(t, t).is_some_and(pronoun))
     }
@@ -183,6 +183,14 @@ impl Walk<'_> {
             self.say_of(k, i, says, negated);
             return;
         }
+        if let Some(k) = self.headed(i) {
+            self.say_of(k, i, says, negated);
+            return;
+        }
+        if let Some(k) = self.others_of(i, says).filter(|_| !negated) {
+            self.say_besides(k, i, says);
+            return;
+        }
         if !negated && let Some(k) = self.set_against(i) {
             self.say_against(k, i, says);
             return;
@@ -210,10 +218,6 @@ impl Walk<'_> {
             self.say_of(k, i, says, false);
             return;
         }
-        if let Some(k) = self.others_of(i, says).filter(|_| !negated) {
-            self.say_besides(k, i, says);
-            return;
-        }
         let Item { first, last, .. } = self.items.list[i];
         // `started to whine so I replaced it`
         if says == Says::Renewed && !negated && self.takes_up(first..last + 1) {
@@ -239,10 +243,7 @@ impl Walk<'_> {
             let m = &self.mentions[k];
             // `spare one in the glovebox`: another than the one told of.
             let another = m.says == Some(Says::Renewed) && self.takes_up(first..last);
-            if says == Says::Spare
-                && !negated
-                && m.is_noun()
-                && (m.says == Some(Says::Bad) || another)
+            if says == Says::Spare && !negated && (self.broken(m) || m.is_noun() && another)
             {
                 self.spare_besides(k, i);
             } else if says == Says::Spare
@@ -363,6 +364,17 @@ impl Walk<'_> {
 
     /// `pump is shot, new one comes with it`: broken, and a spare besides.
     pub(super) fn spare_besides(&mut self, k: usize, i: usize) {
+        // `needs a clutch and struts, have both`; but `have it`.
+        let Item { first, last, .. } = self.items.list[i];
+        let one = (first..=last).any(|t| {
+            let word = self.items.tokens.word(t as usize);
+            word.starts_with("it") || word.starts_with("one")
+        });
+        let m = &self.mentions[k];
+        let list = !one && m.linked && m.says == Some(Says::Bad) && k > 0;
+        if list && self.mentions[k - 1].says == m.says && self.mentions[k - 1].cue == m.cue {
+            self.spare_besides(k - 1, i);
+        }
         let m = self.mentions[k].clone();
         for named in &m.named {
             let mut saying = self.saying(&m, named.part, Says::Spare);

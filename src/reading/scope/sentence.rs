@@ -77,6 +77,10 @@ impl Walk<'_> {
         if self.sentence_mentions != self.mentions.len() || colon - self.sentence_start > 9 {
             return None;
         }
+        // `Works: engine. Doesn't: wipers`
+        if colon == self.sentence_start + 1 && self.items.acts(colon - 1, Act::Negates) {
+            return Some((colon - 1, Says::Bad));
+        }
         (self.sentence_start..colon)
             .rev()
             .find_map(|j| match self.items.cue(j) {
@@ -236,9 +240,13 @@ impl Walk<'_> {
         if act == Act::Negates
             && let Some(k) = self.others_of(item, Says::Bad)
         {
-            self.say_besides(k, item, Says::Bad);
+            // `the right was done, the left one has not been`: not broken yet.
+            if self.mentions[k].says != Some(Says::Renewed) {
+                self.say_besides(k, item, Says::Bad);
+            }
             return;
         }
+        let done_before = act == Act::Negates && self.done_before();
         let sentence = self.sentence;
         let in_clause = self.clause < self.mentions.len();
         let alone = item == self.sentence_start;
@@ -254,7 +262,7 @@ impl Walk<'_> {
             return;
         }
         if m.is_noun() {
-            if m.says.is_none() {
+            if m.says.is_none() && !done_before {
                 m.says = Some(Says::Bad);
                 m.cue = Some(item);
             }
@@ -263,6 +271,16 @@ impl Walk<'_> {
             m.denied = true;
             m.cue = Some(item);
         }
+    }
+
+    /// Whether the part before the one named last was renewed, so that what
+    /// is denied of this one is only that: `pump done, belt has not been`.
+    fn done_before(&self) -> bool {
+        let [.., p, m] = &self.mentions[..] else {
+            return false;
+        };
+        let belt = m.named.iter().any(|n| self.parts.code(n.part) == "timing_belt");
+        p.says == Some(Says::Renewed) && p.sentence == m.sentence && !belt
     }
 
     pub(super) fn border(&mut self, i: usize) {
