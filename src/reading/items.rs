@@ -116,7 +116,7 @@ impl<'a> Items<'a> {
 
     /// Whether an item is a word of no table, or as good as one.
     pub fn is_word(&self, index: usize) -> bool {
-        self.kind(index) == ItemKind::Word
+        index < self.list.len() && self.kind(index) == ItemKind::Word
     }
 
     /// The shorter phrases within an item, the longest first.

@@ -193,11 +193,13 @@ impl Walk<'_> {
     pub(super) fn predicate_ahead(&self, i: usize, strict: bool) -> Option<(Option<Says>, bool)> {
         let mut copula = false;
         let mut listed = false;
+        let mut bracket = false;
         let mut j = i + 1;
         while j < self.items.list.len() && j < i + 14 {
             match self.items.kind(j) {
                 ItemKind::End(_) | ItemKind::Blank => return None,
-                ItemKind::Sign(b':' | b'-' | b'(') if !listed => {}
+                ItemKind::Sign(b'(') if !listed => bracket = true,
+                ItemKind::Sign(b':' | b'-') if !listed => {}
                 ItemKind::Sign(b',' | b'/') => listed = true,
                 ItemKind::Sign(_) | ItemKind::Number => return None,
                 ItemKind::Word => {
@@ -233,6 +235,8 @@ impl Walk<'_> {
                                 };
                                 return found.then_some((Some(says), copula));
                             }
+                            // `pump (the first was junk)`
+                            Act::Was if bracket => return None,
                             Act::Copula | Act::Echoes | Act::Was => copula = true,
                             Act::And | Act::Or => listed = true,
                             Act::Modifier

@@ -131,7 +131,7 @@ impl Walk<'_> {
                     .filter(|m| m.is_noun() && matches!(m.says, Some(Says::Renewed | Says::Bad)))
                 {
                     let (item, says) = (m.cue.unwrap_or(m.item), m.says);
-                    if self.gov.is_none_or(|g| g.count > 0) {
+                    if self.gov.is_none_or(|g| g.count > 0 || g.item < item) {
                         self.share(item, says);
                     }
                 }

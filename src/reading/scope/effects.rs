@@ -91,16 +91,18 @@ impl Walk<'_> {
             return true;
         }
         // `front struts replaced, rears original and tired`
-        if let Some(k) = self.others_of(i, Says::Bad).filter(|_| self.neg.is_none())
-            && let Some(subject) = self.mentions[k].named.first().map(|n| n.part)
-            && let Some(effect) = choose(effects, Some(subject))
-            && effect
-                .claims
-                .iter()
-                .any(|(code, says)| code.is_none() && *says == Says::Bad)
-        {
-            self.say_besides(k, i, Says::Bad);
-            return true;
+        for says in [Says::Bad, Says::Sound] {
+            if let Some(k) = self.others_of(i, says).filter(|_| self.neg.is_none())
+                && let Some(subject) = self.mentions[k].named.first().map(|n| n.part)
+                && let Some(effect) = choose(effects, Some(subject))
+                && effect
+                    .claims
+                    .iter()
+                    .any(|(code, told)| code.is_none_or(|c| c == subject) && *told == says)
+            {
+                self.say_besides(k, i, says);
+                return true;
+            }
         }
         if let Some((k, part, effect)) = self.of_pronoun(i, effects) {
             let item = self.mentions[k].item;

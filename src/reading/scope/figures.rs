@@ -134,14 +134,16 @@ impl Walk<'_> {
             m if m <= 3.0 => Says::Bad,
             _ => return,
         };
-        let Some(k) = self.named_right_before(self.behind_copula(i)) else {
+        let near = self.named_right_before(self.behind_copula(i));
+        let near = near.or_else(|| self.named_with_words_before(i));
+        let Some(k) = near else {
             // `tires: front 80%, rear 20%`
             if let Some(k) = self.others_of(i, says) {
                 self.say_besides(k, i, says);
             }
             return;
         };
-        if self.mentions[k].shared {
+        if self.mentions[k].shared || self.renewed_by_a_list(k) {
             self.say_of(k, i, says, false);
         } else if self.mentions[k].is_open() {
             for k in self.subjects(i) {
@@ -186,6 +188,37 @@ impl Walk<'_> {
         m.is_noun()
             && m.says == Some(Says::Sound)
             && m.cue.is_some_and(|c| c + 1 < self.before_modifiers(m.item))
+    }
+
+    /// Whether a part was called new by what heads its list, not by a word of
+    /// its own.
+    fn renewed_by_a_list(&self, k: usize) -> bool {
+        let m = &self.mentions[k];
+        m.is_noun()
+            && m.says == Some(Says::Renewed)
+            && m.cue
+                .is_some_and(|c| c + 1 < self.before_modifiers(m.item) && self.gov.is_some_and(|g| g.item == c))
+    }
+
+    /// `tires 10 ply about 70%`: at most two words that no table knows, and no
+    /// sign, stand between.
+    fn named_with_words_before(&self, i: usize) -> Option<usize> {
+        let k = self.mentions.len().checked_sub(1)?;
+        let m = &self.mentions[k];
+        let plain = |j: usize| {
+            self.items.is_word(j)
+                || self.items.list[j].kind == ItemKind::Number
+                || self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Hedges)
+                || self.items.acts(j, Act::Place)
+        };
+        let near = m.is_open()
+            && !m.is_equipment()
+            && m.sentence == self.sentence
+            && self.clause <= k
+            && self.words_between(m.item, i) <= 2
+            && (m.item + 1..i).all(plain);
+        near.then_some(k)
     }
 
     /// The mention that only small words part from this item.

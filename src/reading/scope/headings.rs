@@ -30,13 +30,15 @@ impl Walk<'_> {
     /// what was done then.
     pub(super) fn ledger_line(&mut self, part: usize) {
         let first = self.before_modifiers(part);
-        let begins = self.sentence > 0
-            && self.gov.is_none()
-            && self.mentions.len() == self.sentence_mentions
-            && matches!(
+        let begins = matches!(
                 self.items.list[self.sentence_start.saturating_sub(1)].kind,
                 ItemKind::End(b'\n') | ItemKind::Blank
-            );
+            )
+            || self.items.acts(self.sentence_start, Act::Place);
+        let begins = begins
+            && self.sentence > 0
+            && self.gov.is_none()
+            && self.mentions.len() == self.sentence_mentions;
         if begins && first > self.sentence_start && self.clause_is_date(first) {
             self.heads_parts(first - 1, Says::Renewed);
         }
@@ -58,7 +60,7 @@ impl Walk<'_> {
             return false;
         }
         let telling = range.clone().any(|j| match self.items.list[j].kind {
-            ItemKind::Number => self.is_date(j) || self.is_month(j, &range),
+            ItemKind::Number => self.is_date(j) || self.is_month(j, &range) || self.at_thousands(j),
             ItemKind::Phrase(_) => self.items.acts(j, Act::Dates),
             _ => false,
         });
@@ -79,6 +81,12 @@ impl Walk<'_> {
                 }
                 _ => false,
             })
+    }
+
+    /// `at 140`: thousands of miles.
+    fn at_thousands(&self, i: usize) -> bool {
+        let value = self.figure(i).filter(|v| (40.0..=400.0).contains(v));
+        i > 0 && self.items.word(i - 1) == "at" && value.is_some()
     }
 
     /// `6/91`, `10/12`: month and year of two figures.

@@ -305,7 +305,7 @@ impl Walk<'_> {
         // `trans slips, oil leak`: a fault with a name of its own.
         let own = self.items.list[j].kind == ItemKind::Sign(b',')
             && self.items.names(i)
-            && self.words(i).contains(' ');
+            && (self.words(i).contains(' ') || self.items.is_word(i + 1));
         (near && joined && !own).then_some((m.item, part, effect))
     }
 }

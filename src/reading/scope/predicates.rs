@@ -142,8 +142,12 @@ impl Walk<'_> {
 
     /// Whether one of these words stands for what was named: `put one in`.
     pub(super) fn takes_up(&self, mut words: Range<u32>) -> bool {
+        // `there are new ones`: others.
         let pronoun = |cue: Cue| cue.act == Act::Pronoun;
-        words.any(|t| self.items.cue_of(t, t).is_some_and(pronoun))
+        words.any(|t| {
+            self.items.cue_of(t, t).is_some_and(pronoun)
+                && self.items.tokens.word(t as usize) != "ones"
+        })
     }
 
     /// Whether this tells that the part wanted last, or the one that a saying
@@ -239,6 +243,9 @@ impl Walk<'_> {
                 && self.words_between(m.item, i) <= 2
                 && self.mentions.len() > self.clause
         });
+        if says == Says::Spare && self.other_subject(i) {
+            return;
+        }
         if let Some(k) = near {
             let m = &self.mentions[k];
             // `spare one in the glovebox`: another than the one told of.
@@ -308,6 +315,22 @@ impl Walk<'_> {
                 ..Governor::new(says, i, self.sentence)
             });
         }
+    }
+
+    /// Whether something that no table knows is the subject here, behind a
+    /// sign: `sunroof stuck, tarp goes with it`.
+    fn other_subject(&self, i: usize) -> bool {
+        let mut first = i;
+        while first > self.sentence_start
+            && (self.items.is_word(first - 1)
+                || self.items.acts(first - 1, Act::Modifier)
+                || self.items.acts(first - 1, Act::Copula))
+        {
+            first -= 1;
+        }
+        first > self.sentence_start
+            && (first..i).any(|j| self.items.is_word(j))
+            && matches!(self.items.list[first - 1].kind, ItemKind::Sign(b',' | b';'))
     }
 
     /// `it comes with two keys`: it is the car, and what comes along is named

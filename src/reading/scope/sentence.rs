@@ -4,9 +4,22 @@ use super::*;
 
 impl Walk<'_> {
     pub(super) fn sign(&mut self, i: usize, sign: u8) {
+        if sign == b'(' {
+            let list = self.gov.filter(|g| g.count > 0 && g.verb && !g.trailing);
+            self.bracket = list.map(|g| (g, self.clause, self.sentence));
+        }
+        if sign == b')'
+            && let Some((gov, clause, sentence)) = self.bracket.take()
+            && sentence == self.sentence
+        {
+            // `replaced: alternator (the first was junk), starter`
+            self.gov = Some(gov);
+            self.clause = clause;
+        }
         match sign {
             b',' | b'/' | b'*' | b';' | b'-' | b'(' | b')' | b'^' => {
                 self.settle_bare_negation(i);
+                self.settle_need(i);
                 self.unreal = None;
                 self.was = None;
                 if self.hedge.is_some_and(|h| h + 1 == i) {
@@ -137,6 +150,7 @@ impl Walk<'_> {
 
     pub(super) fn end_sentence(&mut self, sign: u8, next: usize) {
         self.settle_bare_negation(next.saturating_sub(1));
+        self.settle_need(next.saturating_sub(1));
         self.settle_bare_hedge(next.saturating_sub(1));
         if sign == b'?' {
             for m in &mut self.mentions[self.sentence_mentions..] {
@@ -283,8 +297,53 @@ impl Walk<'_> {
         p.says == Some(Says::Renewed) && p.sentence == m.sentence && !belt
     }
 
+    /// `the carb needs a good clean-out`: what a part needs is no part, so the
+    /// part itself wants work.
+    fn settle_need(&mut self, at: usize) {
+        let Some(gov) = self.gov.filter(|g| self.needs_alone(*g)) else {
+            return;
+        };
+        let Some(k) = self.mentions.len().checked_sub(1) else {
+            return;
+        };
+        let m = &self.mentions[k];
+        let small = |j: usize| {
+            self.items.acts(j, Act::Copula)
+                || self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Latest)
+                || self.items.acts(j, Act::Hedges)
+        };
+        let subject = m.is_open()
+            && !m.is_equipment()
+            && !m.place
+            && m.sentence == self.sentence
+            && self.mentions.len() > self.clause
+            && m.item < gov.item
+            && (m.item + 1..gov.item).all(small);
+        if subject && at > gov.item + 1 && self.items.is_word(gov.item + 1) {
+            self.say_of(k, gov.item, Says::Bad, false);
+        }
+    }
+
+    /// Whether a need was told and nothing named yet that is needed.
+    pub(super) fn needs_alone(&self, gov: Governor) -> bool {
+        gov.verb
+            && gov.says == Says::Bad
+            && !gov.negated
+            && gov.count == 0
+            && gov.sentence == self.sentence
+            && matches!(
+                self.items.cue(gov.item),
+                Some(Cue {
+                    side: Side::After,
+                    ..
+                })
+            )
+    }
+
     pub(super) fn border(&mut self, i: usize) {
         self.settle_bare_negation(i);
+        self.settle_need(i);
         self.gov = None;
         self.neg = None;
         self.neg_list = false;
