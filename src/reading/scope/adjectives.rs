@@ -121,7 +121,11 @@ impl Walk<'_> {
         let to_come = (i + 1..(i + 5).min(self.items.list.len()))
             .take_while(|j| !matches!(self.items.list[*j].kind, ItemKind::End(_)))
             .any(|j| self.items.acts(j, Act::State(Says::Spare)));
-        if !back && !follows_now && says == Says::Renewed && to_come {
+        // `quoted 4k for a reman`
+        let wished = self.unreal.is_some_and(|u| {
+            previous.is_none_or(|m| m.item < u) && self.items.acts(u, Act::Unreal)
+        });
+        if !back && !follows_now && says == Says::Renewed && (to_come || wished) {
             return;
         }
         if !back && !follows_now && says == Says::Renewed {

@@ -96,7 +96,9 @@ impl Walk<'_> {
             return false;
         };
         let some = of.checked_sub(1).and_then(|j| self.count(j));
-        some.is_some() && self.count(all).is_some() && some != self.count(all)
+        // `two of the tyres are legal`
+        let few = some.is_some_and(|n| n < 4.0) && self.items.word(all) == "the";
+        some.is_some() && self.count(all).is_some() && some != self.count(all) || few
     }
 
     /// A number of one figure, `3` or `three`.

@@ -39,7 +39,9 @@ impl Walk<'_> {
             && self.sentence > 0
             && self.gov.is_none()
             && self.mentions.len() == self.sentence_mentions;
-        if begins && first > self.sentence_start && self.clause_is_date(first) {
+        // `140k on the odometer`: where, not what.
+        let parted = first > self.sentence_start && !self.items.acts(first - 1, Act::Place);
+        if begins && parted && self.clause_is_date(first) {
             self.heads_parts(first - 1, Says::Renewed);
         }
     }

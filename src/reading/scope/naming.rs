@@ -244,8 +244,14 @@ impl Walk<'_> {
         let Some(p) = self.mentions.last() else {
             return false;
         };
+        // `good: motor trans heat`: a list, however it ends.
+        let listed = self.mentions.len().checked_sub(2).is_some_and(|k| {
+            let before = &self.mentions[k];
+            before.item + 1 == p.item && before.is_noun() && !before.place
+        });
         p.item + 1 == i
             && i > 0
+            && !listed
             && p.is_noun()
             && !p.place
             && !p.consumed

@@ -14,18 +14,7 @@ impl Walk<'_> {
     pub(super) fn others_of(&self, i: usize, says: Says) -> Option<usize> {
         let k = self.mentions.len().checked_sub(1)?;
         let m = &self.mentions[k];
-        let verb = i > 0 && self.items.acts(i - 1, Act::Copula);
-        let mut place = i - usize::from(verb);
-        // `rears original and worn`
-        if place > 1
-            && self.items.acts(place - 1, Act::And)
-            && self.items.acts(place - 2, Act::Modifier)
-        {
-            place -= 1;
-        }
-        // `the rear ones are shot`
-        let ones = self.others_pronoun(place);
-        place -= usize::from(ones);
+        let (place, ones) = self.others_before(i);
         let joint = self.before_modifiers(place);
         // `it's brand new` is said of the same.
         let itself = place == joint + 1 && self.items.word(joint).starts_with("it");
@@ -56,6 +45,23 @@ impl Walk<'_> {
         let near = m.sentence == self.sentence
             || m.sentence + 1 == self.sentence && by_place && !behind && joint == self.sentence_start;
         (parted && new && near && m.is_noun() && !m.denied).then_some(k)
+    }
+
+    /// Behind which words of place a saying of others stands, and whether a
+    /// pronoun stands between: `rears are`, `the rear ones are`.
+    fn others_before(&self, i: usize) -> (usize, bool) {
+        let verb = i > 0 && self.items.acts(i - 1, Act::Copula);
+        let mut place = i - usize::from(verb);
+        // `rears original and worn`, `the right one is original and worn`
+        if place > 1
+            && self.items.acts(place - 1, Act::And)
+            && self.items.acts(place - 2, Act::Modifier)
+        {
+            let verb = place > 2 && self.items.acts(place - 3, Act::Copula);
+            place -= if verb { 3 } else { 1 };
+        }
+        let ones = self.others_pronoun(place);
+        (place - usize::from(ones), ones)
     }
 
     /// Whether `one` stands right before this for another of the part named
@@ -173,10 +179,7 @@ impl Walk<'_> {
 
     /// Says something of others of a part's kind, besides what is said of it.
     pub(super) fn say_besides(&mut self, k: usize, i: usize, says: Says) {
-        let verb = self.items.acts(i - 1, Act::Copula);
-        let mut at = i - usize::from(verb);
-        at -= usize::from(self.others_pronoun(at));
-        let mut others = self.qualifiers(at);
+        let mut others = self.qualifiers(self.others_before(i).0);
         if let Some(last) = self.side_behind(i) {
             others.extend(self.sides(i + 1, last));
         }

@@ -58,6 +58,13 @@ impl Walk<'_> {
         if says == Says::Spare && goes_on && beside {
             return;
         }
+        // `tires have one more winter`: what is had is named behind.
+        let Item { last, .. } = self.items.list[i];
+        let more = self.items.is_word(i + 1)
+            || self.items.acts(i + 1, Act::Modifier) && self.items.is_word(i + 2);
+        if says == Says::Spare && more && self.items.tokens.word(last as usize) == "one" {
+            return;
+        }
         // `hole in the muffler`, `cracks on the dash`: the part follows.
         let placed =
             self.items.acts(i + 1, Act::Place) && says == Says::Bad && self.part_ahead(i).is_some();
@@ -142,12 +149,8 @@ impl Walk<'_> {
 
     /// Whether one of these words stands for what was named: `put one in`.
     pub(super) fn takes_up(&self, mut words: Range<u32>) -> bool {
-        // `there are new ones`: others.
         let pronoun = |cue: Cue| cue.act == Act::Pronoun;
-        words.any(|t| {
-            self.items.cue_of(t, t).is_some_and(pronoun)
-                && self.items.tokens.word(t as usize) != "ones"
-        })
+        words.any(|t| self.items.cue_of(t, t).is_some_and(pronoun))
     }
 
     /// Whether this tells that the part wanted last, or the one that a saying

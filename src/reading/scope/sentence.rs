@@ -255,12 +255,13 @@ impl Walk<'_> {
             && let Some(k) = self.others_of(item, Says::Bad)
         {
             // `the right was done, the left one has not been`: not broken yet.
-            if self.mentions[k].says != Some(Says::Renewed) {
+            if self.mentions[k].says != Some(Says::Renewed) || !self.words(item).starts_with("ha") {
                 self.say_besides(k, item, Says::Bad);
             }
             return;
         }
-        let done_before = act == Act::Negates && self.done_before();
+        let done_before =
+            act == Act::Negates && self.words(item).starts_with("ha") && self.done_before();
         let sentence = self.sentence;
         let in_clause = self.clause < self.mentions.len();
         let alone = item == self.sentence_start;
