@@ -102,7 +102,7 @@ impl Walk<'_> {
     }
 
     /// A number of one figure, `3` or `three`.
-    fn count(&self, i: usize) -> Option<f64> {
+    pub(super) fn count(&self, i: usize) -> Option<f64> {
         match self.items.word(i).as_bytes() {
             [digit] if digit.is_ascii_digit() => Some(f64::from(digit - b'0')),
             _ => small(self.items.word(i)).filter(|n| *n < 10.0),

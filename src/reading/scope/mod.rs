@@ -374,7 +374,14 @@ impl<'a> Walk<'a> {
                 self.border(i);
             }
             None if self.items.is_word(i) => self.word(),
-            None => {}
+            None => {
+                // `to pass it needs a clutch`: a heading in a sentence.
+                if let Some(says) = meaning.heading
+                    && self.part_follows(i, 0)
+                {
+                    self.verb(i, says);
+                }
+            }
         }
     }
 }

@@ -3,7 +3,6 @@
 
 use super::effects::choose;
 use super::*;
-use crate::reading::numerals::small;
 
 /// Stands for a word that tells which of several is meant, where there is none.
 const NO_WORD: u32 = u32::MAX;
@@ -25,6 +24,8 @@ impl Walk<'_> {
             && (self.items.joins(joint - 1)
                 || joint == self.sentence_start
                 || self.items.acts(joint - 1, Act::Border)
+                // `2 good 2 bad`
+                || self.told_of(m).is_some_and(|(_, cue)| cue + 1 == joint)
                 || matches!(self.items.list[joint - 1].kind, ItemKind::Sign(b',' | b';')));
         let by_place =
             behind || ones || (joint..place).any(|j| self.items.acts(j, Act::Others));
@@ -33,7 +34,7 @@ impl Walk<'_> {
             let word = self.items.word(j);
             self.items.acts(j, Act::Side)
                 || self.items.cue(j).is_some_and(|c| c.act == Act::Some)
-                || small(word).is_some()
+                || self.count(j).is_some()
                 || word == "other"
         };
         let parted = parted && (by_place || (joint..place).any(which));
