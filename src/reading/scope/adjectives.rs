@@ -73,8 +73,14 @@ impl Walk<'_> {
                 && self
                     .gov
                     .is_some_and(|g| g.item > m.item && self.needs_alone(g));
+            // `5spd good body`
+            let next = says == Says::Sound
+                && m.is_equipment()
+                && m.item + 1 == i
+                && self.items.is_word(i + 1);
             !kind
                 && !needs
+                && !next
                 && (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
                 && (!self.signs_between(m.item, i)

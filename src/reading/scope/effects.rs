@@ -115,6 +115,19 @@ impl Walk<'_> {
             self.push_effect(i, item, Some(part), effect, how);
             return true;
         }
+        // `clear coat gone on roof and hood`: said of what stands before.
+        if self.right_behind_a_part(i)
+            && self.items.acts(i + 1, Act::Place)
+            && matches!(
+                self.items.cue(i),
+                Some(Cue {
+                    act: Act::State(Says::Bad),
+                    side: Side::Before | Side::Either,
+                })
+            )
+        {
+            return false;
+        }
         // `leaks from the rear main`, `slipping clutch`
         if let Some((j, part)) = self.part_ahead(i)
             && let Some(effect) = choose(effects, Some(part))

@@ -26,6 +26,11 @@ impl Walk<'_> {
             if out.is_empty() && self.words_between(m.item, i) > 4 {
                 break;
             }
+            // `5 speed 133,600 miles no issues`: of the car.
+            let figures = |j: usize| self.items.list[j].kind == ItemKind::Number;
+            if out.is_empty() && m.is_equipment() && (m.item + 1..i).any(figures) {
+                break;
+            }
             if m.is_open()
                 || (m.lacks && !m.consumed)
                 || (out.is_empty() && m.consumed && m.says.is_none() && m.is_noun())
@@ -141,9 +146,14 @@ impl Walk<'_> {
     pub(super) fn only_kind(&self, k: usize, several: usize, says: Says) -> bool {
         let m = &self.mentions[k];
         let apart = |next: &Mention| next.linked && self.signs_between(m.item, next.item);
+        // `5spd, 1.6, 137k, heat and wipers work`
+        let figures = self.mentions.get(k + 1).is_some_and(|next| {
+            (m.item + 1..next.item).any(|j| self.items.list[j].kind == ItemKind::Number)
+        });
         several > 1
             && m.is_equipment()
             && (says == Says::Renewed
+                || figures
                 || several == 2 && self.mentions.get(k + 1).is_some_and(apart))
     }
 

@@ -173,6 +173,8 @@ impl Walk<'_> {
         } else if sign == b'\n'
             && next - self.sentence_start <= 5
             && let Some((item, says)) = self.heading_cue(next.saturating_sub(1))
+            // `2012 Cruze needs work`: a headline of its own.
+            && (self.sentence > 0 || !matches!(self.items.cue(item), Some(Cue { side: Side::Before, .. })))
         {
             self.section = Some(Governor {
                 verb: true,

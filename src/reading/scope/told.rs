@@ -203,7 +203,9 @@ impl Walk<'_> {
         };
         let m = &self.mentions[k];
         // `Automatic. It is slow`: that is the car.
-        let which = m.is_equipment() && self.pronoun.is_some();
+        let Item { first, last, .. } = self.items.list[i];
+        let it = self.pronoun.is_some() || self.takes_up(first..last + 1);
+        let which = m.is_equipment() && it;
         if self.sentence - m.sentence > 1 || self.when || which {
             return;
         }
