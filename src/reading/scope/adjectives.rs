@@ -9,7 +9,10 @@ impl Walk<'_> {
     /// Lets what follows share a saying: `belt done along with the pump`.
     pub(super) fn share(&mut self, i: usize, says: Option<Says>) {
         let Some(says) = says else { return };
-        if self.gov.is_some_and(|g| g.verb && g.count == 0 && g.item >= i) {
+        if self
+            .gov
+            .is_some_and(|g| g.verb && g.count == 0 && g.item >= i)
+        {
             return;
         }
         self.gov = Some(Governor {

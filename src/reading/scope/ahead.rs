@@ -47,7 +47,8 @@ impl Walk<'_> {
         let part = self.items.names_part(i);
         while part
             && (self.items.acts(last + 1, Act::Modifier)
-                || self.items.acts(last + 1, Act::Place) && self.items.acts(last + 2, Act::Modifier))
+                || self.items.acts(last + 1, Act::Place)
+                    && self.items.acts(last + 2, Act::Modifier))
         {
             last += 1;
         }

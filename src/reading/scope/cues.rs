@@ -225,7 +225,9 @@ impl Walk<'_> {
         let Some(m) = self.renewed_right_before(at).filter(|m| m.item + 1 == at) else {
             return;
         };
-        let opens = m.cue.and_then(|cue| self.before_modifiers(cue).checked_sub(1));
+        let opens = m
+            .cue
+            .and_then(|cue| self.before_modifiers(cue).checked_sub(1));
         if it && opens.is_some_and(|j| self.items.acts(j, Act::With)) {
             self.want_back(i);
         }

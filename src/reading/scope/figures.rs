@@ -196,8 +196,9 @@ impl Walk<'_> {
         let m = &self.mentions[k];
         m.is_noun()
             && m.says == Some(Says::Renewed)
-            && m.cue
-                .is_some_and(|c| c + 1 < self.before_modifiers(m.item) && self.gov.is_some_and(|g| g.item == c))
+            && m.cue.is_some_and(|c| {
+                c + 1 < self.before_modifiers(m.item) && self.gov.is_some_and(|g| g.item == c)
+            })
     }
 
     /// `tires 10 ply about 70%`: at most two words that no table knows, and no

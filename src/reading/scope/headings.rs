@@ -31,10 +31,9 @@ impl Walk<'_> {
     pub(super) fn ledger_line(&mut self, part: usize) {
         let first = self.before_modifiers(part);
         let begins = matches!(
-                self.items.list[self.sentence_start.saturating_sub(1)].kind,
-                ItemKind::End(b'\n') | ItemKind::Blank
-            )
-            || self.items.acts(self.sentence_start, Act::Place);
+            self.items.list[self.sentence_start.saturating_sub(1)].kind,
+            ItemKind::End(b'\n') | ItemKind::Blank
+        ) || self.items.acts(self.sentence_start, Act::Place);
         let begins = begins
             && self.sentence > 0
             && self.gov.is_none()

@@ -27,8 +27,7 @@ impl Walk<'_> {
                 // `2 good 2 bad`
                 || self.told_of(m).is_some_and(|(_, cue)| cue + 1 == joint)
                 || matches!(self.items.list[joint - 1].kind, ItemKind::Sign(b',' | b';')));
-        let by_place =
-            behind || ones || (joint..place).any(|j| self.items.acts(j, Act::Others));
+        let by_place = behind || ones || (joint..place).any(|j| self.items.acts(j, Act::Others));
         // `both are solid, just ugly`: of the same.
         let which = |j: usize| {
             let word = self.items.word(j);
@@ -44,7 +43,10 @@ impl Walk<'_> {
         });
         // `Fronts are new. Rears are bald.`
         let near = m.sentence == self.sentence
-            || m.sentence + 1 == self.sentence && by_place && !behind && joint == self.sentence_start;
+            || m.sentence + 1 == self.sentence
+                && by_place
+                && !behind
+                && joint == self.sentence_start;
         (parted && new && near && m.is_noun() && !m.denied).then_some(k)
     }
 
@@ -80,9 +82,8 @@ impl Walk<'_> {
         while self.items.acts(last + 1, Act::Modifier) {
             last += 1;
         }
-        let side = (i + 2..=last).any(|j| {
-            self.items.acts(j, Act::Side) || self.items.acts(j, Act::Others)
-        });
+        let side = (i + 2..=last)
+            .any(|j| self.items.acts(j, Act::Side) || self.items.acts(j, Act::Others));
         (self.items.acts(i + 1, Act::Place) && side && !self.items.names(last + 1)).then_some(last)
     }
 

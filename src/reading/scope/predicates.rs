@@ -263,8 +263,7 @@ impl Walk<'_> {
             let m = &self.mentions[k];
             // `spare one in the glovebox`: another than the one told of.
             let another = m.says == Some(Says::Renewed) && self.takes_up(first..last);
-            if says == Says::Spare && !negated && (self.broken(m) || m.is_noun() && another)
-            {
+            if says == Says::Spare && !negated && (self.broken(m) || m.is_noun() && another) {
                 self.spare_besides(k, i);
             } else if says == Says::Spare
                 && m.is_noun()

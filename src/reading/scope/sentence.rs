@@ -296,7 +296,10 @@ impl Walk<'_> {
         let [.., p, m] = &self.mentions[..] else {
             return false;
         };
-        let belt = m.named.iter().any(|n| self.parts.code(n.part) == "timing_belt");
+        let belt = m
+            .named
+            .iter()
+            .any(|n| self.parts.code(n.part) == "timing_belt");
         p.says == Some(Says::Renewed) && p.sentence == m.sentence && !belt
     }
 
