@@ -103,7 +103,9 @@ impl Walk<'_> {
                     || self.items.acts(j, Act::Hedges)
                     || matches!(self.items.list[j].kind, ItemKind::Sign(b':' | b'('))
                     || (self.items.list[j].kind == ItemKind::Sign(b'-')
-                        && m.item <= self.sentence_start + 2)
+                        && m.item <= self.sentence_start + 2
+                        && !m.lacks
+                        && !(m.hedged && follows_now))
                     || matches!(
                         self.items.cue(j),
                         Some(Cue {

@@ -202,6 +202,10 @@ impl Walk<'_> {
                 ItemKind::Sign(b'(') if !listed => bracket = true,
                 ItemKind::Sign(b':' | b'-') if !listed => {}
                 ItemKind::Sign(b',' | b'/') => listed = true,
+                // `needs a clutch, alternator 2019`
+                ItemKind::Number if !listed && self.dates(i, j) => {
+                    return Some((Some(Says::Renewed), false));
+                }
                 ItemKind::Sign(_) | ItemKind::Number => return None,
                 ItemKind::Word => {
                     // `A/C is ice`: its own clause, in words no table knows.
@@ -250,6 +254,16 @@ impl Walk<'_> {
                             | Act::Pronoun
                             | Act::Hedges => {}
                             Act::Past => copula = true,
+                            Act::Dates if !listed && j == i + 1 => {
+                                return Some((Some(Says::Renewed), false));
+                            }
+                            Act::Place if !listed && self.dates(i, j + 1) => {
+                                return Some((Some(Says::Renewed), false));
+                            }
+                            // `the axles have no problems`
+                            Act::Lacks if !listed && self.words(j).starts_with("ha") => {
+                                return Some((None, true));
+                            }
                             _ => return None,
                         }
                     } else if !meaning.effects.is_empty() {

@@ -5,7 +5,12 @@ use super::*;
 impl Walk<'_> {
     pub(super) fn cue(&mut self, i: usize, cue: Cue) {
         match cue.act {
-            Act::Border | Act::But => self.border(i),
+            Act::Border => self.border(i),
+            Act::But => {
+                self.border(i);
+                // `had a pump put in, but the belt is due`
+                self.past = None;
+            }
             Act::When => {
                 self.border(i);
                 self.when = true;
@@ -28,6 +33,13 @@ impl Walk<'_> {
             Act::Hedges => {
                 self.hedge = Some(i);
                 self.hedge_used = false;
+                // `new coil and plugs, maybe the pump`
+                let told = self.gov.is_some_and(|g| {
+                    g.count > 0 && matches!(g.says, Says::Renewed | Says::Sound | Says::Spare)
+                });
+                if told && i > 0 && matches!(self.items.list[i - 1].kind, ItemKind::Sign(_)) {
+                    self.gov = self.section;
+                }
                 // `the trans is probably fine`: still said of what stands before.
                 let is = i > 0 && self.items.acts(i - 1, Act::Copula) && !self.part_follows(i, 1);
                 // `the radiator might leak`
@@ -301,7 +313,26 @@ impl Walk<'_> {
         self.neg.take().map(|(item, _)| item)
     }
 
+    /// Whether a want stands right behind its part and its clause is over:
+    /// `tires due and ...`.
+    fn wants_before(&self, i: usize) -> bool {
+        self.is_bare(i)
+            && self.mentions.last().is_some_and(|m| {
+                m.is_open()
+                    && !m.is_equipment()
+                    && m.sentence == self.sentence
+                    && self.mentions.len() > self.clause
+                    && (m.item + 1..i).all(|j| {
+                        self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Modifier)
+                    })
+            })
+    }
+
     pub(super) fn verb(&mut self, i: usize, says: Says) {
+        if says == Says::Bad && self.neg.is_none() && self.wants_before(i) {
+            self.predicate(i, says);
+            return;
+        }
         // `nothing wrong with it except the clutch`: a denial far off is not of
         // this verb.
         let negated = self.take_negation().is_some_and(|n| i - n <= 2);

@@ -81,6 +81,19 @@ impl Walk<'_> {
             && self.part_follows(i + 1, 0)
     }
 
+    /// Whether the figure here tells when the part at `part` was renewed: right
+    /// behind it, at most a word of place between.
+    pub(super) fn dates(&self, part: usize, i: usize) -> bool {
+        let near = i == part + 1 || i == part + 2 && self.items.acts(part + 1, Act::Place);
+        let Some(value) = self.figure(i).filter(|_| near) else {
+            return false;
+        };
+        let word = self.items.word(i);
+        let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
+        let thousands = word.ends_with('k') && (5.0..=400.0).contains(&value);
+        (year || thousands) && sign_or_end(&self.items, i + 1)
+    }
+
     /// Whether a figure is a mark out of ten or a share, though alone it would
     /// only count what follows.
     pub(super) fn is_mark(&self, i: usize) -> bool {

@@ -284,8 +284,14 @@ impl Walk<'_> {
         // `needs a pump, have the part`: what comes along leaves the need.
         let own = own.filter(|o| gov.says != Says::Bad || o.0 != Some(Says::Spare));
         // `needs wiring sorted`: the participle tells what is to be done.
-        let to_be_done =
-            gov.verb && gov.says == Says::Bad && own == Some((Some(Says::Renewed), false));
+        let to_be_done = gov.verb
+            && gov.says == Says::Bad
+            && own == Some((Some(Says::Renewed), false))
+            && self.items.list.get(m.item + 1).is_some_and(|n| {
+                matches!(n.kind, ItemKind::Phrase(_)) && self.items.word(m.item + 1) != "new"
+            })
+            && !self.items.acts(m.item + 1, Act::Dates)
+            && !self.items.acts(m.item + 1, Act::Place);
         if own.is_some() && !to_be_done {
             if !first {
                 self.gov = self.section;

@@ -31,6 +31,14 @@ impl Walk<'_> {
             if out.is_empty() && m.is_equipment() && (m.item + 1..i).any(figures) {
                 break;
             }
+            // `no horn, tires are bald`; `maybe the axles; struts new`
+            let by_and = self.mentions.get(k + 1).is_some_and(|next| {
+                let joint = self.before_modifiers(next.item).wrapping_sub(1);
+                self.items.acts(joint, Act::And) || self.items.acts(joint, Act::Or)
+            });
+            if !out.is_empty() && (m.lacks || m.hedged) && !by_and {
+                break;
+            }
             if m.is_open()
                 || (m.lacks && !m.consumed)
                 || (out.is_empty() && m.consumed && m.says.is_none() && m.is_noun())

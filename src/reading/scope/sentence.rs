@@ -26,6 +26,14 @@ impl Walk<'_> {
                     self.settle_bare_hedge(i);
                     self.hedge = None;
                 }
+                // `im told the pump was replaced, needs a radiator`
+                if self.hedge.is_some_and(|h| {
+                    self.mentions.last().is_some_and(|m| {
+                        m.item > h && m.says.is_some() && m.cue.is_some_and(|c| c > m.item)
+                    })
+                }) {
+                    self.hedge = None;
+                }
                 if sign == b';' || sign == b'*' || sign == b'-' {
                     self.neg_list = false;
                     self.hedge = None;
@@ -84,41 +92,54 @@ impl Walk<'_> {
         self.sentence_mentions == self.mentions.len() && colon - self.sentence_start <= 8
     }
 
+    /// Where the words of a heading begin: with the sentence, or with a clause
+    /// behind the part named last: `clutch slips; new parts: ...`.
+    fn heading_start(&self, colon: usize) -> Option<usize> {
+        if self.sentence_mentions == self.mentions.len() {
+            return Some(self.sentence_start);
+        }
+        let last = self.mentions.last()?.item;
+        let first = last.max(self.mentions.last()?.cue.unwrap_or(last)) + 1;
+        let starts = |j: &usize| {
+            self.items.acts(*j, Act::Border)
+                || matches!(self.items.list[*j].kind, ItemKind::Sign(b';' | b'-' | b','))
+        };
+        (first..colon).rev().find(starts).map(|j| j + 1)
+    }
+
     /// `NEW:`, `Replaced:`, `Good:`, `Bad -`: a state word right before a
     /// colon, with no part before it in the sentence.
     pub(super) fn heading_cue(&self, colon: usize) -> Option<(usize, Says)> {
-        if self.sentence_mentions != self.mentions.len() || colon - self.sentence_start > 9 {
+        let start = self.heading_start(colon)?;
+        if colon - start > 9 {
             return None;
         }
         // `Works: engine. Doesn't: wipers`
-        if colon == self.sentence_start + 1 && self.items.acts(colon - 1, Act::Negates) {
+        if colon == start + 1 && self.items.acts(colon - 1, Act::Negates) {
             return Some((colon - 1, Says::Bad));
         }
-        (self.sentence_start..colon)
-            .rev()
-            .find_map(|j| match self.items.cue(j) {
-                _ if self.heading(j).is_some() => self.heading(j).map(|says| (j, says)),
-                // `works:` is a verb with its object left out, no heading.
-                Some(Cue {
-                    act: Act::State(Says::Sound),
-                    side: Side::Before,
-                }) => None,
-                Some(Cue {
-                    act: Act::State(says),
-                    ..
-                }) => {
-                    // `Not done:`
-                    let denied = j > 0
-                        && (self.items.acts(j - 1, Act::Negates)
-                            || self.items.acts(j - 1, Act::Lacks));
-                    match (says, denied) {
-                        (Says::Renewed | Says::Sound, true) => Some((j, Says::Bad)),
-                        (_, true) => Some((j, Says::Sound)),
-                        (says, false) => Some((j, says)),
-                    }
+        (start..colon).rev().find_map(|j| match self.items.cue(j) {
+            _ if self.heading(j).is_some() => self.heading(j).map(|says| (j, says)),
+            // `works:` is a verb with its object left out, no heading.
+            Some(Cue {
+                act: Act::State(Says::Sound),
+                side: Side::Before,
+            }) => None,
+            Some(Cue {
+                act: Act::State(says),
+                ..
+            }) => {
+                // `Not done:`
+                let denied = j > 0
+                    && (self.items.acts(j - 1, Act::Negates) || self.items.acts(j - 1, Act::Lacks));
+                match (says, denied) {
+                    (Says::Renewed | Says::Sound, true) => Some((j, Says::Bad)),
+                    (_, true) => Some((j, Says::Sound)),
+                    (says, false) => Some((j, says)),
                 }
-                _ => None,
-            })
+            }
+            _ => None,
+        })
     }
 
     /// `The bad: carpet, the good: clutch`: a heading behind the list of
@@ -153,10 +174,19 @@ impl Walk<'_> {
         self.settle_need(next.saturating_sub(1));
         self.settle_bare_hedge(next.saturating_sub(1));
         if sign == b'?' {
-            for m in &mut self.mentions[self.sentence_mentions..] {
-                m.question = true;
+            // `bearings are noisy, pump? New.`: the last alone is asked.
+            let mut asked = true;
+            for k in (self.sentence_mentions..self.mentions.len()).rev() {
+                let told = {
+                    let m = &self.mentions[k];
+                    let at = m.cue.map_or(m.item, |c| c.max(m.item));
+                    m.says.is_some() && k + 1 < self.mentions.len() && at > m.item
+                };
+                asked &= !told;
+                let m = &mut self.mentions[k];
+                m.question = asked;
                 // `bad alternator?`
-                if m.says == Some(Says::Bad) {
+                if asked && m.says == Some(Says::Bad) {
                     m.hedged = true;
                 }
             }
