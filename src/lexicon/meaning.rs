@@ -93,6 +93,8 @@ pub enum Act {
     Affirms,
     /// `has not done it since`: what was told of before is over.
     Cures,
+    /// `because of`: what follows is at fault; behind a repair it was.
+    Because,
     /// Ends every reach: `but`, `i`, `because`.
     Border,
     /// `but`: a border that sets the next saying against the one before it, of
@@ -103,8 +105,10 @@ pub enum Act {
     Others,
     /// `still`: a modifier; what comes has outlasted the work told of before.
     Still,
-    /// Belongs to the part beside it: `front`, `the`, `all four`.
+    /// Belongs to the part beside it: `the`, `all four`.
     Modifier,
+    /// A modifier that tells which of several is meant: `front`, `left`.
+    Side,
     /// A modifier that says that there are some: `a few`, `couple of`. In a
     /// list behind `no` it ends the denial.
     Some,

@@ -119,6 +119,7 @@ impl<'s> Gathering<'s> {
                 "past" => Act::Past,
                 "formerly" => Act::Formerly,
                 "when" => Act::When,
+                "because" => Act::Because,
                 "dates" => Act::Dates,
                 "affirms" => Act::Affirms,
                 "cures" => Act::Cures,
@@ -127,6 +128,7 @@ impl<'s> Gathering<'s> {
                 "still" => Act::Still,
                 "others" => Act::Others,
                 "modifier" => Act::Modifier,
+                "side" => Act::Side,
                 "some" => Act::Some,
                 "and" => Act::And,
                 "or" => Act::Or,
@@ -143,8 +145,8 @@ impl<'s> Gathering<'s> {
                         "act",
                         format!(
                             "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
-                             negates, negates_all, affirms, formerly, when, dates, cures, hedges, unreal, past, border, but, still, others, \
-                             modifier, some, and, \
+                             negates, negates_all, affirms, formerly, when, because, dates, cures, hedges, unreal, past, border, but, still, others, \
+                             modifier, side, some, and, \
                              or, copula, echoes, was, pronoun, place, latest, with, too"
                         ),
                     )

@@ -80,7 +80,10 @@ impl<'a> Items<'a> {
     pub fn acts(&self, index: usize, act: Act) -> bool {
         self.cue(index).is_some_and(|c| match act {
             Act::Copula => matches!(c.act, Act::Copula | Act::Echoes | Act::Was),
-            Act::Modifier => matches!(c.act, Act::Modifier | Act::Some | Act::Still | Act::Others),
+            Act::Modifier => matches!(
+                c.act,
+                Act::Modifier | Act::Side | Act::Some | Act::Still | Act::Others
+            ),
             Act::Border => matches!(c.act, Act::Border | Act::But),
             _ => c.act == act,
         })
@@ -113,7 +116,7 @@ impl<'a> Items<'a> {
 
     /// Whether an item is a word of no table, or as good as one.
     pub fn is_word(&self, index: usize) -> bool {
-        self.kind(index) == ItemKind::Word
+        index < self.list.len() && self.kind(index) == ItemKind::Word
     }
 
     /// The shorter phrases within an item, the longest first.
@@ -215,12 +218,20 @@ fn overtaken(behind: &[Hit], hit: &Hit, scanner: &Scanner<'_>) -> bool {
         .iter()
         .take_while(|h| h.first <= hit.last)
         .filter(|h| h.last > hit.last && h.marks.scope())
+        // `packed in last week`
+        .filter(|h| !(h.first == hit.last && dates_saying(scanner, h, hit)))
         .any(|h| {
             h.width() > hit.width()
                 || h.first == hit.last
                     && !hit.marks.decoy()
                     && hides(scanner.brief(h.meaning), scanner.brief(hit.meaning))
         })
+}
+
+/// Whether this tells when what the other says was so.
+fn dates_saying(scanner: &Scanner<'_>, date: &Hit, saying: &Hit) -> bool {
+    let act = |h: &Hit| scanner.brief(h.meaning).cue.map(|c| c.act);
+    act(date) == Some(Act::Dates) && matches!(act(saying), Some(Act::State(_)))
 }
 
 /// Whether a name hides the saying that ends with its first word: a part's name

@@ -9,7 +9,10 @@ impl Walk<'_> {
     /// Lets what follows share a saying: `belt done along with the pump`.
     pub(super) fn share(&mut self, i: usize, says: Option<Says>) {
         let Some(says) = says else { return };
-        if self.gov.is_some_and(|g| g.verb && g.count == 0) {
+        if self
+            .gov
+            .is_some_and(|g| g.verb && g.count == 0 && g.item >= i)
+        {
             return;
         }
         self.gov = Some(Governor {
@@ -31,6 +34,26 @@ impl Walk<'_> {
             })
     }
 
+    /// `heated seats, moonroof, 6 CD, all working`: said of the whole list.
+    fn sums_up(&self, i: usize) -> bool {
+        let all = i > 1
+            && matches!(self.items.word(i - 1), "all" | "both")
+            && self.items.list[i - 2].kind == ItemKind::Sign(b',');
+        let listed = |m: &Mention| {
+            (m.item + 1..i - 1).all(|j| {
+                self.items.joins(j)
+                    || self.items.acts(j, Act::Modifier)
+                    || self.items.is_word(j)
+                    || self.items.list[j].kind == ItemKind::Number
+            })
+        };
+        all && self.mentions.len() > self.clause
+            && self
+                .mentions
+                .last()
+                .is_some_and(|m| m.sentence == self.sentence && m.is_open() && listed(m))
+    }
+
     pub(super) fn adjective(&mut self, i: usize, says: Says) {
         let follows_now = self.part_follows(i, 0);
         if !follows_now && self.tells_how(i, says) {
@@ -48,7 +71,19 @@ impl Walk<'_> {
                 && m.item + 1 == i
                 && m.is_equipment()
                 && self.part_follows(i, 2);
+            // `the radiator needs a good flush`
+            let needs = says == Says::Sound
+                && self
+                    .gov
+                    .is_some_and(|g| g.item > m.item && self.needs_alone(g));
+            // `5spd good body`
+            let next = says == Says::Sound
+                && m.is_equipment()
+                && m.item + 1 == i
+                && self.items.is_word(i + 1);
             !kind
+                && !needs
+                && !next
                 && (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
                 && (!self.signs_between(m.item, i)
@@ -68,7 +103,9 @@ impl Walk<'_> {
                     || self.items.acts(j, Act::Hedges)
                     || matches!(self.items.list[j].kind, ItemKind::Sign(b':' | b'('))
                     || (self.items.list[j].kind == ItemKind::Sign(b'-')
-                        && m.item <= self.sentence_start + 2)
+                        && m.item <= self.sentence_start + 2
+                        && !m.lacks
+                        && !(m.hedged && follows_now))
                     || matches!(
                         self.items.cue(j),
                         Some(Cue {
@@ -89,12 +126,17 @@ impl Walk<'_> {
                         self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::Pronoun)
                     })
             });
+        let apposed = apposed || !follows_now && self.sums_up(i);
         let back = open_before && (adjacent_before || !follows_now) || apposed;
         // `went out, have a new one in the box`: nothing is mended yet.
         let to_come = (i + 1..(i + 5).min(self.items.list.len()))
             .take_while(|j| !matches!(self.items.list[*j].kind, ItemKind::End(_)))
             .any(|j| self.items.acts(j, Act::State(Says::Spare)));
-        if !back && !follows_now && says == Says::Renewed && to_come {
+        // `quoted 4k for a reman`
+        let wished = self.unreal.is_some_and(|u| {
+            previous.is_none_or(|m| m.item < u) && self.items.acts(u, Act::Unreal)
+        });
+        if !back && !follows_now && says == Says::Renewed && (to_come || wished) {
             return;
         }
         if !back && !follows_now && says == Says::Renewed {
@@ -132,8 +174,9 @@ impl Walk<'_> {
             self.say_of(self.mentions.len() - 1, i, says, false);
             return;
         }
-        if !follows && let Some(k) = self.set_against(i) {
-            self.say_against(k, i, says);
+        if !follows && let Some(k) = self.headed(i) {
+            let negated = self.take_negation().is_some();
+            self.say_of(k, i, says, negated);
             return;
         }
         if !follows
@@ -141,6 +184,10 @@ impl Walk<'_> {
             && let Some(k) = self.others_of(i, says)
         {
             self.say_besides(k, i, says);
+            return;
+        }
+        if !follows && let Some(k) = self.set_against(i) {
+            self.say_against(k, i, says);
             return;
         }
         if !follows

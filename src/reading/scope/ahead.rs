@@ -32,17 +32,47 @@ impl Walk<'_> {
         })
     }
 
+    /// Words that tell which of several is meant: before a name, in it, right
+    /// behind it.
     pub(super) fn qualifiers(&self, i: usize) -> Vec<u32> {
-        let mut out = Vec::new();
-        for j in (self.sentence_start..i).rev() {
-            match self.items.list[j].kind {
-                ItemKind::Phrase(p) if self.items.acts(j, Act::Modifier) => out.push(p),
-                ItemKind::Number => {}
-                _ => break,
-            }
+        let mut first = i;
+        while first > self.sentence_start
+            && (self.items.acts(first - 1, Act::Modifier)
+                || self.items.list[first - 1].kind == ItemKind::Number)
+        {
+            first -= 1;
         }
+        let mut last = i;
+        // `hit in front`: where, not which.
+        let part = self.items.names_part(i);
+        while part
+            && (self.items.acts(last + 1, Act::Modifier)
+                || self.items.acts(last + 1, Act::Place)
+                    && self.items.acts(last + 2, Act::Modifier))
+        {
+            last += 1;
+        }
+        // What is said of the next part is none of this one.
+        if self.items.names(last + 1) {
+            last = i;
+        }
+        let mut out = self.sides(first, i.wrapping_sub(usize::from(!part)));
+        out.extend(self.sides(i + 1, last));
         out.sort_unstable();
+        out.dedup();
         out
+    }
+
+    /// Words of side within some items.
+    pub(super) fn sides(&self, first: usize, last: usize) -> Vec<u32> {
+        let items = self.items.list.get(first..=last).unwrap_or_default();
+        let tokens = items.iter().flat_map(|item| item.first..=item.last);
+        let side = |c: Cue| matches!(c.act, Act::Side | Act::Others);
+        tokens
+            .filter(|t| self.items.cue_of(*t, *t).is_some_and(side))
+            // `fronts` are `front`.
+            .map(|t| number_of(self.items.tokens.word(t as usize).trim_end_matches('s')))
+            .collect()
     }
 
     /// Whether a denied list reaches this item: `no leaks, smoke or knocks`.
@@ -164,12 +194,18 @@ impl Walk<'_> {
     pub(super) fn predicate_ahead(&self, i: usize, strict: bool) -> Option<(Option<Says>, bool)> {
         let mut copula = false;
         let mut listed = false;
+        let mut bracket = false;
         let mut j = i + 1;
         while j < self.items.list.len() && j < i + 14 {
             match self.items.kind(j) {
                 ItemKind::End(_) | ItemKind::Blank => return None,
-                ItemKind::Sign(b':' | b'-' | b'(') if !listed => {}
+                ItemKind::Sign(b'(') if !listed => bracket = true,
+                ItemKind::Sign(b':' | b'-') if !listed => {}
                 ItemKind::Sign(b',' | b'/') => listed = true,
+                // `needs a clutch, alternator 2019`
+                ItemKind::Number if !listed && self.dates(i, j) => {
+                    return Some((Some(Says::Renewed), false));
+                }
                 ItemKind::Sign(_) | ItemKind::Number => return None,
                 ItemKind::Word => {
                     // `A/C is ice`: its own clause, in words no table knows.
@@ -204,9 +240,12 @@ impl Walk<'_> {
                                 };
                                 return found.then_some((Some(says), copula));
                             }
+                            // `pump (the first was junk)`
+                            Act::Was if bracket => return None,
                             Act::Copula | Act::Echoes | Act::Was => copula = true,
                             Act::And | Act::Or => listed = true,
                             Act::Modifier
+                            | Act::Side
                             | Act::Still
                             | Act::Others
                             | Act::Some
@@ -215,6 +254,16 @@ impl Walk<'_> {
                             | Act::Pronoun
                             | Act::Hedges => {}
                             Act::Past => copula = true,
+                            Act::Dates if !listed && j == i + 1 => {
+                                return Some((Some(Says::Renewed), false));
+                            }
+                            Act::Place if !listed && self.dates(i, j + 1) => {
+                                return Some((Some(Says::Renewed), false));
+                            }
+                            // `the axles have no problems`
+                            Act::Lacks if !listed && self.words(j).starts_with("ha") => {
+                                return Some((None, true));
+                            }
                             _ => return None,
                         }
                     } else if !meaning.effects.is_empty() {
@@ -251,7 +300,7 @@ impl Walk<'_> {
                     }
                     match self.items.cue(j) {
                         Some(Cue {
-                            act: Act::Modifier | Act::Some | Act::Still | Act::Others,
+                            act: Act::Modifier | Act::Side | Act::Some | Act::Still | Act::Others,
                             ..
                         }) => {}
                         Some(Cue {
@@ -306,4 +355,11 @@ impl Walk<'_> {
         }
         None
     }
+}
+
+/// A word as a number (FNV-1a): the same for the same word.
+fn number_of(word: &str) -> u32 {
+    word.bytes().fold(0x811c_9dc5, |hash, byte| {
+        (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193)
+    })
 }

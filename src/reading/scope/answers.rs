@@ -96,11 +96,13 @@ impl Walk<'_> {
             return false;
         };
         let some = of.checked_sub(1).and_then(|j| self.count(j));
-        some.is_some() && self.count(all).is_some() && some != self.count(all)
+        // `two of the tyres are legal`
+        let few = some.is_some_and(|n| n < 4.0) && self.items.word(all) == "the";
+        some.is_some() && self.count(all).is_some() && some != self.count(all) || few
     }
 
     /// A number of one figure, `3` or `three`.
-    fn count(&self, i: usize) -> Option<f64> {
+    pub(super) fn count(&self, i: usize) -> Option<f64> {
         match self.items.word(i).as_bytes() {
             [digit] if digit.is_ascii_digit() => Some(f64::from(digit - b'0')),
             _ => small(self.items.word(i)).filter(|n| *n < 10.0),

@@ -49,7 +49,8 @@ impl Walk<'_> {
                         let act = match c.act {
                             Act::Echoes => Act::Copula,
                             Act::But => Act::Border,
-                            Act::Still | Act::Others => Act::Modifier,
+                            Act::Side | Act::Still | Act::Others => Act::Modifier,
+                            Act::Because => Act::State(Says::Bad),
                             act => act,
                         };
                         tell(cue, act_word(act));

@@ -5,7 +5,12 @@ use super::*;
 impl Walk<'_> {
     pub(super) fn cue(&mut self, i: usize, cue: Cue) {
         match cue.act {
-            Act::Border | Act::But => self.border(i),
+            Act::Border => self.border(i),
+            Act::But => {
+                self.border(i);
+                // `had a pump put in, but the belt is due`
+                self.past = None;
+            }
             Act::When => {
                 self.border(i);
                 self.when = true;
@@ -15,6 +20,11 @@ impl Walk<'_> {
                 self.neg = Some((i, cue.act));
                 self.neg_words = 0;
             }
+            Act::Because if self.renewed_before() => {
+                self.border(i);
+                self.past = Some(i);
+            }
+            Act::Because => self.verb(i, Says::Bad),
             Act::NegatesAll => self.neg_all = true,
             Act::Hedges if cue.side == Side::Before => self.hedge_back(i),
             // `maybe 20k on it`: only the figure is a guess.
@@ -23,6 +33,13 @@ impl Walk<'_> {
             Act::Hedges => {
                 self.hedge = Some(i);
                 self.hedge_used = false;
+                // `new coil and plugs, maybe the pump`
+                let told = self.gov.is_some_and(|g| {
+                    g.count > 0 && matches!(g.says, Says::Renewed | Says::Sound | Says::Spare)
+                });
+                if told && i > 0 && matches!(self.items.list[i - 1].kind, ItemKind::Sign(_)) {
+                    self.gov = self.section;
+                }
                 // `the trans is probably fine`: still said of what stands before.
                 let is = i > 0 && self.items.acts(i - 1, Act::Copula) && !self.part_follows(i, 1);
                 // `the radiator might leak`
@@ -37,7 +54,10 @@ impl Walk<'_> {
                     self.clause = self.mentions.len();
                 }
             }
-            Act::Unreal => self.unreal = Some(i),
+            Act::Unreal => {
+                self.wished(i);
+                self.unreal = Some(i);
+            }
             Act::Dates => self.dated(i),
             Act::Past => self.past = Some(i),
             Act::Formerly => self.formerly = true,
@@ -87,8 +107,14 @@ impl Walk<'_> {
             }
             Act::And => self.was = None,
             // `no, it's a vacuum leak`
-            Act::Modifier if self.answered_no(i) => self.neg = None,
-            Act::Modifier | Act::Still | Act::Others | Act::Some | Act::Or | Act::Place => {}
+            Act::Modifier | Act::Side if self.answered_no(i) => self.neg = None,
+            Act::Modifier
+            | Act::Side
+            | Act::Still
+            | Act::Others
+            | Act::Some
+            | Act::Or
+            | Act::Place => {}
             Act::Echoes if self.echoes(i) => self.predicate(i, Says::Sound),
             Act::Copula | Act::Echoes | Act::Was => {
                 self.was = (cue.act == Act::Was).then_some(i);
@@ -117,7 +143,7 @@ impl Walk<'_> {
                     .filter(|m| m.is_noun() && matches!(m.says, Some(Says::Renewed | Says::Bad)))
                 {
                     let (item, says) = (m.cue.unwrap_or(m.item), m.says);
-                    if self.gov.is_none_or(|g| g.count > 0) {
+                    if self.gov.is_none_or(|g| g.count > 0 || g.item < item) {
                         self.share(item, says);
                     }
                 }
@@ -138,6 +164,16 @@ impl Walk<'_> {
                 Side::Either => self.adjective(i, says),
             },
         }
+    }
+
+    /// Whether the part named last in this clause was renewed: what follows
+    /// `because of` is then what ailed it before.
+    fn renewed_before(&self) -> bool {
+        self.mentions.last().is_some_and(|m| {
+            self.mentions.len() > self.clause
+                && m.sentence == self.sentence
+                && m.says == Some(Says::Renewed)
+        })
     }
 
     /// Whether a fault that is told by itself stands right before this.
@@ -192,6 +228,21 @@ impl Walk<'_> {
     pub(super) fn new_right_before(&self, i: usize) -> bool {
         self.renewed_right_before(i)
             .is_some_and(|m| m.cue.is_some_and(|cue| cue < m.item))
+    }
+
+    /// `with a new clutch it would be perfect`: what would be there is not.
+    fn wished(&mut self, i: usize) {
+        let it = i > 0 && self.items.acts(i - 1, Act::Pronoun);
+        let at = i - usize::from(it);
+        let Some(m) = self.renewed_right_before(at).filter(|m| m.item + 1 == at) else {
+            return;
+        };
+        let opens = m
+            .cue
+            .and_then(|cue| self.before_modifiers(cue).checked_sub(1));
+        if it && opens.is_some_and(|j| self.items.acts(j, Act::With)) {
+            self.want_back(i);
+        }
     }
 
     fn renewed_right_before(&self, i: usize) -> Option<&Mention> {
@@ -262,7 +313,26 @@ impl Walk<'_> {
         self.neg.take().map(|(item, _)| item)
     }
 
+    /// Whether a want stands right behind its part and its clause is over:
+    /// `tires due and ...`.
+    fn wants_before(&self, i: usize) -> bool {
+        self.is_bare(i)
+            && self.mentions.last().is_some_and(|m| {
+                m.is_open()
+                    && !m.is_equipment()
+                    && m.sentence == self.sentence
+                    && self.mentions.len() > self.clause
+                    && (m.item + 1..i).all(|j| {
+                        self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Modifier)
+                    })
+            })
+    }
+
     pub(super) fn verb(&mut self, i: usize, says: Says) {
+        if says == Says::Bad && self.neg.is_none() && self.wants_before(i) {
+            self.predicate(i, says);
+            return;
+        }
         // `nothing wrong with it except the clutch`: a denial far off is not of
         // this verb.
         let negated = self.take_negation().is_some_and(|n| i - n <= 2);

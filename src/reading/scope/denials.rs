@@ -92,11 +92,17 @@ impl Walk<'_> {
             // `it is not the battery`, `didn't replace the pump`: no claim,
             // unless a predicate follows.
             // Nor does the participle of `never had the clutch replaced` say so.
-            _ if self.predicate_ahead(m.item, false) == Some((Some(Says::Renewed), false)) => {
+            _ if self.predicate_ahead(m.item, false) == Some((Some(Says::Renewed), false))
+                && self.own_predicate_near(m.item) =>
+            {
                 m.consumed = true;
                 m.place = true;
             }
-            _ => m.consumed = !self.own_predicate(m.item, false),
+            // `not the battery, the starter is bad`: said of the other.
+            _ => {
+                m.consumed =
+                    !(self.own_predicate(m.item, false) && self.own_predicate_near(m.item));
+            }
         }
     }
 
@@ -109,7 +115,15 @@ impl Walk<'_> {
 
     /// Whether `still` stands before this item.
     pub(super) fn outlasts(&self, item: usize) -> bool {
-        (self.before_modifiers(item)..item).any(|j| self.items.acts(j, Act::Still))
+        let first = self.before_modifiers(item);
+        // `still has a leak`
+        let verb = first > 0 && self.items.acts(first - 1, Act::Copula);
+        let first = if verb {
+            self.before_modifiers(first - 1)
+        } else {
+            first
+        };
+        (first..item).any(|j| self.items.acts(j, Act::Still))
     }
 
     /// `no heat`: a part and its lack in one phrase.

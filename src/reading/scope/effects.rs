@@ -91,16 +91,42 @@ impl Walk<'_> {
             return true;
         }
         // `front struts replaced, rears original and tired`
-        if let Some(k) = self.others_of(i, Says::Bad).filter(|_| self.neg.is_none())
-            && let Some(subject) = self.mentions[k].named.first().map(|n| n.part)
-            && let Some(effect) = choose(effects, Some(subject))
-            && effect
-                .claims
-                .iter()
-                .any(|(code, says)| code.is_none() && *says == Says::Bad)
-        {
-            self.say_besides(k, i, Says::Bad);
+        for says in [Says::Bad, Says::Sound] {
+            if let Some(k) = self.others_of(i, says).filter(|_| self.neg.is_none())
+                && let Some(subject) = self.mentions[k].named.first().map(|n| n.part)
+                && let Some(effect) = choose(effects, Some(subject))
+                && effect
+                    .claims
+                    .iter()
+                    .any(|(code, told)| code.is_none_or(|c| c == subject) && *told == says)
+            {
+                self.say_besides(k, i, says);
+                return true;
+            }
+        }
+        if let Some((k, part, effect)) = self.of_pronoun(i, effects) {
+            let item = self.mentions[k].item;
+            if self.mentions[k].is_open() {
+                self.mentions[k].consumed = true;
+            }
+            let negated = self.take_negation().is_some() != self.neg_all;
+            let negated = negated != self.formerly;
+            let how = [negated, self.unreal.is_some(), false];
+            self.push_effect(i, item, Some(part), effect, how);
             return true;
+        }
+        // `clear coat gone on roof and hood`: said of what stands before.
+        if self.right_behind_a_part(i)
+            && self.items.acts(i + 1, Act::Place)
+            && matches!(
+                self.items.cue(i),
+                Some(Cue {
+                    act: Act::State(Says::Bad),
+                    side: Side::Before | Side::Either,
+                })
+            )
+        {
+            return false;
         }
         // `leaks from the rear main`, `slipping clutch`
         if let Some((j, part)) = self.part_ahead(i)
@@ -328,7 +354,7 @@ impl Walk<'_> {
                 past: self.in_the_past(),
                 latest: self.latest,
                 denied: negated,
-                qualifiers: Vec::new(),
+                qualifiers: self.qualifiers(item),
                 done: None,
                 rule: Rule {
                     name: self.wording(item),

@@ -22,7 +22,9 @@ impl Walk<'_> {
         } else if sign(i + 1, b'/') && self.items.word(i + 2) == "32" {
             // Depth of tread in 32nds of an inch; 2 is the least of 49 CFR 570.9.
             self.marked(i, if value >= 5.0 { 8.0 } else { value });
-        } else if sign(i + 1, b'/') && self.items.word(i + 2) == "10" {
+        } else if (sign(i + 1, b'/') || self.items.acts(i + 1, Act::Place))
+            && self.items.word(i + 2) == "10"
+        {
             self.marked(
                 i,
                 if value > 3.0 && value <= 4.0 {
@@ -31,8 +33,13 @@ impl Walk<'_> {
                     value
                 },
             );
-        } else if word.ends_with('k') && value <= 40.0 && self.items.word(i + 1) == "old" {
-            // `clutch is about 5k old`
+        } else if self.asked_for_work(i) {
+            // `quoted 800 for the clutch`
+            self.verb(i, Says::Bad);
+        } else if word.ends_with('k') && value <= 40.0 && self.items.word(i + 1) == "old"
+            || word.ends_with('k') && value <= 60.0 && self.on_itself(i + 1)
+        {
+            // `clutch is about 5k old`, `has 20k on it`
             self.dated(self.behind_copula(i));
         } else if self.sentence > 0 {
             let placed = i > 0 && self.items.acts(i - 1, Act::Place);
@@ -56,13 +63,44 @@ impl Walk<'_> {
         }
     }
 
+    /// Whether `on it` stands here, the figure before being how far the part
+    /// has gone.
+    fn on_itself(&self, i: usize) -> bool {
+        self.items.acts(i, Act::Place) && self.items.acts(i + 1, Act::Pronoun)
+    }
+
+    /// Whether an amount is what a shop wants for work on the part behind it.
+    fn asked_for_work(&self, i: usize) -> bool {
+        let sum = matches!(
+            self.items.list.get(i.wrapping_sub(1)).map(|n| n.kind),
+            Some(ItemKind::Sign(_))
+        );
+        let cue = i.wrapping_sub(1 + usize::from(sum));
+        self.items.acts(cue, Act::Unreal)
+            && self.items.word(i + 1) == "for"
+            && self.part_follows(i + 1, 0)
+    }
+
+    /// Whether the figure here tells when the part at `part` was renewed: right
+    /// behind it, at most a word of place between.
+    pub(super) fn dates(&self, part: usize, i: usize) -> bool {
+        let near = i == part + 1 || i == part + 2 && self.items.acts(part + 1, Act::Place);
+        let Some(value) = self.figure(i).filter(|_| near) else {
+            return false;
+        };
+        let word = self.items.word(i);
+        let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
+        let thousands = word.ends_with('k') && (5.0..=400.0).contains(&value);
+        (year || thousands) && sign_or_end(&self.items, i + 1)
+    }
+
     /// Whether a figure is a mark out of ten or a share, though alone it would
     /// only count what follows.
     pub(super) fn is_mark(&self, i: usize) -> bool {
         let sign = |j: usize| self.items.list.get(j).map(|n| n.kind);
         self.items.acts(i, Act::Modifier)
             && self.items.word(i).bytes().all(|b| b.is_ascii_digit())
-            && sign(i + 1) == Some(ItemKind::Sign(b'/'))
+            && (sign(i + 1) == Some(ItemKind::Sign(b'/')) || self.items.word(i + 1) == "of")
             && matches!(self.items.word(i + 2), "10" | "32")
     }
 
@@ -109,14 +147,16 @@ impl Walk<'_> {
             m if m <= 3.0 => Says::Bad,
             _ => return,
         };
-        let Some(k) = self.named_right_before(self.behind_copula(i)) else {
+        let near = self.named_right_before(self.behind_copula(i));
+        let near = near.or_else(|| self.named_with_words_before(i));
+        let Some(k) = near else {
             // `tires: front 80%, rear 20%`
             if let Some(k) = self.others_of(i, says) {
                 self.say_besides(k, i, says);
             }
             return;
         };
-        if self.mentions[k].shared {
+        if self.mentions[k].shared || self.renewed_by_a_list(k) {
             self.say_of(k, i, says, false);
         } else if self.mentions[k].is_open() {
             for k in self.subjects(i) {
@@ -161,6 +201,38 @@ impl Walk<'_> {
         m.is_noun()
             && m.says == Some(Says::Sound)
             && m.cue.is_some_and(|c| c + 1 < self.before_modifiers(m.item))
+    }
+
+    /// Whether a part was called new by what heads its list, not by a word of
+    /// its own.
+    fn renewed_by_a_list(&self, k: usize) -> bool {
+        let m = &self.mentions[k];
+        m.is_noun()
+            && m.says == Some(Says::Renewed)
+            && m.cue.is_some_and(|c| {
+                c + 1 < self.before_modifiers(m.item) && self.gov.is_some_and(|g| g.item == c)
+            })
+    }
+
+    /// `tires 10 ply about 70%`: at most two words that no table knows, and no
+    /// sign, stand between.
+    fn named_with_words_before(&self, i: usize) -> Option<usize> {
+        let k = self.mentions.len().checked_sub(1)?;
+        let m = &self.mentions[k];
+        let plain = |j: usize| {
+            self.items.is_word(j)
+                || self.items.list[j].kind == ItemKind::Number
+                || self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Hedges)
+                || self.items.acts(j, Act::Place)
+        };
+        let near = m.is_open()
+            && !m.is_equipment()
+            && m.sentence == self.sentence
+            && self.clause <= k
+            && self.words_between(m.item, i) <= 2
+            && (m.item + 1..i).all(plain);
+        near.then_some(k)
     }
 
     /// The mention that only small words part from this item.

@@ -26,6 +26,25 @@ impl Walk<'_> {
         dated
     }
 
+    /// `6/91 78,040 front pads`: a line of a ledger, its date not parted from
+    /// what was done then.
+    pub(super) fn ledger_line(&mut self, part: usize) {
+        let first = self.before_modifiers(part);
+        let begins = matches!(
+            self.items.list[self.sentence_start.saturating_sub(1)].kind,
+            ItemKind::End(b'\n') | ItemKind::Blank
+        ) || self.items.acts(self.sentence_start, Act::Place);
+        let begins = begins
+            && self.sentence > 0
+            && self.gov.is_none()
+            && self.mentions.len() == self.sentence_mentions;
+        // `140k on the odometer`: where, not what.
+        let parted = first > self.sentence_start && !self.items.acts(first - 1, Act::Place);
+        if begins && parted && self.clause_is_date(first) {
+            self.heads_parts(first - 1, Says::Renewed);
+        }
+    }
+
     fn heads_parts(&mut self, sign: usize, says: Says) {
         self.gov = Some(Governor {
             verb: true,
@@ -42,13 +61,20 @@ impl Walk<'_> {
             return false;
         }
         let telling = range.clone().any(|j| match self.items.list[j].kind {
-            ItemKind::Number => self.is_date(j),
+            ItemKind::Number => self.is_date(j) || self.is_month(j, &range) || self.at_thousands(j),
             ItemKind::Phrase(_) => self.items.acts(j, Act::Dates),
             _ => false,
         });
         telling
             && range.clone().all(|j| match self.items.list[j].kind {
                 ItemKind::Number | ItemKind::Sign(b'-' | b'*' | b'/' | b',') => true,
+                // `Since 2018:`
+                ItemKind::Phrase(_) if j == self.sentence_start => {
+                    self.items.acts(j, Act::Border)
+                        || self.items.acts(j, Act::Dates)
+                        || self.items.acts(j, Act::Place)
+                        || self.items.acts(j, Act::Modifier)
+                }
                 ItemKind::Phrase(_) => {
                     self.items.acts(j, Act::Dates)
                         || self.items.acts(j, Act::Place)
@@ -56,6 +82,21 @@ impl Walk<'_> {
                 }
                 _ => false,
             })
+    }
+
+    /// `at 140`: thousands of miles.
+    fn at_thousands(&self, i: usize) -> bool {
+        let value = self.figure(i).filter(|v| (40.0..=400.0).contains(v));
+        i > 0 && self.items.word(i - 1) == "at" && value.is_some()
+    }
+
+    /// `6/91`, `10/12`: month and year of two figures.
+    fn is_month(&self, i: usize, range: &std::ops::Range<usize>) -> bool {
+        let two = |j: usize| self.figure(j).filter(|_| self.items.word(j).len() <= 2);
+        i >= range.start + 2
+            && self.items.list[i - 1].kind == ItemKind::Sign(b'/')
+            && two(i).is_some()
+            && two(i - 2).is_some_and(|month| (1.0..=12.0).contains(&month))
     }
 
     /// A year, or a distance that a car may show.

@@ -51,6 +51,8 @@ pub struct Walk<'a> {
     extra: Vec<Saying>,
     gov: Option<Governor>,
     section: Option<Governor>,
+    /// What governed the list before a bracket, and where its clause began.
+    bracket: Option<(Governor, usize, u32)>,
     neg: Option<(usize, Act)>,
     neg_words: usize,
     neg_list: bool,
@@ -99,6 +101,7 @@ impl<'a> Walk<'a> {
             extra: Vec::new(),
             gov: None,
             section: None,
+            bracket: None,
             neg: None,
             neg_words: 0,
             neg_list: false,
@@ -371,7 +374,14 @@ impl<'a> Walk<'a> {
                 self.border(i);
             }
             None if self.items.is_word(i) => self.word(),
-            None => {}
+            None => {
+                // `to pass it needs a clutch`: a heading in a sentence.
+                if let Some(says) = meaning.heading
+                    && self.part_follows(i, 0)
+                {
+                    self.verb(i, says);
+                }
+            }
         }
     }
 }

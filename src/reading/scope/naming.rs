@@ -35,6 +35,9 @@ impl Walk<'_> {
             m.named.clone_from(&self.mentions[k].named);
         }
         let noun = m.is_noun();
+        if noun {
+            self.ledger_line(i);
+        }
         // `shifts fine when it is warm` praises nothing.
         if m.named
             .iter()
@@ -241,8 +244,14 @@ impl Walk<'_> {
         let Some(p) = self.mentions.last() else {
             return false;
         };
+        // `good: motor trans heat`: a list, however it ends.
+        let listed = self.mentions.len().checked_sub(2).is_some_and(|k| {
+            let before = &self.mentions[k];
+            before.item + 1 == p.item && before.is_noun() && !before.place
+        });
         p.item + 1 == i
             && i > 0
+            && !listed
             && p.is_noun()
             && !p.place
             && !p.consumed
@@ -275,8 +284,14 @@ impl Walk<'_> {
         // `needs a pump, have the part`: what comes along leaves the need.
         let own = own.filter(|o| gov.says != Says::Bad || o.0 != Some(Says::Spare));
         // `needs wiring sorted`: the participle tells what is to be done.
-        let to_be_done =
-            gov.verb && gov.says == Says::Bad && own == Some((Some(Says::Renewed), false));
+        let to_be_done = gov.verb
+            && gov.says == Says::Bad
+            && own == Some((Some(Says::Renewed), false))
+            && self.items.list.get(m.item + 1).is_some_and(|n| {
+                matches!(n.kind, ItemKind::Phrase(_)) && self.items.word(m.item + 1) != "new"
+            })
+            && !self.items.acts(m.item + 1, Act::Dates)
+            && !self.items.acts(m.item + 1, Act::Place);
         if own.is_some() && !to_be_done {
             if !first {
                 self.gov = self.section;

@@ -13,30 +13,78 @@ impl Walk<'_> {
     pub(super) fn others_of(&self, i: usize, says: Says) -> Option<usize> {
         let k = self.mentions.len().checked_sub(1)?;
         let m = &self.mentions[k];
-        let verb = i > 0 && self.items.acts(i - 1, Act::Copula);
-        let mut place = i - usize::from(verb);
-        // `rears original and worn`
-        if place > 1
-            && self.items.acts(place - 1, Act::And)
-            && self.items.acts(place - 2, Act::Modifier)
-        {
-            place -= 1;
-        }
+        let (place, ones) = self.others_before(i);
         let joint = self.before_modifiers(place);
         // `it's brand new` is said of the same.
         let itself = place == joint + 1 && self.items.word(joint).starts_with("it");
-        let parted = joint < place
+        let behind = self.side_behind(i).is_some();
+        let parted = (joint < place || behind)
             && !itself
             && joint > m.item
             && (self.items.joins(joint - 1)
+                || joint == self.sentence_start
                 || self.items.acts(joint - 1, Act::Border)
+                // `2 good 2 bad`
+                || self.told_of(m).is_some_and(|(_, cue)| cue + 1 == joint)
                 || matches!(self.items.list[joint - 1].kind, ItemKind::Sign(b',' | b';')));
-        let by_place = (joint..place).any(|j| self.items.acts(j, Act::Others));
+        let by_place = behind || ones || (joint..place).any(|j| self.items.acts(j, Act::Others));
+        // `both are solid, just ugly`: of the same.
+        let which = |j: usize| {
+            let word = self.items.word(j);
+            self.items.acts(j, Act::Side)
+                || self.items.cue(j).is_some_and(|c| c.act == Act::Some)
+                || self.count(j).is_some()
+                || word == "other"
+        };
+        let parted = parted && (by_place || (joint..place).any(which));
         let new = self.told_of(m).is_some_and(|(old, cue)| {
             let other = old.is_fault() != says.is_fault() || by_place && old != says;
             cue < joint && other
         });
-        (parted && new && m.sentence == self.sentence && m.is_noun() && !m.denied).then_some(k)
+        // `Fronts are new. Rears are bald.`
+        let near = m.sentence == self.sentence
+            || m.sentence + 1 == self.sentence
+                && by_place
+                && !behind
+                && joint == self.sentence_start;
+        (parted && new && near && m.is_noun() && !m.denied).then_some(k)
+    }
+
+    /// Behind which words of place a saying of others stands, and whether a
+    /// pronoun stands between: `rears are`, `the rear ones are`.
+    fn others_before(&self, i: usize) -> (usize, bool) {
+        let verb = i > 0 && self.items.acts(i - 1, Act::Copula);
+        let mut place = i - usize::from(verb);
+        // `rears original and worn`, `the right one is original and worn`
+        if place > 1
+            && self.items.acts(place - 1, Act::And)
+            && self.items.acts(place - 2, Act::Modifier)
+        {
+            let verb = place > 2 && self.items.acts(place - 3, Act::Copula);
+            place -= if verb { 3 } else { 1 };
+        }
+        let ones = self.others_pronoun(place);
+        (place - usize::from(ones), ones)
+    }
+
+    /// Whether `one` stands right before this for another of the part named
+    /// last: `the rear ones`.
+    fn others_pronoun(&self, i: usize) -> bool {
+        i > 1
+            && self.items.acts(i - 1, Act::Pronoun)
+            && self.items.word(i - 1).starts_with("one")
+            && self.items.acts(i - 2, Act::Modifier)
+    }
+
+    /// The end of the words of place right behind a saying: `worn on the rear`.
+    fn side_behind(&self, i: usize) -> Option<usize> {
+        let mut last = i + 1;
+        while self.items.acts(last + 1, Act::Modifier) {
+            last += 1;
+        }
+        let side = (i + 2..=last)
+            .any(|j| self.items.acts(j, Act::Side) || self.items.acts(j, Act::Others));
+        (self.items.acts(i + 1, Act::Place) && side && !self.items.names(last + 1)).then_some(last)
     }
 
     /// Whether some are left out right behind a saying, told by their place
@@ -88,7 +136,8 @@ impl Walk<'_> {
         while at > 0
             && (self.items.acts(at - 1, Act::Copula)
                 || self.items.acts(at - 1, Act::Modifier)
-                || self.items.acts(at - 1, Act::Latest))
+                || self.items.acts(at - 1, Act::Latest)
+                || self.items.acts(at - 1, Act::Pronoun))
         {
             at -= 1;
         }
@@ -96,6 +145,7 @@ impl Walk<'_> {
         let by_itself =
             |n: &Named| n.naming == Naming::States(Says::Sound) && !self.is_symptom(n.part);
         let told = matches!(m.says, Some(Says::Sound | Says::Renewed))
+            || m.says == Some(Says::Bad) && m.past && self.items.acts(i + 1, Act::Latest)
             || m.is_open() && !m.is_equipment()
             || m.named.iter().all(by_itself) && !m.denied;
         let whole = !m.place && !m.named.iter().any(|n| self.is_symptom(n.part));
@@ -111,6 +161,8 @@ impl Walk<'_> {
         match m.says {
             None => self.say_of(k, i, says, false),
             Some(Says::Sound) if says == Says::Bad => self.say_of(k, i, says, false),
+            // `was acting up but is fine now`
+            Some(Says::Bad) if says == Says::Sound => self.say_of(k, i, says, false),
             _ => {}
         }
     }
@@ -129,8 +181,10 @@ impl Walk<'_> {
 
     /// Says something of others of a part's kind, besides what is said of it.
     pub(super) fn say_besides(&mut self, k: usize, i: usize, says: Says) {
-        let verb = self.items.acts(i - 1, Act::Copula);
-        let others = self.qualifiers(i - usize::from(verb));
+        let mut others = self.qualifiers(self.others_before(i).0);
+        if let Some(last) = self.side_behind(i) {
+            others.extend(self.sides(i + 1, last));
+        }
         // They are two things even where no word, or the same, tells which.
         let first = &mut self.mentions[k];
         if first.qualifiers.is_empty() || first.qualifiers.iter().any(|q| others.contains(q)) {
@@ -142,7 +196,10 @@ impl Walk<'_> {
         {
             told.qualifiers.clone_from(&m.qualifiers);
         }
-        m.qualifiers = others;
+        m.qualifiers = match others.is_empty() {
+            true => vec![NO_WORD - 1],
+            false => others,
+        };
         m.cue = Some(i);
         m.hedged = false;
         for named in &m.named {
@@ -253,7 +310,7 @@ impl Walk<'_> {
         // `trans slips, oil leak`: a fault with a name of its own.
         let own = self.items.list[j].kind == ItemKind::Sign(b',')
             && self.items.names(i)
-            && self.words(i).contains(' ');
+            && (self.words(i).contains(' ') || self.items.is_word(i + 1));
         (near && joined && !own).then_some((m.item, part, effect))
     }
 }

@@ -26,6 +26,19 @@ impl Walk<'_> {
             if out.is_empty() && self.words_between(m.item, i) > 4 {
                 break;
             }
+            // `5 speed 133,600 miles no issues`: of the car.
+            let figures = |j: usize| self.items.list[j].kind == ItemKind::Number;
+            if out.is_empty() && m.is_equipment() && (m.item + 1..i).any(figures) {
+                break;
+            }
+            // `no horn, tires are bald`; `maybe the axles; struts new`
+            let by_and = self.mentions.get(k + 1).is_some_and(|next| {
+                let joint = self.before_modifiers(next.item).wrapping_sub(1);
+                self.items.acts(joint, Act::And) || self.items.acts(joint, Act::Or)
+            });
+            if !out.is_empty() && (m.lacks || m.hedged) && !by_and {
+                break;
+            }
             if m.is_open()
                 || (m.lacks && !m.consumed)
                 || (out.is_empty() && m.consumed && m.says.is_none() && m.is_noun())
@@ -56,6 +69,13 @@ impl Walk<'_> {
             );
         let beside = self.mentions.last().is_some_and(|m| m.item + 1 == i);
         if says == Says::Spare && goes_on && beside {
+            return;
+        }
+        // `tires have one more winter`: what is had is named behind.
+        let Item { last, .. } = self.items.list[i];
+        let more = self.items.is_word(i + 1)
+            || self.items.acts(i + 1, Act::Modifier) && self.items.is_word(i + 2);
+        if says == Says::Spare && more && self.items.tokens.word(last as usize) == "one" {
             return;
         }
         // `hole in the muffler`, `cracks on the dash`: the part follows.
@@ -134,14 +154,19 @@ impl Walk<'_> {
     pub(super) fn only_kind(&self, k: usize, several: usize, says: Says) -> bool {
         let m = &self.mentions[k];
         let apart = |next: &Mention| next.linked && self.signs_between(m.item, next.item);
+        // `5spd, 1.6, 137k, heat and wipers work`
+        let figures = self.mentions.get(k + 1).is_some_and(|next| {
+            (m.item + 1..next.item).any(|j| self.items.list[j].kind == ItemKind::Number)
+        });
         several > 1
             && m.is_equipment()
             && (says == Says::Renewed
+                || figures
                 || several == 2 && self.mentions.get(k + 1).is_some_and(apart))
     }
 
     /// Whether one of these words stands for what was named: `put one in`.
-    fn takes_up(&self, mut words: Range<u32>) -> bool {
+    pub(super) fn takes_up(&self, mut words: Range<u32>) -> bool {
         let pronoun = |cue: Cue| cue.act == Act::Pronoun;
         words.any(|t| self.items.cue_of(t, t).is_some_and(pronoun))
     }
@@ -183,6 +208,14 @@ impl Walk<'_> {
             self.say_of(k, i, says, negated);
             return;
         }
+        if let Some(k) = self.headed(i) {
+            self.say_of(k, i, says, negated);
+            return;
+        }
+        if let Some(k) = self.others_of(i, says).filter(|_| !negated) {
+            self.say_besides(k, i, says);
+            return;
+        }
         if !negated && let Some(k) = self.set_against(i) {
             self.say_against(k, i, says);
             return;
@@ -210,10 +243,6 @@ impl Walk<'_> {
             self.say_of(k, i, says, false);
             return;
         }
-        if let Some(k) = self.others_of(i, says).filter(|_| !negated) {
-            self.say_besides(k, i, says);
-            return;
-        }
         let Item { first, last, .. } = self.items.list[i];
         // `started to whine so I replaced it`
         if says == Says::Renewed && !negated && self.takes_up(first..last + 1) {
@@ -235,15 +264,14 @@ impl Walk<'_> {
                 && self.words_between(m.item, i) <= 2
                 && self.mentions.len() > self.clause
         });
+        if says == Says::Spare && self.other_subject(i) {
+            return;
+        }
         if let Some(k) = near {
             let m = &self.mentions[k];
             // `spare one in the glovebox`: another than the one told of.
             let another = m.says == Some(Says::Renewed) && self.takes_up(first..last);
-            if says == Says::Spare
-                && !negated
-                && m.is_noun()
-                && (m.says == Some(Says::Bad) || another)
-            {
+            if says == Says::Spare && !negated && (self.broken(m) || m.is_noun() && another) {
                 self.spare_besides(k, i);
             } else if says == Says::Spare
                 && m.is_noun()
@@ -309,6 +337,22 @@ impl Walk<'_> {
         }
     }
 
+    /// Whether something that no table knows is the subject here, behind a
+    /// sign: `sunroof stuck, tarp goes with it`.
+    fn other_subject(&self, i: usize) -> bool {
+        let mut first = i;
+        while first > self.sentence_start
+            && (self.items.is_word(first - 1)
+                || self.items.acts(first - 1, Act::Modifier)
+                || self.items.acts(first - 1, Act::Copula))
+        {
+            first -= 1;
+        }
+        first > self.sentence_start
+            && (first..i).any(|j| self.items.is_word(j))
+            && matches!(self.items.list[first - 1].kind, ItemKind::Sign(b',' | b';'))
+    }
+
     /// `it comes with two keys`: it is the car, and what comes along is named
     /// behind.
     fn brings_along(&self, i: usize, says: Says) -> bool {
@@ -363,6 +407,17 @@ impl Walk<'_> {
 
     /// `pump is shot, new one comes with it`: broken, and a spare besides.
     pub(super) fn spare_besides(&mut self, k: usize, i: usize) {
+        // `needs a clutch and struts, have both`; but `have it`.
+        let Item { first, last, .. } = self.items.list[i];
+        let one = (first..=last).any(|t| {
+            let word = self.items.tokens.word(t as usize);
+            word.starts_with("it") || word.starts_with("one")
+        });
+        let m = &self.mentions[k];
+        let list = !one && m.linked && m.says == Some(Says::Bad) && k > 0;
+        if list && self.mentions[k - 1].says == m.says && self.mentions[k - 1].cue == m.cue {
+            self.spare_besides(k - 1, i);
+        }
         let m = self.mentions[k].clone();
         for named in &m.named {
             let mut saying = self.saying(&m, named.part, Says::Spare);

@@ -4,13 +4,34 @@ use super::*;
 
 impl Walk<'_> {
     pub(super) fn sign(&mut self, i: usize, sign: u8) {
+        if sign == b'(' {
+            let list = self.gov.filter(|g| g.count > 0 && g.verb && !g.trailing);
+            self.bracket = list.map(|g| (g, self.clause, self.sentence));
+        }
+        if sign == b')'
+            && let Some((gov, clause, sentence)) = self.bracket.take()
+            && sentence == self.sentence
+        {
+            // `replaced: alternator (the first was junk), starter`
+            self.gov = Some(gov);
+            self.clause = clause;
+        }
         match sign {
             b',' | b'/' | b'*' | b';' | b'-' | b'(' | b')' | b'^' => {
                 self.settle_bare_negation(i);
+                self.settle_need(i);
                 self.unreal = None;
                 self.was = None;
                 if self.hedge.is_some_and(|h| h + 1 == i) {
                     self.settle_bare_hedge(i);
+                    self.hedge = None;
+                }
+                // `im told the pump was replaced, needs a radiator`
+                if self.hedge.is_some_and(|h| {
+                    self.mentions.last().is_some_and(|m| {
+                        m.item > h && m.says.is_some() && m.cue.is_some_and(|c| c > m.item)
+                    })
+                }) {
                     self.hedge = None;
                 }
                 if sign == b';' || sign == b'*' || sign == b'-' {
@@ -71,37 +92,54 @@ impl Walk<'_> {
         self.sentence_mentions == self.mentions.len() && colon - self.sentence_start <= 8
     }
 
+    /// Where the words of a heading begin: with the sentence, or with a clause
+    /// behind the part named last: `clutch slips; new parts: ...`.
+    fn heading_start(&self, colon: usize) -> Option<usize> {
+        if self.sentence_mentions == self.mentions.len() {
+            return Some(self.sentence_start);
+        }
+        let last = self.mentions.last()?.item;
+        let first = last.max(self.mentions.last()?.cue.unwrap_or(last)) + 1;
+        let starts = |j: &usize| {
+            self.items.acts(*j, Act::Border)
+                || matches!(self.items.list[*j].kind, ItemKind::Sign(b';' | b'-' | b','))
+        };
+        (first..colon).rev().find(starts).map(|j| j + 1)
+    }
+
     /// `NEW:`, `Replaced:`, `Good:`, `Bad -`: a state word right before a
     /// colon, with no part before it in the sentence.
     pub(super) fn heading_cue(&self, colon: usize) -> Option<(usize, Says)> {
-        if self.sentence_mentions != self.mentions.len() || colon - self.sentence_start > 9 {
+        let start = self.heading_start(colon)?;
+        if colon - start > 9 {
             return None;
         }
-        (self.sentence_start..colon)
-            .rev()
-            .find_map(|j| match self.items.cue(j) {
-                _ if self.heading(j).is_some() => self.heading(j).map(|says| (j, says)),
-                // `works:` is a verb with its object left out, no heading.
-                Some(Cue {
-                    act: Act::State(Says::Sound),
-                    side: Side::Before,
-                }) => None,
-                Some(Cue {
-                    act: Act::State(says),
-                    ..
-                }) => {
-                    // `Not done:`
-                    let denied = j > 0
-                        && (self.items.acts(j - 1, Act::Negates)
-                            || self.items.acts(j - 1, Act::Lacks));
-                    match (says, denied) {
-                        (Says::Renewed | Says::Sound, true) => Some((j, Says::Bad)),
-                        (_, true) => Some((j, Says::Sound)),
-                        (says, false) => Some((j, says)),
-                    }
+        // `Works: engine. Doesn't: wipers`
+        if colon == start + 1 && self.items.acts(colon - 1, Act::Negates) {
+            return Some((colon - 1, Says::Bad));
+        }
+        (start..colon).rev().find_map(|j| match self.items.cue(j) {
+            _ if self.heading(j).is_some() => self.heading(j).map(|says| (j, says)),
+            // `works:` is a verb with its object left out, no heading.
+            Some(Cue {
+                act: Act::State(Says::Sound),
+                side: Side::Before,
+            }) => None,
+            Some(Cue {
+                act: Act::State(says),
+                ..
+            }) => {
+                // `Not done:`
+                let denied = j > 0
+                    && (self.items.acts(j - 1, Act::Negates) || self.items.acts(j - 1, Act::Lacks));
+                match (says, denied) {
+                    (Says::Renewed | Says::Sound, true) => Some((j, Says::Bad)),
+                    (_, true) => Some((j, Says::Sound)),
+                    (says, false) => Some((j, says)),
                 }
-                _ => None,
-            })
+            }
+            _ => None,
+        })
     }
 
     /// `The bad: carpet, the good: clutch`: a heading behind the list of
@@ -133,12 +171,22 @@ impl Walk<'_> {
 
     pub(super) fn end_sentence(&mut self, sign: u8, next: usize) {
         self.settle_bare_negation(next.saturating_sub(1));
+        self.settle_need(next.saturating_sub(1));
         self.settle_bare_hedge(next.saturating_sub(1));
         if sign == b'?' {
-            for m in &mut self.mentions[self.sentence_mentions..] {
-                m.question = true;
+            // `bearings are noisy, pump? New.`: the last alone is asked.
+            let mut asked = true;
+            for k in (self.sentence_mentions..self.mentions.len()).rev() {
+                let told = {
+                    let m = &self.mentions[k];
+                    let at = m.cue.map_or(m.item, |c| c.max(m.item));
+                    m.says.is_some() && k + 1 < self.mentions.len() && at > m.item
+                };
+                asked &= !told;
+                let m = &mut self.mentions[k];
+                m.question = asked;
                 // `bad alternator?`
-                if m.says == Some(Says::Bad) {
+                if asked && m.says == Some(Says::Bad) {
                     m.hedged = true;
                 }
             }
@@ -155,6 +203,8 @@ impl Walk<'_> {
         } else if sign == b'\n'
             && next - self.sentence_start <= 5
             && let Some((item, says)) = self.heading_cue(next.saturating_sub(1))
+            // `2012 Cruze needs work`: a headline of its own.
+            && (self.sentence > 0 || !matches!(self.items.cue(item), Some(Cue { side: Side::Before, .. })))
         {
             self.section = Some(Governor {
                 verb: true,
@@ -236,9 +286,14 @@ impl Walk<'_> {
         if act == Act::Negates
             && let Some(k) = self.others_of(item, Says::Bad)
         {
-            self.say_besides(k, item, Says::Bad);
+            // `the right was done, the left one has not been`: not broken yet.
+            if self.mentions[k].says != Some(Says::Renewed) || !self.words(item).starts_with("ha") {
+                self.say_besides(k, item, Says::Bad);
+            }
             return;
         }
+        let done_before =
+            act == Act::Negates && self.words(item).starts_with("ha") && self.done_before();
         let sentence = self.sentence;
         let in_clause = self.clause < self.mentions.len();
         let alone = item == self.sentence_start;
@@ -254,7 +309,7 @@ impl Walk<'_> {
             return;
         }
         if m.is_noun() {
-            if m.says.is_none() {
+            if m.says.is_none() && !done_before {
                 m.says = Some(Says::Bad);
                 m.cue = Some(item);
             }
@@ -265,8 +320,66 @@ impl Walk<'_> {
         }
     }
 
+    /// Whether the part before the one named last was renewed, so that what
+    /// is denied of this one is only that: `pump done, belt has not been`.
+    fn done_before(&self) -> bool {
+        let [.., p, m] = &self.mentions[..] else {
+            return false;
+        };
+        let belt = m
+            .named
+            .iter()
+            .any(|n| self.parts.code(n.part) == "timing_belt");
+        p.says == Some(Says::Renewed) && p.sentence == m.sentence && !belt
+    }
+
+    /// `the carb needs a good clean-out`: what a part needs is no part, so the
+    /// part itself wants work.
+    fn settle_need(&mut self, at: usize) {
+        let Some(gov) = self.gov.filter(|g| self.needs_alone(*g)) else {
+            return;
+        };
+        let Some(k) = self.mentions.len().checked_sub(1) else {
+            return;
+        };
+        let m = &self.mentions[k];
+        let small = |j: usize| {
+            self.items.acts(j, Act::Copula)
+                || self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Latest)
+                || self.items.acts(j, Act::Hedges)
+        };
+        let subject = m.is_open()
+            && !m.is_equipment()
+            && !m.place
+            && m.sentence == self.sentence
+            && self.mentions.len() > self.clause
+            && m.item < gov.item
+            && (m.item + 1..gov.item).all(small);
+        if subject && at > gov.item + 1 && self.items.is_word(gov.item + 1) {
+            self.say_of(k, gov.item, Says::Bad, false);
+        }
+    }
+
+    /// Whether a need was told and nothing named yet that is needed.
+    pub(super) fn needs_alone(&self, gov: Governor) -> bool {
+        gov.verb
+            && gov.says == Says::Bad
+            && !gov.negated
+            && gov.count == 0
+            && gov.sentence == self.sentence
+            && matches!(
+                self.items.cue(gov.item),
+                Some(Cue {
+                    side: Side::After,
+                    ..
+                })
+            )
+    }
+
     pub(super) fn border(&mut self, i: usize) {
         self.settle_bare_negation(i);
+        self.settle_need(i);
         self.gov = None;
         self.neg = None;
         self.neg_list = false;

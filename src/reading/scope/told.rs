@@ -107,6 +107,95 @@ impl Walk<'_> {
         }
     }
 
+    /// The part named last, where a pronoun with which this clause begins
+    /// stands for it: `Replaced it in 2019. It is bad again`.
+    fn stands_for(&self, i: usize) -> Option<usize> {
+        let p = self.pronoun.filter(|p| *p < i)?;
+        let k = self.mentions.len().checked_sub(1)?;
+        let m = &self.mentions[k];
+        let small = |j: usize| {
+            self.items.acts(j, Act::Copula)
+                || self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Negates)
+                || self.items.acts(j, Act::Latest)
+                || self.items.acts(j, Act::Hedges)
+        };
+        let from = match m.sentence == self.sentence {
+            true => m.cue.map_or(m.item, |c| c.max(m.item)) + 1,
+            false => self.sentence_start,
+        };
+        let one = self.items.word(p).starts_with("it");
+        let fits = m.is_noun() && !m.place && !m.denied && !m.is_equipment();
+        (fits
+            && self.clause == self.mentions.len()
+            && self.sentence - m.sentence <= 1
+            && !self.when
+            && !(one && self.words(m.item).ends_with('s'))
+            && (from..p).all(|j| !self.items.is_word(j) && !self.items.acts(j, Act::Others))
+            && (p + 1..i).all(small))
+        .then_some(k)
+    }
+
+    /// What a saying tells of the part that a pronoun stands for: a row for
+    /// that part, or what is so `again`.
+    pub(super) fn of_pronoun<'e>(
+        &self,
+        i: usize,
+        effects: &'e [Effect],
+    ) -> Option<(usize, PartId, &'e Effect)> {
+        let k = self.stands_for(i)?;
+        let m = &self.mentions[k];
+        let part = m.named.first()?.part;
+        let effect = choose(effects, Some(part))?;
+        let Item { last, .. } = self.items.list[i];
+        let again = self.items.cue_of(last, last).map(|c| c.act) == Some(Act::Latest);
+        let itself = effect.claims.iter().all(|(code, _)| code.is_none());
+        let fits = effect.of == EffectOf::Named
+            || itself && (again || self.latest || m.sentence == self.sentence);
+        (fits && self.part_ahead(i).is_none()).then_some((k, part, effect))
+    }
+
+    /// The part that is all the sentence before consists of: `The clutch.
+    /// Shot.`
+    pub(super) fn headed(&self, i: usize) -> Option<usize> {
+        let k = self.mentions.len().checked_sub(1)?;
+        let m = &self.mentions[k];
+        let fits = m.is_open()
+            && !m.is_equipment()
+            && !m.question
+            && m.sentence > 0
+            && m.sentence + 1 == self.sentence;
+        let small = |j: usize| {
+            self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Copula)
+                || self.items.acts(j, Act::Latest)
+        };
+        let closes = self.items.list.get(i + 1).is_none_or(|n| {
+            matches!(
+                n.kind,
+                ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b',')
+            )
+        });
+        if !fits || !closes || !(self.sentence_start..i).all(small) {
+            return None;
+        }
+        let (start, end) = self.sentence_of(m.item);
+        let bare = |j: usize| {
+            j == m.item
+                || self.items.acts(j, Act::Modifier)
+                || matches!(self.items.list[j].kind, ItemKind::Sign(b'-' | b'*'))
+        };
+        ((start..end).all(bare)).then_some(k)
+    }
+
+    /// Whether something is at fault here for which a new one may be at hand.
+    pub(super) fn broken(&self, m: &Mention) -> bool {
+        let by_itself =
+            |n: &Named| n.naming == Naming::States(Says::Bad) && !self.is_symptom(n.part);
+        m.is_noun() && m.says == Some(Says::Bad)
+            || !m.denied && !m.consumed && m.says.is_none() && m.named.iter().all(by_itself)
+    }
+
     /// A pronoun, or nothing at all, stands for what was named last.
     pub(super) fn say_of_last(&mut self, i: usize, says: Says, negated: bool) {
         let Some(k) = self.mentions.len().checked_sub(1) else {
@@ -114,7 +203,9 @@ impl Walk<'_> {
         };
         let m = &self.mentions[k];
         // `Automatic. It is slow`: that is the car.
-        let which = m.is_equipment() && self.pronoun.is_some();
+        let Item { first, last, .. } = self.items.list[i];
+        let it = self.pronoun.is_some() || self.takes_up(first..last + 1);
+        let which = m.is_equipment() && it;
         if self.sentence - m.sentence > 1 || self.when || which {
             return;
         }
@@ -127,7 +218,7 @@ impl Walk<'_> {
         {
             return;
         }
-        if m.is_noun() && m.says == Some(Says::Bad) && says == Says::Spare && !negated {
+        if says == Says::Spare && !negated && self.broken(m) {
             self.spare_besides(k, i);
             return;
         }
@@ -148,6 +239,14 @@ impl Walk<'_> {
             self.spare_back(k, i);
         } else if m.is_noun() && m.says == Some(Says::Renewed) && says == Says::Bad && !negated {
             // `put one in last year and now that one is bad too`
+            self.say_of(k, i, says, false);
+        } else if m.is_noun()
+            && m.says == Some(Says::Spare)
+            && says == Says::Renewed
+            && !negated
+            && self.takes_up(self.items.list[i].first..self.items.list[i].last + 1)
+        {
+            // `have a new sensor in it now`
             self.say_of(k, i, says, false);
         } else if m.is_noun() && m.says == Some(Says::Sound) && says == Says::Renewed && !negated {
             // `does not need brakes (I did them in August)`
