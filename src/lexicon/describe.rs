@@ -144,5 +144,6 @@ pub fn role_word(role: NumberRole) -> &'static str {
         NumberRole::Neither => "neither",
         NumberRole::Approximate => "approximate",
         NumberRole::Plate => "plate",
+        NumberRole::Lowered => "lowered",
     }
 }

@@ -342,6 +342,8 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
     }
     let told = roles.before == Some(Distance) || roles.after == Some(Distance) || roles.own;
     let figure = matches!(n.form, Form::Thousands | Form::Masked);
+    // `139k new tires`: no cheap car costs so much.
+    let far = figure && n.value >= 50_000.0 && roles.before.is_none();
     if matches!(
         roles.after,
         Some(
@@ -351,7 +353,7 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
                 | NumberRole::Bid
                 | NumberRole::OtherMoney
         )
-    ) && !told
+    ) && !(told || far && matches!(roles.after, Some(NumberRole::Ask | NumberRole::OtherMoney)))
     {
         return None;
     }

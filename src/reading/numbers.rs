@@ -131,6 +131,17 @@ fn spaced_group(tokens: &Tokens, i: usize) -> bool {
         && (i == 0 || !joined(i - 1))
 }
 
+/// Where `-something thousand`, `and some thousand` ends: thousands of which
+/// the rest is not told.
+fn some_thousand(tokens: &Tokens, i: usize) -> Option<usize> {
+    let mut i = i;
+    if tokens.kind(i) == TokenKind::Sign(b'-') || tokens.word(i) == "and" {
+        i += 1;
+    }
+    let vague = matches!(tokens.word(i), "something" | "some" | "odd" | "ish");
+    (vague && tokens.word(i + 1) == "thousand").then_some(i + 1)
+}
+
 /// Whether a sign of money is glued to the end of a number: `1200$`.
 fn money_behind(tokens: &Tokens, last: usize) -> bool {
     tokens.kind(last + 1) == TokenKind::Sign(b'$')
@@ -268,7 +279,15 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
     } else {
         // `187 k`, `187 xxx`, `58 thousand`, `1 850` after a money sign.
         let after = tokens.word(i + 1);
-        if matches!(after, "k" | "thousand" | "thou" | "grand" | "mil") && value < 1000.0 {
+        if let Some(end) = some_thousand(tokens, i + 1)
+            && value < 1000.0
+        {
+            value *= 1000.0;
+            form = Form::Thousands;
+            last = end;
+            next = end + 1;
+            tail_at = usize::MAX;
+        } else if matches!(after, "k" | "thousand" | "thou" | "grand" | "mil") && value < 1000.0 {
             value *= 1000.0;
             form = Form::Thousands;
             last = i + 1;

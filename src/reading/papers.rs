@@ -1,9 +1,12 @@
 //! Papers, moving, gearbox, vague wording and what is offered: from the signs
 //! and the claims to the reading.
 
+use std::ops::Range;
+
 use super::model::{Claim, Gearbox, Kind, Moves, Reading, Says, Title, Vague};
 use super::page::Page;
 use super::reader::{Reader, Scratch};
+use super::scan::Hit;
 use super::signs::{self, KindSign, Stoppers};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{Naming, NumberRole};
@@ -14,7 +17,7 @@ impl Reader<'_> {
             reading.title = f.value;
             page.note(reading, "title", Some(f.tokens), page.words(f.tokens));
         }
-        if let Some((moves, sign)) = signs::moves(page.signs, self.stoppers(reading)) {
+        if let Some((moves, sign)) = signs::moves(page.signs, self.stoppers(reading, page)) {
             reading.moves = moves;
             if let Some(f) = sign {
                 page.note(reading, "moves", Some(f.tokens), page.words(f.tokens));
@@ -40,22 +43,41 @@ impl Reader<'_> {
     }
 
     /// The faults read that bear on whether the car moves.
-    fn stoppers(&self, reading: &Reading) -> Stoppers {
+    fn stoppers(&self, reading: &Reading, page: &Page<'_>) -> Stoppers {
         let mut out = Stoppers::default();
+        let unsure: Vec<_> = page
+            .signs
+            .unsure
+            .iter()
+            .map(|at| page.tokens.source(at.0, at.1))
+            .collect();
+        let at_times = |claim: &Claim| {
+            claim.evidence.iter().all(|e| {
+                let meets = |u: &Range<usize>| u.start < e.range.end && e.range.start < u.end;
+                unsure.iter().any(meets)
+            })
+        };
         for claim in &reading.claims {
             let code = self.lexicon.parts.code(claim.part);
             match (code, claim.says) {
-                ("no_start" | "cranks_no_start", Says::Bad) => out.no_start = true,
+                ("no_start" | "cranks_no_start" | "no_crank", Says::Bad) => {
+                    out.no_start |= !at_times(claim);
+                }
                 ("no_start" | "cranks_no_start", Says::Sound | Says::Renewed) => out.starts = true,
-                ("transmission" | "clutch" | "gear_lost", Says::Bad) => {
+                (
+                    "transmission" | "clutch" | "soft_pedal" | "brake_line" | "engine_knock",
+                    Says::Bad,
+                ) => {
                     out.stays = true;
                     out.no_drive = true;
                 }
-                (
-                    "coolant_in_oil" | "soft_pedal" | "brake_line" | "rust_frame" | "head_gasket"
-                    | "overheats",
-                    Says::Bad,
-                ) => out.stays = true,
+                ("coolant_in_oil" | "gear_lost" | "rust_frame" | "head_gasket", Says::Bad) => {
+                    out.stays = true
+                }
+                ("overheats", Says::Bad) => {
+                    out.stays = true;
+                    out.runs = true;
+                }
                 ("failed_inspection" | "failed_emissions", Says::Bad) => out.no_pass = true,
                 ("engine" | "timing_belt" | "timing_chain", Says::Renewed) => out.mended = true,
                 _ => {}
@@ -123,10 +145,16 @@ impl Reader<'_> {
         if whole_car || page.headline == 0 {
             return None;
         }
+        // A car may be called as a part is.
+        let in_name = |h: &Hit| {
+            let mut names = page.names.iter();
+            names.any(|n| n.first <= h.first as usize && h.last as usize <= n.last)
+        };
         let offered: Vec<_> = scratch
             .hits
             .iter()
             .take_while(|h| (h.last as usize) < page.headline)
+            .filter(|h| !in_name(h))
             .flat_map(|h| self.scanner.meaning(h).named.iter().map(move |n| (n, h)))
             .filter(|(n, _)| matches!(n.naming, Naming::Noun | Naming::Generic))
             .map(|(n, h)| (n.part, (h.first as usize, h.last as usize)))

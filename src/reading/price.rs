@@ -107,7 +107,7 @@ pub(super) fn candidates(
         let money = n.money;
         let earlier = i.checked_sub(1).map(|i| &numbers[i]);
         let role = match earlier {
-            Some((before, was)) if lowered_to(before, was, n, tokens) => Some(NumberRole::Ask),
+            Some((before, was)) if lowered_to(before, was, n, roles) => Some(NumberRole::Ask),
             _ => role_of(roles),
         };
         // Without a sign of money, a figure of that size is a distance.
@@ -158,14 +158,12 @@ pub(super) fn candidates(
 
 /// Whether a price is the new one beside its old one: `reduced from 3,800 to
 /// 3,200`.
-fn lowered_to(before: &Number, was: &Roles, now: &Number, tokens: &Tokens) -> bool {
+fn lowered_to(before: &Number, was: &Roles, now: &Number, roles: &Roles) -> bool {
     was.before == Some(NumberRole::Was)
         && now.value < before.value
-        && (before.tokens.1 + 1..now.tokens.0).all(|i| {
-            matches!(tokens.word(i), "to" | "down" | "now")
-                || tokens.kind(i) == TokenKind::Sign(b'$')
-        })
-        && now.tokens.0 > before.tokens.1 + 1
+        && roles
+            .lowered
+            .is_some_and(|first| first <= before.tokens.1 + 1)
 }
 
 /// Of two roles the one that says that it is not the price.
