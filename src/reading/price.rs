@@ -3,6 +3,7 @@
 use super::model::AskBasis;
 use super::numbers::{Form, Number};
 use super::roles::Roles;
+use super::signs::Found;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
 
@@ -79,14 +80,15 @@ pub(super) struct Candidate {
 }
 
 /// Reads the price. `cell` is the export's price column.
-pub fn read(
+pub(super) fn read(
     cell: Option<&str>,
     numbers: &[(Number, Roles)],
     tokens: &Tokens,
     headline_tokens: usize,
+    signs: &[Found<AskBasis>],
 ) -> Ask {
     let cell = cell.and_then(of_cell);
-    let (found, deposits) = candidates(cell, numbers, tokens, headline_tokens);
+    let (found, deposits) = candidates(cell, numbers, tokens, headline_tokens, signs);
     choose(cell, &found, &deposits)
 }
 
@@ -100,6 +102,7 @@ pub(super) fn candidates(
     numbers: &[(Number, Roles)],
     tokens: &Tokens,
     headline_tokens: usize,
+    signs: &[Found<AskBasis>],
 ) -> (Vec<Candidate>, Vec<Deposit>) {
     let mut found: Vec<Candidate> = Vec::new();
     let mut deposits: Vec<Deposit> = Vec::new();
@@ -142,14 +145,16 @@ pub(super) fn candidates(
                     });
                 }
             }
-            None if money || bare_at_end(n, tokens) => found.push(Candidate {
-                value: n.value,
-                tokens: n.tokens,
-                explicit: false,
-                both: false,
-                money,
-                headline: n.tokens.0 < headline_tokens,
-            }),
+            None if money || bare_at_end(n, tokens) || meant(n, tokens, signs) => {
+                found.push(Candidate {
+                    value: n.value,
+                    tokens: n.tokens,
+                    explicit: false,
+                    both: false,
+                    money,
+                    headline: n.tokens.0 < headline_tokens,
+                })
+            }
             _ => {}
         }
     }
@@ -211,6 +216,20 @@ fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
         && (short || matches!(n.form, Form::Plain | Form::Grouped | Form::Words))
         && (150.0..=20_000.0).contains(&n.value)
         && !(1950.0..=2030.0).contains(&n.value)
+}
+
+/// Whether words on how a price is meant stand right behind a bare number:
+/// `4500, take it or leave it`.
+fn meant(n: &Number, tokens: &Tokens, signs: &[Found<AskBasis>]) -> bool {
+    let next = n.tokens.1 + 1;
+    let behind = match tokens.kind(next) {
+        TokenKind::Sign(b',' | b'-' | b'(' | b'.') => next + 1,
+        _ => next,
+    };
+    matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
+        && (150.0..=20_000.0).contains(&n.value)
+        && !(1950.0..=2030.0).contains(&n.value)
+        && signs.iter().any(|s| s.tokens.0 == behind)
 }
 
 fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {

@@ -332,15 +332,22 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
     {
         return Some((Moves::RunsOnly, Some(tow)));
     }
+    let once = first(MovesSign::DidNotStart).filter(|_| starts.is_none());
+    // `drove it home, the next day it would not start`
+    let last = signs.moves.iter().rfind(|f| f.value == MovesSign::Drives);
+    let since = |once: &&Found<MovesSign>| last.is_some_and(|d| d.tokens.1 < once.tokens.0);
+    if claims.no_start
+        && let Some(once) = once.filter(since)
+    {
+        return Some((Moves::NoStart, Some(once)));
+    }
     if drives.is_some() {
         return Some((Moves::Drives, drives));
     }
     if claims.no_start && starts.is_none() {
         return Some((Moves::NoStart, None));
     }
-    if let Some(once) = first(MovesSign::DidNotStart)
-        && starts.is_none()
-    {
+    if let Some(once) = once {
         return Some((Moves::NoStart, Some(once)));
     }
     let limited = first(MovesSign::Limited);
