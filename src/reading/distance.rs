@@ -321,7 +321,8 @@ fn of_cell(
         basis = MilesBasis::Rounded;
     }
     // The form wants all digits; the seller's own words say how sure they are.
-    let rounded_in_text = |n: &Number| n.form == Form::Thousands && n.value == value;
+    let rounded_in_text =
+        |n: &Number| matches!(n.form, Form::Thousands | Form::Words) && n.value == value;
     if value % 1000.0 == 0.0 && numbers.iter().any(|(n, _)| rounded_in_text(n)) {
         basis = MilesBasis::Rounded;
     }
@@ -350,7 +351,7 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
     let told = roles.before == Some(Distance) || roles.after == Some(Distance) || roles.own;
     let figure = matches!(n.form, Form::Thousands | Form::Masked);
     // `139k new tires`: no cheap car costs so much.
-    let far = figure && n.value >= 50_000.0 && roles.before.is_none();
+    let far = figure && n.value >= 30_000.0 && roles.before.is_none();
     if matches!(
         roles.after,
         Some(
