@@ -245,6 +245,16 @@ pub enum NumberRole {
     Approximate,
     /// Part of a number plate that tells the year: `08 plate`.
     Plate,
+    /// Stands between an old price and the new one: `from 900 to 800`.
+    Lowered,
+}
+
+impl NumberRole {
+    /// Whether it may stand beside another role of the same phrase, since it
+    /// does not say which kind of number it is.
+    pub const fn is_beside(self) -> bool {
+        matches!(self, NumberRole::Approximate | NumberRole::Lowered)
+    }
 }
 
 /// A number cue and on which side of the number it stands.

@@ -15,6 +15,7 @@ pub mod merge;
 pub mod model;
 pub mod numbers;
 mod numerals;
+mod offered;
 mod page;
 mod pairs;
 mod papers;

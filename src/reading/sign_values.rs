@@ -9,6 +9,9 @@ use super::values::Kind;
 pub enum MovesSign {
     /// `drives`: it runs and drives, or is in use.
     Drives,
+    /// `in_use`: somebody drives it now; what was said of a start before it
+    /// holds at times only.
+    InUse,
     /// `starts`: the engine starts or runs; nothing is said of driving.
     Starts,
     /// `limited`: not far, not fast.
@@ -34,6 +37,7 @@ impl MovesSign {
     pub fn of_word(word: &str) -> Option<Self> {
         Some(match word {
             "drives" => MovesSign::Drives,
+            "in_use" => MovesSign::InUse,
             "starts" => MovesSign::Starts,
             "limited" => MovesSign::Limited,
             "stays" => MovesSign::Stays,
