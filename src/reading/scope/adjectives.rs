@@ -127,7 +127,12 @@ impl Walk<'_> {
                     })
             });
         let apposed = apposed || !follows_now && self.sums_up(i);
-        let back = open_before && (adjacent_before || !follows_now) || apposed;
+        // `axles are perfectly fine and replaced the bearings`
+        let verb = copula_before
+            && previous.is_some_and(|m| {
+                !(m.item + 1..i).any(|j| self.items.names(j)) && self.items.acts(i + 1, Act::And)
+            });
+        let back = open_before && (adjacent_before || !follows_now || verb) || apposed;
         // `went out, have a new one in the box`: nothing is mended yet.
         let to_come = (i + 1..(i + 5).min(self.items.list.len()))
             .take_while(|j| !matches!(self.items.list[*j].kind, ItemKind::End(_)))

@@ -195,13 +195,18 @@ impl Walk<'_> {
         let mut copula = false;
         let mut listed = false;
         let mut bracket = false;
+        // `replaced pads, rotors, the struts are shot`: of the last alone.
+        let mut closed = true;
         let mut j = i + 1;
         while j < self.items.list.len() && j < i + 14 {
             match self.items.kind(j) {
                 ItemKind::End(_) | ItemKind::Blank => return None,
                 ItemKind::Sign(b'(') if !listed => bracket = true,
                 ItemKind::Sign(b':' | b'-') if !listed => {}
-                ItemKind::Sign(b',' | b'/') => listed = true,
+                ItemKind::Sign(b',' | b'/') => {
+                    listed = true;
+                    closed = false;
+                }
                 // `needs a clutch, alternator 2019`
                 ItemKind::Number if !listed && self.dates(i, j) => {
                     return Some((Some(Says::Renewed), false));
@@ -225,6 +230,10 @@ impl Walk<'_> {
                     if meaning.decoy {
                         return None;
                     }
+                    closed |= matches!(self.items.word(j), "all" | "both");
+                    if listed && !closed && self.ends_list_alone(j) {
+                        return None;
+                    }
                     if !meaning.named.is_empty() && (listed || meaning.effects.is_empty()) {
                         let noun = meaning.named.iter().all(|n| n.naming.is_noun());
                         if !listed || !noun {
@@ -238,12 +247,20 @@ impl Walk<'_> {
                                     Side::Either => copula || !self.part_follows(j, 0),
                                     Side::After | Side::Next => false,
                                 };
-                                return found.then_some((Some(says), copula));
+                                // `was done`: the verb is in the phrase.
+                                let Item { first, .. } = self.items.list[j];
+                                let verb = self.items.cue_of(first, first).is_some_and(|c| {
+                                    matches!(c.act, Act::Copula | Act::Was | Act::Echoes)
+                                });
+                                return found.then_some((Some(says), copula || verb));
                             }
                             // `pump (the first was junk)`
                             Act::Was if bracket => return None,
                             Act::Copula | Act::Echoes | Act::Was => copula = true,
-                            Act::And | Act::Or => listed = true,
+                            Act::And | Act::Or => {
+                                listed = true;
+                                closed = true;
+                            }
                             Act::Modifier
                             | Act::Side
                             | Act::Still
@@ -276,6 +293,17 @@ impl Walk<'_> {
             j += 1;
         }
         None
+    }
+
+    /// Whether a verb of one thing stands here, or the article of one that a
+    /// clause of its own begins with.
+    fn ends_list_alone(&self, j: usize) -> bool {
+        self.items.acts(j, Act::Copula)
+            && matches!(
+                self.items.word(j),
+                "is" | "was" | "has" | "feels" | "looks" | "seems"
+            )
+            || self.items.word(j) == "the" && self.items.names_part(j + 1)
     }
 
     /// Whether a part follows an adjective, at most `words` unknown words

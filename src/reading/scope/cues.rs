@@ -20,7 +20,7 @@ impl Walk<'_> {
                 self.neg = Some((i, cue.act));
                 self.neg_words = 0;
             }
-            Act::Because if self.renewed_before() => {
+            Act::Because if self.renewed_before(i) => {
                 self.border(i);
                 self.past = Some(i);
             }
@@ -105,7 +105,17 @@ impl Walk<'_> {
                 }
                 self.pronoun = Some(i);
             }
-            Act::And => self.was = None,
+            Act::And => {
+                self.was = None;
+                // `the right ones do not and ...`
+                if self
+                    .neg
+                    .is_some_and(|(n, act)| n + 1 == i && act == Act::Negates)
+                {
+                    self.settle_bare_negation(i);
+                }
+                self.over(i);
+            }
             // `no, it's a vacuum leak`
             Act::Modifier | Act::Side if self.answered_no(i) => self.neg = None,
             Act::Modifier
@@ -149,6 +159,8 @@ impl Walk<'_> {
                 }
             }
             Act::Too => self.too(i),
+            // `Done: brakes, tires`: a heading, and nothing of what was told before.
+            Act::State(_) if self.heads_sentence(i) => {}
             Act::State(says) => match cue.side {
                 // `radio fitted in March`
                 Side::After if says == Says::Renewed && self.closes_on_a_part(i) => {
@@ -166,11 +178,34 @@ impl Walk<'_> {
         }
     }
 
+    /// A doubt is over with what it doubts: `they say the clutch is new and ...`.
+    fn over(&mut self, i: usize) {
+        let told = self.hedge.is_some_and(|h| {
+            self.mentions.last().is_some_and(|m| {
+                m.item > h
+                    && matches!(m.says, Some(Says::Renewed | Says::Sound))
+                    && m.cue.is_some_and(|c| c > m.item && c < i)
+            })
+        });
+        if told {
+            self.hedge = None;
+        }
+    }
+
+    /// Whether this is all that stands between the start of a sentence and a
+    /// colon.
+    fn heads_sentence(&self, i: usize) -> bool {
+        self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Sign(b':'))
+            && self.before_modifiers(i) == self.sentence_start
+            && self.part_ahead(i + 1).is_some()
+    }
+
     /// Whether the part named last in this clause was renewed: what follows
     /// `because of` is then what ailed it before.
-    fn renewed_before(&self) -> bool {
+    fn renewed_before(&self, i: usize) -> bool {
         self.mentions.last().is_some_and(|m| {
-            self.mentions.len() > self.clause
+            !(m.item..i).any(|j| self.items.acts(j, Act::Pronoun))
+                && self.mentions.len() > self.clause
                 && m.sentence == self.sentence
                 && m.says == Some(Says::Renewed)
         })
@@ -332,6 +367,14 @@ impl Walk<'_> {
         if says == Says::Bad && self.neg.is_none() && self.wants_before(i) {
             self.predicate(i, says);
             return;
+        }
+        // `was planning on doing the clutch`: it is still to be done.
+        if says == Says::Bad {
+            self.was = None;
+            // `maybe the radiator, and it needs tires`
+            if self.hedge_used {
+                self.hedge = None;
+            }
         }
         // `nothing wrong with it except the clutch`: a denial far off is not of
         // this verb.

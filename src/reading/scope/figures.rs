@@ -84,11 +84,22 @@ impl Walk<'_> {
     /// Whether the figure here tells when the part at `part` was renewed: right
     /// behind it, at most a word of place between.
     pub(super) fn dates(&self, part: usize, i: usize) -> bool {
-        let near = i == part + 1 || i == part + 2 && self.items.acts(part + 1, Act::Place);
+        let small = |j: usize| {
+            self.items.acts(j, Act::Place)
+                || self.items.acts(j, Act::Copula)
+                || self.items.acts(j, Act::Modifier)
+        };
+        let near = i > part && i <= part + 3 && (part + 1..i).all(small);
         let Some(value) = self.figure(i).filter(|_| near) else {
             return false;
         };
         let word = self.items.word(i);
+        if word.ends_with('k') && value <= 60.0 && self.on_itself(i + 1) {
+            return true;
+        }
+        if (part + 1..i).any(|j| self.items.acts(j, Act::Copula)) {
+            return false;
+        }
         let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
         let thousands = word.ends_with('k') && (5.0..=400.0).contains(&value);
         (year || thousands) && sign_or_end(&self.items, i + 1)

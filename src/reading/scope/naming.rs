@@ -106,7 +106,10 @@ impl Walk<'_> {
         if let Some(h) = self.live_hedge(i, !noun)
             && matches!(m.says, None | Some(Says::Bad | Says::Suspect))
             && !m.denied
-            && !(noun && m.says.is_none() && self.own_predicate(i, true))
+            && !(noun
+                && m.says.is_none()
+                && self.own_predicate(i, true)
+                && self.own_predicate_near(i))
         {
             m.hedged = true;
             m.cue.get_or_insert(h);
@@ -269,7 +272,7 @@ impl Walk<'_> {
             && self.mentions.last().is_none_or(|p| p.item < gov.item);
         // `needs motor good body`: the adjective belongs to what follows.
         let bare = first && gov.verb && self.praise_of_next(m.item);
-        let own = if noun && gov.says != Says::Spare && !bare {
+        let own = if noun && (gov.says != Says::Spare || gov.count > 0) && !bare {
             self.predicate_ahead(m.item, !first)
                 .filter(|_| !first || self.own_predicate_near(m.item))
         } else {
@@ -281,6 +284,12 @@ impl Walk<'_> {
                 || o.0 != Some(Says::Sound)
                 || !self.items.acts(m.item + 1, Act::Pronoun)
         });
+        // `comes with wiper arms and a bulb in the console`
+        let own = own
+            .filter(|o| gov.says != Says::Spare || o.0 != Some(Says::Spare) && *o != (None, false));
+        // `replaced the pump and the belt, struts are fine`: the list is closed.
+        let closes = gov.count > 0 && self.closes_a_list(m.item);
+        let own = own.filter(|_| !closes || self.own_predicate_near(m.item));
         // `needs a pump, have the part`: what comes along leaves the need.
         let own = own.filter(|o| gov.says != Says::Bad || o.0 != Some(Says::Spare));
         // `needs wiring sorted`: the participle tells what is to be done.
@@ -358,6 +367,25 @@ impl Walk<'_> {
         }
         gov.count += 1;
         self.gov = Some(gov);
+    }
+
+    /// Whether `and` or `or` stands before an item, small words and `new`
+    /// between.
+    fn closes_a_list(&self, i: usize) -> bool {
+        let mut first = i;
+        while first > 0
+            && (self.items.acts(first - 1, Act::Modifier)
+                || matches!(
+                    self.items.cue(first - 1),
+                    Some(Cue {
+                        act: Act::State(_),
+                        side: Side::Either,
+                    })
+                ))
+        {
+            first -= 1;
+        }
+        first > 0 && (self.items.acts(first - 1, Act::And) || self.items.acts(first - 1, Act::Or))
     }
 
     /// Whether `along with`, or a plain `and` after a repair, joins this item

@@ -58,6 +58,15 @@ impl Walk<'_> {
         if self.tells_how(i, says) {
             return;
         }
+        // `new clutch, comes with pads to fit`
+        let brings = says == Says::Spare
+            && self.words(i).starts_with("come")
+            && self.part_follows(i, 0)
+            && self.neg.is_none();
+        if brings {
+            self.verb(i, says);
+            return;
+        }
         // `the carpet in the trunk is missing`: a place.
         let goes_on = self.items.acts(i + 1, Act::Copula)
             || matches!(

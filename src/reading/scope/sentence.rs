@@ -34,6 +34,16 @@ impl Walk<'_> {
                 }) {
                     self.hedge = None;
                 }
+                // `new pads, rotors and struts; water pump? Strong.`
+                if sign == b';'
+                    && let Some(gov) = self.gov.filter(|g| g.count > 0)
+                    && self.section.is_none_or(|s| s.item != gov.item)
+                    && (gov.item..i).any(|j| {
+                        self.items.joins(j) && self.items.list[j].kind != ItemKind::Sign(b';')
+                    })
+                {
+                    self.gov = self.section;
+                }
                 if sign == b';' || sign == b'*' || sign == b'-' {
                     self.neg_list = false;
                     self.hedge = None;
@@ -94,7 +104,7 @@ impl Walk<'_> {
 
     /// Where the words of a heading begin: with the sentence, or with a clause
     /// behind the part named last: `clutch slips; new parts: ...`.
-    fn heading_start(&self, colon: usize) -> Option<usize> {
+    pub(super) fn heading_start(&self, colon: usize) -> Option<usize> {
         if self.sentence_mentions == self.mentions.len() {
             return Some(self.sentence_start);
         }
@@ -177,11 +187,13 @@ impl Walk<'_> {
             // `bearings are noisy, pump? New.`: the last alone is asked.
             let mut asked = true;
             for k in (self.sentence_mentions..self.mentions.len()).rev() {
-                let told = {
+                let told = self.mentions.get(k + 1).is_some_and(|next| {
                     let m = &self.mentions[k];
-                    let at = m.cue.map_or(m.item, |c| c.max(m.item));
-                    m.says.is_some() && k + 1 < self.mentions.len() && at > m.item
-                };
+                    let parted = (m.item + 1..next.item)
+                        .any(|j| matches!(self.items.list[j].kind, ItemKind::Sign(b';' | b'-')));
+                    let fault = !m.is_noun() && next.is_noun();
+                    fault || m.says.is_some() && (m.cue != next.cue || parted)
+                });
                 asked &= !told;
                 let m = &mut self.mentions[k];
                 m.question = asked;
