@@ -98,6 +98,28 @@ fn never_lowers(
     Ok(())
 }
 
+/// What is told takes the place of what was likely anyway, and shares work at
+/// once: cases in which a bill that does not weigh both against each other falls.
+#[test]
+fn a_part_told_costs_at_least_what_was_likely_of_it() {
+    let cases: &[(&[&str], &str)] = &[
+        (&["collision", "control_arm"], "alignment"),
+        (&["ball_joint", "steering_rack"], "alignment"),
+        (&["wheel_bearing", "brake_pads"], "brake_rotor"),
+        (&["bushing", "collision"], "control_arm"),
+        (&["piston_rings", "timing_chain"], "timing_belt"),
+    ];
+    for hour in [0, 1, 20] {
+        let text = format!("hour_value = {hour}\nskills = [\"basic\", \"cooling\", \"brakes\"]");
+        let mut profile = Profile::parse("p", &text).unwrap();
+        profile.tools.clear();
+        for (told, more) in cases {
+            let told: Vec<_> = told.iter().map(|code| (*code, Says::Bad)).collect();
+            never_lowers(&told, &[(*more, Says::Bad)], &profile).unwrap();
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: std::env::var("CASES").map_or(400, |c| c.parse().unwrap()), ..ProptestConfig::default() })]
 

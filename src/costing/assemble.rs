@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use rust_decimal::prelude::ToPrimitive;
 
-use super::beside::{Extra, due, follow_on};
+use super::along::Along;
+use super::beside::{Extra, follow_on};
 use super::bill::{Chance, FixBill, JobLine, LeftAlone, Reason};
 use super::case::Case;
 use super::diagnosis::{Diagnosis, diagnose};
@@ -30,6 +31,8 @@ const LEAST_DOUBT: f64 = 1.0;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Task {
     Job(JobId),
+    /// A job that certain ones may bring along, or that is due.
+    Along(JobId, Reason),
     /// A job that may come with another one, done together with it.
     After(JobId, JobId),
     /// Something else that a symptom comes from.
@@ -52,7 +55,7 @@ struct Draft {
 /// Builds the bill of a car of which this is claimed.
 pub fn bill(case: &Case<'_>, claims: &[Claim], year: u16, notes: Vec<String>) -> FixBill {
     let faults = Faults::of(claims, &case.lexicon.parts);
-    let work = Work::new(case, &faults);
+    let work = Work::new(case, &faults, claims, year);
     let mut sheet = Sheet {
         work: &work,
         drafts: BTreeMap::new(),
@@ -67,25 +70,25 @@ pub fn bill(case: &Case<'_>, claims: &[Claim], year: u16, notes: Vec<String>) ->
     for (part, job) in jobs_of_parts(case, &faults, &work.left) {
         sheet.part(part, job, !explains(part));
     }
+    sheet.along();
     for cluster in &clusters {
         sheet.cluster(cluster, &diagnose(cluster));
     }
+    let open = |job| work.open(job);
     for (symptom, _) in faults.of_kind(PartKind::Symptom, &case.lexicon.parts) {
         let sure = faults.heard(symptom).chance(case.profile).value();
         let code = case.lexicon.parts.code(symptom);
         let rows = case.lexicon.follow_on.of_code(symptom);
-        let told = |job| work.told(job);
-        for extra in follow_on(case, rows, &format!("'{code}'"), &told) {
+        for extra in follow_on(case, rows, &format!("'{code}'"), &open) {
             let chance = sure * extra.chance;
             sheet.extra(None, &extra, chance, Reason::FollowOn, &[symptom]);
             sheet.perhaps(chance, extra.job);
         }
     }
-    let told = |job| work.told(job);
-    for extra in due(case, &faults, claims, year, &told) {
+    for extra in work.due() {
         let known = sheet.drafts.get(&Task::Job(extra.job));
         let chance = extra.chance * (1.0 - known.map_or(0.0, |d| d.chance.min(1.0)));
-        sheet.extra(None, &extra, chance, Reason::Due, &[]);
+        sheet.extra(None, extra, chance, Reason::Due, &[]);
         sheet.perhaps(chance, extra.job);
     }
     sheet.finish(notes)
@@ -133,6 +136,27 @@ impl Sheet<'_, '_> {
         } else if counted {
             let cost = self.work.cost(job);
             self.total = self.total.plus(&Mixture::perhaps(sure, cost));
+        }
+    }
+
+    /// What the certain jobs bring along, and what is due beside them.
+    fn along(&mut self) {
+        let work = self.work;
+        for (along, beside) in work.along() {
+            let Along {
+                extra,
+                reason,
+                because,
+            } = along;
+            let shared_with = beside.shared_with.clone();
+            let mut draft = Draft::new(beside.price.clone(), shared_with, *reason);
+            draft.chance = extra.chance;
+            draft.because.clone_from(because);
+            draft.why.push(extra.why.clone());
+            draft.source = Some(extra.source.clone());
+            self.drafts.insert(Task::Along(extra.job, *reason), draft);
+            let cost = work.case.cost(&beside.price);
+            self.total = self.total.plus(&Mixture::perhaps(extra.chance, cost));
         }
     }
 
@@ -333,7 +357,7 @@ impl Draft {
         }
         let lexicon = case.lexicon;
         let (job, name, caution, source) = match task {
-            Task::Job(id) | Task::After(id, _) => {
+            Task::Job(id) | Task::Along(id, _) | Task::After(id, _) => {
                 let repair = lexicon.repairs.get(id);
                 (
                     repair.job.clone(),
@@ -357,7 +381,9 @@ impl Draft {
         };
         let chance = exact_share(self.chance.min(1.0));
         let source = match (task, self.source) {
-            (Task::Job(_) | Task::After(..), Some(own)) => format!("{source}; chance: {own}"),
+            (Task::Job(_) | Task::Along(..) | Task::After(..), Some(own)) => {
+                format!("{source}; chance: {own}")
+            }
             _ => source,
         };
         let cost = self.price.cost();

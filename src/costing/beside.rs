@@ -33,16 +33,15 @@ pub struct Extra {
 }
 
 /// What these rows of `follow_on.csv` bring: the jobs with their chances.
-/// `told` is the chance of a job by what is told of its own part: no further
-/// one comes then.
+/// `open` is how often nothing else has brought a job yet: it comes only once.
 pub fn followers<'a>(
     case: &Case<'_>,
     rows: impl Iterator<Item = &'a FollowOn>,
-    told: impl Fn(JobId) -> f64,
+    open: impl Fn(JobId) -> f64,
 ) -> impl Iterator<Item = (&'a FollowOn, JobId, f64)> {
     rows.filter_map(move |row| {
         let job = case.resolve(row.likely)?;
-        let chance = row.chance.to_f64().unwrap_or_default() * (1.0 - told(job));
+        let chance = row.chance.to_f64().unwrap_or_default() * open(job);
         (chance > 0.0).then_some((row, job, chance))
     })
 }
@@ -52,24 +51,29 @@ pub fn follow_on<'a>(
     case: &Case<'_>,
     rows: impl Iterator<Item = &'a FollowOn>,
     of: &str,
-    told: &dyn Fn(JobId) -> f64,
+    open: &dyn Fn(JobId) -> f64,
 ) -> Vec<Extra> {
     let extra = |(row, job, chance): (&FollowOn, JobId, f64)| Extra {
         job,
         chance,
-        why: format!("may come with {of}: {}", row.note),
+        why: may_come_with(of, row),
         source: row.source.clone(),
     };
-    followers(case, rows, told).map(extra).collect()
+    followers(case, rows, open).map(extra).collect()
 }
 
-/// What is due by age and distance and not said to be done; `told` as there.
+/// Why a job may come on top of what stands `of`.
+pub fn may_come_with(of: &str, row: &FollowOn) -> String {
+    format!("may come with {of}: {}", row.note)
+}
+
+/// What is due by age and distance and not said to be done; `open` as there.
 pub fn due(
     case: &Case<'_>,
     faults: &Faults,
     claims: &[Claim],
     year: u16,
-    told: &dyn Fn(JobId) -> f64,
+    open: &dyn Fn(JobId) -> f64,
 ) -> Vec<Extra> {
     let extra = |row: &DueWork| {
         let holds = match row.on {
@@ -95,7 +99,7 @@ pub fn due(
                 "; said to be done"
             });
         }
-        chance *= 1.0 - told(job);
+        chance *= open(job);
         (chance > 0.0).then(|| Extra {
             job,
             chance,

@@ -49,7 +49,7 @@ pub struct JobLine {
 }
 
 /// How a job came into the bill.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Reason {
     /// The fault is told.
     Stated,

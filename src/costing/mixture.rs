@@ -131,13 +131,19 @@ impl Mixture {
 
     /// Both costs together, independent of each other.
     pub fn plus(&self, other: &Mixture) -> Mixture {
-        let pairs = self.0.iter().flat_map(|a| {
-            other.0.iter().map(move |b| Atom {
+        let (few, many) = match self.0.len() < other.0.len() {
+            true => (self, other),
+            false => (other, self),
+        };
+        // In few stretches that are in order, which the sort makes use of.
+        let mut pairs = Vec::with_capacity(few.0.len() * many.0.len());
+        for a in &few.0 {
+            pairs.extend(many.0.iter().map(|b| Atom {
                 chance: a.chance * b.chance,
                 cost: a.cost + b.cost,
-            })
-        });
-        Mixture::of(pairs.collect())
+            }));
+        }
+        Mixture::of(pairs)
     }
 
     /// One of the two, the first with this chance.

@@ -7,6 +7,7 @@
 //! them and what is due (`beside`), and sums up (`assemble`) to a mixture of
 //! what it may come to (`mixture`).
 
+mod along;
 mod assemble;
 mod beside;
 pub mod bill;

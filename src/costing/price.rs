@@ -195,6 +195,16 @@ impl Shares {
 }
 
 /// What the user lacks for a job, in words.
+/// Who does a job.
+pub fn hands(repair: &Repair, profile: &Profile) -> Hands {
+    let has_all = repair.tools.iter().all(|tool| profile.has_tool(tool));
+    if has_all && profile.has_skill(&repair.skill) {
+        Hands::Own
+    } else {
+        Hands::Shop
+    }
+}
+
 fn lacking(repair: &Repair, profile: &Profile) -> Option<String> {
     if !profile.has_skill(&repair.skill) {
         return Some(format!("skill: {}", repair.skill));

@@ -1,21 +1,22 @@
 //! What jobs save each other that are done together.
 //!
-//! Jobs that certainly have to be done save each other work by the rows of
-//! `shared_work.csv`, but none saves more than it costs itself
-//! ([`super::matching`]): so no fault that is added makes the bill smaller. A
-//! job that may have to be done is priced as done beside the certain ones.
+//! Jobs that certainly have to be done, and those that they may bring along,
+//! save each other work by the rows of `shared_work.csv`, but none saves more
+//! than it costs itself ([`super::matching`]): so no fault that is added makes
+//! the bill smaller. Another job that may have to be done is priced as done
+//! beside the certain ones.
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::case::Case;
 use super::matching::{Edge, matching};
-use super::price::{Price, Shares};
+use super::price::{Price, Shares, hands};
 use crate::lexicon::repairs::JobId;
 use crate::lexicon::shared_work::SharedWork;
 use crate::units::{Money, exact_share};
 
-/// A job that certainly has to be done.
+/// A job beside those that share work with it.
 #[derive(Debug, Clone)]
 pub struct Certain {
     /// The job.
@@ -26,44 +27,62 @@ pub struct Certain {
     pub shared_with: Option<String>,
 }
 
-/// Works out what the certain jobs save each other.
-pub fn share(case: &Case<'_>, alone: Vec<(JobId, Price)>) -> Vec<Certain> {
-    let kinds: Vec<Shares> = alone.iter().map(|(_, p)| p.shares()).collect();
-    let costs: Vec<i64> = kinds.iter().map(|kinds| units(kinds.sum())).collect();
+/// A job that has to be done, or has to be so often.
+#[derive(Debug, Clone)]
+pub struct Node {
+    /// The job.
+    pub job: JobId,
+    /// Its price, done alone.
+    pub price: Price,
+    /// How often it has to be done, over 0.
+    pub chance: f64,
+}
+
+/// Works out what jobs save each other. What one has to be done so often, that
+/// is counted and saved so often: then a job that becomes likelier costs at
+/// least as much more as it saves more.
+pub fn share(case: &Case<'_>, nodes: &[Node]) -> Vec<Certain> {
+    let kinds: Vec<Shares> = nodes.iter().map(|n| n.price.shares()).collect();
+    let costs = kinds.iter().zip(nodes);
+    let costs: Vec<i64> = costs
+        .map(|(kinds, n)| part_of(units(kinds.sum()), n.chance))
+        .collect();
     let mut edges = Vec::new();
     let mut rows = Vec::new();
-    for (a, (host, with)) in alone.iter().enumerate() {
-        for (b, (job, price)) in alone.iter().enumerate() {
+    for (a, with) in nodes.iter().enumerate() {
+        for (b, node) in nodes.iter().enumerate() {
             if a == b {
                 continue;
             }
-            let priced = (price, kinds[b]);
-            if let Some((row, capacity)) = best_row(case, *job, priced, *host, with) {
+            let priced = (&node.price, kinds[b]);
+            if let Some((row, capacity)) = best_row(case, node.job, priced, with.job, &with.price) {
                 edges.push(Edge {
                     a,
                     b,
-                    capacity,
+                    capacity: part_of(capacity, with.chance * node.chance),
                     gated: true,
                 });
                 rows.push(row);
             }
         }
     }
-    let mut saved: Vec<Vec<(&SharedWork, usize, f64)>> = vec![Vec::new(); alone.len()];
+    let mut saved: Vec<Vec<(&SharedWork, usize, f64)>> = vec![Vec::new(); nodes.len()];
     if !edges.is_empty() {
-        let gates: Vec<i64> = alone.iter().map(|(id, p)| most(case, *id, p)).collect();
+        let gate = |n: &Node| part_of(most(case, n.job, &n.price), n.chance);
+        let gates: Vec<i64> = nodes.iter().map(gate).collect();
         let amounts = matching(&costs, &gates, &edges);
         for ((edge, row), amount) in edges.iter().zip(rows).zip(amounts) {
             if amount > 0 {
                 // The matching doubles its amounts.
-                saved[edge.b].push((row, edge.a, amount as f64 / 2.0));
+                let often = 2.0 * nodes[edge.b].chance;
+                saved[edge.b].push((row, edge.a, amount as f64 / often));
             }
         }
     }
     let hosts = |list: &[(&SharedWork, usize, f64)]| {
         let mut texts: Vec<String> = Vec::new();
         for (row, host, _) in list {
-            let name = &case.lexicon.repairs.get(alone[*host].0).name;
+            let name = &case.lexicon.repairs.get(nodes[*host].job).name;
             let text = format!("{name}: {}", row.why);
             if !texts.contains(&text) {
                 texts.push(text);
@@ -71,17 +90,19 @@ pub fn share(case: &Case<'_>, alone: Vec<(JobId, Price)>) -> Vec<Certain> {
         }
         (!texts.is_empty()).then(|| texts.join("; "))
     };
-    alone
+    nodes
         .iter()
         .zip(&saved)
-        .map(|((job, price), list)| {
+        .map(|(node, list)| {
+            let price = &node.price;
+            let same_hands = |host: usize| nodes[host].price.hands == price.hands;
             let rows: Vec<_> = list
                 .iter()
-                .map(|(row, host, amount)| (*row, alone[*host].1.hands == price.hands, *amount))
+                .map(|(row, host, amount)| (*row, same_hands(*host), *amount))
                 .collect();
             let [hours, parts, outwork] = shares(price, &rows);
             Certain {
-                job: *job,
+                job: node.job,
                 price: price.clone().less(hours, parts, outwork),
                 shared_with: hosts(list),
             }
@@ -146,6 +167,10 @@ fn units(amount: Money) -> i64 {
         .map_or(MOST, |u| u.clamp(0, MOST))
 }
 
+fn part_of(units: i64, chance: f64) -> i64 {
+    (units as f64 * chance) as i64
+}
+
 /// What a row saves of a job, in units.
 fn saved(row: &SharedWork, shares: Shares, same_hands: bool) -> i64 {
     let hours = if same_hands {
@@ -178,10 +203,17 @@ fn best_row<'a>(
         .reduce(|best, next| if next.1 > best.1 { next } else { best })
 }
 
-/// The most that other jobs can save of this one, whichever they are.
+/// The most that other jobs can save of this one, whichever they are: of its
+/// hours only those that the same hands do.
 fn most(case: &Case<'_>, job: JobId, price: &Price) -> i64 {
     let (rows, shares) = (case.lexicon.shared_work.of(job), price.shares());
-    rows.map(|row| saved(row, shares, true)).max().unwrap_or(0)
+    let same_hands = |row: &SharedWork| {
+        let host = case.resolve(row.with);
+        host.is_some_and(|host| hands(case.lexicon.repairs.get(host), case.profile) == price.hands)
+    };
+    rows.map(|row| saved(row, shares, same_hands(row)))
+        .max()
+        .unwrap_or(0)
 }
 
 /// The shares of hours, parts and outwork that other jobs save. What a kind

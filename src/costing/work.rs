@@ -3,17 +3,19 @@
 use std::cell::{LazyCell, RefCell};
 use std::collections::BTreeMap;
 
-use super::beside::{Extra, follow_on, followers};
+use super::along::{Along, Brought, brought, missed, rows_of};
+use super::beside::{Extra, due, follow_on, followers};
+use super::bill::Reason;
 use super::case::Case;
 use super::evidence::{Cluster, Costs, causing_parts, clusters, is_certain};
 use super::faults::Faults;
 use super::mixture::Cost;
 use super::optional::{Choice, Optional, optional};
 use super::price::Price;
-use super::sharing::{Certain, Shared, beside, share};
-use crate::lexicon::follow_on::FollowOn;
+use super::sharing::{Certain, Node, Shared, beside, share};
 use crate::lexicon::parts::{PartId, PartKind};
 use crate::lexicon::repairs::JobId;
+use crate::reading::Claim;
 
 /// The faults of a car with the jobs that are certain.
 pub struct Work<'c> {
@@ -22,6 +24,12 @@ pub struct Work<'c> {
     pub(super) optional: Vec<Optional>,
     pub(super) left: Vec<PartId>,
     pub(super) certain: Vec<Certain>,
+    /// What those of them bring along that explain no symptom.
+    brought: Vec<Brought<'c>>,
+    /// The same, and what is due, beside all of them.
+    along: Vec<(Along, Certain)>,
+    /// What is due and may have to be done for what is told too.
+    due: Vec<Extra>,
     /// Those of them that other jobs are priced beside.
     hosts: Vec<Certain>,
     /// Parts that may explain symptoms.
@@ -34,35 +42,76 @@ pub struct Work<'c> {
 
 impl<'c> Work<'c> {
     /// Finds what is left alone and prices what is certain.
-    pub fn new(case: &'c Case<'c>, faults: &'c Faults) -> Self {
+    pub fn new(case: &'c Case<'c>, faults: &'c Faults, claims: &[Claim], year: u16) -> Self {
         let optional = optional(case, faults);
         let is_left = |o: &&Optional| o.choice == Choice::Leave;
         let left: Vec<_> = optional.iter().filter(is_left).map(|o| o.part).collect();
-        let mut alone: Vec<(JobId, Price)> = Vec::new();
-        for (part, job) in jobs_of_parts(case, faults, &left) {
-            if is_certain(faults.heard(part).chance(case.profile).value()) {
-                alone.push((job, Price::told(case, faults, job)));
-            }
-        }
-        let certain = share(case, alone);
         let symptoms = faults.of_kind(PartKind::Symptom, &case.lexicon.parts);
         let explaining: Vec<PartId> = symptoms
             .flat_map(|(code, _)| causing_parts(case, code))
             .collect();
-        let part = |c: &Certain| case.lexicon.repairs.get(c.job).part;
-        let hosts = certain.iter().filter(|c| !explaining.contains(&part(c)));
-        let hosts = hosts.cloned().collect();
+        let explains = |job| explaining.contains(&case.lexicon.repairs.get(job).part);
+        let node = |job, chance| Node {
+            job,
+            price: Price::told(case, faults, job),
+            chance,
+        };
+        let mut nodes: Vec<Node> = Vec::new();
+        for (part, job) in jobs_of_parts(case, faults, &left) {
+            if is_certain(faults.heard(part).chance(case.profile).value()) {
+                nodes.push(node(job, 1.0));
+            }
+        }
+        let givers = nodes.iter().map(|n| n.job).filter(|job| !explains(*job));
+        let brought = brought(case, givers);
+        let untold = |job| untold(case, faults, &explaining, job);
+        let open = |job| untold(job) * missed(&brought, job);
+        let (due_beside, due): (Vec<_>, Vec<_>) = due(case, faults, claims, year, &open)
+            .into_iter()
+            .partition(|extra| untold(extra.job) == 1.0 && !explains(extra.job));
+        let along = brought.iter().map(|b| b.along(case, untold(b.job)));
+        let due_beside = due_beside.into_iter().map(|extra| Along {
+            extra,
+            reason: Reason::Due,
+            because: Vec::new(),
+        });
+        let along = along.chain(due_beside);
+        let along: Vec<_> = along.filter(|a| a.extra.chance > 0.0).collect();
+        let all_certain = nodes.len();
+        nodes.extend(along.iter().map(|a| node(a.extra.job, a.extra.chance)));
+        let mut certain = share(case, &nodes);
+        let along = along.into_iter().zip(certain.split_off(all_certain));
+        let hosts = certain.iter().filter(|c| !explains(c.job));
         Work {
             case,
             faults,
             optional,
+            hosts: hosts.cloned().collect(),
+            along: along.collect(),
+            brought,
+            due,
             left,
-            hosts,
             alone: RefCell::default(),
             costs: RefCell::default(),
             explaining,
             certain,
         }
+    }
+
+    /// What the certain jobs that explain no symptom bring along, each once,
+    /// and what is due of which nothing is told.
+    pub fn along(&self) -> &[(Along, Certain)] {
+        &self.along
+    }
+
+    /// What else is due.
+    pub fn due(&self) -> &[Extra] {
+        &self.due
+    }
+
+    /// Whether what a job brings along is among that.
+    pub fn is_host(&self, job: JobId) -> bool {
+        self.hosts.iter().any(|h| h.job == job)
     }
 
     /// The price of a job beside those that are certain, and with which it
@@ -122,12 +171,17 @@ impl<'c> Work<'c> {
         beside(self.case, job, self.price_alone(job), hosts)
     }
 
-    /// What it costs, with what it brings along.
+    /// What it costs, with what it brings along where that is not in
+    /// [`Work::along`].
     pub fn cost(&self, job: JobId) -> Cost {
         if let Some(known) = self.costs.borrow().get(&job) {
             return *known;
         }
-        let cost = self.with_along(job, self.own_cost(job));
+        let own = self.own_cost(job);
+        let cost = match self.is_host(job) {
+            true => own,
+            false => self.with_along(job, own),
+        };
         self.costs.borrow_mut().insert(job, cost);
         cost
     }
@@ -144,34 +198,28 @@ impl<'c> Work<'c> {
 
     fn with_along(&self, job: JobId, own: Cost) -> Cost {
         let giver = LazyCell::new(|| self.giver(job));
-        let rows = self.rows_of(job);
-        let along = followers(self.case, rows, |job| self.told(job)).map(|(_, extra, chance)| {
+        let rows = rows_of(self.case, job);
+        let along = followers(self.case, rows, |job| self.open(job)).map(|(_, extra, chance)| {
             let price = self.beside_giver(extra, &giver).0;
             self.case.cost(&price).perhaps(chance)
         });
         along.fold(own, |sum, c| sum + c)
     }
 
-    fn rows_of(&self, job: JobId) -> impl Iterator<Item = &FollowOn> {
-        let lexicon = self.case.lexicon;
-        lexicon.follow_on.of_job(job, &lexicon.repairs)
-    }
-
-    /// What a job brings along.
+    /// What a job brings along that is not in [`Work::along`].
     pub fn extras(&self, job: JobId) -> Vec<Extra> {
-        let repairs = &self.case.lexicon.repairs;
-        let told = |job| self.told(job);
-        follow_on(self.case, self.rows_of(job), &repairs.get(job).name, &told)
+        if self.is_host(job) {
+            return Vec::new();
+        }
+        let name = &self.case.lexicon.repairs.get(job).name;
+        let rows = rows_of(self.case, job);
+        follow_on(self.case, rows, name, &|job| self.open(job))
     }
 
-    /// The chance of a job by what is told of its part, where that is not
-    /// weighed among the causes of symptoms: no further work on it comes then.
-    pub fn told(&self, job: JobId) -> f64 {
-        let part = self.case.lexicon.repairs.get(job).part;
-        if self.explaining.contains(&part) {
-            return 0.0;
-        }
-        self.faults.heard(part).chance(self.case.profile).value()
+    /// How often nothing has brought a job yet: it is not told of, and no
+    /// certain job brings it along.
+    pub fn open(&self, job: JobId) -> f64 {
+        untold(self.case, self.faults, &self.explaining, job) * missed(&self.brought, job)
     }
 
     /// The symptoms in the groups in which they are weighed.
@@ -180,6 +228,23 @@ impl<'c> Work<'c> {
             self.both_costs(job)
         })
     }
+}
+
+/// How often a job is not told of. What is told of a part that is weighed among
+/// the causes of symptoms counts there, and a part that is told of does not rule
+/// out a greater job on it than is told.
+fn untold(case: &Case<'_>, faults: &Faults, explaining: &[PartId], job: JobId) -> f64 {
+    let repairs = &case.lexicon.repairs;
+    let part = repairs.get(job).part;
+    if explaining.contains(&part) {
+        return 1.0;
+    }
+    let own = repairs.for_part(part, case.gearbox, &case.class.name);
+    let within = |own| repairs.get(job).is_no_more_than(repairs.get(own));
+    if !own.is_some_and(within) {
+        return 1.0;
+    }
+    1.0 - faults.heard(part).chance(case.profile).value()
 }
 
 /// The parts with a fault that is repaired, and their jobs.

@@ -146,5 +146,6 @@ pub fn role_word(role: NumberRole) -> &'static str {
         NumberRole::Neither => "neither",
         NumberRole::Approximate => "approximate",
         NumberRole::Plate => "plate",
+        NumberRole::Lowered => "lowered",
     }
 }

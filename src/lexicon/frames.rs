@@ -9,6 +9,7 @@
 //! for a dash, a colon and the like, or for nothing.
 
 use hashbrown::HashMap;
+use serde::{Deserialize, Serialize};
 
 use super::phrasing::{self, Pattern};
 use super::table::{LexiconError, Row};
@@ -20,7 +21,7 @@ pub const GAP: usize = 3;
 pub type ListId = u16;
 
 /// One place of a frame.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Place {
     /// A phrase of this list.
     OneOf(ListId),
@@ -47,7 +48,7 @@ impl Place {
 }
 
 /// One frame.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Frame {
     /// As it is written.
     pub written: String,

@@ -11,6 +11,7 @@ use std::hash::BuildHasher;
 
 use hashbrown::hash_table::Entry;
 use hashbrown::{DefaultHashBuilder, HashMap, HashTable};
+use serde::{Deserialize, Serialize};
 
 use super::wordings::{Says, Way, Wordings, settle};
 use super::words::{WordId, Words};
@@ -24,7 +25,7 @@ pub type PlaceId = u32;
 
 const NONE: u32 = u32::MAX;
 
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Serialize, Deserialize)]
 struct Place {
     /// The first of its ways on; the next place's is the end of them.
     ways: u32,
@@ -33,7 +34,7 @@ struct Place {
 }
 
 /// The graph.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Graph {
     places: Vec<Place>,
     /// By place, and by rising word.

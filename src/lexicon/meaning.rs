@@ -1,12 +1,14 @@
 //! What a phrase can mean: a part's name, a cue with its reach, a word that
 //! acts on a part, a sign of a plain field, a word beside a number.
 
+use serde::{Deserialize, Serialize};
+
 use super::frames::ListId;
 use super::parts::PartId;
 use crate::reading::Says;
 
 /// What a name of a part says by itself.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Naming {
     /// A part's name: says nothing until a cue governs it.
     Noun,
@@ -44,7 +46,7 @@ impl Naming {
 }
 
 /// One code that a phrase names.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Named {
     /// The part or symptom.
     pub part: PartId,
@@ -53,7 +55,7 @@ pub struct Named {
 }
 
 /// What a word means beside certain parts.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Sense {
     /// The parts that decide.
     pub beside: Vec<PartId>,
@@ -64,7 +66,7 @@ pub struct Sense {
 }
 
 /// What a cue does to what it governs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Act {
     /// Gives a state.
     State(Says),
@@ -134,7 +136,7 @@ pub enum Act {
 }
 
 /// Where the governed words stand, seen from the cue.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Side {
     /// After it: `needs X`.
     After,
@@ -147,7 +149,7 @@ pub enum Side {
 }
 
 /// One cue.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Cue {
     /// What it does.
     pub act: Act,
@@ -156,7 +158,7 @@ pub struct Cue {
 }
 
 /// What a saying means of one subject: `slips` said of a clutch.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Effect {
     /// Subjects that this row is for; empty for any, or for none.
     pub subjects: Vec<PartId>,
@@ -167,7 +169,7 @@ pub struct Effect {
 }
 
 /// The subjects of an effect row.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum EffectOf {
     /// Those named.
     Named,
@@ -178,7 +180,7 @@ pub enum EffectOf {
 }
 
 /// A sign of a plain field: papers, moving, gearbox, vague wording, kind.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Sign {
     /// The field.
     pub field: SignField,
@@ -187,7 +189,7 @@ pub struct Sign {
 }
 
 /// Fields that have signs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum SignField {
     /// `title`.
     Title,
@@ -208,7 +210,7 @@ pub enum SignField {
 }
 
 /// What a number beside this phrase is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum NumberRole {
     /// The price asked now.
     Ask,
@@ -243,10 +245,20 @@ pub enum NumberRole {
     Approximate,
     /// Part of a number plate that tells the year: `08 plate`.
     Plate,
+    /// Stands between an old price and the new one: `from 900 to 800`.
+    Lowered,
+}
+
+impl NumberRole {
+    /// Whether it may stand beside another role of the same phrase, since it
+    /// does not say which kind of number it is.
+    pub const fn is_beside(self) -> bool {
+        matches!(self, NumberRole::Approximate | NumberRole::Lowered)
+    }
 }
 
 /// A number cue and on which side of the number it stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct NumberCue {
     /// What the number is.
     pub role: NumberRole,
@@ -255,7 +267,7 @@ pub struct NumberCue {
 }
 
 /// Everything that one phrase can mean.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Meaning {
     /// Parts and symptoms that it names.
     pub named: Vec<Named>,

@@ -24,6 +24,7 @@ mod gathering;
 pub mod give;
 pub mod graph;
 pub mod headers;
+mod joined;
 pub mod leanings;
 pub mod light_faults;
 mod meaning;
@@ -165,34 +166,34 @@ impl Lexicon {
     /// # Errors
     /// The first thing wrong in any table, with its place.
     pub fn read(source: &Source) -> Result<Self, LexiconError> {
-        let headers = Headers::read(&source.sheet("headers.csv")?)?;
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
+        // What hangs on no other table is read beside the rest.
+        std::thread::scope(|scope| {
+            let beside = scope.spawn(|| Beside::read(source));
+            let beside = || {
+                let beside = beside.join();
+                beside.unwrap_or_else(|panic| resume_unwind(panic))
+            };
+            Self::read_with(source, parts, beside)
+        })
+    }
+
+    fn read_with(
+        source: &Source,
+        parts: Parts,
+        beside: impl FnOnce() -> Result<Beside, LexiconError>,
+    ) -> Result<Self, LexiconError> {
+        let headers = Headers::read(&source.sheet("headers.csv")?)?;
         let give = Give::read(&source.sheet("give.csv")?)?;
         let unknowns = Unknowns::read(&source.sheet("unknowns.csv")?)?;
-        let sheets = PhraseSheets {
-            phrases: &source.sheet("phrases.csv")?,
-            senses: &source.sheet("senses.csv")?,
-            cues: &source.sheet("cues.csv")?,
-            effects: &source.sheet("effects.csv")?,
-            signs: &source.sheet("signs.csv")?,
-            numbers: &source.sheet("numbers.csv")?,
+        let sheets = match source.is_built_in() {
+            true => None,
+            false => Some(PhraseSheets::sheets(source)?),
         };
-        // Half of the time goes to the phrases: what hangs on no other table is
-        // read beside them.
-        let (rows, beside) = std::thread::scope(|scope| {
-            let beside = scope.spawn(|| Beside::read(source));
-            let rows = PhraseRows::read(sheets, &parts);
-            let beside = beside.join();
-            (rows, beside.unwrap_or_else(|panic| resume_unwind(panic)))
-        });
-        let rows = rows?;
-        let Beside {
-            vehicles,
-            ordinary,
-            leanings,
-            warnings,
-        } = beside?;
-        let phrases = rows.join(&parts, &vehicles)?;
+        let phrases = match &sheets {
+            Some(sheets) => Err(PhraseRows::read(PhraseSheets::of(sheets), &parts)?),
+            None => Ok(joined::phrases()?),
+        };
         let covers = Covers::read(&source.sheet("covers.csv")?, &parts)?;
         let fault_codes = FaultCodes::read(&source.sheet("fault_codes.csv")?, &parts)?;
         let skills = Skills::read(&source.sheet("skills.csv")?)?;
@@ -210,6 +211,13 @@ impl Lexicon {
         let pieces = Pieces::read(&source.sheet("parting.csv")?, &parts, &classes)?;
         let deductions = Deductions::read(&source.sheet("scrap.csv")?, &parts)?;
         let curves = Curves::read(&source.sheet("worth.csv")?, &classes)?;
+        let Beside {
+            vehicles,
+            ordinary,
+            leanings,
+            warnings,
+        } = beside()?;
+        let phrases = phrases.or_else(|rows| rows.join(&parts, &vehicles))?;
         Ok(Lexicon {
             warnings,
             headers,
@@ -255,11 +263,7 @@ struct Beside {
 impl Beside {
     fn read(source: &Source) -> Result<Self, LexiconError> {
         Ok(Beside {
-            vehicles: Vehicles::read(
-                &source.sheet("makes.csv")?,
-                &source.sheet("models.csv")?,
-                &source.sheet("wmi.csv")?,
-            )?,
+            vehicles: Vehicles::of(source)?,
             ordinary: OrdinaryWords::read(&source.sheet("ordinary_words.csv")?)?,
             leanings: Leanings::read(&source.sheet("leanings.csv")?)?,
             warnings: Warnings::read(

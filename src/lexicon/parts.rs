@@ -2,11 +2,13 @@
 
 use std::collections::HashMap;
 
+use serde::{Deserialize, Serialize};
+
 use super::table::{LexiconError, Row, Sheet};
 use crate::near::hint;
 
 /// One code of `parts.csv`, as a small number into its [`Parts`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct PartId(u16);
 
 impl PartId {

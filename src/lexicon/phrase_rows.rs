@@ -274,13 +274,14 @@ impl<'s> Gathering<'s> {
                 "neither" => NumberRole::Neither,
                 "approximate" => NumberRole::Approximate,
                 "plate" => NumberRole::Plate,
+                "lowered" => NumberRole::Lowered,
                 word => {
                     return Err(row.error(
                         "role",
                         format!(
                             "'{word}' is none of: ask, was, other_money, deposit, bid, distance, \
                              other_distance, job_distance, swap_distance, since_job, past_distance, \
-                             unit_miles, unit_km, neither, approximate, plate"
+                             unit_miles, unit_km, neither, approximate, plate, lowered"
                         ),
                     ));
                 }
@@ -296,11 +297,8 @@ impl<'s> Gathering<'s> {
             };
             self.add(&row, move |meaning| {
                 let new = NumberCue { role, before };
-                let approximate = role == NumberRole::Approximate;
                 let other = |n: &NumberCue| {
-                    n.before == before
-                        && *n != new
-                        && (n.role == NumberRole::Approximate) == approximate
+                    n.before == before && *n != new && !n.role.is_beside() && !role.is_beside()
                 };
                 if meaning.numbers.iter().any(other) {
                     return Err(Clash);

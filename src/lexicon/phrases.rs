@@ -2,12 +2,14 @@
 //! their reach, words that act on a part, signs of the plain fields, and the
 //! words beside numbers.
 
+use serde::{Deserialize, Serialize};
+
 use super::gathering::{AllPhrases, Gathering};
 use super::graph::{Graph, PhraseId};
 pub use super::meaning::*;
 use super::parts::Parts;
 use super::signs::SignFrame;
-use super::table::{LexiconError, Sheet};
+use super::table::{LexiconError, Sheet, Source};
 use super::vehicles::{VehicleName, Vehicles};
 use super::words::{WordId, Words};
 
@@ -34,7 +36,7 @@ impl<'l> Phrase<'l> {
 }
 
 /// All phrases with their meanings, names of vehicles among them.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Phrases {
     words: Words,
     graph: Graph,
@@ -71,6 +73,36 @@ pub struct PhraseSheets<'s> {
     pub numbers: &'s Sheet,
 }
 
+impl<'s> PhraseSheets<'s> {
+    /// The six sheets of a source.
+    ///
+    /// # Errors
+    /// A file that cannot be read or is no CSV.
+    pub fn sheets(source: &Source) -> Result<[Sheet; 6], LexiconError> {
+        Ok([
+            source.sheet("phrases.csv")?,
+            source.sheet("senses.csv")?,
+            source.sheet("cues.csv")?,
+            source.sheet("effects.csv")?,
+            source.sheet("signs.csv")?,
+            source.sheet("numbers.csv")?,
+        ])
+    }
+
+    /// The same by name.
+    pub fn of(sheets: &'s [Sheet; 6]) -> Self {
+        let [phrases, senses, cues, effects, signs, numbers] = sheets;
+        PhraseSheets {
+            phrases,
+            senses,
+            cues,
+            effects,
+            signs,
+            numbers,
+        }
+    }
+}
+
 /// What the six tables say, row by row, before it is joined.
 pub struct PhraseRows<'s> {
     all: Gathering<'s>,
@@ -101,7 +133,10 @@ impl<'s> PhraseRows<'s> {
     pub fn join(self, parts: &Parts, vehicles: &Vehicles) -> Result<Phrases, LexiconError> {
         let PhraseRows { mut all, frames } = self;
         let mut named = vec![Vec::new()];
-        for (words, names) in &vehicles.names {
+        // In an order of their own, so that each build gives the same bytes.
+        let mut by_name: Vec<_> = vehicles.names.iter().collect();
+        by_name.sort_unstable();
+        for (words, names) in by_name {
             all.add_vehicles(words, named.len() as u32);
             named.push(names.clone());
         }

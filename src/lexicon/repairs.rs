@@ -85,6 +85,15 @@ pub struct Repair {
     pub source: String,
 }
 
+impl Repair {
+    /// Whether it takes no more parts, hours and outwork than another.
+    pub fn is_no_more_than(&self, other: &Repair) -> bool {
+        self.part_new.likely <= other.part_new.likely
+            && self.hours.likely <= other.hours.likely
+            && self.outwork.likely <= other.outwork.likely
+    }
+}
+
 /// A cell that names work: a part's job, whichever it is for the car, or one
 /// job by name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

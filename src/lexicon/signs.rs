@@ -1,6 +1,8 @@
 //! The table of signs: what tells papers, moving, gearbox and the other plain
 //! fields.
 
+use serde::{Deserialize, Serialize};
+
 use super::frames::{Frame, Lists, is_frame};
 use super::gathering::{Clash, Gathering, once};
 use super::phrases::{Meaning, Sign, SignField};
@@ -9,7 +11,7 @@ use crate::reading::signs::{KindSign, MovesSign};
 use crate::reading::{AskBasis, Gearbox, MilesBasis, Title, Vague};
 
 /// A frame and what it is a sign of.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct SignFrame {
     /// The frame.
     pub frame: Frame,

@@ -126,6 +126,11 @@ impl Source {
         Source { dir: None }
     }
 
+    /// Whether it is the binary alone.
+    pub fn is_built_in(&self) -> bool {
+        self.dir.is_none()
+    }
+
     /// A folder of tables over those in the binary.
     ///
     /// # Errors

@@ -1,16 +1,17 @@
 //! Makes, models and the makers' part of a vehicle identification number.
 
 use hashbrown::HashMap;
+use serde::{Deserialize, Serialize};
 
-use super::table::{LexiconError, Row, Sheet};
+use super::table::{LexiconError, Row, Sheet, Source};
 use crate::units::ModelYear;
 
 /// One make, as a small number into [`Vehicles`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct MakeId(u16);
 
 /// One model, as a small number into [`Vehicles`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct ModelId(u16);
 
 /// One row of `models.csv`.
@@ -31,7 +32,7 @@ pub struct Model {
 }
 
 /// What a phrase names.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum VehicleName {
     /// A make.
     Make(MakeId),
@@ -58,6 +59,18 @@ pub struct Vehicles {
 }
 
 impl Vehicles {
+    /// The vehicles of a source.
+    ///
+    /// # Errors
+    /// As [`Vehicles::read`], and files that cannot be read.
+    pub fn of(source: &Source) -> Result<Self, LexiconError> {
+        Self::read(
+            &source.sheet("makes.csv")?,
+            &source.sheet("models.csv")?,
+            &source.sheet("wmi.csv")?,
+        )
+    }
+
     /// Reads `makes.csv`, `models.csv` and `wmi.csv`.
     ///
     /// # Errors

@@ -4,9 +4,10 @@
 use std::ops::Range;
 
 use hashbrown::HashTable;
+use serde::{Deserialize, Serialize};
 
 /// A word of the tables.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct WordId(u32);
 
 impl WordId {
@@ -25,11 +26,34 @@ impl WordId {
 }
 
 /// All words, each once. They lie end to end in one text.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, Serialize, Deserialize)]
+#[serde(from = "Listed")]
 pub struct Words {
     text: String,
     ends: Vec<u32>,
+    #[serde(skip)]
     table: HashTable<Entry>,
+}
+
+/// The words as they are kept: the table is made anew.
+#[derive(Deserialize)]
+struct Listed {
+    text: String,
+    ends: Vec<u32>,
+}
+
+impl From<Listed> for Words {
+    fn from(listed: Listed) -> Self {
+        let Listed { text, ends } = listed;
+        let mut table = HashTable::with_capacity(ends.len());
+        let at = |id: u32| &text.as_bytes()[span(&ends, id)];
+        for id in 0..ends.len() as u32 {
+            let entry = Entry::of(at(id), id);
+            let hash_of = |entry: &Entry| hash(entry.head, at(entry.id));
+            table.insert_unique(hash_of(&entry), entry, hash_of);
+        }
+        Words { text, ends, table }
+    }
 }
 
 /// A word in the table: most are told from all others by it alone.
@@ -41,6 +65,14 @@ struct Entry {
 }
 
 impl Entry {
+    fn of(word: &[u8], id: u32) -> Self {
+        Entry {
+            head: head(word),
+            length: word.len() as u32,
+            id,
+        }
+    }
+
     /// Whether it is this word; `at` has the letters of a number.
     fn is<'t>(&self, head: u64, word: &[u8], at: impl Fn(u32) -> &'t [u8]) -> bool {
         let alike = self.head == head && self.length as usize == word.len();
@@ -100,11 +132,7 @@ impl Words {
             hashbrown::hash_table::Entry::Occupied(taken) => WordId(taken.get().id),
             hashbrown::hash_table::Entry::Vacant(free) => {
                 let id = ends.len() as u32;
-                free.insert(Entry {
-                    head,
-                    length: word.len() as u32,
-                    id,
-                });
+                free.insert(Entry::of(bytes, id));
                 text.push_str(word);
                 ends.push(text.len() as u32);
                 WordId(id)

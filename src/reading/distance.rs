@@ -54,12 +54,14 @@ fn basis(form: Form, approximate: bool) -> MilesBasis {
 }
 
 /// Reads the distance. `unit` is the unit where none is said; `doubted` says
-/// that the ad doubts its own odometer.
+/// that the ad doubts its own odometer; `dated` are numbers that tell when a
+/// part was renewed.
 pub fn read(
     cell: Cell<'_>,
     numbers: &[(Number, Roles)],
     unit: DistanceUnit,
     doubted: bool,
+    dated: impl Fn(&Number) -> bool,
 ) -> Distance {
     let unit = unit_of(numbers).unwrap_or(unit);
     let from_cell = of_cell(cell, unit, numbers);
@@ -104,7 +106,7 @@ pub fn read(
             .or(best);
     }
     if best.is_none() {
-        best = last_told(numbers);
+        best = last_told(numbers, dated);
     }
     let mut out = match (from_cell, best) {
         (Some((miles, basis)), _) => Distance {
@@ -147,8 +149,12 @@ pub fn read(
 }
 
 /// Where an ad tells of no distance but that at which something happened,
-/// `the belt broke at 109k`, the car has run no further than the last.
-fn last_told(numbers: &[(Number, Roles)]) -> Option<(u8, &Number, &Roles)> {
+/// `the belt broke at 109k`, the car has run no further than the last; it has
+/// run on with a new one.
+fn last_told(
+    numbers: &[(Number, Roles)],
+    dated: impl Fn(&Number) -> bool,
+) -> Option<(u8, &Number, &Roles)> {
     numbers
         .iter()
         .filter(|(n, r)| {
@@ -156,6 +162,7 @@ fn last_told(numbers: &[(Number, Roles)]) -> Option<(u8, &Number, &Roles)> {
                 && matches!(n.form, Form::Thousands | Form::Grouped)
                 && (40_000.0..500_000.0).contains(&n.value)
                 && r.before == Some(NumberRole::OtherDistance)
+                && !dated(n)
                 && matches!(
                     r.after,
                     None | Some(NumberRole::UnitMiles | NumberRole::UnitKm)
@@ -314,7 +321,8 @@ fn of_cell(
         basis = MilesBasis::Rounded;
     }
     // The form wants all digits; the seller's own words say how sure they are.
-    let rounded_in_text = |n: &Number| n.form == Form::Thousands && n.value == value;
+    let rounded_in_text =
+        |n: &Number| matches!(n.form, Form::Thousands | Form::Words) && n.value == value;
     if value % 1000.0 == 0.0 && numbers.iter().any(|(n, _)| rounded_in_text(n)) {
         basis = MilesBasis::Rounded;
     }
@@ -342,6 +350,8 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
     }
     let told = roles.before == Some(Distance) || roles.after == Some(Distance) || roles.own;
     let figure = matches!(n.form, Form::Thousands | Form::Masked);
+    // `139k new tires`: no cheap car costs so much.
+    let far = figure && n.value >= 30_000.0 && roles.before.is_none();
     if matches!(
         roles.after,
         Some(
@@ -351,7 +361,7 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
                 | NumberRole::Bid
                 | NumberRole::OtherMoney
         )
-    ) && !told
+    ) && !(told || far && matches!(roles.after, Some(NumberRole::Ask | NumberRole::OtherMoney)))
     {
         return None;
     }

@@ -93,7 +93,10 @@ pub fn leave_out_contacts(tokens: &Tokens, text: &str, numbers: &mut Vec<Number>
 /// Then a `2 900` in it is one figure too.
 fn writes_spaces(tokens: &Tokens) -> bool {
     numbers(tokens).any(|i| {
-        spaced_group(tokens, i) && (tokens.word(i + 1) == "000" || has_unit(tokens, i + 2))
+        spaced_group(tokens, i)
+            && (tokens.word(i + 1).starts_with("000")
+                || tokens.word(i + 1).len() > 3
+                || has_unit(tokens, i + 2))
     })
 }
 
@@ -105,7 +108,11 @@ fn numbers(tokens: &Tokens) -> impl Iterator<Item = usize> {
 }
 
 fn has_unit(tokens: &Tokens, i: usize) -> bool {
-    matches!(tokens.word(i), "km" | "kms" | "miles" | "mi")
+    is_unit(tokens.word(i))
+}
+
+fn is_unit(word: &str) -> bool {
+    matches!(word, "km" | "kms" | "miles" | "mi")
 }
 
 /// Whether one to three digits stand here, one space behind them exactly
@@ -117,6 +124,11 @@ fn spaced_group(tokens: &Tokens, i: usize) -> bool {
         }
         _ => 0,
     };
+    // `219 000km`
+    let unit_behind = |i: usize| {
+        let (figures, unit) = tokens.word(i).split_at_checked(3).unwrap_or_default();
+        figures.bytes().all(|b| b.is_ascii_digit()) && is_unit(unit)
+    };
     let joined = |i: usize| {
         tokens.kind(i) == TokenKind::Number
             || matches!(tokens.kind(i), TokenKind::Sign(b'-' | b'/'))
@@ -125,10 +137,21 @@ fn spaced_group(tokens: &Tokens, i: usize) -> bool {
     };
     (1..=3).contains(&digits(i))
         && !tokens.word(i).starts_with('0')
-        && digits(i + 1) == 3
+        && (digits(i + 1) == 3 || unit_behind(i + 1))
         && tokens.list[i + 1].source.0 == tokens.list[i].source.1 + 1
         && !joined(i + 2)
         && (i == 0 || !joined(i - 1))
+}
+
+/// Where `-something thousand`, `and some thousand` ends: thousands of which
+/// the rest is not told.
+fn some_thousand(tokens: &Tokens, i: usize) -> Option<usize> {
+    let mut i = i;
+    if tokens.kind(i) == TokenKind::Sign(b'-') || tokens.word(i) == "and" {
+        i += 1;
+    }
+    let vague = matches!(tokens.word(i), "something" | "some" | "odd" | "ish");
+    (vague && tokens.word(i + 1) == "thousand").then_some(i + 1)
 }
 
 /// Whether a sign of money is glued to the end of a number: `1200$`.
@@ -268,7 +291,17 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
     } else {
         // `187 k`, `187 xxx`, `58 thousand`, `1 850` after a money sign.
         let after = tokens.word(i + 1);
-        if matches!(after, "k" | "thousand" | "thou" | "grand" | "mil") && value < 1000.0 {
+        // `210+k`
+        let more = tokens.kind(i + 1) == TokenKind::Sign(b'+') && tokens.word(i + 2) == "k";
+        if let Some(end) = some_thousand(tokens, i + 1).or(more.then_some(i + 2))
+            && value < 1000.0
+        {
+            value *= 1000.0;
+            form = Form::Thousands;
+            last = end;
+            next = end + 1;
+            tail_at = usize::MAX;
+        } else if matches!(after, "k" | "thousand" | "thou" | "grand" | "mil") && value < 1000.0 {
             value *= 1000.0;
             form = Form::Thousands;
             last = i + 1;
@@ -304,12 +337,12 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
                 || i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$')
                 || has_unit(tokens, i + 2))
         {
-            let low: f64 = tokens.word(i + 1).parse().ok()?;
+            let low: f64 = tokens.word(i + 1).get(..3)?.parse().ok()?;
             value = value * 1000.0 + low;
             form = Form::Grouped;
             last = i + 1;
             next = i + 2;
-            tail_at = usize::MAX;
+            tail_at = 3;
         }
     }
     Some((

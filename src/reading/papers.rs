@@ -1,12 +1,14 @@
-//! Papers, moving, gearbox, vague wording and what is offered: from the signs
-//! and the claims to the reading.
+//! Papers, moving, gearbox and vague wording: from the signs and the claims to
+//! the reading.
 
-use super::model::{Claim, Gearbox, Kind, Moves, Reading, Says, Title, Vague};
+use std::ops::Range;
+
+use super::model::{Claim, Reading, Says, Vague};
 use super::page::Page;
 use super::reader::{Reader, Scratch};
-use super::signs::{self, KindSign, Stoppers};
+use super::signs::{self, Stoppers};
 use super::tokens::{TokenKind, Tokens};
-use crate::lexicon::phrases::{Naming, NumberRole};
+use crate::lexicon::phrases::NumberRole;
 
 impl Reader<'_> {
     pub(super) fn papers(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
@@ -14,7 +16,7 @@ impl Reader<'_> {
             reading.title = f.value;
             page.note(reading, "title", Some(f.tokens), page.words(f.tokens));
         }
-        if let Some((moves, sign)) = signs::moves(page.signs, self.stoppers(reading)) {
+        if let Some((moves, sign)) = signs::moves(page.signs, self.stoppers(reading, page)) {
             reading.moves = moves;
             if let Some(f) = sign {
                 page.note(reading, "moves", Some(f.tokens), page.words(f.tokens));
@@ -40,23 +42,43 @@ impl Reader<'_> {
     }
 
     /// The faults read that bear on whether the car moves.
-    fn stoppers(&self, reading: &Reading) -> Stoppers {
+    fn stoppers(&self, reading: &Reading, page: &Page<'_>) -> Stoppers {
         let mut out = Stoppers::default();
+        let unsure: Vec<_> = page
+            .signs
+            .unsure
+            .iter()
+            .map(|at| page.tokens.source(at.0, at.1))
+            .collect();
+        let at_times = |claim: &Claim| {
+            claim.evidence.iter().all(|e| {
+                let meets = |u: &Range<usize>| u.start < e.range.end && e.range.start < u.end;
+                unsure.iter().any(meets)
+            })
+        };
         for claim in &reading.claims {
             let code = self.lexicon.parts.code(claim.part);
             match (code, claim.says) {
-                ("no_start" | "cranks_no_start", Says::Bad) => out.no_start = true,
+                ("no_start" | "cranks_no_start" | "no_crank", Says::Bad) => {
+                    out.no_start |= !at_times(claim);
+                }
                 ("no_start" | "cranks_no_start", Says::Sound | Says::Renewed) => out.starts = true,
-                ("transmission" | "clutch" | "gear_lost", Says::Bad) => {
+                (
+                    "transmission" | "clutch" | "soft_pedal" | "brake_line" | "engine_knock",
+                    Says::Bad,
+                ) => {
                     out.stays = true;
                     out.no_drive = true;
                 }
-                (
-                    "coolant_in_oil" | "soft_pedal" | "brake_line" | "rust_frame" | "head_gasket"
-                    | "overheats",
-                    Says::Bad,
-                ) => out.stays = true,
+                ("coolant_in_oil" | "gear_lost" | "rust_frame" | "head_gasket", Says::Bad) => {
+                    out.stays = true
+                }
+                ("overheats", Says::Bad) => {
+                    out.stays = true;
+                    out.runs = true;
+                }
                 ("failed_inspection" | "failed_emissions", Says::Bad) => out.no_pass = true,
+                ("engine", Says::Sound) => out.runs = true,
                 ("engine" | "timing_belt" | "timing_chain", Says::Renewed) => out.mended = true,
                 _ => {}
             }
@@ -65,120 +87,6 @@ impl Reader<'_> {
         out.starts &= !out.no_start;
         out
     }
-
-    /// What is offered: a headline that asks for a car, or that offers parts
-    /// of one.
-    pub(super) fn kind(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
-        let early = page.headline + 3;
-        for f in &page.signs.kind {
-            let counts = match f.value {
-                KindSign::Other => {
-                    f.tokens.0 < page.headline.max(1)
-                        || reading.make.is_none() && reading.year.is_none()
-                }
-                KindSign::Parts => f.tokens.0 < early || page.headline == 0,
-                KindSign::Several => false,
-                KindSign::Thing => f.tokens.0 < early && reading.make.is_none(),
-                KindSign::Goods => f.tokens.0 < early && !comes_along(f.tokens, page, reading),
-            };
-            if counts {
-                reading.kind = f.value.kind();
-                page.note(reading, "kind", Some(f.tokens), page.words(f.tokens));
-                break;
-            }
-        }
-        if reading.kind == Kind::Car && names_nothing(reading) {
-            reading.kind = Kind::Other;
-        }
-        if reading.kind == Kind::Car
-            && let Some(at) = self.lone_part(reading, page, scratch)
-        {
-            reading.kind = Kind::Parts;
-            page.note(reading, "kind", Some(at), page.words(at));
-        }
-        if reading.kind != Kind::Car {
-            reading.moves = Moves::Unstated;
-            reading.gearbox = Gearbox::Unstated;
-            reading.title = Title::Unstated;
-        }
-    }
-}
-
-impl Reader<'_> {
-    /// A part that the headline offers by itself: it is named there with
-    /// nothing said against it, and the ad tells nothing of a whole car.
-    /// `2003 Silverado tailgate`, not `2004 Forester, head gaskets, 189k`.
-    fn lone_part(
-        &self,
-        reading: &Reading,
-        page: &Page<'_>,
-        scratch: &Scratch,
-    ) -> Option<(usize, usize)> {
-        let whole_car = reading.miles.is_some()
-            || reading.moves != Moves::Unstated
-            || reading.gearbox != Gearbox::Unstated
-            || reading.title != Title::Unstated
-            || reading.vin.is_some()
-            || !reading.vague.is_empty();
-        if whole_car || page.headline == 0 {
-            return None;
-        }
-        let offered: Vec<_> = scratch
-            .hits
-            .iter()
-            .take_while(|h| (h.last as usize) < page.headline)
-            .flat_map(|h| self.scanner.meaning(h).named.iter().map(move |n| (n, h)))
-            .filter(|(n, _)| matches!(n.naming, Naming::Noun | Naming::Generic))
-            .map(|(n, h)| (n.part, (h.first as usize, h.last as usize)))
-            .collect();
-        let (_, at) = offered.first()?;
-        let fault = |c: &Claim| matches!(c.says, Says::Bad | Says::Suspect);
-        let in_headline = |c: &Claim| {
-            let end = page.listing.headline_len;
-            c.evidence.iter().any(|e| e.range.start < end)
-        };
-        let own = |c: &Claim| offered.iter().any(|(part, _)| *part == c.part);
-        let told = &reading.claims;
-        let against = told.iter().any(|c| fault(c) && (in_headline(c) || !own(c)));
-        let others = told.iter().filter(|c| !own(c)).count();
-        (!against && others <= 1).then_some(*at)
-    }
-}
-
-/// Whether no car, price, distance, paper or fault is told of: then none is
-/// for sale, as in `We pick up anywhere, cash at the tailgate`.
-fn names_nothing(reading: &Reading) -> bool {
-    reading.make.is_none()
-        && reading.year.is_none()
-        && reading.ask.is_none()
-        && reading.miles.is_none()
-        && reading.vin.is_none()
-        && reading.title == Title::Unstated
-        && reading.moves == Moves::Unstated
-        && reading.gearbox == Gearbox::Unstated
-        && reading.claims.is_empty()
-        && reading.vague.is_empty()
-}
-
-/// Whether a thing named after a car's year only comes along with the car:
-/// `1998 Mazda 626, roof rack goes with it`, not `1998 Mazda 626 roof rack`.
-fn comes_along(goods: (usize, usize), page: &Page<'_>, reading: &Reading) -> bool {
-    let start = page.tokens.source(goods.0, goods.0).start;
-    let after_year = reading
-        .fields
-        .iter()
-        .any(|(key, e)| *key == "year" && e.range.end <= start);
-    let ends = goods.1 + 1 >= page.headline
-        || !matches!(
-            page.tokens.kind(goods.1 + 1),
-            TokenKind::Word | TokenKind::Number
-        );
-    let joined = goods.0 > 0
-        && matches!(
-            page.tokens.word(goods.0 - 1),
-            "with" | "w" | "and" | "plus" | "has" | "includes" | "a" | "new"
-        );
-    after_year && (!ends || joined)
 }
 
 /// `first $400 takes it`: the sum that the first to come gets the car for.

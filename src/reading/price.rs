@@ -3,6 +3,7 @@
 use super::model::AskBasis;
 use super::numbers::{Form, Number};
 use super::roles::Roles;
+use super::signs::Found;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
 
@@ -79,14 +80,15 @@ pub(super) struct Candidate {
 }
 
 /// Reads the price. `cell` is the export's price column.
-pub fn read(
+pub(super) fn read(
     cell: Option<&str>,
     numbers: &[(Number, Roles)],
     tokens: &Tokens,
     headline_tokens: usize,
+    signs: &[Found<AskBasis>],
 ) -> Ask {
     let cell = cell.and_then(of_cell);
-    let (found, deposits) = candidates(cell, numbers, tokens, headline_tokens);
+    let (found, deposits) = candidates(cell, numbers, tokens, headline_tokens, signs);
     choose(cell, &found, &deposits)
 }
 
@@ -100,6 +102,7 @@ pub(super) fn candidates(
     numbers: &[(Number, Roles)],
     tokens: &Tokens,
     headline_tokens: usize,
+    signs: &[Found<AskBasis>],
 ) -> (Vec<Candidate>, Vec<Deposit>) {
     let mut found: Vec<Candidate> = Vec::new();
     let mut deposits: Vec<Deposit> = Vec::new();
@@ -107,7 +110,7 @@ pub(super) fn candidates(
         let money = n.money;
         let earlier = i.checked_sub(1).map(|i| &numbers[i]);
         let role = match earlier {
-            Some((before, was)) if lowered_to(before, was, n, tokens) => Some(NumberRole::Ask),
+            Some((before, was)) if lowered_to(before, was, n, roles) => Some(NumberRole::Ask),
             _ => role_of(roles),
         };
         // Without a sign of money, a figure of that size is a distance.
@@ -142,14 +145,16 @@ pub(super) fn candidates(
                     });
                 }
             }
-            None if money || bare_at_end(n, tokens) => found.push(Candidate {
-                value: n.value,
-                tokens: n.tokens,
-                explicit: false,
-                both: false,
-                money,
-                headline: n.tokens.0 < headline_tokens,
-            }),
+            None if money || bare_at_end(n, tokens) || meant(n, tokens, signs) => {
+                found.push(Candidate {
+                    value: n.value,
+                    tokens: n.tokens,
+                    explicit: false,
+                    both: false,
+                    money,
+                    headline: n.tokens.0 < headline_tokens,
+                })
+            }
             _ => {}
         }
     }
@@ -158,14 +163,12 @@ pub(super) fn candidates(
 
 /// Whether a price is the new one beside its old one: `reduced from 3,800 to
 /// 3,200`.
-fn lowered_to(before: &Number, was: &Roles, now: &Number, tokens: &Tokens) -> bool {
+fn lowered_to(before: &Number, was: &Roles, now: &Number, roles: &Roles) -> bool {
     was.before == Some(NumberRole::Was)
         && now.value < before.value
-        && (before.tokens.1 + 1..now.tokens.0).all(|i| {
-            matches!(tokens.word(i), "to" | "down" | "now")
-                || tokens.kind(i) == TokenKind::Sign(b'$')
-        })
-        && now.tokens.0 > before.tokens.1 + 1
+        && roles
+            .lowered
+            .is_some_and(|first| first <= before.tokens.1 + 1)
 }
 
 /// Of two roles the one that says that it is not the price.
@@ -213,6 +216,20 @@ fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
         && (short || matches!(n.form, Form::Plain | Form::Grouped | Form::Words))
         && (150.0..=20_000.0).contains(&n.value)
         && !(1950.0..=2030.0).contains(&n.value)
+}
+
+/// Whether words on how a price is meant stand right behind a bare number:
+/// `4500, take it or leave it`.
+fn meant(n: &Number, tokens: &Tokens, signs: &[Found<AskBasis>]) -> bool {
+    let next = n.tokens.1 + 1;
+    let behind = match tokens.kind(next) {
+        TokenKind::Sign(b',' | b'-' | b'(' | b'.') => next + 1,
+        _ => next,
+    };
+    matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
+        && (150.0..=20_000.0).contains(&n.value)
+        && !(1950.0..=2030.0).contains(&n.value)
+        && signs.iter().any(|s| s.tokens.0 == behind)
 }
 
 fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {

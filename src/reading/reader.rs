@@ -116,7 +116,7 @@ impl<'l> Reader<'l> {
         reading.codes = codes::told(&codes, &scratch.tokens, self.lexicon);
         self.vehicle(&mut reading, &page, scratch);
         self.price(&mut reading, &page, scratch);
-        self.distance(&mut reading, &page, scratch);
+        self.distance(&mut reading, &page, scratch, &jobs);
         let as_of = listing.year_of_date().map(ModelYear);
         doubts::raise(&mut reading, &self.lexicon.vehicles, as_of, signs.vouched);
         done::tell(&mut reading, &jobs, &scratch.tokens);
@@ -291,6 +291,7 @@ impl<'l> Reader<'l> {
             &scratch.roles,
             page.tokens,
             page.headline,
+            &page.signs.ask_basis,
         );
         let ask = self.price_of_own(ask, reading, page, scratch);
         reading.ask = ask.amount.and_then(Decimal::from_f64).map(Money::new);
@@ -326,7 +327,8 @@ impl<'l> Reader<'l> {
         scratch: &Scratch,
     ) -> price::Ask {
         let (roles, tokens) = (&scratch.roles, page.tokens);
-        let (prices, _) = price::candidates(None, roles, tokens, page.headline);
+        let (prices, _) =
+            price::candidates(None, roles, tokens, page.headline, &page.signs.ask_basis);
         let vehicles = &self.lexicon.vehicles;
         let offers = several::find(
             roles,
@@ -380,13 +382,24 @@ impl<'l> Reader<'l> {
         AskBasis::of_word(&sign.value)
     }
 
-    fn distance(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
+    fn distance(
+        &self,
+        reading: &mut Reading,
+        page: &Page<'_>,
+        scratch: &Scratch,
+        jobs: &[Option<done::Done>],
+    ) {
         let cell = distance::Cell {
             text: page.listing.distance.as_deref(),
             unit: page.listing.distance_unit,
         };
         let unit = page.signs.unit.unwrap_or(self.unit);
-        let d = distance::read(cell, &scratch.roles, unit, page.signs.doubted.is_some());
+        let doubted = page.signs.doubted.is_some();
+        let dated = |n: &Number| {
+            let mut jobs = jobs.iter().flatten();
+            jobs.any(|job| job.tokens.0 as usize == n.tokens.0)
+        };
+        let d = distance::read(cell, &scratch.roles, unit, doubted, dated);
         reading.miles = d.miles;
         reading.miles_basis = d.basis;
         if let (Some(shown), Some(miles)) = (d.shown, d.miles) {

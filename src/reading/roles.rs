@@ -33,6 +33,9 @@ pub struct Roles {
     pub swapped: bool,
     /// It is the distance of a job; its role is then that of another distance.
     pub job: Option<Job>,
+    /// First token of the words before it that may part it from the price
+    /// before: `from 900 now down to 800`.
+    pub lowered: Option<usize>,
 }
 
 impl Roles {
@@ -57,6 +60,7 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
     while end > 0 && transparent(tokens.kind(end - 1)) {
         end -= 1;
     }
+    roles.lowered = lowered(end, hits, scanner);
     let mut longest = 0;
     let earliest = end.saturating_sub(8) as u32;
     let from = hits.partition_point(|h| h.first < earliest);
@@ -76,7 +80,7 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
                 roles.approximate |= cue.before;
             } else if cue.role == NumberRole::PastDistance {
                 roles.past = true;
-            } else if cue.before && hit.width() > longest {
+            } else if cue.before && !cue.role.is_beside() && hit.width() > longest {
                 longest = hit.width();
                 roles.before = Some(cue.role);
             }
@@ -117,13 +121,16 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
     {
         start += 1;
     }
-    // `900 plus tax` is no more than it says, `900 plus` is.
+    // `900 plus tax` is no more than it says, `900 plus` is. A phrase may say
+    // both, `150,000 and change`: then it is the role too.
     let longer = longest_after(start, hits, scanner, false).map_or(0, |(_, last)| last);
     if let Some((NumberRole::Approximate, last)) = longest_after(start, hits, scanner, true)
         && last >= longer
     {
         roles.approximate = true;
-        start = last + 1;
+        if last > longer {
+            start = last + 1;
+        }
     }
     let begin = start;
     if let Some((role, last)) = longest_after(start, hits, scanner, false) {
@@ -153,6 +160,26 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
         roles.own = true;
     }
     roles
+}
+
+/// The first token of the phrases in a row before this token that stand
+/// between an old price and a new one.
+fn lowered(mut end: usize, hits: &[Hit], scanner: &Scanner) -> Option<usize> {
+    let parts = |h: &Hit| {
+        let mut cues = scanner.meaning(h).numbers.iter();
+        cues.any(|n| n.role == NumberRole::Lowered)
+    };
+    let mut first = None;
+    while let Some(hit) = {
+        let from = hits.partition_point(|h| (h.first as usize) + 4 < end);
+        let near = hits[from..].iter().take_while(|h| (h.first as usize) < end);
+        near.filter(|h| h.last as usize + 1 == end && h.marks.numbers())
+            .find(|h| parts(h))
+    } {
+        end = hit.first as usize;
+        first = Some(end);
+    }
+    first
 }
 
 /// The unit that begins at this token.
@@ -187,6 +214,7 @@ fn longest_after(
     for hit in here.filter(|h| h.marks.numbers()) {
         for cue in &scanner.meaning(hit).numbers {
             let wanted = (cue.role == NumberRole::Approximate) == approximate;
+            let wanted = wanted && cue.role != NumberRole::Lowered;
             if !cue.before && wanted && hit.width() > longest {
                 longest = hit.width();
                 found = Some((cue.role, hit.last as usize));

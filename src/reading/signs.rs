@@ -1,94 +1,12 @@
 //! The plain fields that are read from signs: papers, moving, gearbox, vague
 //! wording, how the price is meant, what is offered.
 
-use super::model::{AskBasis, Gearbox, Kind, Moves, Title, Vague};
+use super::model::{AskBasis, Gearbox, Moves, Title, Vague};
 use super::scan::{Hit, Scanner};
+pub use super::sign_values::{KindSign, MovesSign};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::SignField;
 use crate::units::DistanceUnit;
-
-/// What a saying tells of whether the car moves. More is said than the field
-/// can hold: the engine that only starts, the trailer that is asked for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum MovesSign {
-    /// `drives`: it runs and drives, or is in use.
-    Drives,
-    /// `starts`: the engine starts or runs; nothing is said of driving.
-    Starts,
-    /// `limited`: not far, not fast.
-    Limited,
-    /// `stays`: it does not move, or must not be driven.
-    Stays,
-    /// `tow`: the buyer is to bring a trailer.
-    Tow,
-    /// `no_start`: the engine does not run.
-    NoStart,
-    /// `spoilt`: the engine is spoilt, though it may still start.
-    Spoilt,
-    /// `did_not_start`: it did not run once.
-    DidNotStart,
-    /// `seldom`: the saying before it holds only at times.
-    Seldom,
-    /// `ended`: the saying before it was true once.
-    Ended,
-}
-
-impl MovesSign {
-    /// The value of a word of the table.
-    pub fn of_word(word: &str) -> Option<Self> {
-        Some(match word {
-            "drives" => MovesSign::Drives,
-            "starts" => MovesSign::Starts,
-            "limited" => MovesSign::Limited,
-            "stays" => MovesSign::Stays,
-            "tow" => MovesSign::Tow,
-            "no_start" => MovesSign::NoStart,
-            "spoilt" => MovesSign::Spoilt,
-            "did_not_start" => MovesSign::DidNotStart,
-            "seldom" => MovesSign::Seldom,
-            "ended" => MovesSign::Ended,
-            _ => return None,
-        })
-    }
-}
-
-/// What a saying tells of what is offered.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum KindSign {
-    /// `parts`: a car for its parts, or parts off a car.
-    Parts,
-    /// `goods`: a thing that may also come along with a car.
-    Goods,
-    /// `other`: wanted, a service.
-    Other,
-    /// `thing`: nothing of a car, though it may come along with one.
-    Thing,
-    /// `several`: more than one car.
-    Several,
-}
-
-impl KindSign {
-    /// The value of a word of the table.
-    pub fn of_word(word: &str) -> Option<Self> {
-        Some(match word {
-            "parts" => KindSign::Parts,
-            "goods" => KindSign::Goods,
-            "other" => KindSign::Other,
-            "thing" => KindSign::Thing,
-            "several" => KindSign::Several,
-            _ => return None,
-        })
-    }
-
-    /// The kind that it makes the offer.
-    pub fn kind(self) -> Kind {
-        match self {
-            KindSign::Parts | KindSign::Goods => Kind::Parts,
-            KindSign::Other | KindSign::Thing => Kind::Other,
-            KindSign::Several => Kind::Car,
-        }
-    }
-}
 
 /// A sign found: its word and where.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -106,6 +24,9 @@ pub struct Signs {
     pub title: Vec<Found<Title>>,
     /// Moving.
     pub moves: Vec<Found<MovesSign>>,
+    /// Words that look like signs of moving and tell nothing of it: what is
+    /// said of a start in them holds at times, or of another thing.
+    pub unsure: Vec<(usize, usize)>,
     /// Gearbox.
     pub gearbox: Vec<Found<Gearbox>>,
     /// Vague wording.
@@ -144,10 +65,13 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
     ] {
         for hit in super::scan::leftmost_longest(&with_sign, |h| h.marks.sign_of(field)) {
             let meaning = scanner.meaning(&hit);
+            let at = (hit.first as usize, hit.last as usize);
             let Some(sign) = meaning.signs.iter().find(|s| s.field == field) else {
+                if field == SignField::Moves {
+                    signs.unsure.push(at);
+                }
                 continue;
             };
-            let at = (hit.first as usize, hit.last as usize);
             if field == SignField::Moves && part_reaches_in(at.0, hits, scanner) {
                 continue;
             }
@@ -175,6 +99,7 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
             }
         }
     }
+    settle(&mut signs);
     signs
 }
 
@@ -237,6 +162,37 @@ pub fn title(signs: &Signs) -> Option<&Found<Title>> {
         .find_map(|t| signs.title.iter().find(|f| f.value == *t))
 }
 
+/// What the signs tell of moving, without those that hold at times only: they
+/// go to what is unsure. `won't crank until you wait`: what stands right before
+/// holds at times.
+fn settle(signs: &mut Signs) {
+    let mut kept: Vec<Found<MovesSign>> = Vec::new();
+    for f in std::mem::take(&mut signs.moves) {
+        let near = |k: &Found<MovesSign>| f.tokens.0 - k.tokens.1 <= 4;
+        let start = |v: MovesSign| matches!(v, MovesSign::NoStart | MovesSign::DidNotStart);
+        let drives = |v: MovesSign| matches!(v, MovesSign::Drives | MovesSign::InUse);
+        match f.value {
+            MovesSign::Seldom if kept.last().is_some_and(|k| near(k) && start(k.value)) => {
+                signs.unsure.extend(kept.pop().map(|k| k.tokens));
+            }
+            MovesSign::Ended if kept.last().is_some_and(|k| near(k) && drives(k.value)) => {
+                kept.pop();
+            }
+            MovesSign::Seldom | MovesSign::Ended => {}
+            MovesSign::InUse => {
+                let unsure = kept.extract_if(.., |k| start(k.value));
+                signs.unsure.extend(unsure.map(|k| k.tokens));
+                kept.push(Found {
+                    value: MovesSign::Drives,
+                    tokens: f.tokens,
+                });
+            }
+            _ => kept.push(f),
+        }
+    }
+    signs.moves = kept;
+}
+
 /// What the claims read tell of whether the car moves.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Stoppers {
@@ -252,31 +208,13 @@ pub struct Stoppers {
     pub no_pass: bool,
     /// A fault that leaves an engine running and a car standing.
     pub no_drive: bool,
+    /// A fault that shows only while the engine runs.
+    pub runs: bool,
 }
 
 /// Whether it moves: what stops it counts before what it does otherwise.
 pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<MovesSign>>)> {
-    let mut kept: Vec<&Found<MovesSign>> = Vec::new();
-    for f in &signs.moves {
-        match f.value {
-            // `won't crank until you wait`: what stands right before holds at
-            // times only.
-            MovesSign::Seldom | MovesSign::Ended => {
-                let near = |k: &&Found<MovesSign>| f.tokens.0 - k.tokens.1 <= 4;
-                let drops = |v: MovesSign| match f.value {
-                    MovesSign::Seldom => {
-                        matches!(v, MovesSign::NoStart | MovesSign::DidNotStart)
-                    }
-                    _ => v == MovesSign::Drives,
-                };
-                if kept.last().is_some_and(|k| near(k) && drops(k.value)) {
-                    kept.pop();
-                }
-            }
-            _ => kept.push(f),
-        }
-    }
-    let first = |v: MovesSign| kept.iter().copied().find(|f| f.value == v);
+    let first = |v: MovesSign| signs.moves.iter().find(|f| f.value == v);
     let drives = first(MovesSign::Drives);
     let no_start = first(MovesSign::NoStart);
     if no_start.is_some() && !(drives.is_some() && (claims.starts || claims.mended)) {
@@ -308,24 +246,32 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
     {
         return Some((Moves::RunsOnly, Some(tow)));
     }
+    let once = first(MovesSign::DidNotStart).filter(|_| starts.is_none());
+    // `drove it home, the next day it would not start`
+    let last = signs.moves.iter().rfind(|f| f.value == MovesSign::Drives);
+    let since = |once: &&Found<MovesSign>| last.is_some_and(|d| d.tokens.1 < once.tokens.0);
+    if claims.no_start
+        && let Some(once) = once.filter(since)
+    {
+        return Some((Moves::NoStart, Some(once)));
+    }
     if drives.is_some() {
         return Some((Moves::Drives, drives));
     }
     if claims.no_start && starts.is_none() {
         return Some((Moves::NoStart, None));
     }
-    if let Some(once) = first(MovesSign::DidNotStart)
-        && starts.is_none()
-    {
+    if let Some(once) = once {
         return Some((Moves::NoStart, Some(once)));
     }
     let limited = first(MovesSign::Limited);
     let tow = first(MovesSign::Tow).or(limited);
-    if limited.is_some() && !claims.stays {
+    if limited.is_some() && !(claims.stays && starts.is_some()) {
         return Some((Moves::Drives, limited));
     }
     // A trailer alone does not say whether the engine runs.
-    if tow.is_some() && starts.is_some() || starts.is_some() && claims.no_drive {
+    let runs = starts.is_some() || claims.runs;
+    if tow.is_some() && runs || starts.is_some() && claims.no_drive {
         return Some((Moves::RunsOnly, tow.or(starts)));
     }
     None

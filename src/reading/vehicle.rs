@@ -38,6 +38,9 @@ pub struct Cells<'a> {
     pub pounds: bool,
 }
 
+/// So many tokens behind the name with which a text begins a year is the car's.
+const REACH: usize = 6;
+
 /// Model years an ad can speak of.
 const YEARS: std::ops::RangeInclusive<u16> = 1930..=2035;
 
@@ -228,8 +231,19 @@ fn years(
     }
     // A four-digit year in the text counts only beside a name or at its
     // beginning; elsewhere it dates a job.
+    // or behind a name with which the text begins: `peugeot 206 1.4 hdi 2003`.
+    let led = |y: &Year| {
+        let from = y.tokens.0.saturating_sub(REACH);
+        let mut leading = names
+            .iter()
+            .filter(|v| (from..y.tokens.0).contains(&v.first));
+        leading.any(|v| v.first <= headline + 1)
+            && (headline + 1..y.tokens.0)
+                .all(|i| matches!(tokens.kind(i), TokenKind::Word | TokenKind::Number))
+    };
     let found = |y: &Year| {
-        y.tokens.0 < headline || y.weight >= 5 || y.tokens.0 <= headline + 3 || y.weight < 3
+        let headed = y.tokens.0 < headline || y.tokens.0 <= headline + 3;
+        headed || y.weight >= 5 || y.weight < 3 || led(y)
     };
     if out.iter().any(found) {
         out.retain(found);

@@ -25,7 +25,7 @@ impl Reader<'_> {
         let mut reading = Reading::unread(listing.id.clone());
         self.vehicle(&mut reading, &page, s);
         self.price(&mut reading, &page, s);
-        self.distance(&mut reading, &page, s);
+        self.distance(&mut reading, &page, s, &[]);
         reading
     }
 

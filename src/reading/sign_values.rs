@@ -1,0 +1,91 @@
+//! What a sign can tell of moving and of what is offered: more than the fields
+//! can hold.
+
+use super::values::Kind;
+
+/// What a saying tells of whether the car moves. More is said than the field
+/// can hold: the engine that only starts, the trailer that is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MovesSign {
+    /// `drives`: it runs and drives, or is in use.
+    Drives,
+    /// `in_use`: somebody drives it now; what was said of a start before it
+    /// holds at times only.
+    InUse,
+    /// `starts`: the engine starts or runs; nothing is said of driving.
+    Starts,
+    /// `limited`: not far, not fast.
+    Limited,
+    /// `stays`: it does not move, or must not be driven.
+    Stays,
+    /// `tow`: the buyer is to bring a trailer.
+    Tow,
+    /// `no_start`: the engine does not run.
+    NoStart,
+    /// `spoilt`: the engine is spoilt, though it may still start.
+    Spoilt,
+    /// `did_not_start`: it did not run once.
+    DidNotStart,
+    /// `seldom`: the saying before it holds only at times.
+    Seldom,
+    /// `ended`: the saying before it was true once.
+    Ended,
+}
+
+impl MovesSign {
+    /// The value of a word of the table.
+    pub fn of_word(word: &str) -> Option<Self> {
+        Some(match word {
+            "drives" => MovesSign::Drives,
+            "in_use" => MovesSign::InUse,
+            "starts" => MovesSign::Starts,
+            "limited" => MovesSign::Limited,
+            "stays" => MovesSign::Stays,
+            "tow" => MovesSign::Tow,
+            "no_start" => MovesSign::NoStart,
+            "spoilt" => MovesSign::Spoilt,
+            "did_not_start" => MovesSign::DidNotStart,
+            "seldom" => MovesSign::Seldom,
+            "ended" => MovesSign::Ended,
+            _ => return None,
+        })
+    }
+}
+
+/// What a saying tells of what is offered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum KindSign {
+    /// `parts`: a car for its parts, or parts off a car.
+    Parts,
+    /// `goods`: a thing that may also come along with a car.
+    Goods,
+    /// `other`: wanted, a service.
+    Other,
+    /// `thing`: nothing of a car, though it may come along with one.
+    Thing,
+    /// `several`: more than one car.
+    Several,
+}
+
+impl KindSign {
+    /// The value of a word of the table.
+    pub fn of_word(word: &str) -> Option<Self> {
+        Some(match word {
+            "parts" => KindSign::Parts,
+            "goods" => KindSign::Goods,
+            "other" => KindSign::Other,
+            "thing" => KindSign::Thing,
+            "several" => KindSign::Several,
+            _ => return None,
+        })
+    }
+
+    /// The kind that it makes the offer.
+    pub fn kind(self) -> Kind {
+        match self {
+            KindSign::Parts | KindSign::Goods => Kind::Parts,
+            KindSign::Other | KindSign::Thing => Kind::Other,
+            KindSign::Several => Kind::Car,
+        }
+    }
+}
