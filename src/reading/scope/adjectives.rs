@@ -150,6 +150,10 @@ impl Walk<'_> {
                 && self.mentions[n - 1].sentence == self.sentence
                 && self.words_between(self.mentions[n - 1].item, i) <= 3
                 && self.neg.is_none()
+                // `in good shape; lots of new parts`
+                && !(self.mentions[n - 1].item..i)
+                    .any(|j| self.items.list[j].kind == ItemKind::Sign(b';'))
+                && !(self.items.word(i) == "new" && self.items.is_word(i + 1))
                 && (self.mended_later(n - 1, i) || self.gave_out_before(i))
             {
                 self.mentions[n - 1].says = Some(Says::Renewed);

@@ -203,6 +203,15 @@ impl Walk<'_> {
                 ItemKind::End(_) | ItemKind::Blank => return None,
                 ItemKind::Sign(b'(') if !listed => bracket = true,
                 ItemKind::Sign(b':' | b'-') if !listed => {}
+                // Behind `and` or `or` a list is over, unless `all` takes it up.
+                ItemKind::Sign(b',')
+                    if listed
+                        && closed
+                        && !matches!(self.items.word(j + 1), "all" | "both")
+                        && !self.items.acts(j + 1, Act::Pronoun) =>
+                {
+                    return None;
+                }
                 ItemKind::Sign(b',' | b'/') => {
                     listed = true;
                     closed = false;
@@ -271,12 +280,14 @@ impl Walk<'_> {
                             | Act::Pronoun
                             | Act::Hedges => {}
                             Act::Past => copula = true,
-                            Act::Dates if !listed && j == i + 1 => {
+                            Act::Dates if !listed && !copula && !bracket => {
                                 return Some((Some(Says::Renewed), false));
                             }
                             Act::Place if !listed && self.dates(i, j + 1) => {
                                 return Some((Some(Says::Renewed), false));
                             }
+                            // `the pump is original but works`
+                            Act::But if copula && !listed => return Some((None, true)),
                             // `the axles have no problems`
                             Act::Lacks if !listed && self.words(j).starts_with("ha") => {
                                 return Some((None, true));

@@ -37,7 +37,11 @@ impl Walk<'_> {
                 let told = self.gov.is_some_and(|g| {
                     g.count > 0 && matches!(g.says, Says::Renewed | Says::Sound | Says::Spare)
                 });
-                if told && i > 0 && matches!(self.items.list[i - 1].kind, ItemKind::Sign(_)) {
+                if told
+                    && i > 0
+                    && (matches!(self.items.list[i - 1].kind, ItemKind::Sign(_))
+                        || self.items.acts(i - 1, Act::And))
+                {
                     self.gov = self.section;
                 }
                 // `the trans is probably fine`: still said of what stands before.
@@ -195,9 +199,16 @@ impl Walk<'_> {
     /// Whether this is all that stands between the start of a sentence and a
     /// colon.
     fn heads_sentence(&self, i: usize) -> bool {
+        let small = |j: usize| {
+            self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Pronoun)
+                || self.items.acts(j, Act::Border)
+        };
         self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Sign(b':'))
-            && self.before_modifiers(i) == self.sentence_start
             && self.part_ahead(i + 1).is_some()
+            && self
+                .heading_start(i + 1)
+                .is_some_and(|start| start <= i && (start..i).all(small))
     }
 
     /// Whether the part named last in this clause was renewed: what follows

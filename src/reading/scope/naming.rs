@@ -302,8 +302,14 @@ impl Walk<'_> {
             && !self.items.acts(m.item + 1, Act::Dates)
             && !self.items.acts(m.item + 1, Act::Place);
         if own.is_some() && !to_be_done {
-            if !first {
+            // `new pump is noisy, maybe the belt`: the adjective is spent.
+            if !first || !gov.verb {
                 self.gov = self.section;
+                // `quoted 800 for the clutch and the pump is fine`
+                if self.items.list[gov.item].kind == ItemKind::Number {
+                    self.unreal = None;
+                    m.unreal = false;
+                }
             }
             return;
         }

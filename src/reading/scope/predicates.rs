@@ -36,7 +36,7 @@ impl Walk<'_> {
                 let joint = self.before_modifiers(next.item).wrapping_sub(1);
                 self.items.acts(joint, Act::And) || self.items.acts(joint, Act::Or)
             });
-            if !out.is_empty() && (m.lacks || m.hedged) && !by_and {
+            if !out.is_empty() && (m.hedged || m.lacks && !by_and) {
                 break;
             }
             if m.is_open()
@@ -394,7 +394,10 @@ impl Walk<'_> {
     pub(super) fn mended_later(&self, k: usize, i: usize) -> bool {
         let m = &self.mentions[k];
         let between = m.item + 1..i;
-        m.is_noun()
+        // `quoted 900 for a clutch with warranty`: none is there yet.
+        let asked = |c: usize| self.items.list[c].kind == ItemKind::Number;
+        !m.cue.is_some_and(asked)
+            && m.is_noun()
             && matches!(m.says, Some(Says::Bad | Says::Sound | Says::Suspect))
             && (m.past
                 || between.clone().any(|j| self.items.acts(j, Act::Copula))

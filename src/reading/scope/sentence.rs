@@ -112,9 +112,10 @@ impl Walk<'_> {
         let first = last.max(self.mentions.last()?.cue.unwrap_or(last)) + 1;
         let starts = |j: &usize| {
             self.items.acts(*j, Act::Border)
+                || self.items.acts(*j, Act::And)
                 || matches!(self.items.list[*j].kind, ItemKind::Sign(b';' | b'-' | b','))
         };
-        (first..colon).rev().find(starts).map(|j| j + 1)
+        (first..colon).find(starts).map(|j| j + 1)
     }
 
     /// `NEW:`, `Replaced:`, `Good:`, `Bad -`: a state word right before a
