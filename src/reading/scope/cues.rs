@@ -35,7 +35,9 @@ impl Walk<'_> {
                 self.hedge_used = false;
                 // `new coil and plugs, maybe the pump`
                 let told = self.gov.is_some_and(|g| {
-                    g.count > 0 && matches!(g.says, Says::Renewed | Says::Sound | Says::Spare)
+                    let named = self.mentions.last().is_some_and(|m| m.item > g.item);
+                    (g.count > 0 || named)
+                        && matches!(g.says, Says::Renewed | Says::Sound | Says::Spare)
                 });
                 if told
                     && i > 0

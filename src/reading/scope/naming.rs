@@ -377,7 +377,7 @@ impl Walk<'_> {
 
     /// Whether `and` or `or` stands before an item, small words and `new`
     /// between.
-    fn closes_a_list(&self, i: usize) -> bool {
+    pub(super) fn closes_a_list(&self, i: usize) -> bool {
         let mut first = i;
         while first > 0
             && (self.items.acts(first - 1, Act::Modifier)

@@ -193,7 +193,9 @@ impl Walk<'_> {
                     let parted = (m.item + 1..next.item)
                         .any(|j| matches!(self.items.list[j].kind, ItemKind::Sign(b';' | b'-')));
                     let fault = !m.is_noun() && next.is_noun();
-                    fault || m.says.is_some() && (m.cue != next.cue || parted)
+                    // `needs pads, rotors and hoses, battery? Dead.`
+                    let over = self.closes_a_list(m.item) && !self.closes_a_list(next.item);
+                    fault || over || m.says.is_some() && (m.cue != next.cue || parted)
                 });
                 asked &= !told;
                 let m = &mut self.mentions[k];
@@ -201,6 +203,11 @@ impl Walk<'_> {
                 // `bad alternator?`
                 if asked && m.says == Some(Says::Bad) {
                     m.hedged = true;
+                }
+                // `Not done: belt.` and on the next line `Struts? Strong.`
+                if asked && m.is_noun() && m.cue.is_some_and(|c| c < self.sentence_start) {
+                    m.says = None;
+                    m.hedged = false;
                 }
             }
         }
