@@ -141,7 +141,11 @@ impl Walk<'_> {
         let wished = self.unreal.is_some_and(|u| {
             previous.is_none_or(|m| m.item < u) && self.items.acts(u, Act::Unreal)
         });
-        if !back && !follows_now && says == Says::Renewed && (to_come || wished) {
+        // `is dead, will need a new one`: it is to be had yet.
+        let needed = self.gov.is_some_and(|g| {
+            self.needs_alone(g) && g.item < i && previous.is_none_or(|m| m.item < g.item)
+        });
+        if !back && !follows_now && says == Says::Renewed && (to_come || wished || needed) {
             return;
         }
         if !back && !follows_now && says == Says::Renewed {
@@ -242,6 +246,7 @@ impl Walk<'_> {
                 && self.words_between(self.mentions[k].item, i) <= 3
             {
                 // `oil leak fixed`
+                self.mend_told(k, i);
                 self.mentions[k].says = Some(Says::Renewed);
                 self.mentions[k].cue = Some(i);
                 self.mentions[k].consumed = false;

@@ -44,6 +44,26 @@ impl Walk<'_> {
                 m.hedged = false;
             }
         }
+        // `turned out to be the links, all quiet now`
+        for k in (0..self.mentions.len()).rev() {
+            let m = &self.mentions[k];
+            if m.sentence < self.sentence {
+                break;
+            }
+            let found = m.cue.is_some_and(|c| {
+                matches!(
+                    self.items.cue(c),
+                    Some(Cue {
+                        act: Act::State(Says::Bad),
+                        side: Side::Next,
+                    })
+                )
+            });
+            if found && m.is_noun() && m.says == Some(Says::Bad) {
+                self.mentions[k].says = Some(Says::Renewed);
+                self.mentions[k].cue = Some(i);
+            }
+        }
         for s in self.extra.iter_mut().rev() {
             if s.sentence < since {
                 break;

@@ -375,18 +375,22 @@ impl Walk<'_> {
 
     /// Whether a saying is taken back right behind it.
     pub(super) fn qualified(&self, i: usize) -> bool {
+        let but = matches!(
+            self.items.cue(i + 1),
+            Some(Cue {
+                act: Act::State(Says::Bad),
+                side: Side::After,
+            })
+        );
+        // `good except the headliner`: another.
         self.all_but(i)
+            || but && !self.part_follows(i + 1, 1)
             || matches!(
                 self.items.cue(i + 1),
-                Some(
-                    Cue {
-                        act: Act::State(Says::Bad),
-                        side: Side::After,
-                    } | Cue {
-                        act: Act::When | Act::Unreal,
-                        ..
-                    }
-                )
+                Some(Cue {
+                    act: Act::When | Act::Unreal,
+                    ..
+                })
             )
     }
 
