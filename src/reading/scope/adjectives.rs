@@ -2,9 +2,6 @@
 
 use super::*;
 
-/// Items that a list may have between a part and what is said of it.
-const FAR: usize = 24;
-
 impl Walk<'_> {
     /// Lets what follows share a saying: `belt done along with the pump`.
     pub(super) fn share(&mut self, i: usize, says: Option<Says>) {
@@ -20,38 +17,6 @@ impl Walk<'_> {
             trailing: true,
             ..Governor::new(says, i, self.sentence)
         });
-    }
-
-    /// `wiper blades and air filter are new`: what stands between is a list of
-    /// things that only look like parts.
-    fn listed_with_others(&self, from: usize, to: usize) -> bool {
-        to - from <= FAR
-            && (from + 1..to).all(|j| {
-                self.items.joins(j)
-                    || self.items.acts(j, Act::Modifier)
-                    || self.items.acts(j, Act::Copula)
-                    || self.items.phrase(j).is_some_and(|p| p.meaning.decoy)
-            })
-    }
-
-    /// `heated seats, moonroof, 6 CD, all working`: said of the whole list.
-    fn sums_up(&self, i: usize) -> bool {
-        let all = i > 1
-            && matches!(self.items.word(i - 1), "all" | "both")
-            && self.items.list[i - 2].kind == ItemKind::Sign(b',');
-        let listed = |m: &Mention| {
-            (m.item + 1..i - 1).all(|j| {
-                self.items.joins(j)
-                    || self.items.acts(j, Act::Modifier)
-                    || self.items.is_word(j)
-                    || self.items.list[j].kind == ItemKind::Number
-            })
-        };
-        all && self.mentions.len() > self.clause
-            && self
-                .mentions
-                .last()
-                .is_some_and(|m| m.sentence == self.sentence && m.is_open() && listed(m))
     }
 
     pub(super) fn adjective(&mut self, i: usize, says: Says) {

@@ -224,19 +224,6 @@ impl Walk<'_> {
         })
     }
 
-    /// Whether a fault that is told by itself stands right before this.
-    fn behind_a_fault(&self, i: usize) -> bool {
-        i > 0 && self.items.names(i - 1) && !self.items.names_part(i - 1)
-    }
-
-    /// Whether `it` right behind a `no` makes that an answer.
-    fn answered_no(&self, i: usize) -> bool {
-        let no = self
-            .neg
-            .is_some_and(|(n, act)| act == Act::Lacks && n + 1 == i);
-        no && (self.items.acts(i, Act::Pronoun) || self.items.word(i).starts_with("it"))
-    }
-
     /// Whether a part stands right before this and none behind it.
     fn closes_on_a_part(&self, i: usize) -> bool {
         self.mentions.last().is_some_and(|m| {
@@ -260,79 +247,6 @@ impl Walk<'_> {
                     ..
                 })
             )
-    }
-
-    /// Whether this want closes its clause right behind a new part: `new shocks
-    /// needed`.
-    fn wanted(&self, i: usize) -> bool {
-        let closes = match self.items.list.get(i + 1).map(|n| n.kind) {
-            None | Some(ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(_)) => true,
-            Some(_) => self.items.acts(i + 1, Act::Place) || self.items.acts(i + 1, Act::And),
-        };
-        closes && self.renewed_right_before(i).is_some()
-    }
-
-    /// Whether `new` stands ahead of the part right before this.
-    pub(super) fn new_right_before(&self, i: usize) -> bool {
-        self.renewed_right_before(i)
-            .is_some_and(|m| m.cue.is_some_and(|cue| cue < m.item))
-    }
-
-    /// `with a new clutch it would be perfect`: what would be there is not.
-    fn wished(&mut self, i: usize) {
-        let it = i > 0 && self.items.acts(i - 1, Act::Pronoun);
-        let at = i - usize::from(it);
-        let Some(m) = self.renewed_right_before(at).filter(|m| m.item + 1 == at) else {
-            return;
-        };
-        let opens = m
-            .cue
-            .and_then(|cue| self.before_modifiers(cue).checked_sub(1));
-        if it && opens.is_some_and(|j| self.items.acts(j, Act::With)) {
-            self.want_back(i);
-        }
-    }
-
-    fn renewed_right_before(&self, i: usize) -> Option<&Mention> {
-        let m = self.mentions.last()?;
-        (self.mentions.len() > self.clause
-            && m.is_noun()
-            && m.says == Some(Says::Renewed)
-            && m.sentence == self.sentence
-            && (m.item + 1..i).all(|j| self.items.acts(j, Act::Copula)))
-        .then_some(m)
-    }
-
-    /// What is wanted is not there yet, however new it is to be.
-    pub(super) fn want_back(&mut self, i: usize) {
-        for k in (self.clause..self.mentions.len()).rev() {
-            let m = &mut self.mentions[k];
-            if m.says != Some(Says::Renewed) || m.sentence != self.sentence {
-                return;
-            }
-            m.says = Some(Says::Bad);
-            m.cue = Some(i);
-            if !m.linked {
-                return;
-            }
-        }
-    }
-
-    /// Whether `does` ends its clause right behind a part, after another part
-    /// of which something was said.
-    fn echoes(&self, i: usize) -> bool {
-        let closes = matches!(
-            self.items.list.get(i + 1).map(|n| n.kind),
-            None | Some(ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b',' | b';' | b')'))
-        ) || self.items.acts(i + 1, Act::Border);
-        let n = self.mentions.len();
-        closes
-            && n >= 2
-            && self.mentions[n - 1].item + 1 == i
-            && self.mentions[n - 1].is_noun()
-            && (self.mentions[n - 2].says.is_some_and(Says::is_fault)
-                || !self.mentions[n - 2].is_noun() && !self.mentions[n - 2].denied)
-            && self.sentence - self.mentions[n - 2].sentence <= 1
     }
 
     /// `new oil, front pads too`: an open part shares the saying before it.
@@ -359,21 +273,6 @@ impl Walk<'_> {
             return None;
         }
         self.neg.take().map(|(item, _)| item)
-    }
-
-    /// Whether a want stands right behind its part and its clause is over:
-    /// `tires due and ...`.
-    fn wants_before(&self, i: usize) -> bool {
-        self.is_bare(i)
-            && self.mentions.last().is_some_and(|m| {
-                m.is_open()
-                    && !m.is_equipment()
-                    && m.sentence == self.sentence
-                    && self.mentions.len() > self.clause
-                    && (m.item + 1..i).all(|j| {
-                        self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Modifier)
-                    })
-            })
     }
 
     pub(super) fn verb(&mut self, i: usize, says: Says) {
@@ -455,48 +354,6 @@ impl Walk<'_> {
             && !m.denied
         {
             m.hedged = true;
-        }
-    }
-
-    pub(super) fn answer_no(&mut self, i: usize) {
-        if self.take_back(i) {
-            return;
-        }
-        let Some(m) = self.mentions.last() else {
-            return;
-        };
-        let reach = m.item + 1..i;
-        if self.sentence - m.sentence > 1 || reach.len() > 6 {
-            return;
-        }
-        let adjacent = reach.clone().all(|j| {
-            matches!(
-                self.items.list[j].kind,
-                ItemKind::Sign(b':' | b'-') | ItemKind::End(_) | ItemKind::Blank
-            ) || self.items.acts(j, Act::Copula)
-                || self.items.acts(j, Act::Modifier)
-        });
-        if !adjacent {
-            return;
-        }
-        let Some(m) = self.mentions.last_mut() else {
-            return;
-        };
-        m.cue = Some(i);
-        // `Rebuilt the transmission? No.`: what was asked is denied.
-        let asked_after = m.question && m.is_noun() && m.says.is_some();
-        m.question = false;
-        m.hedged = false;
-        // `2003 Baja turbo? no` in a headline tells which car it is.
-        if m.is_noun() && m.sentence == 0 && self.sentence == 1 || asked_after {
-            m.consumed = true;
-            return;
-        }
-        if m.is_noun() {
-            m.says = Some(Says::Bad);
-        } else {
-            m.denied = true;
-            m.says = None;
         }
     }
 

@@ -353,50 +353,6 @@ impl Walk<'_> {
         p.says == Some(Says::Renewed) && p.sentence == m.sentence && !belt
     }
 
-    /// `the carb needs a good clean-out`: what a part needs is no part, so the
-    /// part itself wants work.
-    fn settle_need(&mut self, at: usize) {
-        let Some(gov) = self.gov.filter(|g| self.needs_alone(*g)) else {
-            return;
-        };
-        let Some(k) = self.mentions.len().checked_sub(1) else {
-            return;
-        };
-        let m = &self.mentions[k];
-        let small = |j: usize| {
-            self.items.acts(j, Act::Copula)
-                || self.items.acts(j, Act::Modifier)
-                || self.items.acts(j, Act::Latest)
-                || self.items.acts(j, Act::Hedges)
-        };
-        let subject = m.is_open()
-            && !m.is_equipment()
-            && !m.place
-            && m.sentence == self.sentence
-            && self.mentions.len() > self.clause
-            && m.item < gov.item
-            && (m.item + 1..gov.item).all(small);
-        if subject && at > gov.item + 1 && self.items.is_word(gov.item + 1) {
-            self.say_of(k, gov.item, Says::Bad, false);
-        }
-    }
-
-    /// Whether a need was told and nothing named yet that is needed.
-    pub(super) fn needs_alone(&self, gov: Governor) -> bool {
-        gov.verb
-            && gov.says == Says::Bad
-            && !gov.negated
-            && gov.count == 0
-            && gov.sentence == self.sentence
-            && matches!(
-                self.items.cue(gov.item),
-                Some(Cue {
-                    side: Side::After,
-                    ..
-                })
-            )
-    }
-
     pub(super) fn border(&mut self, i: usize) {
         self.settle_bare_negation(i);
         self.settle_need(i);
