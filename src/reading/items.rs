@@ -221,11 +221,24 @@ fn overtaken(behind: &[Hit], hit: &Hit, scanner: &Scanner<'_>) -> bool {
         // `packed in last week`
         .filter(|h| !(h.first == hit.last && dates_saying(scanner, h, hit)))
         .any(|h| {
-            h.width() > hit.width()
-                || h.first == hit.last
+            let shared = h.first == hit.last;
+            let hidden = h.width() > hit.width()
+                || shared
                     && !hit.marks.decoy()
-                    && hides(scanner.brief(h.meaning), scanner.brief(hit.meaning))
+                    && hides(scanner.brief(h.meaning), scanner.brief(hit.meaning));
+            hidden && !(shared && named_without(behind, h, scanner))
         })
+}
+
+/// Whether a name's first word is small, and the rest of it a name as well: in
+/// `stole the fuel pump` the saying takes the article.
+fn named_without(behind: &[Hit], name: &Hit, scanner: &Scanner<'_>) -> bool {
+    let part = |h: &Hit| scanner.brief(h.meaning).names_part;
+    let near = || behind.iter().take_while(|h| h.first <= name.first + 1);
+    let rest = |h: &Hit| h.first == name.first + 1 && h.last == name.last && part(h);
+    let alone =
+        |h: &Hit| h.first == name.first && h.last == name.first && scanner.brief(h.meaning).names;
+    part(name) && near().any(rest) && !near().any(alone)
 }
 
 /// Whether this tells when what the other says was so.

@@ -2,9 +2,6 @@
 
 use super::*;
 
-/// Items that a list may have between a part and what is said of it.
-const FAR: usize = 24;
-
 impl Walk<'_> {
     /// Lets what follows share a saying: `belt done along with the pump`.
     pub(super) fn share(&mut self, i: usize, says: Option<Says>) {
@@ -20,38 +17,6 @@ impl Walk<'_> {
             trailing: true,
             ..Governor::new(says, i, self.sentence)
         });
-    }
-
-    /// `wiper blades and air filter are new`: what stands between is a list of
-    /// things that only look like parts.
-    fn listed_with_others(&self, from: usize, to: usize) -> bool {
-        to - from <= FAR
-            && (from + 1..to).all(|j| {
-                self.items.joins(j)
-                    || self.items.acts(j, Act::Modifier)
-                    || self.items.acts(j, Act::Copula)
-                    || self.items.phrase(j).is_some_and(|p| p.meaning.decoy)
-            })
-    }
-
-    /// `heated seats, moonroof, 6 CD, all working`: said of the whole list.
-    fn sums_up(&self, i: usize) -> bool {
-        let all = i > 1
-            && matches!(self.items.word(i - 1), "all" | "both")
-            && self.items.list[i - 2].kind == ItemKind::Sign(b',');
-        let listed = |m: &Mention| {
-            (m.item + 1..i - 1).all(|j| {
-                self.items.joins(j)
-                    || self.items.acts(j, Act::Modifier)
-                    || self.items.is_word(j)
-                    || self.items.list[j].kind == ItemKind::Number
-            })
-        };
-        all && self.mentions.len() > self.clause
-            && self
-                .mentions
-                .last()
-                .is_some_and(|m| m.sentence == self.sentence && m.is_open() && listed(m))
     }
 
     /// `Transmission: auto, good`: an entry of a form, which goes on behind a
@@ -146,7 +111,12 @@ impl Walk<'_> {
             });
         let apposed = apposed
             || !follows_now && (self.sums_up(i) || previous.is_some_and(|m| self.entered(m, i)));
-        let back = open_before && (adjacent_before || !follows_now) || apposed;
+        // `axles are perfectly fine and replaced the bearings`
+        let verb = copula_before
+            && previous.is_some_and(|m| {
+                !(m.item + 1..i).any(|j| self.items.names(j)) && self.items.acts(i + 1, Act::And)
+            });
+        let back = open_before && (adjacent_before || !follows_now || verb) || apposed;
         // `went out, have a new one in the box`: nothing is mended yet.
         let to_come = (i + 1..(i + 5).min(self.items.list.len()))
             .take_while(|j| !matches!(self.items.list[*j].kind, ItemKind::End(_)))
@@ -155,7 +125,11 @@ impl Walk<'_> {
         let wished = self.unreal.is_some_and(|u| {
             previous.is_none_or(|m| m.item < u) && self.items.acts(u, Act::Unreal)
         });
-        if !back && !follows_now && says == Says::Renewed && (to_come || wished) {
+        // `is dead, will need a new one`: it is to be had yet.
+        let needed = self.gov.is_some_and(|g| {
+            self.needs_alone(g) && g.item < i && previous.is_none_or(|m| m.item < g.item)
+        });
+        if !back && !follows_now && says == Says::Renewed && (to_come || wished || needed) {
             return;
         }
         if !back && !follows_now && says == Says::Renewed {
@@ -164,6 +138,10 @@ impl Walk<'_> {
                 && self.mentions[n - 1].sentence == self.sentence
                 && self.words_between(self.mentions[n - 1].item, i) <= 3
                 && self.neg.is_none()
+                // `in good shape; lots of new parts`
+                && !(self.mentions[n - 1].item..i)
+                    .any(|j| self.items.list[j].kind == ItemKind::Sign(b';'))
+                && !(self.items.word(i) == "new" && self.items.is_word(i + 1))
                 && (self.mended_later(n - 1, i) || self.gave_out_before(i))
             {
                 self.mentions[n - 1].says = Some(Says::Renewed);
@@ -252,6 +230,7 @@ impl Walk<'_> {
                 && self.words_between(self.mentions[k].item, i) <= 3
             {
                 // `oil leak fixed`
+                self.mend_told(k, i);
                 self.mentions[k].says = Some(Says::Renewed);
                 self.mentions[k].cue = Some(i);
                 self.mentions[k].consumed = false;

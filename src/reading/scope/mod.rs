@@ -18,15 +18,18 @@ mod effects;
 mod figures;
 mod guesses;
 mod headings;
+mod lists;
 mod naming;
 mod others;
 mod predicates;
 mod saying;
 mod senses;
 mod sentence;
+mod spares;
 mod state;
 mod steps;
 mod told;
+mod wants;
 
 use super::items::{Item, ItemKind, Items};
 use super::model::Says;

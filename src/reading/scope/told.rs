@@ -188,14 +188,6 @@ impl Walk<'_> {
         ((start..end).all(bare)).then_some(k)
     }
 
-    /// Whether something is at fault here for which a new one may be at hand.
-    pub(super) fn broken(&self, m: &Mention) -> bool {
-        let by_itself =
-            |n: &Named| n.naming == Naming::States(Says::Bad) && !self.is_symptom(n.part);
-        m.is_noun() && m.says == Some(Says::Bad)
-            || !m.denied && !m.consumed && m.says.is_none() && m.named.iter().all(by_itself)
-    }
-
     /// A pronoun, or nothing at all, stands for what was named last.
     pub(super) fn say_of_last(&mut self, i: usize, says: Says, negated: bool) {
         let Some(k) = self.mentions.len().checked_sub(1) else {
