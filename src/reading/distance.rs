@@ -2,7 +2,7 @@
 
 use super::model::MilesBasis;
 use super::numbers::{Form, Number};
-use super::roles::Roles;
+use super::roles::{Job, Roles};
 use super::tokens::Tokens;
 use crate::lexicon::phrases::NumberRole;
 use crate::units::{DistanceUnit, KM_PER_MILE, Miles};
@@ -161,7 +161,7 @@ fn last_told(
             !n.money
                 && matches!(n.form, Form::Thousands | Form::Grouped)
                 && (40_000.0..500_000.0).contains(&n.value)
-                && r.before == Some(NumberRole::OtherDistance)
+                && (r.job == Some(Job::At) || r.approximate)
                 && !dated(n)
                 && matches!(
                     r.after,

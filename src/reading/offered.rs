@@ -21,8 +21,11 @@ impl Reader<'_> {
                     f.tokens.0 < page.headline.max(1)
                         || reading.make.is_none() && reading.year.is_none()
                 }
-                KindSign::Parts => f.tokens.0 < early || page.headline == 0,
-                KindSign::Several => false,
+                KindSign::Parts => {
+                    let no_car = reading.year.is_none() && reading.model.is_none();
+                    f.tokens.0 < early || page.headline == 0 || no_car
+                }
+                KindSign::Several | KindSign::Whole => false,
                 KindSign::Thing => f.tokens.0 < early && reading.make.is_none(),
                 KindSign::Goods => {
                     let behind = f.tokens.0 >= page.headline && named;
@@ -73,7 +76,8 @@ impl Reader<'_> {
             || reading.gearbox != Gearbox::Unstated
             || reading.title != Title::Unstated
             || reading.vin.is_some()
-            || !reading.vague.is_empty();
+            || !reading.vague.is_empty()
+            || page.signs.kind.iter().any(|f| f.value == KindSign::Whole);
         if whole_car || page.headline == 0 {
             return None;
         }
@@ -98,16 +102,19 @@ impl Reader<'_> {
             c.evidence.iter().any(|e| e.range.start < end)
         };
         let (first, _) = *at;
-        let joined = (0..first).any(|i| joins(page.tokens.word(i)));
+        // `Zafira 7 seats` counts them, `4 seats out of a Zafira` offers them.
+        let in_names = |i: usize| page.names.iter().any(|n| n.first <= i && i <= n.last);
+        let counted =
+            first > 1 && page.tokens.kind(first - 1) == TokenKind::Number && !in_names(first - 1);
+        let joined = counted || (0..first).any(|i| joins(page.tokens.word(i)));
         let own = |c: &Claim| offered.iter().any(|(part, _)| *part == c.part);
         let told = &reading.claims;
         let against = told.iter().any(|c| fault(c) && (in_headline(c) || !own(c)));
         let others = told.iter().filter(|c| !own(c)).count();
         // `2004 Lancer, new engine`: who renewed it has the car to it.
-        let renewed = told.iter().any(|c| {
-            let named = reading.make.is_some() && reading.year.is_some();
-            named && c.says == Says::Renewed && in_headline(c)
-        });
+        let renewed = told
+            .iter()
+            .any(|c| reading.model.is_some() && c.says == Says::Renewed && in_headline(c));
         (!against && others <= 1 && !joined && !renewed).then_some(*at)
     }
 }

@@ -111,6 +111,11 @@ pub(super) fn candidates(
         let earlier = i.checked_sub(1).map(|i| &numbers[i]);
         let role = match earlier {
             Some((before, was)) if lowered_to(before, was, n, roles) => Some(NumberRole::Ask),
+            // `$1500 today`: with a sign of money it is no distance.
+            _ if money && roles.after == Some(NumberRole::Distance) => role_of(&Roles {
+                after: None,
+                ..*roles
+            }),
             _ => role_of(roles),
         };
         // Without a sign of money, a figure of that size is a distance.
@@ -124,7 +129,9 @@ pub(super) fn candidates(
             continue;
         }
         match role {
-            Some(NumberRole::Deposit) if money || cell == Some(n.value) => {
+            Some(NumberRole::Deposit)
+                if money || cell == Some(n.value) || roles.after == role && n.value >= 200.0 =>
+            {
                 deposits.push((n.value, n.tokens, AskBasis::Deposit));
             }
             Some(NumberRole::Bid) => deposits.push((n.value, n.tokens, AskBasis::None)),

@@ -69,6 +69,8 @@ pub enum KindSign {
     Thing,
     /// `several`: more than one car.
     Several,
+    /// `whole`: speaks as of a whole car.
+    Whole,
 }
 
 impl KindSign {
@@ -80,6 +82,7 @@ impl KindSign {
             "other" => KindSign::Other,
             "thing" => KindSign::Thing,
             "several" => KindSign::Several,
+            "whole" => KindSign::Whole,
             _ => return None,
         })
     }
@@ -89,7 +92,7 @@ impl KindSign {
         match self {
             KindSign::Parts | KindSign::Goods => Kind::Parts,
             KindSign::Other | KindSign::Thing => Kind::Other,
-            KindSign::Several => Kind::Car,
+            KindSign::Several | KindSign::Whole => Kind::Car,
         }
     }
 }
