@@ -165,7 +165,7 @@ fn last_told(
                 && !dated(n)
                 && matches!(
                     r.after,
-                    None | Some(NumberRole::UnitMiles | NumberRole::UnitKm)
+                    None | Some(NumberRole::UnitMiles | NumberRole::UnitKm | NumberRole::Ask)
                 )
         })
         .max_by(|a, b| a.0.value.total_cmp(&b.0.value))
