@@ -22,7 +22,10 @@ impl Reader<'_> {
                         || reading.make.is_none() && reading.year.is_none()
                 }
                 KindSign::Parts => {
-                    let no_car = reading.year.is_none() && reading.model.is_none();
+                    let no_car = reading.year.is_none()
+                        && reading.model.is_none()
+                        && reading.miles.is_none()
+                        && reading.title == Title::Unstated;
                     f.tokens.0 < early || page.headline == 0 || no_car
                 }
                 KindSign::Several | KindSign::Whole => false,
@@ -104,17 +107,21 @@ impl Reader<'_> {
         let (first, _) = *at;
         // `Zafira 7 seats` counts them, `4 seats out of a Zafira` offers them.
         let in_names = |i: usize| page.names.iter().any(|n| n.first <= i && i <= n.last);
-        let counted =
-            first > 1 && page.tokens.kind(first - 1) == TokenKind::Number && !in_names(first - 1);
+        let counted = first > 1
+            && page.tokens.kind(first - 1) == TokenKind::Number
+            && !matches!(page.tokens.word(first - 1), "2" | "4")
+            && !in_names(first - 1);
         let joined = counted || (0..first).any(|i| joins(page.tokens.word(i)));
         let own = |c: &Claim| offered.iter().any(|(part, _)| *part == c.part);
         let told = &reading.claims;
         let against = told.iter().any(|c| fault(c) && (in_headline(c) || !own(c)));
         let others = told.iter().filter(|c| !own(c)).count();
         // `2004 Lancer, new engine`: who renewed it has the car to it.
-        let renewed = told
-            .iter()
-            .any(|c| reading.model.is_some() && c.says == Says::Renewed && in_headline(c));
+        let named_before = page.names.iter().any(|n| n.last < first);
+        let renewed = named_before
+            && told
+                .iter()
+                .any(|c| c.says == Says::Renewed && in_headline(c));
         (!against && others <= 1 && !joined && !renewed).then_some(*at)
     }
 }
