@@ -301,7 +301,9 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
             last = end;
             next = end + 1;
             tail_at = usize::MAX;
-        } else if matches!(after, "k" | "thousand" | "thou" | "grand" | "mil") && value < 1000.0 {
+        } else if matches!(after, "k" | "thousand" | "thou" | "mil") && value < 1000.0
+            || after == "grand" && value < 40.0 && !word.starts_with('0')
+        {
             value *= 1000.0;
             form = Form::Thousands;
             last = i + 1;
@@ -334,7 +336,8 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
         } else if form == Form::Plain
             && spaced_group(tokens, i)
             && (spaced
-                || i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$')
+                // `$1 850`, not `$400 750 km`
+                || i > 0 && word.len() < 3 && tokens.kind(i - 1) == TokenKind::Sign(b'$')
                 || has_unit(tokens, i + 2))
         {
             let low: f64 = tokens.word(i + 1).get(..3)?.parse().ok()?;

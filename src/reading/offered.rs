@@ -26,7 +26,10 @@ impl Reader<'_> {
                         && reading.model.is_none()
                         && reading.miles.is_none()
                         && reading.title == Title::Unstated;
-                    f.tokens.0 < early || page.headline == 0 || no_car
+                    // `4 new tires` at the beginning of a car's text
+                    let behind = f.tokens.0 >= page.headline && named;
+                    let comes_too = behind && self.names_part(f.tokens, scratch);
+                    f.tokens.0 < early && !comes_too || page.headline == 0 || no_car
                 }
                 KindSign::Several | KindSign::Whole => false,
                 KindSign::Thing => f.tokens.0 < early && reading.make.is_none(),
@@ -65,6 +68,13 @@ impl Reader<'_> {
 }
 
 impl Reader<'_> {
+    /// Whether a part is named within these tokens.
+    fn names_part(&self, at: (usize, usize), scratch: &Scratch) -> bool {
+        let within = |h: &&Hit| at.0 <= h.first as usize && h.last as usize <= at.1;
+        let mut hits = scratch.hits.iter().filter(within);
+        hits.any(|h| !self.scanner.meaning(h).named.is_empty())
+    }
+
     /// A part that the headline offers by itself: it is named there with
     /// nothing said against it, and the ad tells nothing of a whole car.
     /// `2003 Silverado tailgate`, not `2004 Forester, head gaskets, 189k`.

@@ -111,14 +111,37 @@ pub(super) struct Name<'s> {
 /// Vehicle names, leftmost-longest; not those inside a phrase that only looks
 /// like one: `golf clubs`.
 pub(super) fn names<'s>(hits: &[Hit], scanner: &Scanner<'s>) -> Vec<Name<'s>> {
-    super::scan::leftmost_longest(hits, |h| h.marks.vehicles() || h.marks.decoy())
+    let name = |h: &Hit| Name {
+        first: h.first as usize,
+        last: h.last as usize,
+        of: scanner.phrase(h.phrase).vehicles(),
+    };
+    let mut out = Vec::new();
+    for h in super::scan::leftmost_longest(hits, |h| h.marks.vehicles() || h.marks.decoy())
         .filter(|h| h.marks.vehicles())
-        .map(|h| Name {
-            first: h.first as usize,
-            last: h.last as usize,
-            of: scanner.phrase(h.phrase).vehicles(),
-        })
-        .collect()
+    {
+        match parted(&h, hits, scanner) {
+            Some((make, model)) => out.extend([name(&make), name(&model)]),
+            None => out.push(name(&h)),
+        }
+    }
+    out
+}
+
+/// Make and model in whose words a name ends too early: `lexus rx` before the
+/// `rx 350`, `mercedes benz` before the `benz 190`.
+fn parted(whole: &Hit, hits: &[Hit], scanner: &Scanner) -> Option<(Hit, Hit)> {
+    let of = |h: &Hit| scanner.phrase(h.phrase).vehicles();
+    let from = hits.partition_point(|h| h.first < whole.first);
+    let near = || hits[from..].iter().take_while(|h| h.first <= whole.last);
+    let beyond = |h: &&Hit| h.marks.vehicles() && h.first > whole.first && h.last > whole.last;
+    near().filter(beyond).find_map(|model| {
+        let make = near()
+            .find(|h| h.marks.vehicles() && h.first == whole.first && h.last + 1 == model.first)?;
+        let is_make = matches!(of(make), [VehicleName::Make(_), ..]);
+        let is_model = matches!(of(model), [VehicleName::Model { .. }, ..]);
+        (is_make && is_model).then_some((*make, *model))
+    })
 }
 
 struct Year {
@@ -135,9 +158,14 @@ fn years(
 ) -> Vec<Year> {
     let mut out = Vec::new();
     for (n, roles) in numbers {
-        let (first, last) = n.tokens;
+        let (first, mut last) = n.tokens;
         let word = tokens.word(first);
-        if n.money || first != last || n.form != Form::Plain {
+        // `10 Grand Caravan` is no sum.
+        let grand = last == first + 1 && names.iter().any(|v| v.first == last);
+        if grand {
+            last = first;
+        }
+        if n.money || first != last || !grand && n.form != Form::Plain {
             continue;
         }
         let in_headline = first < headline;
@@ -177,7 +205,7 @@ fn years(
                 Some((y, 3 + u8::from(in_headline) * 3 + u8::from(beside) * 2))
             }
             2 => {
-                let two = n.value as u16;
+                let two: u16 = word.parse().unwrap_or_default();
                 if plate {
                     let y = if two >= 51 { two - 50 } else { two };
                     Some((2000 + y, 7))
@@ -189,7 +217,9 @@ fn years(
                     let leads = word.starts_with('0')
                         && (headline..=headline + 1).contains(&first)
                         && tokens.kind(first.wrapping_sub(1)) != TokenKind::Word;
-                    let odd = !apostrophe
+                    // `17 X-Trail`
+                    let named = names.iter().any(|v| v.first == last + 1);
+                    let odd = !(apostrophe || named)
                         && matches!(
                             roles.after,
                             Some(NumberRole::Neither | NumberRole::OtherDistance)
@@ -220,7 +250,7 @@ fn years(
         if let Some((y, weight)) = year {
             out.push(Year {
                 year: ModelYear(y),
-                tokens: n.tokens,
+                tokens: (first, last),
                 weight: if inside {
                     weight.saturating_sub(3)
                 } else {
