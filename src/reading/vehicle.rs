@@ -208,7 +208,7 @@ fn years(
                 let two: u16 = word.parse().unwrap_or_default();
                 if plate {
                     let y = if two >= 51 { two - 50 } else { two };
-                    Some((2000 + y, 7))
+                    Some((2000 + y, 5))
                 } else {
                     let y = if two >= 40 { 1900 + two } else { 2000 + two };
                     let apostrophe = first_is_quoted(tokens, first);
