@@ -292,7 +292,7 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
         // `187 k`, `187 xxx`, `58 thousand`, `1 850` after a money sign.
         let after = tokens.word(i + 1);
         // `210+k`
-        let more = tokens.kind(i + 1) == TokenKind::Sign(b'+') && tokens.word(i + 2) == "k";
+        let more = tokens.word(i + 1) == "plus" && tokens.word(i + 2) == "k";
         if let Some(end) = some_thousand(tokens, i + 1).or(more.then_some(i + 2))
             && value < 1000.0
         {
