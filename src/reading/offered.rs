@@ -50,11 +50,13 @@ impl Reader<'_> {
             reading.kind = Kind::Parts;
             page.note(reading, "kind", Some(at), "for cars of these years");
         }
-        if reading.kind == Kind::Car && names_nothing(reading) {
+        let lone = self.lone_part(reading, page, scratch);
+        let leads = lone.is_some_and(|at| at.0 <= 1);
+        if reading.kind == Kind::Car && names_nothing(reading) && !leads {
             reading.kind = Kind::Other;
         }
         if reading.kind == Kind::Car
-            && let Some(at) = self.lone_part(reading, page, scratch)
+            && let Some(at) = lone
         {
             reading.kind = Kind::Parts;
             page.note(reading, "kind", Some(at), page.words(at));
