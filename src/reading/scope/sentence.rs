@@ -231,6 +231,12 @@ impl Walk<'_> {
                 ..Governor::new(says, item, self.sentence)
             });
         }
+        if sign == b'\n' {
+            if self.is_one_of_a_list(next) {
+                self.section = None;
+            }
+            self.line_start = next;
+        }
         // Behind a full stop a heading reaches on only over bare names.
         if matches!(sign, b'.' | b'!')
             && self.section.is_some()
@@ -265,6 +271,19 @@ impl Walk<'_> {
                 ..section
             });
         }
+    }
+
+    /// Whether a heading of this line heads nothing behind it: the line is as
+    /// marked as the next, one of a list itself, and does not end as a heading.
+    fn is_one_of_a_list(&self, next: usize) -> bool {
+        let heads = |s: Governor| s.item >= self.line_start;
+        let colon = next
+            .checked_sub(2)
+            .map(|before| self.items.list[before].kind);
+        self.section.is_some_and(heads)
+            && colon != Some(ItemKind::Sign(b':'))
+            && self.bullet(self.line_start)
+            && self.bullet(next)
     }
 
     /// Whether the sentence that begins here is nothing but names of parts
