@@ -232,7 +232,7 @@ impl Walk<'_> {
             });
         }
         if sign == b'\n' {
-            if self.is_one_of_a_list(next) {
+            if self.heads_no_more(next) {
                 self.section = None;
             }
             self.line_start = next;
@@ -273,17 +273,22 @@ impl Walk<'_> {
         }
     }
 
-    /// Whether a heading of this line heads nothing behind it: the line is as
-    /// marked as the next, one of a list itself, and does not end as a heading.
-    fn is_one_of_a_list(&self, next: usize) -> bool {
+    /// Whether a heading of this line heads nothing behind it: it does where the
+    /// line ends as a heading, or its list goes on. A line as marked as the next
+    /// is one of a list itself.
+    fn heads_no_more(&self, next: usize) -> bool {
         let heads = |s: Governor| s.item >= self.line_start;
-        let colon = next
-            .checked_sub(2)
-            .map(|before| self.items.list[before].kind);
-        self.section.is_some_and(heads)
-            && colon != Some(ItemKind::Sign(b':'))
-            && self.bullet(self.line_start)
-            && self.bullet(next)
+        if !self.section.is_some_and(heads) {
+            return false;
+        }
+        let last = next.saturating_sub(2);
+        let colon = matches!(self.items.list[last].kind, ItemKind::Sign(b':' | b'-'));
+        if colon || self.items.joins(last) {
+            return false;
+        }
+        let marked = self.bullet(self.line_start) && self.bullet(next);
+        let short = next - self.line_start <= 5 && self.heading_cue(next - 1).is_some();
+        marked || !short && !self.bare_names(next, self.items.list.len())
     }
 
     /// Whether the sentence that begins here is nothing but names of parts
