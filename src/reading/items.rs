@@ -301,16 +301,33 @@ impl<'t> Capitals<'t> {
     /// Whether a sentence begins at this token by its capital alone, right
     /// behind a word in small letters or a number.
     fn begin_sentence(&self, at: usize) -> bool {
-        at > self.from
-            && matches!(self.source(at), [first, second, ..]
-                if first.is_ascii_uppercase() && second.is_ascii_lowercase())
-            && matches!(
-                self.tokens.kind(at - 1),
-                TokenKind::Word | TokenKind::Number
-            )
-            && self.is_small(at - 1)
+        at > self.from && self.has_capital(at) && self.ends_small(at - 1)
+    }
+
+    fn has_capital(&self, at: usize) -> bool {
+        matches!(self.source(at), [first, second, ..]
+            if first.is_ascii_uppercase() && second.is_ascii_lowercase())
+    }
+
+    fn ends_small(&self, at: usize) -> bool {
+        matches!(self.tokens.kind(at), TokenKind::Word | TokenKind::Number) && self.is_small(at)
+    }
+
+    /// Whether a sign that stands alone parts two sentences: `runs great | Needs
+    /// brakes`. A dash behind few items follows a name: `AC - Works`.
+    fn parts_sentences(&self, at: usize, items: usize) -> bool {
+        let sign = match self.source(at) {
+            b"|" | b";" => true,
+            b"/" => true,
+            [b'-' | 0xe2, ..] => items >= NAME_BEFORE_DASH,
+            _ => false,
+        };
+        sign && at > self.from && self.has_capital(at + 1) && self.ends_small(at - 1)
     }
 }
+
+/// A dash behind at least so many items does not follow a name.
+const NAME_BEFORE_DASH: usize = 4;
 
 /// In texts with a larger share of capitals they tell nothing.
 const MOST_CAPITALS: (usize, usize) = (1, 3);
@@ -347,6 +364,8 @@ pub fn build(
     .peekable();
     let mut at = 0;
     let mut line_start = 0;
+    // Where the sentence began, among the items.
+    let mut started = 0;
     let capitals = Capitals::of(tokens, text);
     while at < tokens.list.len() {
         if let Some(hit) = phrases.next_if(|h| h.first as usize == at) {
@@ -373,6 +392,7 @@ pub fn build(
             TokenKind::Number => ItemKind::Number,
             TokenKind::Blank => {
                 line_start = token.source.1;
+                started = out.len() + 1;
                 ItemKind::Blank
             }
             TokenKind::Line => {
@@ -386,9 +406,17 @@ pub fn build(
                     at += 1;
                     continue;
                 }
+                started = out.len() + 1;
                 ItemKind::End(b'\n')
             }
-            TokenKind::Sign(s @ (b'.' | b'!' | b'?')) => ItemKind::End(s),
+            TokenKind::Sign(s @ (b'.' | b'!' | b'?')) => {
+                started = out.len() + 1;
+                ItemKind::End(s)
+            }
+            TokenKind::Sign(_) if capitals.parts_sentences(at, out.len() - started) => {
+                started = out.len() + 1;
+                ItemKind::End(b'.')
+            }
             TokenKind::Sign(s) => ItemKind::Sign(s),
         };
         out.push(Item {
