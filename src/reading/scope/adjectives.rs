@@ -19,6 +19,24 @@ impl Walk<'_> {
         });
     }
 
+    /// `Transmission: auto, good`: an entry of a form, which goes on behind a
+    /// comma.
+    fn entered(&self, part: &Mention, i: usize) -> bool {
+        let colon = part.item + 1;
+        part.is_open()
+            && part.item <= self.sentence_start + 2
+            && self.items.list[colon].kind == ItemKind::Sign(b':')
+            && i - colon <= 8
+            && (colon + 1..i).all(|j| {
+                self.items.acts(j, Act::Modifier)
+                    || self.items.is_word(j)
+                    || matches!(
+                        self.items.list[j].kind,
+                        ItemKind::Number | ItemKind::Sign(b',')
+                    )
+            })
+    }
+
     pub(super) fn adjective(&mut self, i: usize, says: Says) {
         let follows_now = self.part_follows(i, 0);
         if !follows_now && self.tells_how(i, says) {
@@ -91,7 +109,8 @@ impl Walk<'_> {
                         self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::Pronoun)
                     })
             });
-        let apposed = apposed || !follows_now && self.sums_up(i);
+        let apposed = apposed
+            || !follows_now && (self.sums_up(i) || previous.is_some_and(|m| self.entered(m, i)));
         // `axles are perfectly fine and replaced the bearings`
         let verb = copula_before
             && previous.is_some_and(|m| {
