@@ -159,7 +159,12 @@ impl Walk<'_> {
                     .filter(|m| m.is_noun() && matches!(m.says, Some(Says::Renewed | Says::Bad)))
                 {
                     let (item, says) = (m.cue.unwrap_or(m.item), m.says);
-                    if self.gov.is_none_or(|g| g.count > 0 || g.item < item) {
+                    // `since 2018: pump with its hose, axle`: the list goes on.
+                    let listed = |g: Governor| g.verb && !g.trailing && g.item == item;
+                    if self
+                        .gov
+                        .is_none_or(|g| !listed(g) && (g.count > 0 || g.item < item))
+                    {
                         self.share(item, says);
                     }
                 }

@@ -34,6 +34,13 @@ impl Walk<'_> {
                     value
                 },
             );
+        } else if word.ends_with('k')
+            && value <= 60.0
+            && self.items.word(i + 1) == "on"
+            && self.part_follows(i + 1, 0)
+        {
+            // `132k on the car, 20k on the motor`
+            self.gov = Some(Governor::new(Says::Renewed, i, self.sentence));
         } else if self.asked_for_work(i) {
             // `quoted 800 for the clutch`
             self.verb(i, Says::Bad);
@@ -300,7 +307,7 @@ impl Walk<'_> {
                     || self.mentions[k + 1..].iter().any(|p| p.item == j)
                     || matches!(
                         self.items.list[j].kind,
-                        ItemKind::Number | ItemKind::Sign(b'(' | b':' | b'-')
+                        ItemKind::Number | ItemKind::Sign(b'(' | b')' | b':' | b'-')
                     )
             });
         near.then_some(k)
