@@ -177,6 +177,9 @@ impl Walk<'_> {
                 Side::After if says == Says::Renewed && self.closes_on_a_part(i) => {
                     self.predicate(i, says);
                 }
+                // `had new struts fitted; ...`
+                Side::After
+                    if says == Says::Renewed && self.is_bare(i) && self.new_right_before(i) => {}
                 Side::After if says == Says::Bad && self.wanted(i) => self.want_back(i),
                 Side::After => self.verb(i, says),
                 Side::Next if self.part_follows(i, 0) => self.verb(i, says),
