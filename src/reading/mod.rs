@@ -13,6 +13,7 @@ mod frames;
 pub mod items;
 pub mod merge;
 pub mod model;
+mod names;
 pub mod numbers;
 mod numerals;
 mod offered;

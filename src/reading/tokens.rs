@@ -53,6 +53,16 @@ const ALPHANUMERIC: [bool; 256] = {
     all
 };
 
+/// Whether what follows begins with a capital and goes on in small letters, as
+/// a sentence does.
+fn begins_sentence(bytes: &[u8]) -> bool {
+    let spaces = bytes.iter().take_while(|b| **b == b' ').count();
+    match &bytes[spaces..] {
+        [first, second, ..] => first.is_ascii_uppercase() && second.is_ascii_lowercase(),
+        _ => false,
+    }
+}
+
 /// A text taken apart. Reused from listing to listing to save allocations.
 #[derive(Debug, Default, Clone)]
 pub struct Tokens {
@@ -203,9 +213,14 @@ impl Tokens {
             }
             b'.' if bytes.get(at + 1) == Some(&b'.') => {
                 // Dots in a row part thoughts no more than a comma does, and do
-                // not cut a saying off from its subject.
+                // not cut a saying off from its subject; unless what follows
+                // is written as a sentence of its own.
                 let end = at + bytes[at..].iter().take_while(|b| **b == b'.').count();
-                self.push(TokenKind::Sign(b'^'), "^", at..end);
+                let (sign, word) = match begins_sentence(&bytes[end..]) {
+                    true => (b'.', "."),
+                    false => (b'^', "^"),
+                };
+                self.push(TokenKind::Sign(sign), word, at..end);
                 end
             }
             b',' | b';' | b':' | b'.' | b'!' | b'?' | b'(' | b')' | b'/' | b'$' | b'%' | b'#'

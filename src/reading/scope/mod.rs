@@ -72,6 +72,7 @@ pub struct Walk<'a> {
     clause: usize,
     sentence: u32,
     sentence_start: usize,
+    line_start: usize,
     sentence_mentions: usize,
     /// A noun ahead that a saying has taken as its subject.
     taken: Vec<usize>,
@@ -120,6 +121,7 @@ impl<'a> Walk<'a> {
             clause: 0,
             sentence: 0,
             sentence_start: 0,
+            line_start: 0,
             sentence_mentions: 0,
             taken: Vec::new(),
             when: false,

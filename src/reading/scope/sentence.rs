@@ -236,6 +236,12 @@ impl Walk<'_> {
                 ..Governor::new(says, item, self.sentence)
             });
         }
+        if sign == b'\n' {
+            if self.heads_no_more(next) {
+                self.section = None;
+            }
+            self.line_start = next;
+        }
         // Behind a full stop a heading reaches on only over bare names.
         if matches!(sign, b'.' | b'!')
             && self.section.is_some()
@@ -270,6 +276,24 @@ impl Walk<'_> {
                 ..section
             });
         }
+    }
+
+    /// Whether a heading of this line heads nothing behind it: it does where the
+    /// line ends as a heading, or its list goes on. A line as marked as the next
+    /// is one of a list itself.
+    fn heads_no_more(&self, next: usize) -> bool {
+        let heads = |s: Governor| s.item >= self.line_start;
+        if !self.section.is_some_and(heads) {
+            return false;
+        }
+        let last = next.saturating_sub(2);
+        let colon = matches!(self.items.list[last].kind, ItemKind::Sign(b':' | b'-'));
+        if colon || self.items.joins(last) {
+            return false;
+        }
+        let marked = self.bullet(self.line_start) && self.bullet(next);
+        let short = next - self.line_start <= 5 && self.heading_cue(next - 1).is_some();
+        marked || !short && !self.bare_names(next, self.items.list.len())
     }
 
     /// Whether the sentence that begins here is nothing but names of parts
