@@ -206,6 +206,17 @@ fn may_head(tokens: &Tokens, hit: &Hit) -> bool {
             .list
             .get(hit.last as usize + 1)
             .is_some_and(|t| matches!(t.kind, TokenKind::Sign(b':' | b'-') | TokenKind::Line))
+        // `struts are junk, in the last two years: ...`
+        || before_a_colon(tokens, hit)
+}
+
+/// Whether two words at most, and then a colon, stand behind this.
+fn before_a_colon(tokens: &Tokens, hit: &Hit) -> bool {
+    let behind = tokens.list.iter().skip(hit.last as usize + 1).take(3);
+    behind
+        .map(|t| t.kind)
+        .find(|kind| !matches!(kind, TokenKind::Word))
+        == Some(TokenKind::Sign(b':'))
 }
 
 /// Whether a phrase of more words begins inside this one and ends behind it:

@@ -37,6 +37,22 @@ impl Walk<'_> {
             })
     }
 
+    /// `winter tires on it, good.`: by itself behind a comma.
+    fn stands_alone(&self, part: usize, i: usize) -> bool {
+        let ends = self
+            .items
+            .list
+            .get(i + 1)
+            .is_none_or(|n| matches!(n.kind, ItemKind::End(_) | ItemKind::Blank));
+        ends && i > part + 1
+            && self.items.list[i - 1].kind == ItemKind::Sign(b',')
+            && (part + 1..i - 1).all(|j| {
+                self.items.acts(j, Act::Place)
+                    || self.items.acts(j, Act::Pronoun)
+                    || self.items.acts(j, Act::Modifier)
+            })
+    }
+
     pub(super) fn adjective(&mut self, i: usize, says: Says) {
         let follows_now = self.part_follows(i, 0);
         if !follows_now && self.tells_how(i, says) {
@@ -70,6 +86,7 @@ impl Walk<'_> {
                 && (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
                 && (!self.signs_between(m.item, i)
+                    || self.stands_alone(m.item, i)
                     || copula_before && self.listed_with_others(m.item, i))
                 && (copula_before
                     || !m.is_equipment()

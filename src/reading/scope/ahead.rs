@@ -177,6 +177,8 @@ impl Walk<'_> {
                             // `pump (the first was junk)`
                             Act::Was if bracket => return None,
                             Act::Copula | Act::Echoes | Act::Was => copula = true,
+                            // `needs pads and hoses and the belt is fine`
+                            Act::And if listed && closed => return None,
                             Act::And | Act::Or => {
                                 listed = true;
                                 closed = true;

@@ -159,7 +159,12 @@ impl Walk<'_> {
                     .filter(|m| m.is_noun() && matches!(m.says, Some(Says::Renewed | Says::Bad)))
                 {
                     let (item, says) = (m.cue.unwrap_or(m.item), m.says);
-                    if self.gov.is_none_or(|g| g.count > 0 || g.item < item) {
+                    // `since 2018: pump with its hose, axle`: the list goes on.
+                    let listed = |g: Governor| g.verb && !g.trailing && g.item == item;
+                    if self
+                        .gov
+                        .is_none_or(|g| !listed(g) && (g.count > 0 || g.item < item))
+                    {
                         self.share(item, says);
                     }
                 }
@@ -172,6 +177,9 @@ impl Walk<'_> {
                 Side::After if says == Says::Renewed && self.closes_on_a_part(i) => {
                     self.predicate(i, says);
                 }
+                // `had new struts fitted; ...`
+                Side::After
+                    if says == Says::Renewed && self.is_bare(i) && self.new_right_before(i) => {}
                 Side::After if says == Says::Bad && self.wanted(i) => self.want_back(i),
                 Side::After => self.verb(i, says),
                 Side::Next if self.part_follows(i, 0) => self.verb(i, says),

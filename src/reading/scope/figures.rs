@@ -1,6 +1,7 @@
 //! Numbers that tell a state: marks, shares, dates.
 
 use super::*;
+use crate::lexicon::phrases::{NumberCue, NumberRole};
 
 impl Walk<'_> {
     /// A number right behind a part: `tires 80%`, `brakes 8/10` mark how good
@@ -33,6 +34,13 @@ impl Walk<'_> {
                     value
                 },
             );
+        } else if word.ends_with('k')
+            && value <= 60.0
+            && self.items.word(i + 1) == "on"
+            && self.part_follows(i + 1, 0)
+        {
+            // `132k on the car, 20k on the motor`
+            self.gov = Some(Governor::new(Says::Renewed, i, self.sentence));
         } else if self.asked_for_work(i) {
             // `quoted 800 for the clutch`
             self.verb(i, Says::Bad);
@@ -126,6 +134,19 @@ impl Walk<'_> {
         let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
         let thousands = word.ends_with('k') && (5.0..=400.0).contains(&value);
         (year || thousands) && sign_or_end(&self.items, i + 1)
+    }
+
+    /// `100 bucks at the store`: a word behind a figure that names its money,
+    /// whatever else it may mean.
+    pub(super) fn is_money(&self, i: usize) -> bool {
+        let Item { first, .. } = self.items.list[i];
+        i > 0
+            && self.items.list[i - 1].kind == ItemKind::Number
+            && !self.items.names_part(i)
+            && self.items.phrase_of(first, first).is_some_and(|p| {
+                let money = |n: &NumberCue| !n.before && n.role == NumberRole::Ask;
+                p.meaning.numbers.iter().any(money)
+            })
     }
 
     /// Whether a figure is a mark out of ten or a share, though alone it would
@@ -286,7 +307,7 @@ impl Walk<'_> {
                     || self.mentions[k + 1..].iter().any(|p| p.item == j)
                     || matches!(
                         self.items.list[j].kind,
-                        ItemKind::Number | ItemKind::Sign(b'(' | b':' | b'-')
+                        ItemKind::Number | ItemKind::Sign(b'(' | b')' | b':' | b'-')
                     )
             });
         near.then_some(k)

@@ -93,6 +93,8 @@ impl Walk<'_> {
         p.item + 1 == i
             && i > 0
             && !listed
+            // `ac heat radio`: a name of two is no kind of the third.
+            && p.named.len() == 1
             && p.is_noun()
             && !p.place
             && !p.consumed

@@ -354,6 +354,9 @@ impl<'a> Walk<'a> {
             self.name(i, &[named]);
             return;
         }
+        if !meaning.named.is_empty() && self.is_money(i) {
+            return;
+        }
         if !meaning.named.is_empty() {
             self.name(i, &meaning.named);
             // `code says EGR`: a fault, and a hedge on what follows.

@@ -196,10 +196,19 @@ impl Walk<'_> {
             })
             && !self.items.acts(m.item + 1, Act::Dates)
             && !self.items.acts(m.item + 1, Act::Place);
-        if own.is_some() && !to_be_done {
+        // `needs a battery; struts replaced`
+        let parted = self.mentions.last().is_some_and(|p| {
+            (p.item.max(gov.item)..m.item)
+                .any(|j| matches!(self.items.list[j].kind, ItemKind::Sign(b';' | b'-')))
+        });
+        if own.is_some() && (!to_be_done || parted) {
             // `new pump is noisy, maybe the belt`: the adjective is spent.
             if !first || !gov.verb {
                 self.gov = self.section;
+                // `i think it needs struts and the tires are worn`
+                if self.hedge_used {
+                    self.hedge = None;
+                }
                 // `quoted 800 for the clutch and the pump is fine`
                 if self.items.list[gov.item].kind == ItemKind::Number {
                     self.unreal = None;

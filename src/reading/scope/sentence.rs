@@ -54,6 +54,7 @@ impl Walk<'_> {
                 // `cooling system redone - radiator, pump and hoses`
                 if matches!(sign, b'-' | b'(')
                     && self.part_follows(i, 0)
+                    && self.sentence_mentions == self.mentions.len()
                     && let Some((item, says)) = self.heading_cue(i)
                     && i - item <= 3
                 {
@@ -205,7 +206,11 @@ impl Walk<'_> {
                     m.hedged = true;
                 }
                 // `Not done: belt.` and on the next line `Struts? Strong.`
-                if asked && m.is_noun() && m.cue.is_some_and(|c| c < self.sentence_start) {
+                let parted = m.cue.is_some_and(|c| {
+                    c < self.sentence_start
+                        || (c..m.item).any(|j| self.items.list[j].kind == ItemKind::Sign(b';'))
+                });
+                if asked && m.is_noun() && parted {
                     m.says = None;
                     m.hedged = false;
                 }

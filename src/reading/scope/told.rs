@@ -87,7 +87,9 @@ impl Walk<'_> {
     pub(super) fn list_takes(&mut self, i: usize, last: usize, effects: &[Effect], how: [bool; 3]) {
         let mut k = last;
         let before = self.before_modifiers(self.mentions[k].item);
-        if before == 0 || !self.items.acts(before - 1, Act::And) {
+        let Item { first, .. } = self.items.list[i];
+        let and = self.items.cue_of(first, first).map(|c| c.act) == Some(Act::And);
+        if before == 0 || !and && !self.items.acts(before - 1, Act::And) {
             return;
         }
         while self.mentions[k].linked && k > 0 {
