@@ -228,6 +228,11 @@ impl Walk<'_> {
         if !noun && gov.says == Says::Renewed && self.outlasts(m.item) {
             return;
         }
+        // `new tires, small oil leak`: what is new shares that with parts alone.
+        if !noun && gov.says == Says::Renewed && !gov.verb && !gov.trailing && gov.count > 0 {
+            self.gov = self.section;
+            return;
+        }
         if !noun && gov.says == Says::Sound && !gov.negated {
             // `good, no leaks`: praise does not mend a fault.
             return;
