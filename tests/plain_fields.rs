@@ -595,3 +595,106 @@ fn golf_clubs_are_no_car_and_may_lie_in_one() {
     let r = read("2006 Volkswagen Golf", "Runs and drives, $900.");
     assert_eq!((r.kind, r.model.as_deref()), (Kind::Car, Some("Golf")));
 }
+
+#[test]
+fn a_car_called_as_a_part_is_no_part() {
+    let told = read("2009 Dodge Caliber", "The pedal was soft till it was bled.");
+    assert_eq!(told.kind, Kind::Car);
+    let mats = read("2008 Pontiac Vibe", "Floor mats are new. 4 new tires.");
+    assert_eq!(mats.kind, Kind::Car);
+    let tires = read("Hyundai Sonata 2003", "4 new tires, no rust, asking 900.");
+    assert_eq!(tires.kind, Kind::Car);
+}
+
+#[test]
+fn parts_fit_cars_of_several_years() {
+    let rows = [
+        ("2002-2006 Nissan Altima doors", Kind::Parts),
+        ("86-91 Mazda 626 engine and gearbox", Kind::Parts),
+        ("Lot 41 - 2009 Mazda 626", Kind::Car),
+        ("2004 Nissan Altima, gets 30-35 on the highway", Kind::Car),
+    ];
+    holds(rows.map(|(t, want)| (t, read(t, "Pick up only, 300.").kind, want)));
+}
+
+#[test]
+fn a_start_that_fails_at_times_gives_way_to_somebody_who_drives_it_now() {
+    let rows = [
+        (
+            "It doesn't catch one time in six, you wait. We drive it every day.",
+            Moves::Drives,
+        ),
+        (
+            "Drove it home, next morning it would not start.",
+            Moves::NoStart,
+        ),
+        (
+            "Security light comes on and it won't start for 10 min.",
+            Moves::Unstated,
+        ),
+        ("Does not run. Inspected until June.", Moves::NoStart),
+        ("Engine knocks. I am not running it.", Moves::Unstated),
+    ];
+    holds(rows.map(|(t, want)| (t, ad(t).moves, want)));
+}
+
+#[test]
+fn faults_that_show_while_the_engine_runs_leave_it_running() {
+    let rows = [
+        ("It overheats, you need a trailer.", Moves::RunsOnly),
+        ("Starts and runs. No brakes.", Moves::RunsOnly),
+        ("Runs but no reverse.", Moves::Unstated),
+        ("No brakes. Motor is good.", Moves::Unstated),
+    ];
+    holds(rows.map(|(t, want)| (t, ad(t).moves, want)));
+}
+
+#[test]
+fn grand_and_x_behind_a_year_begin_a_name() {
+    let rows = [
+        ("99 Grand Am SE", Some(1999)),
+        ("MUST SELL 95 Grand Prix", Some(1995)),
+        ("10 Grand Caravan", Some(2010)),
+        ("17 X-Trail", Some(2017)),
+        ("Astra 2004 (53 plate)", Some(2004)),
+        ("Astra 1.6, 53 plate", Some(2003)),
+    ];
+    holds(rows.map(|(t, want)| (t, read(t, "Blue.").year.map(|y| y.0), want)));
+    assert_eq!(ask(&ad("2 grand and it's yours")), "2000");
+}
+
+#[test]
+fn a_name_that_ends_too_early_gives_way_to_make_and_model() {
+    let lexus = read("2008 Lexus RX 350", "Blue.");
+    assert_eq!(lexus.model.as_deref(), Some("RX 350"));
+    let benz = read("1986 Mercedes-Benz 200", "Blue.");
+    assert_eq!(benz.model.as_deref(), Some("200"));
+}
+
+#[test]
+fn words_behind_a_bare_number_make_it_a_price() {
+    let rows = [
+        ("4500, take it or leave it.", "4500"),
+        ("Auto, 1250, brakes are new.", "1250"),
+        ("$900, no offers. New tires last year, $400.", "900"),
+        ("Was $1500 now down to $1200.", "1200"),
+        ("$1500 today only.", "1500"),
+        ("Tires $400 750 cash", "750"),
+    ];
+    holds(rows.map(|(t, want)| (t, ask(&ad(t)), want.to_owned())));
+}
+
+#[test]
+fn thousands_of_which_the_rest_is_not_told() {
+    let rows = [
+        ("There are 163-something thousand on it.", Some(163_000)),
+        ("210+k miles.", Some(210_000)),
+        ("Auto cold air 139k new tires.", Some(139_000)),
+        ("142k miles 3k idle hours", Some(142_000)),
+        ("New timing belt at 90k.", None),
+        ("Around 178k. Bought with 40k on it.", Some(178_000)),
+    ];
+    holds(rows.map(|(t, want)| (t, ad(t).miles.map(|m| m.0), want)));
+    let change = ad("277,000 and change.");
+    assert_eq!(change.miles_basis, MilesBasis::Rounded);
+}

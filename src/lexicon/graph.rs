@@ -268,6 +268,15 @@ impl Graph {
         self.ways.is_empty()
     }
 
+    /// How many ways go by each of the words.
+    pub fn uses(&self, words: usize) -> Vec<u32> {
+        let mut uses = vec![0; words];
+        for (word, _) in &self.ways {
+            uses[word.index()] += 1;
+        }
+        uses
+    }
+
     /// The ways on from a place, by rising word.
     pub fn ways(&self, place: PlaceId) -> &[(WordId, PlaceId)] {
         let at = place as usize;

@@ -2,7 +2,7 @@
 
 use super::model::MilesBasis;
 use super::numbers::{Form, Number};
-use super::roles::Roles;
+use super::roles::{Job, Roles};
 use super::tokens::Tokens;
 use crate::lexicon::phrases::NumberRole;
 use crate::units::{DistanceUnit, KM_PER_MILE, Miles};
@@ -161,11 +161,11 @@ fn last_told(
             !n.money
                 && matches!(n.form, Form::Thousands | Form::Grouped)
                 && (40_000.0..500_000.0).contains(&n.value)
-                && r.before == Some(NumberRole::OtherDistance)
+                && (r.job == Some(Job::At) || r.approximate)
                 && !dated(n)
                 && matches!(
                     r.after,
-                    None | Some(NumberRole::UnitMiles | NumberRole::UnitKm)
+                    None | Some(NumberRole::UnitMiles | NumberRole::UnitKm | NumberRole::Ask)
                 )
         })
         .max_by(|a, b| a.0.value.total_cmp(&b.0.value))
@@ -336,7 +336,9 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
         return None;
     }
     let unit = matches!(roles.after, Some(UnitKm | UnitMiles));
-    if roles.after == Some(OtherDistance) {
+    // `3k idle hours`
+    let little = roles.after == Some(NumberRole::Neither) && n.value < 20_000.0;
+    if roles.after == Some(OtherDistance) || little && !roles.own {
         return None;
     }
     if roles.past {
@@ -349,7 +351,7 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
         return (roles.after == Some(Distance) || roles.own).then_some(1);
     }
     let told = roles.before == Some(Distance) || roles.after == Some(Distance) || roles.own;
-    let figure = matches!(n.form, Form::Thousands | Form::Masked);
+    let figure = matches!(n.form, Form::Thousands | Form::Masked) && n.value >= 5000.0;
     // `139k new tires`: no cheap car costs so much.
     let far = figure && n.value >= 30_000.0 && roles.before.is_none();
     if matches!(

@@ -3,7 +3,7 @@
 
 use super::scan::{Brief, Hit, Phrase, Scanner, leftmost_longest};
 use super::tokens::{TokenKind, Tokens};
-use crate::lexicon::phrases::{Act, Cue, Meaning, SignField};
+use crate::lexicon::phrases::{Act, Cue, Meaning, Side, SignField};
 
 /// What an item is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -206,6 +206,17 @@ fn may_head(tokens: &Tokens, hit: &Hit) -> bool {
             .list
             .get(hit.last as usize + 1)
             .is_some_and(|t| matches!(t.kind, TokenKind::Sign(b':' | b'-') | TokenKind::Line))
+        // `struts are junk, in the last two years: ...`
+        || before_a_colon(tokens, hit)
+}
+
+/// Whether two words at most, and then a colon, stand behind this.
+fn before_a_colon(tokens: &Tokens, hit: &Hit) -> bool {
+    let behind = tokens.list.iter().skip(hit.last as usize + 1).take(3);
+    behind
+        .map(|t| t.kind)
+        .find(|kind| !matches!(kind, TokenKind::Word))
+        == Some(TokenKind::Sign(b':'))
 }
 
 /// Whether a phrase of more words begins inside this one and ends behind it:
@@ -221,11 +232,24 @@ fn overtaken(behind: &[Hit], hit: &Hit, scanner: &Scanner<'_>) -> bool {
         // `packed in last week`
         .filter(|h| !(h.first == hit.last && dates_saying(scanner, h, hit)))
         .any(|h| {
-            h.width() > hit.width()
-                || h.first == hit.last
+            let shared = h.first == hit.last;
+            let hidden = h.width() > hit.width()
+                || shared
                     && !hit.marks.decoy()
-                    && hides(scanner.brief(h.meaning), scanner.brief(hit.meaning))
+                    && hides(scanner.brief(h.meaning), scanner.brief(hit.meaning));
+            hidden && !(shared && named_without(behind, h, scanner))
         })
+}
+
+/// Whether a name's first word is small, and the rest of it a name as well: in
+/// `stole the fuel pump` the saying takes the article.
+fn named_without(behind: &[Hit], name: &Hit, scanner: &Scanner<'_>) -> bool {
+    let part = |h: &Hit| scanner.brief(h.meaning).names_part;
+    let near = || behind.iter().take_while(|h| h.first <= name.first + 1);
+    let rest = |h: &Hit| h.first == name.first + 1 && h.last == name.last && part(h);
+    let alone =
+        |h: &Hit| h.first == name.first && h.last == name.first && scanner.brief(h.meaning).names;
+    part(name) && near().any(rest) && !near().any(alone)
 }
 
 /// Whether this tells when what the other says was so.
@@ -243,6 +267,97 @@ fn hides(name: Brief, saying: Brief) -> bool {
 /// Lines at least this long may be wrapped by the writer's mail program; then
 /// a small letter goes on with the sentence.
 const WRAPPED: u32 = 50;
+
+/// What capitals tell where signs are missing, as they are where an export has
+/// lost the ends of lines: `runs great Needs brakes New tires`.
+struct Capitals<'t> {
+    tokens: &'t Tokens,
+    text: &'t str,
+    /// The first token behind the headline; beyond the text where capitals tell
+    /// nothing, since too many words have one.
+    from: usize,
+}
+
+impl<'t> Capitals<'t> {
+    fn of(tokens: &'t Tokens, text: &'t str) -> Self {
+        let line = tokens.list.iter().position(|t| t.kind == TokenKind::Line);
+        let mut capitals = Capitals {
+            tokens,
+            text,
+            from: line.unwrap_or(0) + 1,
+        };
+        let words = (capitals.from..tokens.list.len())
+            .filter(|at| tokens.kind(*at) == TokenKind::Word && tokens.word(*at).len() > 1);
+        let (mut all, mut with) = (0, 0);
+        for at in words {
+            all += 1;
+            with += usize::from(!capitals.is_small(at));
+        }
+        if with * MOST_CAPITALS.1 > all * MOST_CAPITALS.0 {
+            capitals.from = usize::MAX;
+        }
+        capitals
+    }
+
+    fn source(&self, at: usize) -> &'t [u8] {
+        let bytes = self.text.as_bytes();
+        let token = self.tokens.list.get(at);
+        token.map_or(&[], |t| bytes.get(t.source_range()).unwrap_or_default())
+    }
+
+    fn is_small(&self, at: usize) -> bool {
+        self.source(at).iter().all(|b| !b.is_ascii_uppercase())
+    }
+
+    /// Whether a sentence begins at this token by its capital alone, right
+    /// behind a word in small letters or a number.
+    fn begin_sentence(&self, at: usize) -> bool {
+        at > self.from && self.has_capital(at) && self.ends_small(at - 1)
+    }
+
+    fn has_capital(&self, at: usize) -> bool {
+        matches!(self.source(at), [first, second, ..]
+            if first.is_ascii_uppercase() && second.is_ascii_lowercase())
+    }
+
+    fn ends_small(&self, at: usize) -> bool {
+        matches!(self.tokens.kind(at), TokenKind::Word | TokenKind::Number) && self.is_small(at)
+    }
+
+    /// Whether a sign that stands alone parts two sentences: `runs great | Needs
+    /// brakes`. A dash behind few items follows a name: `AC - Works`.
+    fn parts_sentences(&self, at: usize, items: usize) -> bool {
+        let sign = match self.tokens.kind(at) {
+            TokenKind::Sign(b'*' | b';' | b'/') => true,
+            TokenKind::Sign(b'-') => items >= NAME_BEFORE_DASH,
+            _ => false,
+        };
+        if !sign || at <= self.from || !self.has_capital(at + 1) {
+            return false;
+        }
+        let mut before = at - 1;
+        while before > self.from && self.tokens.kind(before) == self.tokens.kind(at) {
+            before -= 1;
+        }
+        self.ends_small(before)
+    }
+}
+
+/// A dash behind at least so many items does not follow a name.
+const NAME_BEFORE_DASH: usize = 4;
+
+/// In texts with a larger share of capitals they tell nothing.
+const MOST_CAPITALS: (usize, usize) = (1, 3);
+
+/// Whether an item goes on with what follows it: `new Bosch plugs`, `the
+/// Getrag gearbox`.
+fn awaits_more(item: Option<&Item>, scanner: &Scanner<'_>) -> bool {
+    let cue = match item.map(|i| (i.kind, i.meaning)) {
+        Some((ItemKind::Phrase(_), meaning)) => scanner.brief(meaning).cue,
+        _ => None,
+    };
+    cue.is_some_and(|c| c.side != Side::Before)
+}
 
 /// Makes the items of a text.
 pub fn build(
@@ -266,8 +381,19 @@ pub fn build(
     .peekable();
     let mut at = 0;
     let mut line_start = 0;
+    // Where the sentence began, among the items.
+    let mut started = 0;
+    let capitals = Capitals::of(tokens, text);
     while at < tokens.list.len() {
         if let Some(hit) = phrases.next_if(|h| h.first as usize == at) {
+            if capitals.begin_sentence(at) && !awaits_more(out.last(), scanner) {
+                out.push(Item {
+                    kind: ItemKind::End(b'.'),
+                    first: hit.first - 1,
+                    last: hit.first - 1,
+                    meaning: 0,
+                });
+            }
             out.push(Item {
                 kind: ItemKind::Phrase(hit.phrase),
                 first: hit.first,
@@ -283,6 +409,7 @@ pub fn build(
             TokenKind::Number => ItemKind::Number,
             TokenKind::Blank => {
                 line_start = token.source.1;
+                started = out.len() + 1;
                 ItemKind::Blank
             }
             TokenKind::Line => {
@@ -296,9 +423,17 @@ pub fn build(
                     at += 1;
                     continue;
                 }
+                started = out.len() + 1;
                 ItemKind::End(b'\n')
             }
-            TokenKind::Sign(s @ (b'.' | b'!' | b'?')) => ItemKind::End(s),
+            TokenKind::Sign(s @ (b'.' | b'!' | b'?')) => {
+                started = out.len() + 1;
+                ItemKind::End(s)
+            }
+            TokenKind::Sign(_) if capitals.parts_sentences(at, out.len() - started) => {
+                started = out.len() + 1;
+                ItemKind::End(b'.')
+            }
             TokenKind::Sign(s) => ItemKind::Sign(s),
         };
         out.push(Item {

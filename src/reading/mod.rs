@@ -13,6 +13,7 @@ mod frames;
 pub mod items;
 pub mod merge;
 pub mod model;
+mod names;
 pub mod numbers;
 mod numerals;
 mod offered;
@@ -33,6 +34,7 @@ mod tree;
 mod values;
 pub mod vehicle;
 pub mod vin;
+mod wrapping;
 
 pub use model::{
     AskBasis, Claim, Evidence, FaultCode, Found, Gearbox, Kind, MilesBasis, Moves, Reading, Says,

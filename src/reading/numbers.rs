@@ -292,7 +292,7 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
         // `187 k`, `187 xxx`, `58 thousand`, `1 850` after a money sign.
         let after = tokens.word(i + 1);
         // `210+k`
-        let more = tokens.kind(i + 1) == TokenKind::Sign(b'+') && tokens.word(i + 2) == "k";
+        let more = tokens.word(i + 1) == "plus" && tokens.word(i + 2) == "k";
         if let Some(end) = some_thousand(tokens, i + 1).or(more.then_some(i + 2))
             && value < 1000.0
         {
@@ -301,7 +301,9 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
             last = end;
             next = end + 1;
             tail_at = usize::MAX;
-        } else if matches!(after, "k" | "thousand" | "thou" | "grand" | "mil") && value < 1000.0 {
+        } else if matches!(after, "k" | "thousand" | "thou" | "mil") && value < 1000.0
+            || after == "grand" && value < 40.0 && !word.starts_with('0')
+        {
             value *= 1000.0;
             form = Form::Thousands;
             last = i + 1;
@@ -334,7 +336,8 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
         } else if form == Form::Plain
             && spaced_group(tokens, i)
             && (spaced
-                || i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$')
+                // `$1 850`, not `$400 750 km`
+                || i > 0 && word.len() < 3 && tokens.kind(i - 1) == TokenKind::Sign(b'$')
                 || has_unit(tokens, i + 2))
         {
             let low: f64 = tokens.word(i + 1).get(..3)?.parse().ok()?;

@@ -21,8 +21,17 @@ impl Reader<'_> {
                     f.tokens.0 < page.headline.max(1)
                         || reading.make.is_none() && reading.year.is_none()
                 }
-                KindSign::Parts => f.tokens.0 < early || page.headline == 0,
-                KindSign::Several => false,
+                KindSign::Parts => {
+                    let no_car = reading.year.is_none()
+                        && reading.model.is_none()
+                        && reading.miles.is_none()
+                        && reading.title == Title::Unstated;
+                    // `4 new tires` at the beginning of a car's text
+                    let behind = f.tokens.0 >= page.headline && named;
+                    let comes_too = behind && self.names_part(f.tokens, scratch);
+                    f.tokens.0 < early && !comes_too || page.headline == 0 || no_car
+                }
+                KindSign::Several | KindSign::Whole => false,
                 KindSign::Thing => f.tokens.0 < early && reading.make.is_none(),
                 KindSign::Goods => {
                     let behind = f.tokens.0 >= page.headline && named;
@@ -41,11 +50,13 @@ impl Reader<'_> {
             reading.kind = Kind::Parts;
             page.note(reading, "kind", Some(at), "for cars of these years");
         }
-        if reading.kind == Kind::Car && names_nothing(reading) {
+        let lone = self.lone_part(reading, page, scratch);
+        let leads = lone.is_some_and(|at| at.0 <= 1);
+        if reading.kind == Kind::Car && names_nothing(reading) && !leads {
             reading.kind = Kind::Other;
         }
         if reading.kind == Kind::Car
-            && let Some(at) = self.lone_part(reading, page, scratch)
+            && let Some(at) = lone
         {
             reading.kind = Kind::Parts;
             page.note(reading, "kind", Some(at), page.words(at));
@@ -59,6 +70,13 @@ impl Reader<'_> {
 }
 
 impl Reader<'_> {
+    /// Whether a part is named within these tokens.
+    fn names_part(&self, at: (usize, usize), scratch: &Scratch) -> bool {
+        let within = |h: &&Hit| at.0 <= h.first as usize && h.last as usize <= at.1;
+        let mut hits = scratch.hits.iter().filter(within);
+        hits.any(|h| !self.scanner.meaning(h).named.is_empty())
+    }
+
     /// A part that the headline offers by itself: it is named there with
     /// nothing said against it, and the ad tells nothing of a whole car.
     /// `2003 Silverado tailgate`, not `2004 Forester, head gaskets, 189k`.
@@ -73,7 +91,8 @@ impl Reader<'_> {
             || reading.gearbox != Gearbox::Unstated
             || reading.title != Title::Unstated
             || reading.vin.is_some()
-            || !reading.vague.is_empty();
+            || !reading.vague.is_empty()
+            || page.signs.kind.iter().any(|f| f.value == KindSign::Whole);
         if whole_car || page.headline == 0 {
             return None;
         }
@@ -98,16 +117,23 @@ impl Reader<'_> {
             c.evidence.iter().any(|e| e.range.start < end)
         };
         let (first, _) = *at;
-        let joined = (0..first).any(|i| joins(page.tokens.word(i)));
+        // `Zafira 7 seats` counts them, `4 seats out of a Zafira` offers them.
+        let in_names = |i: usize| page.names.iter().any(|n| n.first <= i && i <= n.last);
+        let counted = first > 1
+            && page.tokens.kind(first - 1) == TokenKind::Number
+            && !matches!(page.tokens.word(first - 1), "2" | "4")
+            && !in_names(first - 1);
+        let joined = counted || (0..first).any(|i| joins(page.tokens.word(i)));
         let own = |c: &Claim| offered.iter().any(|(part, _)| *part == c.part);
         let told = &reading.claims;
         let against = told.iter().any(|c| fault(c) && (in_headline(c) || !own(c)));
         let others = told.iter().filter(|c| !own(c)).count();
         // `2004 Lancer, new engine`: who renewed it has the car to it.
-        let renewed = told.iter().any(|c| {
-            let named = reading.make.is_some() && reading.year.is_some();
-            named && c.says == Says::Renewed && in_headline(c)
-        });
+        let named_before = page.names.iter().any(|n| n.last < first);
+        let renewed = named_before
+            && told
+                .iter()
+                .any(|c| c.says == Says::Renewed && in_headline(c));
         (!against && others <= 1 && !joined && !renewed).then_some(*at)
     }
 }

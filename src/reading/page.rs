@@ -2,9 +2,9 @@
 //! a field was found.
 
 use super::model::{Evidence, Reading};
+use super::names::Name;
 use super::signs::Signs;
 use super::tokens::Tokens;
-use super::vehicle::Name;
 use crate::intake::Listing;
 use crate::units::Currency;
 

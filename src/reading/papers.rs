@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::model::{Claim, Reading, Says, Vague};
 use super::page::Page;
 use super::reader::{Reader, Scratch};
-use super::signs::{self, Stoppers};
+use super::signs::{self, MovesSign, Stoppers};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
 
@@ -50,10 +50,17 @@ impl Reader<'_> {
             .iter()
             .map(|at| page.tokens.source(at.0, at.1))
             .collect();
+        // `I am not running it` is no engine that does not run.
+        let signs = page.signs.moves.iter();
+        let others: Vec<_> = signs
+            .filter(|f| !matches!(f.value, MovesSign::NoStart | MovesSign::DidNotStart))
+            .map(|f| page.tokens.source(f.tokens.0, f.tokens.1))
+            .collect();
         let at_times = |claim: &Claim| {
             claim.evidence.iter().all(|e| {
                 let meets = |u: &Range<usize>| u.start < e.range.end && e.range.start < u.end;
-                unsure.iter().any(meets)
+                let within = |o: &Range<usize>| o.start <= e.range.start && e.range.end <= o.end;
+                unsure.iter().any(meets) || others.iter().any(within)
             })
         };
         for claim in &reading.claims {

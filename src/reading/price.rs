@@ -88,7 +88,10 @@ pub(super) fn read(
     signs: &[Found<AskBasis>],
 ) -> Ask {
     let cell = cell.and_then(of_cell);
-    let (found, deposits) = candidates(cell, numbers, tokens, headline_tokens, signs);
+    let (mut found, deposits) = candidates(cell, numbers, tokens, headline_tokens, signs);
+    if cell.is_none() && found.is_empty() && deposits.is_empty() {
+        found.extend(parted_off(numbers, tokens, headline_tokens));
+    }
     choose(cell, &found, &deposits)
 }
 
@@ -111,6 +114,11 @@ pub(super) fn candidates(
         let earlier = i.checked_sub(1).map(|i| &numbers[i]);
         let role = match earlier {
             Some((before, was)) if lowered_to(before, was, n, roles) => Some(NumberRole::Ask),
+            // `$1500 today`: with a sign of money it is no distance.
+            _ if money && roles.after == Some(NumberRole::Distance) => role_of(&Roles {
+                after: None,
+                ..*roles
+            }),
             _ => role_of(roles),
         };
         // Without a sign of money, a figure of that size is a distance.
@@ -124,7 +132,9 @@ pub(super) fn candidates(
             continue;
         }
         match role {
-            Some(NumberRole::Deposit) if money || cell == Some(n.value) => {
+            Some(NumberRole::Deposit)
+                if money || cell == Some(n.value) || roles.after == role && n.value >= 200.0 =>
+            {
                 deposits.push((n.value, n.tokens, AskBasis::Deposit));
             }
             Some(NumberRole::Bid) => deposits.push((n.value, n.tokens, AskBasis::None)),
@@ -149,7 +159,7 @@ pub(super) fn candidates(
                 found.push(Candidate {
                     value: n.value,
                     tokens: n.tokens,
-                    explicit: false,
+                    explicit: meant(n, tokens, signs),
                     both: false,
                     money,
                     headline: n.tokens.0 < headline_tokens,
@@ -159,6 +169,42 @@ pub(super) fn candidates(
         }
     }
     (found, deposits)
+}
+
+/// Where an ad tells no price otherwise, the last bare number of the text with a
+/// comma or the like on both sides: `auto, 1250, no title`.
+fn parted_off(
+    numbers: &[(Number, Roles)],
+    tokens: &Tokens,
+    headline_tokens: usize,
+) -> Option<Candidate> {
+    let sign = |i: usize| {
+        let kind = tokens.kind(i);
+        matches!(
+            kind,
+            TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b',' | b'.' | b'/')
+        )
+    };
+    let parted =
+        |n: &Number| n.tokens.0 > headline_tokens && sign(n.tokens.0 - 1) && sign(n.tokens.1 + 1);
+    let all = numbers.iter().rev();
+    all.filter(|(n, roles)| role_of(roles).is_none() && parted(n) && price_like(n))
+        .map(|(n, _)| Candidate {
+            value: n.value,
+            tokens: n.tokens,
+            explicit: false,
+            both: false,
+            money: false,
+            headline: false,
+        })
+        .next()
+}
+
+/// Whether a bare number may be the price of a cheap car, and is no year.
+fn price_like(n: &Number) -> bool {
+    matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
+        && (150.0..=20_000.0).contains(&n.value)
+        && !(1950.0..=2030.0).contains(&n.value)
 }
 
 /// Whether a price is the new one beside its old one: `reduced from 3,800 to
@@ -211,11 +257,11 @@ fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
             TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b',' | b'!' | b'-')
         );
     // `1.5k.`, which is too little for a distance
-    let short = n.form == Form::Thousands && begin && n.value < 15_000.0;
-    end && (begin || last_of_all || n.form == Form::Words)
-        && (short || matches!(n.form, Form::Plain | Form::Grouped | Form::Words))
-        && (150.0..=20_000.0).contains(&n.value)
-        && !(1950.0..=2030.0).contains(&n.value)
+    let short = n.form == Form::Thousands && begin && (150.0..15_000.0).contains(&n.value);
+    let parted = tokens.kind(n.tokens.1 + 1) == TokenKind::Sign(b',');
+    (end || short && parted)
+        && (begin || last_of_all || n.form == Form::Words)
+        && (short || price_like(n))
 }
 
 /// Whether words on how a price is meant stand right behind a bare number:
@@ -226,10 +272,8 @@ fn meant(n: &Number, tokens: &Tokens, signs: &[Found<AskBasis>]) -> bool {
         TokenKind::Sign(b',' | b'-' | b'(' | b'.') => next + 1,
         _ => next,
     };
-    matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
-        && (150.0..=20_000.0).contains(&n.value)
-        && !(1950.0..=2030.0).contains(&n.value)
-        && signs.iter().any(|s| s.tokens.0 == behind)
+    let short = n.form == Form::Thousands && (150.0..15_000.0).contains(&n.value);
+    (short || price_like(n)) && signs.iter().any(|s| s.tokens.0 == behind)
 }
 
 fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {

@@ -8,6 +8,7 @@ use rust_decimal::prelude::FromPrimitive;
 use super::items::{self, Item, Items};
 use super::merge::merge;
 use super::model::{AskBasis, Claim, Evidence, Reading, Says};
+use super::names::Name;
 use super::numbers::{self, Number};
 use super::page::Page;
 use super::roles::{self, Roles};
@@ -16,8 +17,7 @@ use super::scope::{Example, Saying, Walk};
 use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{TokenKind, Tokens};
-use super::vehicle::Name;
-use super::{codes, distance, done, doubts, price, several, vehicle, vin};
+use super::{codes, distance, done, doubts, names, price, several, vehicle, vin};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::SignField;
@@ -92,7 +92,7 @@ impl<'l> Reader<'l> {
         }
         let walk = self.walk(&scratch.items, &scratch.tokens);
         let mut sayings = walk.leaning(&self.lexicon.leanings).run().sayings;
-        let names = vehicle::names(&scratch.hits, &self.scanner);
+        let names = names::names(&scratch.hits, &self.scanner);
         self.date(&mut sayings, scratch, &names, listing.headline_len);
         let sayings = merge(sayings, self.lexicon);
         let jobs: Vec<_> = sayings.iter().map(|s| s.done).collect();

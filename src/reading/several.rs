@@ -5,11 +5,11 @@
 //! behind its name, are told as a warning.
 
 use super::model::Reading;
+use super::names::Name;
 use super::numbers::{Form, Number};
 use super::price::Candidate;
 use super::roles::Roles;
 use super::tokens::Tokens;
-use super::vehicle::Name;
 use crate::lexicon::vehicles::{VehicleName, Vehicles};
 use crate::units::ModelYear;
 

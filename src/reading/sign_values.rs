@@ -63,6 +63,8 @@ pub enum KindSign {
     Other,
     /// `thing`: nothing of a car, though it may come along with one.
     Thing,
+    /// `whole`: speaks as of a whole car.
+    Whole,
     /// `several`: more than one car.
     Several,
 }
@@ -75,6 +77,7 @@ impl KindSign {
             "goods" => KindSign::Goods,
             "other" => KindSign::Other,
             "thing" => KindSign::Thing,
+            "whole" => KindSign::Whole,
             "several" => KindSign::Several,
             _ => return None,
         })
@@ -85,7 +88,7 @@ impl KindSign {
         match self {
             KindSign::Parts | KindSign::Goods => Kind::Parts,
             KindSign::Other | KindSign::Thing => Kind::Other,
-            KindSign::Several => Kind::Car,
+            KindSign::Several | KindSign::Whole => Kind::Car,
         }
     }
 }

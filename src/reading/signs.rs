@@ -99,7 +99,7 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
             }
         }
     }
-    settle(&mut signs);
+    settle(&mut signs, tokens);
     signs
 }
 
@@ -165,10 +165,16 @@ pub fn title(signs: &Signs) -> Option<&Found<Title>> {
 /// What the signs tell of moving, without those that hold at times only: they
 /// go to what is unsure. `won't crank until you wait`: what stands right before
 /// holds at times.
-fn settle(signs: &mut Signs) {
+fn settle(signs: &mut Signs, tokens: &Tokens) {
     let mut kept: Vec<Found<MovesSign>> = Vec::new();
     for f in std::mem::take(&mut signs.moves) {
-        let near = |k: &Found<MovesSign>| f.tokens.0 - k.tokens.1 <= 4;
+        // In the same clause: not `does not run. Inspected until June`.
+        let near = |k: &Found<MovesSign>| {
+            let (from, to) = (k.tokens.1 + 1, f.tokens.0);
+            let words =
+                (from..to).all(|i| matches!(tokens.kind(i), TokenKind::Word | TokenKind::Number));
+            to < from + 4 && (words || to == from + 1)
+        };
         let start = |v: MovesSign| matches!(v, MovesSign::NoStart | MovesSign::DidNotStart);
         let drives = |v: MovesSign| matches!(v, MovesSign::Drives | MovesSign::InUse);
         match f.value {

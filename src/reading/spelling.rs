@@ -3,8 +3,9 @@
 //!
 //! A word that no table knows is taken for the one word of the tables that it
 //! is nearest to by optimal string alignment (insertions, deletions,
-//! substitutions, neighbours swapped), if it is near enough, begins with the
-//! same letter and no other is as near.
+//! substitutions, neighbours swapped), if it is near enough and begins with the
+//! same letter. Of several as near, the tables must use one far more than the
+//! others: they hold common misspellings too, each in a phrase or two.
 
 use hashbrown::HashMap;
 
@@ -19,6 +20,8 @@ const SHORTEST: usize = 5;
 const LONG: usize = 8;
 /// Longer words are left alone.
 const LONGEST: usize = 24;
+/// Of several words as near, the one meant is used so many times as often.
+const FAR_MORE: u32 = 4;
 /// Most words that a [`Memory`] holds.
 const REMEMBERED: usize = 50_000;
 
@@ -33,6 +36,8 @@ struct Target {
     word: WordId,
     /// A bit for each letter that stands in it.
     letters: u32,
+    /// How often the tables use it.
+    uses: u32,
 }
 
 /// Knows the words of the tables.
@@ -47,6 +52,7 @@ impl<'l> Speller<'l> {
     /// A speller for the words of these tables.
     pub fn new(lexicon: &'l Lexicon) -> Self {
         let words = lexicon.phrases.words();
+        let uses = lexicon.phrases.graph().uses(words.len());
         let mut targets: Vec<Target> = lexicon
             .phrases
             .part_words()
@@ -59,6 +65,7 @@ impl<'l> Speller<'l> {
                     length: word.len() as u8,
                     word: id,
                     letters: letters(word),
+                    uses: uses[id.index()],
                 })
             })
             .collect();
@@ -103,22 +110,44 @@ impl<'l> Speller<'l> {
             .take_while(|t| t.first == first && usize::from(t.length) <= word.len() + allowed)
             // One slip changes at most two of the letters that stand in a word.
             .filter(|t| (t.letters ^ mine).count_ones() as usize <= 2 * allowed);
-        let mut best: Option<(usize, WordId)> = None;
-        let mut tie = false;
+        let mut best: Option<(usize, &Target)> = None;
+        // The most used of the others that are as near.
+        let mut other: Option<&Target> = None;
         for target in near {
             let Some(distance) = distance(word, self.words.word(target.word), allowed) else {
                 continue;
             };
             match best {
                 Some((d, _)) if distance > d => {}
-                Some((d, _)) if distance == d => tie = true,
+                Some((d, now)) if distance == d => {
+                    let (more, less) = match target.uses > now.uses {
+                        true => (target, now),
+                        false => (now, target),
+                    };
+                    best = Some((d, more));
+                    if !self.is_form_of(more, less) && other.is_none_or(|o| o.uses < less.uses) {
+                        other = Some(less);
+                    }
+                }
                 _ => {
-                    best = Some((distance, target.word));
-                    tie = false;
+                    best = Some((distance, target));
+                    other = None;
                 }
             }
         }
-        best.filter(|_| !tie).map(|(_, target)| target)
+        let far_more = |best: &Target| other.is_none_or(|o| best.uses >= FAR_MORE * o.uses);
+        best.filter(|(_, best)| far_more(best))
+            .map(|(_, target)| target.word)
+    }
+
+    /// Whether either of the two will do: one is the other's plural, or both
+    /// are long words that two slips make one.
+    fn is_form_of(&self, a: &Target, b: &Target) -> bool {
+        let [a, b] = [a, b].map(|t| self.words.word(t.word));
+        let long = a.len().min(b.len()) >= LONG;
+        a.strip_suffix('s') == Some(b)
+            || b.strip_suffix('s') == Some(a)
+            || long && distance(a, b, 2).is_some()
     }
 
     /// Corrects all tokens and their words as looked up; `memory` keeps what
@@ -228,12 +257,33 @@ mod tests {
                     all.filter(move |t| strsim::osa_distance(word, t) == d)
                 };
                 let nearest = (0..=allowed).find(|d| near(*d).count() > 0);
-                let expected = nearest.filter(|d| near(*d).count() == 1);
-                let expected = expected.and_then(|d| near(d).next().copied());
+                let one = nearest.filter(|d| near(*d).count() == 1);
+                let expected = one.and_then(|d| near(d).next().copied());
+                if nearest.is_some() && expected.is_none() {
+                    continue;
+                }
                 assert_eq!(speller.correct(word), expected, "{word}");
                 corrected += usize::from(expected.is_some());
             }
         }
         assert!(corrected >= 10, "{corrected}");
+    }
+
+    #[test]
+    fn misspellings_that_the_tables_hold_do_not_stand_in_the_way_of_others() {
+        let lexicon = Lexicon::built_in().unwrap();
+        let speller = Speller::new(&lexicon);
+        for (slip, meant) in [
+            ("alterntor", "alternator"),
+            ("radiaor", "radiator"),
+            ("thermustat", "thermostat"),
+            ("exhaut", "exhaust"),
+            ("brakkes", "brakes"),
+            ("intarior", "interior"),
+            ("ditributor", "distributor"),
+        ] {
+            assert!(!speller.words.find(slip).is_known(), "{slip}");
+            assert_eq!(speller.correct(slip), Some(meant));
+        }
     }
 }

@@ -9,6 +9,8 @@
 
 use std::ops::Range;
 
+use super::wrapping;
+
 /// What a token is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum TokenKind {
@@ -53,6 +55,16 @@ const ALPHANUMERIC: [bool; 256] = {
     all
 };
 
+/// Whether what follows begins with a capital and goes on in small letters, as
+/// a sentence does.
+fn begins_sentence(bytes: &[u8]) -> bool {
+    let spaces = bytes.iter().take_while(|b| **b == b' ').count();
+    match &bytes[spaces..] {
+        [first, second, ..] => first.is_ascii_uppercase() && second.is_ascii_lowercase(),
+        _ => false,
+    }
+}
+
 /// A text taken apart. Reused from listing to listing to save allocations.
 #[derive(Debug, Default, Clone)]
 pub struct Tokens {
@@ -65,6 +77,10 @@ pub struct Tokens {
     pub quoted: Vec<u32>,
     /// The text with the letters of ASCII in lower case.
     lower: String,
+    /// How wide the lines are, where a program broke them.
+    width: Option<usize>,
+    /// Where the line begins.
+    line_start: usize,
 }
 
 impl Tokens {
@@ -139,6 +155,8 @@ impl Tokens {
         self.lower.make_ascii_lowercase();
         self.folded.reserve(text.len() + text.len() / 8);
         self.folded.push(' ');
+        self.width = wrapping::width(text);
+        self.line_start = 0;
         let bytes = text.as_bytes();
         let mut at = 0;
         while at < bytes.len() {
@@ -203,9 +221,14 @@ impl Tokens {
             }
             b'.' if bytes.get(at + 1) == Some(&b'.') => {
                 // Dots in a row part thoughts no more than a comma does, and do
-                // not cut a saying off from its subject.
+                // not cut a saying off from its subject; unless what follows
+                // is written as a sentence of its own.
                 let end = at + bytes[at..].iter().take_while(|b| **b == b'.').count();
-                self.push(TokenKind::Sign(b'^'), "^", at..end);
+                let (sign, word) = match begins_sentence(&bytes[end..]) {
+                    true => (b'.', "."),
+                    false => (b'^', "^"),
+                };
+                self.push(TokenKind::Sign(sign), word, at..end);
                 end
             }
             b',' | b';' | b':' | b'.' | b'!' | b'?' | b'(' | b')' | b'/' | b'$' | b'%' | b'#'
@@ -243,12 +266,21 @@ impl Tokens {
             }
             end += 1;
         }
+        let headline = self.line_start == 0;
+        let line = at - self.line_start;
+        self.line_start = end;
         let kind = if breaks > 1 {
             TokenKind::Blank
         } else {
             TokenKind::Line
         };
-        self.push(kind, "\n", at..end);
+        // Where a program broke the line, its end says nothing.
+        let broken = self
+            .width
+            .is_some_and(|width| !wrapping::fits(line, &bytes[end..], width));
+        if headline || kind == TokenKind::Blank || !broken {
+            self.push(kind, "\n", at..end);
+        }
         end
     }
 

@@ -1,8 +1,8 @@
 //! Make, model and model year: from the cells, the headline, the text.
 
+use super::names::Name;
 use super::numbers::{Form, Number};
 use super::roles::Roles;
-use super::scan::{Hit, Scanner};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
 use crate::lexicon::vehicles::{MakeId, ModelId, VehicleName, Vehicles};
@@ -101,26 +101,6 @@ pub(super) fn read(
     out
 }
 
-/// A make or model named, by its tokens.
-pub(super) struct Name<'s> {
-    pub(super) first: usize,
-    pub(super) last: usize,
-    pub(super) of: &'s [VehicleName],
-}
-
-/// Vehicle names, leftmost-longest; not those inside a phrase that only looks
-/// like one: `golf clubs`.
-pub(super) fn names<'s>(hits: &[Hit], scanner: &Scanner<'s>) -> Vec<Name<'s>> {
-    super::scan::leftmost_longest(hits, |h| h.marks.vehicles() || h.marks.decoy())
-        .filter(|h| h.marks.vehicles())
-        .map(|h| Name {
-            first: h.first as usize,
-            last: h.last as usize,
-            of: scanner.phrase(h.phrase).vehicles(),
-        })
-        .collect()
-}
-
 struct Year {
     year: ModelYear,
     tokens: (usize, usize),
@@ -135,9 +115,14 @@ fn years(
 ) -> Vec<Year> {
     let mut out = Vec::new();
     for (n, roles) in numbers {
-        let (first, last) = n.tokens;
+        let (first, mut last) = n.tokens;
         let word = tokens.word(first);
-        if n.money || first != last || n.form != Form::Plain {
+        // `10 Grand Caravan` is no sum.
+        let grand = last == first + 1 && names.iter().any(|v| v.first == last);
+        if grand {
+            last = first;
+        }
+        if n.money || first != last || !grand && n.form != Form::Plain {
             continue;
         }
         let in_headline = first < headline;
@@ -177,10 +162,10 @@ fn years(
                 Some((y, 3 + u8::from(in_headline) * 3 + u8::from(beside) * 2))
             }
             2 => {
-                let two = n.value as u16;
+                let two: u16 = word.parse().unwrap_or_default();
                 if plate {
                     let y = if two >= 51 { two - 50 } else { two };
-                    Some((2000 + y, 7))
+                    Some((2000 + y, 5))
                 } else {
                     let y = if two >= 40 { 1900 + two } else { 2000 + two };
                     let apostrophe = first_is_quoted(tokens, first);
@@ -189,7 +174,9 @@ fn years(
                     let leads = word.starts_with('0')
                         && (headline..=headline + 1).contains(&first)
                         && tokens.kind(first.wrapping_sub(1)) != TokenKind::Word;
-                    let odd = !apostrophe
+                    // `17 X-Trail`
+                    let named = names.iter().any(|v| v.first == last + 1);
+                    let odd = !(apostrophe || named)
                         && matches!(
                             roles.after,
                             Some(NumberRole::Neither | NumberRole::OtherDistance)
@@ -220,7 +207,7 @@ fn years(
         if let Some((y, weight)) = year {
             out.push(Year {
                 year: ModelYear(y),
-                tokens: n.tokens,
+                tokens: (first, last),
                 weight: if inside {
                     weight.saturating_sub(3)
                 } else {

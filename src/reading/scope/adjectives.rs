@@ -2,9 +2,6 @@
 
 use super::*;
 
-/// Items that a list may have between a part and what is said of it.
-const FAR: usize = 24;
-
 impl Walk<'_> {
     /// Lets what follows share a saying: `belt done along with the pump`.
     pub(super) fn share(&mut self, i: usize, says: Option<Says>) {
@@ -22,36 +19,38 @@ impl Walk<'_> {
         });
     }
 
-    /// `wiper blades and air filter are new`: what stands between is a list of
-    /// things that only look like parts.
-    fn listed_with_others(&self, from: usize, to: usize) -> bool {
-        to - from <= FAR
-            && (from + 1..to).all(|j| {
-                self.items.joins(j)
-                    || self.items.acts(j, Act::Modifier)
-                    || self.items.acts(j, Act::Copula)
-                    || self.items.phrase(j).is_some_and(|p| p.meaning.decoy)
+    /// `Transmission: auto, good`: an entry of a form, which goes on behind a
+    /// comma.
+    fn entered(&self, part: &Mention, i: usize) -> bool {
+        let colon = part.item + 1;
+        part.is_open()
+            && part.item <= self.sentence_start + 2
+            && self.items.list[colon].kind == ItemKind::Sign(b':')
+            && i - colon <= 8
+            && (colon + 1..i).all(|j| {
+                self.items.acts(j, Act::Modifier)
+                    || self.items.is_word(j)
+                    || matches!(
+                        self.items.list[j].kind,
+                        ItemKind::Number | ItemKind::Sign(b',')
+                    )
             })
     }
 
-    /// `heated seats, moonroof, 6 CD, all working`: said of the whole list.
-    fn sums_up(&self, i: usize) -> bool {
-        let all = i > 1
-            && matches!(self.items.word(i - 1), "all" | "both")
-            && self.items.list[i - 2].kind == ItemKind::Sign(b',');
-        let listed = |m: &Mention| {
-            (m.item + 1..i - 1).all(|j| {
-                self.items.joins(j)
+    /// `winter tires on it, good.`: by itself behind a comma.
+    fn stands_alone(&self, part: usize, i: usize) -> bool {
+        let ends = self
+            .items
+            .list
+            .get(i + 1)
+            .is_none_or(|n| matches!(n.kind, ItemKind::End(_) | ItemKind::Blank));
+        ends && i > part + 1
+            && self.items.list[i - 1].kind == ItemKind::Sign(b',')
+            && (part + 1..i - 1).all(|j| {
+                self.items.acts(j, Act::Place)
+                    || self.items.acts(j, Act::Pronoun)
                     || self.items.acts(j, Act::Modifier)
-                    || self.items.is_word(j)
-                    || self.items.list[j].kind == ItemKind::Number
             })
-        };
-        all && self.mentions.len() > self.clause
-            && self
-                .mentions
-                .last()
-                .is_some_and(|m| m.sentence == self.sentence && m.is_open() && listed(m))
     }
 
     pub(super) fn adjective(&mut self, i: usize, says: Says) {
@@ -87,6 +86,7 @@ impl Walk<'_> {
                 && (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
                 && (!self.signs_between(m.item, i)
+                    || self.stands_alone(m.item, i)
                     || copula_before && self.listed_with_others(m.item, i))
                 && (copula_before
                     || !m.is_equipment()
@@ -126,8 +126,14 @@ impl Walk<'_> {
                         self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::Pronoun)
                     })
             });
-        let apposed = apposed || !follows_now && self.sums_up(i);
-        let back = open_before && (adjacent_before || !follows_now) || apposed;
+        let apposed = apposed
+            || !follows_now && (self.sums_up(i) || previous.is_some_and(|m| self.entered(m, i)));
+        // `axles are perfectly fine and replaced the bearings`
+        let verb = copula_before
+            && previous.is_some_and(|m| {
+                !(m.item + 1..i).any(|j| self.items.names(j)) && self.items.acts(i + 1, Act::And)
+            });
+        let back = open_before && (adjacent_before || !follows_now || verb) || apposed;
         // `went out, have a new one in the box`: nothing is mended yet.
         let to_come = (i + 1..(i + 5).min(self.items.list.len()))
             .take_while(|j| !matches!(self.items.list[*j].kind, ItemKind::End(_)))
@@ -136,7 +142,11 @@ impl Walk<'_> {
         let wished = self.unreal.is_some_and(|u| {
             previous.is_none_or(|m| m.item < u) && self.items.acts(u, Act::Unreal)
         });
-        if !back && !follows_now && says == Says::Renewed && (to_come || wished) {
+        // `is dead, will need a new one`: it is to be had yet.
+        let needed = self.gov.is_some_and(|g| {
+            self.needs_alone(g) && g.item < i && previous.is_none_or(|m| m.item < g.item)
+        });
+        if !back && !follows_now && says == Says::Renewed && (to_come || wished || needed) {
             return;
         }
         if !back && !follows_now && says == Says::Renewed {
@@ -145,6 +155,10 @@ impl Walk<'_> {
                 && self.mentions[n - 1].sentence == self.sentence
                 && self.words_between(self.mentions[n - 1].item, i) <= 3
                 && self.neg.is_none()
+                // `in good shape; lots of new parts`
+                && !(self.mentions[n - 1].item..i)
+                    .any(|j| self.items.list[j].kind == ItemKind::Sign(b';'))
+                && !(self.items.word(i) == "new" && self.items.is_word(i + 1))
                 && (self.mended_later(n - 1, i) || self.gave_out_before(i))
             {
                 self.mentions[n - 1].says = Some(Says::Renewed);
@@ -233,6 +247,7 @@ impl Walk<'_> {
                 && self.words_between(self.mentions[k].item, i) <= 3
             {
                 // `oil leak fixed`
+                self.mend_told(k, i);
                 self.mentions[k].says = Some(Says::Renewed);
                 self.mentions[k].cue = Some(i);
                 self.mentions[k].consumed = false;

@@ -3,22 +3,6 @@
 use super::*;
 
 impl Walk<'_> {
-    /// Whether only list signs and modifiers lie between two items.
-    pub(super) fn only_list_between(&self, from: usize, to: usize) -> bool {
-        (from + 1..to).all(|j| {
-            self.items.joins(j)
-                || self.unknown_in_list(j)
-                || self.items.acts(j, Act::With)
-                || self.items.acts(j, Act::Modifier)
-                || matches!(self.items.list[j].kind, ItemKind::Number)
-        })
-    }
-
-    /// A word that no table knows as an item of a list: `wipers, horn, lights`.
-    fn unknown_in_list(&self, j: usize) -> bool {
-        self.items.is_word(j) && j > 0 && self.items.joins(j - 1) && self.items.joins(j + 1)
-    }
-
     pub(super) fn words_between(&self, from: usize, to: usize) -> usize {
         (from + 1..to).filter(|j| self.items.is_word(*j)).count()
     }
@@ -75,70 +59,6 @@ impl Walk<'_> {
             .collect()
     }
 
-    /// Whether a denied list reaches this item: `no leaks, smoke or knocks`.
-    pub(super) fn list_goes_on(&self, i: usize, noun: bool) -> bool {
-        // The joint right before it.
-        let j = self.before_modifiers(i);
-        if j > 0 && self.items.acts(j - 1, Act::Or) {
-            return true;
-        }
-        // `no rust, a few dings`
-        if (j..i).any(|m| self.items.acts(m, Act::Some)) {
-            return false;
-        }
-        // `no rust, the engine knocks`: a clause of its own.
-        if !noun && (j..i).any(|m| self.items.word(m) == "the") {
-            return false;
-        }
-        if self.own_predicate(i, true) && !self.fault_listed_next(i) {
-            return false;
-        }
-        // Of parts, only a list with `or` is denied throughout.
-        self.is_bare(i) && (!noun || self.or_ahead(i + 1))
-    }
-
-    /// `no dents, scratches, rips or tears`: what is broken is an item here.
-    fn fault_listed_next(&self, i: usize) -> bool {
-        self.items.joins(i + 1)
-            && matches!(
-                self.items.cue(i + 2),
-                Some(Cue {
-                    act: Act::State(Says::Bad),
-                    side: Side::Before,
-                })
-            )
-            && (self.items.joins(i + 3) || self.is_bare(i + 2))
-    }
-
-    /// Whether the list or the sentence goes on right after this item.
-    pub(super) fn is_bare(&self, i: usize) -> bool {
-        let after = i + 1;
-        after >= self.items.list.len()
-            || self.items.joins(after)
-            || matches!(
-                self.items.list[after].kind,
-                ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b')')
-            )
-    }
-
-    pub(super) fn or_ahead(&self, from: usize) -> bool {
-        let mut j = from;
-        while j < self.items.list.len() && j < from + 12 {
-            match self.items.list[j].kind {
-                ItemKind::End(_) | ItemKind::Blank => return false,
-                ItemKind::Phrase(_) if self.items.acts(j, Act::Or) => return true,
-                ItemKind::Phrase(_)
-                    if self.items.names(j)
-                        || self.items.acts(j, Act::Modifier)
-                        || self.items.acts(j, Act::And) => {}
-                ItemKind::Sign(b',') => {}
-                _ => return false,
-            }
-            j += 1;
-        }
-        false
-    }
-
     /// The first of the small words right before an item, or the item.
     pub(super) fn before_modifiers(&self, i: usize) -> usize {
         let mut j = i;
@@ -152,15 +72,6 @@ impl Walk<'_> {
     pub(super) fn placed(&self, i: usize) -> bool {
         let j = self.before_modifiers(i);
         j > 0 && self.items.acts(j - 1, Act::Place)
-    }
-
-    /// Whether a list item is at most a few words away from the list.
-    pub(super) fn near_list(&self, i: usize) -> bool {
-        self.mentions.last().is_some_and(|p| {
-            p.sentence == self.sentence
-                && self.words_between(p.item, i) <= 3
-                && (p.item + 1..i).any(|j| self.items.joins(j))
-        })
     }
 
     /// Whether what follows says something of this item itself: `brakes work`,
@@ -195,13 +106,27 @@ impl Walk<'_> {
         let mut copula = false;
         let mut listed = false;
         let mut bracket = false;
+        // `replaced pads, rotors, the struts are shot`: of the last alone.
+        let mut closed = true;
         let mut j = i + 1;
         while j < self.items.list.len() && j < i + 14 {
             match self.items.kind(j) {
                 ItemKind::End(_) | ItemKind::Blank => return None,
                 ItemKind::Sign(b'(') if !listed => bracket = true,
                 ItemKind::Sign(b':' | b'-') if !listed => {}
-                ItemKind::Sign(b',' | b'/') => listed = true,
+                // Behind `and` or `or` a list is over, unless `all` takes it up.
+                ItemKind::Sign(b',')
+                    if listed
+                        && closed
+                        && !matches!(self.items.word(j + 1), "all" | "both")
+                        && !self.items.acts(j + 1, Act::Pronoun) =>
+                {
+                    return None;
+                }
+                ItemKind::Sign(b',' | b'/') => {
+                    listed = true;
+                    closed = false;
+                }
                 // `needs a clutch, alternator 2019`
                 ItemKind::Number if !listed && self.dates(i, j) => {
                     return Some((Some(Says::Renewed), false));
@@ -225,6 +150,10 @@ impl Walk<'_> {
                     if meaning.decoy {
                         return None;
                     }
+                    closed |= matches!(self.items.word(j), "all" | "both");
+                    if listed && !closed && self.ends_list_alone(j) {
+                        return None;
+                    }
                     if !meaning.named.is_empty() && (listed || meaning.effects.is_empty()) {
                         let noun = meaning.named.iter().all(|n| n.naming.is_noun());
                         if !listed || !noun {
@@ -238,12 +167,22 @@ impl Walk<'_> {
                                     Side::Either => copula || !self.part_follows(j, 0),
                                     Side::After | Side::Next => false,
                                 };
-                                return found.then_some((Some(says), copula));
+                                // `was done`: the verb is in the phrase.
+                                let Item { first, .. } = self.items.list[j];
+                                let verb = self.items.cue_of(first, first).is_some_and(|c| {
+                                    matches!(c.act, Act::Copula | Act::Was | Act::Echoes)
+                                });
+                                return found.then_some((Some(says), copula || verb));
                             }
                             // `pump (the first was junk)`
                             Act::Was if bracket => return None,
                             Act::Copula | Act::Echoes | Act::Was => copula = true,
-                            Act::And | Act::Or => listed = true,
+                            // `needs pads and hoses and the belt is fine`
+                            Act::And if listed && closed => return None,
+                            Act::And | Act::Or => {
+                                listed = true;
+                                closed = true;
+                            }
                             Act::Modifier
                             | Act::Side
                             | Act::Still
@@ -254,12 +193,14 @@ impl Walk<'_> {
                             | Act::Pronoun
                             | Act::Hedges => {}
                             Act::Past => copula = true,
-                            Act::Dates if !listed && j == i + 1 => {
+                            Act::Dates if !listed && !copula && !bracket => {
                                 return Some((Some(Says::Renewed), false));
                             }
                             Act::Place if !listed && self.dates(i, j + 1) => {
                                 return Some((Some(Says::Renewed), false));
                             }
+                            // `the pump is original but works`
+                            Act::But if copula && !listed => return Some((None, true)),
                             // `the axles have no problems`
                             Act::Lacks if !listed && self.words(j).starts_with("ha") => {
                                 return Some((None, true));
@@ -276,6 +217,17 @@ impl Walk<'_> {
             j += 1;
         }
         None
+    }
+
+    /// Whether a verb of one thing stands here, or the article of one that a
+    /// clause of its own begins with.
+    fn ends_list_alone(&self, j: usize) -> bool {
+        self.items.acts(j, Act::Copula)
+            && matches!(
+                self.items.word(j),
+                "is" | "was" | "has" | "feels" | "looks" | "seems"
+            )
+            || self.items.word(j) == "the" && self.items.names_part(j + 1)
     }
 
     /// Whether a part follows an adjective, at most `words` unknown words

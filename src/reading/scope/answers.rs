@@ -44,6 +44,26 @@ impl Walk<'_> {
                 m.hedged = false;
             }
         }
+        // `turned out to be the links, all quiet now`
+        for k in (0..self.mentions.len()).rev() {
+            let m = &self.mentions[k];
+            if m.sentence < self.sentence {
+                break;
+            }
+            let found = m.cue.is_some_and(|c| {
+                matches!(
+                    self.items.cue(c),
+                    Some(Cue {
+                        act: Act::State(Says::Bad),
+                        side: Side::Next,
+                    })
+                )
+            });
+            if found && m.is_noun() && m.says == Some(Says::Bad) {
+                self.mentions[k].says = Some(Says::Renewed);
+                self.mentions[k].cue = Some(i);
+            }
+        }
         for s in self.extra.iter_mut().rev() {
             if s.sentence < since {
                 break;
@@ -99,6 +119,73 @@ impl Walk<'_> {
         // `two of the tyres are legal`
         let few = some.is_some_and(|n| n < 4.0) && self.items.word(all) == "the";
         some.is_some() && self.count(all).is_some() && some != self.count(all) || few
+    }
+
+    /// Whether `it` right behind a `no` makes that an answer.
+    pub(super) fn answered_no(&self, i: usize) -> bool {
+        let no = self
+            .neg
+            .is_some_and(|(n, act)| act == Act::Lacks && n + 1 == i);
+        no && (self.items.acts(i, Act::Pronoun) || self.items.word(i).starts_with("it"))
+    }
+
+    /// Whether `does` ends its clause right behind a part, after another part
+    /// of which something was said.
+    pub(super) fn echoes(&self, i: usize) -> bool {
+        let closes = matches!(
+            self.items.list.get(i + 1).map(|n| n.kind),
+            None | Some(ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b',' | b';' | b')'))
+        ) || self.items.acts(i + 1, Act::Border);
+        let n = self.mentions.len();
+        closes
+            && n >= 2
+            && self.mentions[n - 1].item + 1 == i
+            && self.mentions[n - 1].is_noun()
+            && (self.mentions[n - 2].says.is_some_and(Says::is_fault)
+                || !self.mentions[n - 2].is_noun() && !self.mentions[n - 2].denied)
+            && self.sentence - self.mentions[n - 2].sentence <= 1
+    }
+
+    pub(super) fn answer_no(&mut self, i: usize) {
+        if self.take_back(i) {
+            return;
+        }
+        let Some(m) = self.mentions.last() else {
+            return;
+        };
+        let reach = m.item + 1..i;
+        if self.sentence - m.sentence > 1 || reach.len() > 6 {
+            return;
+        }
+        let adjacent = reach.clone().all(|j| {
+            matches!(
+                self.items.list[j].kind,
+                ItemKind::Sign(b':' | b'-') | ItemKind::End(_) | ItemKind::Blank
+            ) || self.items.acts(j, Act::Copula)
+                || self.items.acts(j, Act::Modifier)
+        });
+        if !adjacent {
+            return;
+        }
+        let Some(m) = self.mentions.last_mut() else {
+            return;
+        };
+        m.cue = Some(i);
+        // `Rebuilt the transmission? No.`: what was asked is denied.
+        let asked_after = m.question && m.is_noun() && m.says.is_some();
+        m.question = false;
+        m.hedged = false;
+        // `2003 Baja turbo? no` in a headline tells which car it is.
+        if m.is_noun() && m.sentence == 0 && self.sentence == 1 || asked_after {
+            m.consumed = true;
+            return;
+        }
+        if m.is_noun() {
+            m.says = Some(Says::Bad);
+        } else {
+            m.denied = true;
+            m.says = None;
+        }
     }
 
     /// A number of one figure, `3` or `three`.

@@ -20,7 +20,7 @@ impl Walk<'_> {
                 self.neg = Some((i, cue.act));
                 self.neg_words = 0;
             }
-            Act::Because if self.renewed_before() => {
+            Act::Because if self.renewed_before(i) => {
                 self.border(i);
                 self.past = Some(i);
             }
@@ -35,9 +35,15 @@ impl Walk<'_> {
                 self.hedge_used = false;
                 // `new coil and plugs, maybe the pump`
                 let told = self.gov.is_some_and(|g| {
-                    g.count > 0 && matches!(g.says, Says::Renewed | Says::Sound | Says::Spare)
+                    let named = self.mentions.last().is_some_and(|m| m.item > g.item);
+                    (g.count > 0 || named)
+                        && matches!(g.says, Says::Renewed | Says::Sound | Says::Spare)
                 });
-                if told && i > 0 && matches!(self.items.list[i - 1].kind, ItemKind::Sign(_)) {
+                if told
+                    && i > 0
+                    && (matches!(self.items.list[i - 1].kind, ItemKind::Sign(_))
+                        || self.items.acts(i - 1, Act::And))
+                {
                     self.gov = self.section;
                 }
                 // `the trans is probably fine`: still said of what stands before.
@@ -105,7 +111,17 @@ impl Walk<'_> {
                 }
                 self.pronoun = Some(i);
             }
-            Act::And => self.was = None,
+            Act::And => {
+                self.was = None;
+                // `the right ones do not and ...`
+                if self
+                    .neg
+                    .is_some_and(|(n, act)| n + 1 == i && act == Act::Negates)
+                {
+                    self.settle_bare_negation(i);
+                }
+                self.over(i);
+            }
             // `no, it's a vacuum leak`
             Act::Modifier | Act::Side if self.answered_no(i) => self.neg = None,
             Act::Modifier
@@ -143,17 +159,27 @@ impl Walk<'_> {
                     .filter(|m| m.is_noun() && matches!(m.says, Some(Says::Renewed | Says::Bad)))
                 {
                     let (item, says) = (m.cue.unwrap_or(m.item), m.says);
-                    if self.gov.is_none_or(|g| g.count > 0 || g.item < item) {
+                    // `since 2018: pump with its hose, axle`: the list goes on.
+                    let listed = |g: Governor| g.verb && !g.trailing && g.item == item;
+                    if self
+                        .gov
+                        .is_none_or(|g| !listed(g) && (g.count > 0 || g.item < item))
+                    {
                         self.share(item, says);
                     }
                 }
             }
             Act::Too => self.too(i),
+            // `Done: brakes, tires`: a heading, and nothing of what was told before.
+            Act::State(_) if self.heads_sentence(i) => {}
             Act::State(says) => match cue.side {
                 // `radio fitted in March`
                 Side::After if says == Says::Renewed && self.closes_on_a_part(i) => {
                     self.predicate(i, says);
                 }
+                // `had new struts fitted; ...`
+                Side::After
+                    if says == Says::Renewed && self.is_bare(i) && self.new_right_before(i) => {}
                 Side::After if says == Says::Bad && self.wanted(i) => self.want_back(i),
                 Side::After => self.verb(i, says),
                 Side::Next if self.part_follows(i, 0) => self.verb(i, says),
@@ -166,27 +192,44 @@ impl Walk<'_> {
         }
     }
 
+    /// A doubt is over with what it doubts: `they say the clutch is new and ...`.
+    fn over(&mut self, i: usize) {
+        let told = self.hedge.is_some_and(|h| {
+            self.mentions.last().is_some_and(|m| {
+                m.item > h
+                    && matches!(m.says, Some(Says::Renewed | Says::Sound))
+                    && m.cue.is_some_and(|c| c > m.item && c < i)
+            })
+        });
+        if told {
+            self.hedge = None;
+        }
+    }
+
+    /// Whether this is all that stands between the start of a sentence and a
+    /// colon.
+    fn heads_sentence(&self, i: usize) -> bool {
+        let small = |j: usize| {
+            self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Pronoun)
+                || self.items.acts(j, Act::Border)
+        };
+        self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Sign(b':'))
+            && self.part_ahead(i + 1).is_some()
+            && self
+                .heading_start(i + 1)
+                .is_some_and(|start| start <= i && (start..i).all(small))
+    }
+
     /// Whether the part named last in this clause was renewed: what follows
     /// `because of` is then what ailed it before.
-    fn renewed_before(&self) -> bool {
+    fn renewed_before(&self, i: usize) -> bool {
         self.mentions.last().is_some_and(|m| {
-            self.mentions.len() > self.clause
+            !(m.item..i).any(|j| self.items.acts(j, Act::Pronoun))
+                && self.mentions.len() > self.clause
                 && m.sentence == self.sentence
                 && m.says == Some(Says::Renewed)
         })
-    }
-
-    /// Whether a fault that is told by itself stands right before this.
-    fn behind_a_fault(&self, i: usize) -> bool {
-        i > 0 && self.items.names(i - 1) && !self.items.names_part(i - 1)
-    }
-
-    /// Whether `it` right behind a `no` makes that an answer.
-    fn answered_no(&self, i: usize) -> bool {
-        let no = self
-            .neg
-            .is_some_and(|(n, act)| act == Act::Lacks && n + 1 == i);
-        no && (self.items.acts(i, Act::Pronoun) || self.items.word(i).starts_with("it"))
     }
 
     /// Whether a part stands right before this and none behind it.
@@ -212,79 +255,6 @@ impl Walk<'_> {
                     ..
                 })
             )
-    }
-
-    /// Whether this want closes its clause right behind a new part: `new shocks
-    /// needed`.
-    fn wanted(&self, i: usize) -> bool {
-        let closes = match self.items.list.get(i + 1).map(|n| n.kind) {
-            None | Some(ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(_)) => true,
-            Some(_) => self.items.acts(i + 1, Act::Place) || self.items.acts(i + 1, Act::And),
-        };
-        closes && self.renewed_right_before(i).is_some()
-    }
-
-    /// Whether `new` stands ahead of the part right before this.
-    pub(super) fn new_right_before(&self, i: usize) -> bool {
-        self.renewed_right_before(i)
-            .is_some_and(|m| m.cue.is_some_and(|cue| cue < m.item))
-    }
-
-    /// `with a new clutch it would be perfect`: what would be there is not.
-    fn wished(&mut self, i: usize) {
-        let it = i > 0 && self.items.acts(i - 1, Act::Pronoun);
-        let at = i - usize::from(it);
-        let Some(m) = self.renewed_right_before(at).filter(|m| m.item + 1 == at) else {
-            return;
-        };
-        let opens = m
-            .cue
-            .and_then(|cue| self.before_modifiers(cue).checked_sub(1));
-        if it && opens.is_some_and(|j| self.items.acts(j, Act::With)) {
-            self.want_back(i);
-        }
-    }
-
-    fn renewed_right_before(&self, i: usize) -> Option<&Mention> {
-        let m = self.mentions.last()?;
-        (self.mentions.len() > self.clause
-            && m.is_noun()
-            && m.says == Some(Says::Renewed)
-            && m.sentence == self.sentence
-            && (m.item + 1..i).all(|j| self.items.acts(j, Act::Copula)))
-        .then_some(m)
-    }
-
-    /// What is wanted is not there yet, however new it is to be.
-    pub(super) fn want_back(&mut self, i: usize) {
-        for k in (self.clause..self.mentions.len()).rev() {
-            let m = &mut self.mentions[k];
-            if m.says != Some(Says::Renewed) || m.sentence != self.sentence {
-                return;
-            }
-            m.says = Some(Says::Bad);
-            m.cue = Some(i);
-            if !m.linked {
-                return;
-            }
-        }
-    }
-
-    /// Whether `does` ends its clause right behind a part, after another part
-    /// of which something was said.
-    fn echoes(&self, i: usize) -> bool {
-        let closes = matches!(
-            self.items.list.get(i + 1).map(|n| n.kind),
-            None | Some(ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b',' | b';' | b')'))
-        ) || self.items.acts(i + 1, Act::Border);
-        let n = self.mentions.len();
-        closes
-            && n >= 2
-            && self.mentions[n - 1].item + 1 == i
-            && self.mentions[n - 1].is_noun()
-            && (self.mentions[n - 2].says.is_some_and(Says::is_fault)
-                || !self.mentions[n - 2].is_noun() && !self.mentions[n - 2].denied)
-            && self.sentence - self.mentions[n - 2].sentence <= 1
     }
 
     /// `new oil, front pads too`: an open part shares the saying before it.
@@ -313,25 +283,18 @@ impl Walk<'_> {
         self.neg.take().map(|(item, _)| item)
     }
 
-    /// Whether a want stands right behind its part and its clause is over:
-    /// `tires due and ...`.
-    fn wants_before(&self, i: usize) -> bool {
-        self.is_bare(i)
-            && self.mentions.last().is_some_and(|m| {
-                m.is_open()
-                    && !m.is_equipment()
-                    && m.sentence == self.sentence
-                    && self.mentions.len() > self.clause
-                    && (m.item + 1..i).all(|j| {
-                        self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Modifier)
-                    })
-            })
-    }
-
     pub(super) fn verb(&mut self, i: usize, says: Says) {
         if says == Says::Bad && self.neg.is_none() && self.wants_before(i) {
             self.predicate(i, says);
             return;
+        }
+        // `was planning on doing the clutch`: it is still to be done.
+        if says == Says::Bad {
+            self.was = None;
+            // `maybe the radiator, and it needs tires`
+            if self.hedge_used {
+                self.hedge = None;
+            }
         }
         // `nothing wrong with it except the clutch`: a denial far off is not of
         // this verb.
@@ -399,48 +362,6 @@ impl Walk<'_> {
             && !m.denied
         {
             m.hedged = true;
-        }
-    }
-
-    pub(super) fn answer_no(&mut self, i: usize) {
-        if self.take_back(i) {
-            return;
-        }
-        let Some(m) = self.mentions.last() else {
-            return;
-        };
-        let reach = m.item + 1..i;
-        if self.sentence - m.sentence > 1 || reach.len() > 6 {
-            return;
-        }
-        let adjacent = reach.clone().all(|j| {
-            matches!(
-                self.items.list[j].kind,
-                ItemKind::Sign(b':' | b'-') | ItemKind::End(_) | ItemKind::Blank
-            ) || self.items.acts(j, Act::Copula)
-                || self.items.acts(j, Act::Modifier)
-        });
-        if !adjacent {
-            return;
-        }
-        let Some(m) = self.mentions.last_mut() else {
-            return;
-        };
-        m.cue = Some(i);
-        // `Rebuilt the transmission? No.`: what was asked is denied.
-        let asked_after = m.question && m.is_noun() && m.says.is_some();
-        m.question = false;
-        m.hedged = false;
-        // `2003 Baja turbo? no` in a headline tells which car it is.
-        if m.is_noun() && m.sentence == 0 && self.sentence == 1 || asked_after {
-            m.consumed = true;
-            return;
-        }
-        if m.is_noun() {
-            m.says = Some(Says::Bad);
-        } else {
-            m.denied = true;
-            m.says = None;
         }
     }
 

@@ -1,6 +1,7 @@
 //! Numbers that tell a state: marks, shares, dates.
 
 use super::*;
+use crate::lexicon::phrases::{NumberCue, NumberRole};
 
 impl Walk<'_> {
     /// A number right behind a part: `tires 80%`, `brakes 8/10` mark how good
@@ -33,9 +34,18 @@ impl Walk<'_> {
                     value
                 },
             );
+        } else if word.ends_with('k')
+            && value <= 60.0
+            && self.items.word(i + 1) == "on"
+            && self.part_follows(i + 1, 0)
+        {
+            // `132k on the car, 20k on the motor`
+            self.gov = Some(Governor::new(Says::Renewed, i, self.sentence));
         } else if self.asked_for_work(i) {
             // `quoted 800 for the clutch`
             self.verb(i, Says::Bad);
+        } else if self.spent_on(i) {
+            self.verb(i, Says::Renewed);
         } else if word.ends_with('k') && value <= 40.0 && self.items.word(i + 1) == "old"
             || word.ends_with('k') && value <= 60.0 && self.on_itself(i + 1)
         {
@@ -71,27 +81,72 @@ impl Walk<'_> {
 
     /// Whether an amount is what a shop wants for work on the part behind it.
     fn asked_for_work(&self, i: usize) -> bool {
-        let sum = matches!(
-            self.items.list.get(i.wrapping_sub(1)).map(|n| n.kind),
-            Some(ItemKind::Sign(_))
-        );
-        let cue = i.wrapping_sub(1 + usize::from(sum));
-        self.items.acts(cue, Act::Unreal)
+        self.before_amount(i)
+            .is_some_and(|cue| self.items.acts(cue, Act::Unreal))
             && self.items.word(i + 1) == "for"
             && self.part_follows(i + 1, 0)
+    }
+
+    /// Whether an amount was paid for the part behind it: `spent 900 on tires`.
+    fn spent_on(&self, i: usize) -> bool {
+        let paid = |cue: usize| {
+            matches!(
+                self.items.cue(cue),
+                Some(Cue {
+                    act: Act::State(Says::Renewed),
+                    side: Side::Next,
+                })
+            )
+        };
+        self.before_amount(i).is_some_and(paid)
+            && self.items.acts(i + 1, Act::Place)
+            && self.part_follows(i + 1, 0)
+    }
+
+    /// The item before an amount and the sign of its money.
+    fn before_amount(&self, i: usize) -> Option<usize> {
+        let before = i.checked_sub(1)?;
+        match self.items.list[before].kind {
+            ItemKind::Sign(b'$') => before.checked_sub(1),
+            _ => Some(before),
+        }
     }
 
     /// Whether the figure here tells when the part at `part` was renewed: right
     /// behind it, at most a word of place between.
     pub(super) fn dates(&self, part: usize, i: usize) -> bool {
-        let near = i == part + 1 || i == part + 2 && self.items.acts(part + 1, Act::Place);
+        let small = |j: usize| {
+            self.items.acts(j, Act::Place)
+                || self.items.acts(j, Act::Copula)
+                || self.items.acts(j, Act::Modifier)
+        };
+        let near = i > part && i <= part + 3 && (part + 1..i).all(small);
         let Some(value) = self.figure(i).filter(|_| near) else {
             return false;
         };
         let word = self.items.word(i);
+        if word.ends_with('k') && value <= 60.0 && self.on_itself(i + 1) {
+            return true;
+        }
+        if (part + 1..i).any(|j| self.items.acts(j, Act::Copula)) {
+            return false;
+        }
         let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
         let thousands = word.ends_with('k') && (5.0..=400.0).contains(&value);
         (year || thousands) && sign_or_end(&self.items, i + 1)
+    }
+
+    /// `100 bucks at the store`: a word behind a figure that names its money,
+    /// whatever else it may mean.
+    pub(super) fn is_money(&self, i: usize) -> bool {
+        let Item { first, .. } = self.items.list[i];
+        i > 0
+            && self.items.list[i - 1].kind == ItemKind::Number
+            && !self.items.names_part(i)
+            && self.items.phrase_of(first, first).is_some_and(|p| {
+                let money = |n: &NumberCue| !n.before && n.role == NumberRole::Ask;
+                p.meaning.numbers.iter().any(money)
+            })
     }
 
     /// Whether a figure is a mark out of ten or a share, though alone it would
@@ -252,7 +307,7 @@ impl Walk<'_> {
                     || self.mentions[k + 1..].iter().any(|p| p.item == j)
                     || matches!(
                         self.items.list[j].kind,
-                        ItemKind::Number | ItemKind::Sign(b'(' | b':' | b'-')
+                        ItemKind::Number | ItemKind::Sign(b'(' | b')' | b':' | b'-')
                     )
             });
         near.then_some(k)

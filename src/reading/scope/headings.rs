@@ -55,7 +55,8 @@ impl Walk<'_> {
 
     /// Whether the sentence up to here is nothing but a date or a distance.
     fn clause_is_date(&self, colon: usize) -> bool {
-        let range = self.sentence_start..colon;
+        let start = self.heading_start(colon).unwrap_or(self.sentence_start);
+        let range = start..colon;
         // First, so that a long sentence full of colons is not walked for each.
         if range.len() > 5 {
             return false;
@@ -69,7 +70,7 @@ impl Walk<'_> {
             && range.clone().all(|j| match self.items.list[j].kind {
                 ItemKind::Number | ItemKind::Sign(b'-' | b'*' | b'/' | b',') => true,
                 // `Since 2018:`
-                ItemKind::Phrase(_) if j == self.sentence_start => {
+                ItemKind::Phrase(_) if j == start => {
                     self.items.acts(j, Act::Border)
                         || self.items.acts(j, Act::Dates)
                         || self.items.acts(j, Act::Place)

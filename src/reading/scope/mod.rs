@@ -18,15 +18,18 @@ mod effects;
 mod figures;
 mod guesses;
 mod headings;
+mod lists;
 mod naming;
 mod others;
 mod predicates;
 mod saying;
 mod senses;
 mod sentence;
+mod spares;
 mod state;
 mod steps;
 mod told;
+mod wants;
 
 use super::items::{Item, ItemKind, Items};
 use super::model::Says;
@@ -69,6 +72,7 @@ pub struct Walk<'a> {
     clause: usize,
     sentence: u32,
     sentence_start: usize,
+    line_start: usize,
     sentence_mentions: usize,
     /// A noun ahead that a saying has taken as its subject.
     taken: Vec<usize>,
@@ -117,6 +121,7 @@ impl<'a> Walk<'a> {
             clause: 0,
             sentence: 0,
             sentence_start: 0,
+            line_start: 0,
             sentence_mentions: 0,
             taken: Vec::new(),
             when: false,
@@ -347,6 +352,9 @@ impl<'a> Walk<'a> {
         }
         if let Some(named) = self.sense(i, &meaning.senses) {
             self.name(i, &[named]);
+            return;
+        }
+        if !meaning.named.is_empty() && self.is_money(i) {
             return;
         }
         if !meaning.named.is_empty() {

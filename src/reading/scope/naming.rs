@@ -1,9 +1,7 @@
 //! A part or a fault is named: what governs it already?
 
+use super::lists::unsaid;
 use super::*;
-
-/// Parts of one list that are looked back on, however long it is.
-const LIST: usize = 12;
 
 impl Walk<'_> {
     pub(super) fn name(&mut self, i: usize, named: &[Named]) {
@@ -106,7 +104,10 @@ impl Walk<'_> {
         if let Some(h) = self.live_hedge(i, !noun)
             && matches!(m.says, None | Some(Says::Bad | Says::Suspect))
             && !m.denied
-            && !(noun && m.says.is_none() && self.own_predicate(i, true))
+            && !(noun
+                && m.says.is_none()
+                && self.own_predicate(i, true)
+                && self.own_predicate_near(i))
         {
             m.hedged = true;
             m.cue.get_or_insert(h);
@@ -130,48 +131,6 @@ impl Walk<'_> {
         self.mentions.push(m);
     }
 
-    /// `needs a new automatic`: what is needed is the thing, not its kind.
-    fn needed_itself(&self, i: usize) -> bool {
-        let small = |j: usize| {
-            self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::State(Says::Renewed))
-        };
-        self.gov.is_some_and(|g| {
-            g.verb && g.says == Says::Bad && g.count == 0 && (g.item + 1..i).all(small)
-        })
-    }
-
-    /// `no rot in the frame, floors or sills`, `no accidents, rust or dents`:
-    /// what is denied of the first is denied of all that `or` brings together.
-    fn join_denied(&mut self, m: &mut Mention) {
-        let or = self.before_modifiers(m.item).wrapping_sub(1);
-        if !self.items.acts(or, Act::Or) {
-            return;
-        }
-        let open = self.mentions[self.clause..]
-            .iter()
-            .rev()
-            .take(LIST)
-            .take_while(|p| unsaid(p) && p.linked && p.sentence == m.sentence)
-            .count();
-        let Some(first) = self.mentions.len().checked_sub(open + 1) else {
-            return;
-        };
-        let denied = &self.mentions[first];
-        let sound = |n: &Named| n.naming == Naming::States(Says::Sound);
-        if first < self.clause || denied.sentence != m.sentence || !denied.named.iter().all(sound) {
-            return;
-        }
-        let cue = Some(denied.item);
-        for p in self.mentions[first + 1..].iter_mut().chain([m]) {
-            if p.is_noun() {
-                p.says = Some(Says::Sound);
-            } else {
-                p.denied = true;
-            }
-            p.cue = cue;
-        }
-    }
-
     /// `the window motor is dead, the new motor is in the boot`: a short name
     /// stands for the longer one that ends with it.
     fn same_short(&self, m: &Mention) -> Option<usize> {
@@ -188,44 +147,6 @@ impl Walk<'_> {
             .map(|(k, _)| k)
     }
 
-    /// `brakes and tires at 60 %`: what a phrase says of the part that it begins
-    /// with is said of the one before `and` too.
-    fn share_back(&mut self, m: &Mention) {
-        let [
-            Named {
-                part,
-                naming: Naming::States(says),
-            },
-        ] = m.named[..]
-        else {
-            return;
-        };
-        let first = self.items.scanner.find(self.items.word(m.item));
-        let begins = first.is_some_and(|p| {
-            let names = |n: &Named| n.part == part && n.naming.is_noun();
-            p.meaning.named.iter().any(names)
-        });
-        let and = self
-            .items
-            .acts(self.before_modifiers(m.item).wrapping_sub(1), Act::And);
-        if !begins || !and || !m.linked || self.gov.is_some() || self.neg.is_some() {
-            return;
-        }
-        let listed = |p: &Mention| {
-            (p.item + 1..m.item).any(|j| matches!(self.items.list[j].kind, ItemKind::Sign(_)))
-        };
-        if self.mentions.last().is_none_or(listed) {
-            return;
-        }
-        if let Some(p) = self.mentions.last_mut()
-            && p.is_open()
-            && !p.is_equipment()
-        {
-            p.says = Some(says);
-            p.cue = Some(m.item);
-        }
-    }
-
     /// Whether praise stands right behind this item, and a word that no table
     /// knows right behind that.
     fn praise_of_next(&self, i: usize) -> bool {
@@ -238,29 +159,6 @@ impl Walk<'_> {
         ) && self.items.list.get(i + 2).map(|n| n.kind) == Some(ItemKind::Word)
     }
 
-    /// Whether the noun right before this one only tells which one is meant.
-    /// Nouns in the plural, and three in a row, are a list without commas.
-    pub(super) fn compound(&self, i: usize) -> bool {
-        let Some(p) = self.mentions.last() else {
-            return false;
-        };
-        // `good: motor trans heat`: a list, however it ends.
-        let listed = self.mentions.len().checked_sub(2).is_some_and(|k| {
-            let before = &self.mentions[k];
-            before.item + 1 == p.item && before.is_noun() && !before.place
-        });
-        p.item + 1 == i
-            && i > 0
-            && !listed
-            && p.is_noun()
-            && !p.place
-            && !p.consumed
-            && !self.words(p.item).ends_with('s')
-            // `timing belt water pump`: both are whole names.
-            && !(self.words(p.item).contains(' ') && self.words(i).contains(' '))
-            && !self.items.names_part(i + 1)
-    }
-
     pub(super) fn apply_governor(&mut self, m: &mut Mention, noun: bool) {
         let Some(mut gov) = self.gov else { return };
         // A list that goes on is left where an item has a predicate of its own.
@@ -269,7 +167,7 @@ impl Walk<'_> {
             && self.mentions.last().is_none_or(|p| p.item < gov.item);
         // `needs motor good body`: the adjective belongs to what follows.
         let bare = first && gov.verb && self.praise_of_next(m.item);
-        let own = if noun && gov.says != Says::Spare && !bare {
+        let own = if noun && (gov.says != Says::Spare || gov.count > 0) && !bare {
             self.predicate_ahead(m.item, !first)
                 .filter(|_| !first || self.own_predicate_near(m.item))
         } else {
@@ -281,6 +179,12 @@ impl Walk<'_> {
                 || o.0 != Some(Says::Sound)
                 || !self.items.acts(m.item + 1, Act::Pronoun)
         });
+        // `comes with wiper arms and a bulb in the console`
+        let own = own
+            .filter(|o| gov.says != Says::Spare || o.0 != Some(Says::Spare) && *o != (None, false));
+        // `replaced the pump and the belt, struts are fine`: the list is closed.
+        let closes = gov.count > 0 && self.closes_a_list(m.item);
+        let own = own.filter(|_| !closes || self.own_predicate_near(m.item));
         // `needs a pump, have the part`: what comes along leaves the need.
         let own = own.filter(|o| gov.says != Says::Bad || o.0 != Some(Says::Spare));
         // `needs wiring sorted`: the participle tells what is to be done.
@@ -292,9 +196,24 @@ impl Walk<'_> {
             })
             && !self.items.acts(m.item + 1, Act::Dates)
             && !self.items.acts(m.item + 1, Act::Place);
-        if own.is_some() && !to_be_done {
-            if !first {
+        // `needs a battery; struts replaced`
+        let parted = self.mentions.last().is_some_and(|p| {
+            (p.item.max(gov.item)..m.item)
+                .any(|j| matches!(self.items.list[j].kind, ItemKind::Sign(b';' | b'-')))
+        });
+        if own.is_some() && (!to_be_done || parted) {
+            // `new pump is noisy, maybe the belt`: the adjective is spent.
+            if !first || !gov.verb {
                 self.gov = self.section;
+                // `i think it needs struts and the tires are worn`
+                if self.hedge_used {
+                    self.hedge = None;
+                }
+                // `quoted 800 for the clutch and the pump is fine`
+                if self.items.list[gov.item].kind == ItemKind::Number {
+                    self.unreal = None;
+                    m.unreal = false;
+                }
             }
             return;
         }
@@ -360,35 +279,6 @@ impl Walk<'_> {
         self.gov = Some(gov);
     }
 
-    /// Whether `along with`, or a plain `and` after a repair, joins this item
-    /// to the saying before it.
-    pub(super) fn shared_with_last(&self, i: usize, says: Says) -> bool {
-        let mut j = i;
-        while j > 0
-            && (self.items.acts(j - 1, Act::Modifier)
-                || matches!(
-                    self.items.cue(j - 1),
-                    Some(Cue { act: Act::State(s), side: Side::Either }) if s == says
-                ))
-        {
-            j -= 1;
-        }
-        if j == 0 {
-            return false;
-        }
-        if self.items.acts(j - 1, Act::With) {
-            return true;
-        }
-        says == Says::Renewed
-            && (self.items.acts(j - 1, Act::And)
-                || matches!(self.items.list[j - 1].kind, ItemKind::Sign(b',' | b'/'))
-                    && self.is_bare(i)
-                    && self
-                        .mentions
-                        .last()
-                        .is_some_and(|m| m.cue == self.gov.map(|g| g.item)))
-    }
-
     pub(super) fn governed(&self, gov: Governor) -> Option<Says> {
         match (gov.says, gov.negated) {
             (says, false) => Some(says),
@@ -397,23 +287,4 @@ impl Walk<'_> {
             _ => None,
         }
     }
-
-    /// Doubts the parts of the list that was named last.
-    fn hedge_list(&mut self) {
-        for m in self.mentions.iter_mut().rev() {
-            if m.says != Some(Says::Bad) || !m.is_noun() {
-                break;
-            }
-            m.hedged = true;
-            if !m.linked {
-                break;
-            }
-        }
-    }
-}
-
-/// Whether nothing is said yet of what was named.
-fn unsaid(m: &Mention) -> bool {
-    let fault = |n: &Named| n.naming.is_fault();
-    m.is_open() || m.says.is_none() && !m.consumed && !m.denied && m.named.iter().all(fault)
 }

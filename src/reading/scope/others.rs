@@ -152,8 +152,14 @@ impl Walk<'_> {
         (but && told && whole && m.sentence == self.sentence && self.neg.is_none()).then_some(k)
     }
 
+    /// Whether a pronoun between stands for a part.
+    fn taken_up_by_pronoun(&self, k: usize, i: usize) -> bool {
+        (self.mentions[k].item..i).any(|j| self.items.acts(j, Act::Pronoun))
+    }
+
     /// Says of a part what is set against the praise of it.
     pub(super) fn say_against(&mut self, k: usize, i: usize, says: Says) {
+        let pronoun = self.taken_up_by_pronoun(k, i);
         let m = &mut self.mentions[k];
         if says == Says::Bad && !m.is_noun() {
             m.named.iter_mut().for_each(|n| n.naming = Naming::Noun);
@@ -161,6 +167,10 @@ impl Walk<'_> {
         match m.says {
             None => self.say_of(k, i, says, false),
             Some(Says::Sound) if says == Says::Bad => self.say_of(k, i, says, false),
+            // `new clutch but it is junk`
+            Some(Says::Renewed) if says == Says::Bad && pronoun => {
+                self.say_of(k, i, says, false);
+            }
             // `was acting up but is fine now`
             Some(Says::Bad) if says == Says::Sound => self.say_of(k, i, says, false),
             _ => {}
@@ -238,8 +248,10 @@ impl Walk<'_> {
     /// Whether what is said here is said again of the part named last, which
     /// was renewed: `rebuilt in April and dead again`.
     pub(super) fn again(&self, i: usize) -> bool {
+        let Item { last, .. } = self.items.list[i];
+        let told = self.items.cue_of(last, last).map(|c| c.act) == Some(Act::Latest);
         self.neg.is_none()
-            && (self.latest || self.items.acts(i + 1, Act::Latest) || self.still(i))
+            && (told || self.latest || self.items.acts(i + 1, Act::Latest) || self.still(i))
             && self.mentions.last().is_some_and(|m| {
                 m.sentence == self.sentence
                     && m.is_noun()

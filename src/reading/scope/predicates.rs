@@ -1,7 +1,5 @@
 //! A predicate says something of what was named before it.
 
-use std::ops::Range;
-
 use super::*;
 
 impl Walk<'_> {
@@ -36,7 +34,7 @@ impl Walk<'_> {
                 let joint = self.before_modifiers(next.item).wrapping_sub(1);
                 self.items.acts(joint, Act::And) || self.items.acts(joint, Act::Or)
             });
-            if !out.is_empty() && (m.lacks || m.hedged) && !by_and {
+            if !out.is_empty() && (m.hedged || m.lacks && !by_and) {
                 break;
             }
             if m.is_open()
@@ -56,6 +54,15 @@ impl Walk<'_> {
 
     pub(super) fn predicate(&mut self, i: usize, says: Says) {
         if self.tells_how(i, says) {
+            return;
+        }
+        // `new clutch, comes with pads to fit`
+        let brings = says == Says::Spare
+            && self.words(i).starts_with("come")
+            && self.part_follows(i, 0)
+            && self.neg.is_none();
+        if brings {
+            self.verb(i, says);
             return;
         }
         // `the carpet in the trunk is missing`: a place.
@@ -163,26 +170,6 @@ impl Walk<'_> {
             && (says == Says::Renewed
                 || figures
                 || several == 2 && self.mentions.get(k + 1).is_some_and(apart))
-    }
-
-    /// Whether one of these words stands for what was named: `put one in`.
-    pub(super) fn takes_up(&self, mut words: Range<u32>) -> bool {
-        let pronoun = |cue: Cue| cue.act == Act::Pronoun;
-        words.any(|t| self.items.cue_of(t, t).is_some_and(pronoun))
-    }
-
-    /// Whether this tells that the part wanted last, or the one that a saying
-    /// took, is at hand: `radiator leaks but I have a new one`.
-    fn at_hand_for_last(&self, i: usize, says: Says) -> bool {
-        let Item { first, last, .. } = self.items.list[i];
-        says == Says::Spare
-            && self.mentions.last().is_some_and(|m| {
-                let took = m.consumed && m.says.is_none() && !m.place;
-                m.sentence == self.sentence
-                    && m.is_noun()
-                    && (m.says == Some(Says::Bad) || took && self.takes_up(first..last + 1))
-                    && self.words_between(m.item, i) == 0
-            })
     }
 
     /// The part that the sentence began with, where `but` sets praise against
@@ -337,47 +324,24 @@ impl Walk<'_> {
         }
     }
 
-    /// Whether something that no table knows is the subject here, behind a
-    /// sign: `sunroof stuck, tarp goes with it`.
-    fn other_subject(&self, i: usize) -> bool {
-        let mut first = i;
-        while first > self.sentence_start
-            && (self.items.is_word(first - 1)
-                || self.items.acts(first - 1, Act::Modifier)
-                || self.items.acts(first - 1, Act::Copula))
-        {
-            first -= 1;
-        }
-        first > self.sentence_start
-            && (first..i).any(|j| self.items.is_word(j))
-            && matches!(self.items.list[first - 1].kind, ItemKind::Sign(b',' | b';'))
-    }
-
-    /// `it comes with two keys`: it is the car, and what comes along is named
-    /// behind.
-    fn brings_along(&self, i: usize, says: Says) -> bool {
-        says == Says::Spare
-            && self.words(i).starts_with("come")
-            && matches!(
-                self.items.list.get(i + 1).map(|n| n.kind),
-                Some(ItemKind::Word | ItemKind::Number | ItemKind::Phrase(_))
-            )
-    }
-
     /// Whether a saying is taken back right behind it.
     pub(super) fn qualified(&self, i: usize) -> bool {
+        let but = matches!(
+            self.items.cue(i + 1),
+            Some(Cue {
+                act: Act::State(Says::Bad),
+                side: Side::After,
+            })
+        );
+        // `good except the headliner`: another.
         self.all_but(i)
+            || but && !self.part_follows(i + 1, 1)
             || matches!(
                 self.items.cue(i + 1),
-                Some(
-                    Cue {
-                        act: Act::State(Says::Bad),
-                        side: Side::After,
-                    } | Cue {
-                        act: Act::When | Act::Unreal,
-                        ..
-                    }
-                )
+                Some(Cue {
+                    act: Act::When | Act::Unreal,
+                    ..
+                })
             )
     }
 
@@ -385,7 +349,10 @@ impl Walk<'_> {
     pub(super) fn mended_later(&self, k: usize, i: usize) -> bool {
         let m = &self.mentions[k];
         let between = m.item + 1..i;
-        m.is_noun()
+        // `quoted 900 for a clutch with warranty`: none is there yet.
+        let asked = |c: usize| self.items.list[c].kind == ItemKind::Number;
+        !m.cue.is_some_and(asked)
+            && m.is_noun()
             && matches!(m.says, Some(Says::Bad | Says::Sound | Says::Suspect))
             && (m.past
                 || between.clone().any(|j| self.items.acts(j, Act::Copula))
@@ -403,51 +370,5 @@ impl Walk<'_> {
                     })
                 )
             })
-    }
-
-    /// `pump is shot, new one comes with it`: broken, and a spare besides.
-    pub(super) fn spare_besides(&mut self, k: usize, i: usize) {
-        // `needs a clutch and struts, have both`; but `have it`.
-        let Item { first, last, .. } = self.items.list[i];
-        let one = (first..=last).any(|t| {
-            let word = self.items.tokens.word(t as usize);
-            word.starts_with("it") || word.starts_with("one")
-        });
-        let m = &self.mentions[k];
-        let list = !one && m.linked && m.says == Some(Says::Bad) && k > 0;
-        if list && self.mentions[k - 1].says == m.says && self.mentions[k - 1].cue == m.cue {
-            self.spare_besides(k - 1, i);
-        }
-        let m = self.mentions[k].clone();
-        for named in &m.named {
-            let mut saying = self.saying(&m, named.part, Says::Spare);
-            let cue = self.items.list[i];
-            saying.tokens.1 = saying.tokens.1.max(cue.last);
-            saying.cue = Some(i);
-            saying.rule.cue = self.wording(i);
-            self.extra.push(saying);
-        }
-    }
-
-    /// `new radiator and hoses in the trunk`: all of the list is spare.
-    pub(super) fn spare_back(&mut self, last: usize, i: usize) {
-        let mut k = last;
-        loop {
-            let m = &mut self.mentions[k];
-            if !m.is_noun()
-                || !matches!(
-                    m.says,
-                    Some(Says::Renewed | Says::Sound | Says::Spare) | None
-                )
-            {
-                break;
-            }
-            m.says = Some(Says::Spare);
-            m.cue = Some(i);
-            if !m.linked || k == 0 {
-                break;
-            }
-            k -= 1;
-        }
     }
 }

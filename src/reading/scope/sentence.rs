@@ -34,6 +34,16 @@ impl Walk<'_> {
                 }) {
                     self.hedge = None;
                 }
+                // `new pads, rotors and struts; water pump? Strong.`
+                if sign == b';'
+                    && let Some(gov) = self.gov.filter(|g| g.count > 0)
+                    && self.section.is_none_or(|s| s.item != gov.item)
+                    && (gov.item..i).any(|j| {
+                        self.items.joins(j) && self.items.list[j].kind != ItemKind::Sign(b';')
+                    })
+                {
+                    self.gov = self.section;
+                }
                 if sign == b';' || sign == b'*' || sign == b'-' {
                     self.neg_list = false;
                     self.hedge = None;
@@ -44,6 +54,7 @@ impl Walk<'_> {
                 // `cooling system redone - radiator, pump and hoses`
                 if matches!(sign, b'-' | b'(')
                     && self.part_follows(i, 0)
+                    && self.sentence_mentions == self.mentions.len()
                     && let Some((item, says)) = self.heading_cue(i)
                     && i - item <= 3
                 {
@@ -94,7 +105,7 @@ impl Walk<'_> {
 
     /// Where the words of a heading begin: with the sentence, or with a clause
     /// behind the part named last: `clutch slips; new parts: ...`.
-    fn heading_start(&self, colon: usize) -> Option<usize> {
+    pub(super) fn heading_start(&self, colon: usize) -> Option<usize> {
         if self.sentence_mentions == self.mentions.len() {
             return Some(self.sentence_start);
         }
@@ -102,9 +113,10 @@ impl Walk<'_> {
         let first = last.max(self.mentions.last()?.cue.unwrap_or(last)) + 1;
         let starts = |j: &usize| {
             self.items.acts(*j, Act::Border)
+                || self.items.acts(*j, Act::And)
                 || matches!(self.items.list[*j].kind, ItemKind::Sign(b';' | b'-' | b','))
         };
-        (first..colon).rev().find(starts).map(|j| j + 1)
+        (first..colon).find(starts).map(|j| j + 1)
     }
 
     /// `NEW:`, `Replaced:`, `Good:`, `Bad -`: a state word right before a
@@ -177,17 +189,30 @@ impl Walk<'_> {
             // `bearings are noisy, pump? New.`: the last alone is asked.
             let mut asked = true;
             for k in (self.sentence_mentions..self.mentions.len()).rev() {
-                let told = {
+                let told = self.mentions.get(k + 1).is_some_and(|next| {
                     let m = &self.mentions[k];
-                    let at = m.cue.map_or(m.item, |c| c.max(m.item));
-                    m.says.is_some() && k + 1 < self.mentions.len() && at > m.item
-                };
+                    let parted = (m.item + 1..next.item)
+                        .any(|j| matches!(self.items.list[j].kind, ItemKind::Sign(b';' | b'-')));
+                    let fault = !m.is_noun() && next.is_noun();
+                    // `needs pads, rotors and hoses, battery? Dead.`
+                    let over = self.closes_a_list(m.item) && !self.closes_a_list(next.item);
+                    fault || over || m.says.is_some() && (m.cue != next.cue || parted)
+                });
                 asked &= !told;
                 let m = &mut self.mentions[k];
                 m.question = asked;
                 // `bad alternator?`
                 if asked && m.says == Some(Says::Bad) {
                     m.hedged = true;
+                }
+                // `Not done: belt.` and on the next line `Struts? Strong.`
+                let parted = m.cue.is_some_and(|c| {
+                    c < self.sentence_start
+                        || (c..m.item).any(|j| self.items.list[j].kind == ItemKind::Sign(b';'))
+                });
+                if asked && m.is_noun() && parted {
+                    m.says = None;
+                    m.hedged = false;
                 }
             }
         }
@@ -202,6 +227,7 @@ impl Walk<'_> {
             self.section = open;
         } else if sign == b'\n'
             && next - self.sentence_start <= 5
+            && !self.is_entry(next)
             && let Some((item, says)) = self.heading_cue(next.saturating_sub(1))
             // `2012 Cruze needs work`: a headline of its own.
             && (self.sentence > 0 || !matches!(self.items.cue(item), Some(Cue { side: Side::Before, .. })))
@@ -210,6 +236,12 @@ impl Walk<'_> {
                 verb: true,
                 ..Governor::new(says, item, self.sentence)
             });
+        }
+        if sign == b'\n' {
+            if self.heads_no_more(next) {
+                self.section = None;
+            }
+            self.line_start = next;
         }
         // Behind a full stop a heading reaches on only over bare names.
         if matches!(sign, b'.' | b'!')
@@ -245,6 +277,32 @@ impl Walk<'_> {
                 ..section
             });
         }
+    }
+
+    /// `condition: excellent`: the line is an entry of a form.
+    fn is_entry(&self, next: usize) -> bool {
+        (self.line_start..next.saturating_sub(2))
+            .any(|j| self.items.list[j].kind == ItemKind::Sign(b':'))
+    }
+
+    /// Whether a heading of this line heads nothing behind it: it does where the
+    /// line ends as a heading, or its list goes on. A line as marked as the next
+    /// is one of a list itself.
+    fn heads_no_more(&self, next: usize) -> bool {
+        let heads = |s: Governor| s.item >= self.line_start;
+        if !self.section.is_some_and(heads) {
+            return false;
+        }
+        let last = next.saturating_sub(2);
+        let colon = matches!(self.items.list[last].kind, ItemKind::Sign(b':' | b'-'));
+        if colon || self.items.joins(last) {
+            return false;
+        }
+        let marked = self.bullet(self.line_start) && self.bullet(next);
+        let short = next - self.line_start <= 5
+            && !self.is_entry(next)
+            && self.heading_cue(next - 1).is_some();
+        marked || !short && !self.bare_names(next, self.items.list.len())
     }
 
     /// Whether the sentence that begins here is nothing but names of parts
@@ -331,50 +389,6 @@ impl Walk<'_> {
             .iter()
             .any(|n| self.parts.code(n.part) == "timing_belt");
         p.says == Some(Says::Renewed) && p.sentence == m.sentence && !belt
-    }
-
-    /// `the carb needs a good clean-out`: what a part needs is no part, so the
-    /// part itself wants work.
-    fn settle_need(&mut self, at: usize) {
-        let Some(gov) = self.gov.filter(|g| self.needs_alone(*g)) else {
-            return;
-        };
-        let Some(k) = self.mentions.len().checked_sub(1) else {
-            return;
-        };
-        let m = &self.mentions[k];
-        let small = |j: usize| {
-            self.items.acts(j, Act::Copula)
-                || self.items.acts(j, Act::Modifier)
-                || self.items.acts(j, Act::Latest)
-                || self.items.acts(j, Act::Hedges)
-        };
-        let subject = m.is_open()
-            && !m.is_equipment()
-            && !m.place
-            && m.sentence == self.sentence
-            && self.mentions.len() > self.clause
-            && m.item < gov.item
-            && (m.item + 1..gov.item).all(small);
-        if subject && at > gov.item + 1 && self.items.is_word(gov.item + 1) {
-            self.say_of(k, gov.item, Says::Bad, false);
-        }
-    }
-
-    /// Whether a need was told and nothing named yet that is needed.
-    pub(super) fn needs_alone(&self, gov: Governor) -> bool {
-        gov.verb
-            && gov.says == Says::Bad
-            && !gov.negated
-            && gov.count == 0
-            && gov.sentence == self.sentence
-            && matches!(
-                self.items.cue(gov.item),
-                Some(Cue {
-                    side: Side::After,
-                    ..
-                })
-            )
     }
 
     pub(super) fn border(&mut self, i: usize) {

@@ -87,7 +87,9 @@ impl Walk<'_> {
     pub(super) fn list_takes(&mut self, i: usize, last: usize, effects: &[Effect], how: [bool; 3]) {
         let mut k = last;
         let before = self.before_modifiers(self.mentions[k].item);
-        if before == 0 || !self.items.acts(before - 1, Act::And) {
+        let Item { first, .. } = self.items.list[i];
+        let and = self.items.cue_of(first, first).map(|c| c.act) == Some(Act::And);
+        if before == 0 || !and && !self.items.acts(before - 1, Act::And) {
             return;
         }
         while self.mentions[k].linked && k > 0 {
@@ -186,14 +188,6 @@ impl Walk<'_> {
                 || matches!(self.items.list[j].kind, ItemKind::Sign(b'-' | b'*'))
         };
         ((start..end).all(bare)).then_some(k)
-    }
-
-    /// Whether something is at fault here for which a new one may be at hand.
-    pub(super) fn broken(&self, m: &Mention) -> bool {
-        let by_itself =
-            |n: &Named| n.naming == Naming::States(Says::Bad) && !self.is_symptom(n.part);
-        m.is_noun() && m.says == Some(Says::Bad)
-            || !m.denied && !m.consumed && m.says.is_none() && m.named.iter().all(by_itself)
     }
 
     /// A pronoun, or nothing at all, stands for what was named last.

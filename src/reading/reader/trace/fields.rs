@@ -14,7 +14,7 @@ impl Reader<'_> {
     /// The reading of the plain fields with only these numbers.
     fn again(&self, listing: &Listing, s: &Scratch) -> Reading {
         let signs = signs::gather(&s.hits, &s.tokens, &self.scanner);
-        let names = vehicle::names(&s.hits, &self.scanner);
+        let names = names::names(&s.hits, &self.scanner);
         let page = Page {
             listing,
             tokens: &s.tokens,

@@ -1,0 +1,294 @@
+//! Lists of parts: which items belong to one, and what is said of all of them.
+
+use super::*;
+
+/// Parts of one list that are looked back on, however long it is.
+const LIST: usize = 12;
+
+/// Items that a list may have between a part and what is said of it.
+const FAR: usize = 24;
+
+impl Walk<'_> {
+    /// `no rot in the frame, floors or sills`, `no accidents, rust or dents`:
+    /// what is denied of the first is denied of all that `or` brings together.
+    pub(super) fn join_denied(&mut self, m: &mut Mention) {
+        let or = self.before_modifiers(m.item).wrapping_sub(1);
+        if !self.items.acts(or, Act::Or) {
+            return;
+        }
+        let open = self.mentions[self.clause..]
+            .iter()
+            .rev()
+            .take(LIST)
+            .take_while(|p| unsaid(p) && p.linked && p.sentence == m.sentence)
+            .count();
+        let Some(first) = self.mentions.len().checked_sub(open + 1) else {
+            return;
+        };
+        let denied = &self.mentions[first];
+        let sound = |n: &Named| n.naming == Naming::States(Says::Sound);
+        if first < self.clause || denied.sentence != m.sentence || !denied.named.iter().all(sound) {
+            return;
+        }
+        let cue = Some(denied.item);
+        for p in self.mentions[first + 1..].iter_mut().chain([m]) {
+            if p.is_noun() {
+                p.says = Some(Says::Sound);
+            } else {
+                p.denied = true;
+            }
+            p.cue = cue;
+        }
+    }
+
+    /// `brakes and tires at 60 %`: what a phrase says of the part that it begins
+    /// with is said of the one before `and` too.
+    pub(super) fn share_back(&mut self, m: &Mention) {
+        let [
+            Named {
+                part,
+                naming: Naming::States(says),
+            },
+        ] = m.named[..]
+        else {
+            return;
+        };
+        let first = self.items.scanner.find(self.items.word(m.item));
+        let begins = first.is_some_and(|p| {
+            let names = |n: &Named| n.part == part && n.naming.is_noun();
+            p.meaning.named.iter().any(names)
+        });
+        let and = self
+            .items
+            .acts(self.before_modifiers(m.item).wrapping_sub(1), Act::And);
+        if !begins || !and || !m.linked || self.gov.is_some() || self.neg.is_some() {
+            return;
+        }
+        let listed = |p: &Mention| {
+            (p.item + 1..m.item).any(|j| matches!(self.items.list[j].kind, ItemKind::Sign(_)))
+        };
+        if self.mentions.last().is_none_or(listed) {
+            return;
+        }
+        if let Some(p) = self.mentions.last_mut()
+            && p.is_open()
+            && !p.is_equipment()
+        {
+            p.says = Some(says);
+            p.cue = Some(m.item);
+        }
+    }
+
+    /// Whether the noun right before this one only tells which one is meant.
+    /// Nouns in the plural, and three in a row, are a list without commas.
+    pub(super) fn compound(&self, i: usize) -> bool {
+        let Some(p) = self.mentions.last() else {
+            return false;
+        };
+        // `good: motor trans heat`: a list, however it ends.
+        let listed = self.mentions.len().checked_sub(2).is_some_and(|k| {
+            let before = &self.mentions[k];
+            before.item + 1 == p.item && before.is_noun() && !before.place
+        });
+        p.item + 1 == i
+            && i > 0
+            && !listed
+            // `ac heat radio`: a name of two is no kind of the third.
+            && p.named.len() == 1
+            && p.is_noun()
+            && !p.place
+            && !p.consumed
+            && !self.words(p.item).ends_with('s')
+            // `timing belt water pump`: both are whole names.
+            && !(self.words(p.item).contains(' ') && self.words(i).contains(' '))
+            && !self.items.names_part(i + 1)
+    }
+
+    /// Whether `and` or `or` stands before an item, small words and `new`
+    /// between.
+    pub(super) fn closes_a_list(&self, i: usize) -> bool {
+        let mut first = i;
+        while first > 0
+            && (self.items.acts(first - 1, Act::Modifier)
+                || matches!(
+                    self.items.cue(first - 1),
+                    Some(Cue {
+                        act: Act::State(_),
+                        side: Side::Either,
+                    })
+                ))
+        {
+            first -= 1;
+        }
+        first > 0 && (self.items.acts(first - 1, Act::And) || self.items.acts(first - 1, Act::Or))
+    }
+
+    /// Whether `along with`, or a plain `and` after a repair, joins this item
+    /// to the saying before it.
+    pub(super) fn shared_with_last(&self, i: usize, says: Says) -> bool {
+        let mut j = i;
+        while j > 0
+            && (self.items.acts(j - 1, Act::Modifier)
+                || matches!(
+                    self.items.cue(j - 1),
+                    Some(Cue { act: Act::State(s), side: Side::Either }) if s == says
+                ))
+        {
+            j -= 1;
+        }
+        if j == 0 {
+            return false;
+        }
+        if self.items.acts(j - 1, Act::With) {
+            return true;
+        }
+        says == Says::Renewed
+            && (self.items.acts(j - 1, Act::And)
+                || matches!(self.items.list[j - 1].kind, ItemKind::Sign(b',' | b'/'))
+                    && self.is_bare(i)
+                    && self
+                        .mentions
+                        .last()
+                        .is_some_and(|m| m.cue == self.gov.map(|g| g.item)))
+    }
+
+    /// Doubts the parts of the list that was named last.
+    pub(super) fn hedge_list(&mut self) {
+        for m in self.mentions.iter_mut().rev() {
+            if m.says != Some(Says::Bad) || !m.is_noun() {
+                break;
+            }
+            m.hedged = true;
+            if !m.linked {
+                break;
+            }
+        }
+    }
+
+    /// Whether only list signs and modifiers lie between two items.
+    pub(super) fn only_list_between(&self, from: usize, to: usize) -> bool {
+        (from + 1..to).all(|j| {
+            self.items.joins(j)
+                || self.unknown_in_list(j)
+                || self.items.acts(j, Act::With)
+                || self.items.acts(j, Act::Modifier)
+                || matches!(self.items.list[j].kind, ItemKind::Number)
+        })
+    }
+
+    /// A word that no table knows as an item of a list: `wipers, horn, lights`.
+    pub(super) fn unknown_in_list(&self, j: usize) -> bool {
+        self.items.is_word(j) && j > 0 && self.items.joins(j - 1) && self.items.joins(j + 1)
+    }
+
+    /// Whether a denied list reaches this item: `no leaks, smoke or knocks`.
+    pub(super) fn list_goes_on(&self, i: usize, noun: bool) -> bool {
+        // The joint right before it.
+        let j = self.before_modifiers(i);
+        if j > 0 && self.items.acts(j - 1, Act::Or) {
+            return true;
+        }
+        // `no rust, a few dings`
+        if (j..i).any(|m| self.items.acts(m, Act::Some)) {
+            return false;
+        }
+        // `no rust, the engine knocks`: a clause of its own.
+        if !noun && (j..i).any(|m| self.items.word(m) == "the") {
+            return false;
+        }
+        if self.own_predicate(i, true) && !self.fault_listed_next(i) {
+            return false;
+        }
+        // Of parts, only a list with `or` is denied throughout.
+        self.is_bare(i) && (!noun || self.or_ahead(i + 1))
+    }
+
+    /// `no dents, scratches, rips or tears`: what is broken is an item here.
+    pub(super) fn fault_listed_next(&self, i: usize) -> bool {
+        self.items.joins(i + 1)
+            && matches!(
+                self.items.cue(i + 2),
+                Some(Cue {
+                    act: Act::State(Says::Bad),
+                    side: Side::Before,
+                })
+            )
+            && (self.items.joins(i + 3) || self.is_bare(i + 2))
+    }
+
+    /// Whether the list or the sentence goes on right after this item.
+    pub(super) fn is_bare(&self, i: usize) -> bool {
+        let after = i + 1;
+        after >= self.items.list.len()
+            || self.items.joins(after)
+            || matches!(
+                self.items.list[after].kind,
+                ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b')')
+            )
+    }
+
+    pub(super) fn or_ahead(&self, from: usize) -> bool {
+        let mut j = from;
+        while j < self.items.list.len() && j < from + 12 {
+            match self.items.list[j].kind {
+                ItemKind::End(_) | ItemKind::Blank => return false,
+                ItemKind::Phrase(_) if self.items.acts(j, Act::Or) => return true,
+                ItemKind::Phrase(_)
+                    if self.items.names(j)
+                        || self.items.acts(j, Act::Modifier)
+                        || self.items.acts(j, Act::And) => {}
+                ItemKind::Sign(b',') => {}
+                _ => return false,
+            }
+            j += 1;
+        }
+        false
+    }
+
+    /// Whether a list item is at most a few words away from the list.
+    pub(super) fn near_list(&self, i: usize) -> bool {
+        self.mentions.last().is_some_and(|p| {
+            p.sentence == self.sentence
+                && self.words_between(p.item, i) <= 3
+                && (p.item + 1..i).any(|j| self.items.joins(j))
+        })
+    }
+
+    /// `heated seats, moonroof, 6 CD, all working`: said of the whole list.
+    pub(super) fn sums_up(&self, i: usize) -> bool {
+        let all = i > 1
+            && matches!(self.items.word(i - 1), "all" | "both")
+            && self.items.list[i - 2].kind == ItemKind::Sign(b',');
+        let listed = |m: &Mention| {
+            (m.item + 1..i - 1).all(|j| {
+                self.items.joins(j)
+                    || self.items.acts(j, Act::Modifier)
+                    || self.items.is_word(j)
+                    || self.items.list[j].kind == ItemKind::Number
+            })
+        };
+        all && self.mentions.len() > self.clause
+            && self
+                .mentions
+                .last()
+                .is_some_and(|m| m.sentence == self.sentence && m.is_open() && listed(m))
+    }
+
+    /// `wiper blades and air filter are new`: what stands between is a list of
+    /// things that only look like parts.
+    pub(super) fn listed_with_others(&self, from: usize, to: usize) -> bool {
+        to - from <= FAR
+            && (from + 1..to).all(|j| {
+                self.items.joins(j)
+                    || self.items.acts(j, Act::Modifier)
+                    || self.items.acts(j, Act::Copula)
+                    || self.items.phrase(j).is_some_and(|p| p.meaning.decoy)
+            })
+    }
+}
+
+/// Whether nothing is said yet of what was named.
+pub(super) fn unsaid(m: &Mention) -> bool {
+    let fault = |n: &Named| n.naming.is_fault();
+    m.is_open() || m.says.is_none() && !m.consumed && !m.denied && m.named.iter().all(fault)
+}

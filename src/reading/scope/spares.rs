@@ -1,0 +1,113 @@
+//! What is at hand and not fitted: one for the part that is broken, a list of
+//! them, what comes along with the car.
+
+use super::*;
+use std::ops::Range;
+
+impl Walk<'_> {
+    /// Whether one of these words stands for what was named: `put one in`.
+    pub(super) fn takes_up(&self, mut words: Range<u32>) -> bool {
+        let pronoun = |cue: Cue| cue.act == Act::Pronoun;
+        words.any(|t| self.items.cue_of(t, t).is_some_and(pronoun))
+    }
+
+    /// Whether this tells that the part wanted last, or the one that a saying
+    /// took, is at hand: `radiator leaks but I have a new one`.
+    pub(super) fn at_hand_for_last(&self, i: usize, says: Says) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        says == Says::Spare
+            && self.mentions.last().is_some_and(|m| {
+                let took = m.consumed && m.says.is_none() && !m.place;
+                m.sentence == self.sentence
+                    && m.is_noun()
+                    && (m.says == Some(Says::Bad) || took && self.takes_up(first..last + 1))
+                    && self.words_between(m.item, i) == 0
+            })
+    }
+
+    /// Whether something that no table knows is the subject here, behind a
+    /// sign: `sunroof stuck, tarp goes with it`.
+    pub(super) fn other_subject(&self, i: usize) -> bool {
+        let mut first = i;
+        while first > self.sentence_start
+            && (self.items.is_word(first - 1)
+                || self.items.acts(first - 1, Act::Modifier)
+                || self.items.acts(first - 1, Act::Copula))
+        {
+            first -= 1;
+        }
+        first > self.sentence_start
+            && (first..i).any(|j| self.items.is_word(j))
+            && matches!(self.items.list[first - 1].kind, ItemKind::Sign(b',' | b';'))
+    }
+
+    /// `it comes with two keys`: it is the car, and what comes along is named
+    /// behind.
+    pub(super) fn brings_along(&self, i: usize, says: Says) -> bool {
+        says == Says::Spare
+            && self.words(i).starts_with("come")
+            && matches!(
+                self.items.list.get(i + 1).map(|n| n.kind),
+                Some(ItemKind::Word | ItemKind::Number | ItemKind::Phrase(_))
+            )
+    }
+
+    /// `pump is shot, new one comes with it`: broken, and a spare besides.
+    pub(super) fn spare_besides(&mut self, k: usize, i: usize) {
+        // `needs a clutch and struts, have both`; but `have it`.
+        let Item { first, last, .. } = self.items.list[i];
+        let one = (first..=last).any(|t| {
+            let word = self.items.tokens.word(t as usize);
+            word.starts_with("it") || word.starts_with("one")
+        });
+        let m = &self.mentions[k];
+        let list = !one && m.linked && m.says == Some(Says::Bad) && k > 0;
+        if list && self.mentions[k - 1].says == m.says && self.mentions[k - 1].cue == m.cue {
+            self.spare_besides(k - 1, i);
+        }
+        let m = self.mentions[k].clone();
+        for named in &m.named {
+            let mut saying = self.saying(&m, named.part, Says::Spare);
+            let cue = self.items.list[i];
+            saying.tokens.1 = saying.tokens.1.max(cue.last);
+            saying.cue = Some(i);
+            saying.rule.cue = self.wording(i);
+            self.extra.push(saying);
+        }
+    }
+
+    /// `new radiator and hoses in the trunk`: all of the list is spare.
+    pub(super) fn spare_back(&mut self, last: usize, i: usize) {
+        let mut k = last;
+        loop {
+            let m = &mut self.mentions[k];
+            if !m.is_noun()
+                || !matches!(
+                    m.says,
+                    Some(Says::Renewed | Says::Sound | Says::Spare) | None
+                )
+            {
+                break;
+            }
+            m.says = Some(Says::Spare);
+            m.cue = Some(i);
+            if !m.linked || k == 0 {
+                break;
+            }
+            k -= 1;
+        }
+    }
+
+    /// Whether something is at fault here for which a new one may be at hand.
+    pub(super) fn broken(&self, m: &Mention) -> bool {
+        let by_itself =
+            |n: &Named| n.naming == Naming::States(Says::Bad) && !self.is_symptom(n.part);
+        m.is_noun() && m.says == Some(Says::Bad)
+            || !m.denied && !m.consumed && m.says.is_none() && m.named.iter().all(by_itself)
+    }
+
+    /// Whether a fault that is told by itself stands right before this.
+    pub(super) fn behind_a_fault(&self, i: usize) -> bool {
+        i > 0 && self.items.names(i - 1) && !self.items.names_part(i - 1)
+    }
+}

@@ -1,0 +1,131 @@
+//! What is wanted: of a part named before or behind, of one that is not there
+//! yet, of work on a part in words that name none.
+
+use super::*;
+
+impl Walk<'_> {
+    /// Whether this want closes its clause right behind a new part: `new shocks
+    /// needed`.
+    pub(super) fn wanted(&self, i: usize) -> bool {
+        let closes = match self.items.list.get(i + 1).map(|n| n.kind) {
+            None | Some(ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(_)) => true,
+            Some(_) => self.items.acts(i + 1, Act::Place) || self.items.acts(i + 1, Act::And),
+        };
+        closes && self.renewed_right_before(i).is_some()
+    }
+
+    /// Whether `new` stands ahead of the part right before this.
+    pub(super) fn new_right_before(&self, i: usize) -> bool {
+        self.renewed_right_before(i)
+            .is_some_and(|m| m.cue.is_some_and(|cue| cue < m.item))
+    }
+
+    /// `with a new clutch it would be perfect`: what would be there is not.
+    pub(super) fn wished(&mut self, i: usize) {
+        let it = i > 0 && self.items.acts(i - 1, Act::Pronoun);
+        let at = i - usize::from(it);
+        let Some(m) = self.renewed_right_before(at).filter(|m| m.item + 1 == at) else {
+            return;
+        };
+        let opens = m
+            .cue
+            .and_then(|cue| self.before_modifiers(cue).checked_sub(1));
+        if it && opens.is_some_and(|j| self.items.acts(j, Act::With)) {
+            self.want_back(i);
+        }
+    }
+
+    pub(super) fn renewed_right_before(&self, i: usize) -> Option<&Mention> {
+        let m = self.mentions.last()?;
+        (self.mentions.len() > self.clause
+            && m.is_noun()
+            && m.says == Some(Says::Renewed)
+            && m.sentence == self.sentence
+            && (m.item + 1..i).all(|j| self.items.acts(j, Act::Copula)))
+        .then_some(m)
+    }
+
+    /// What is wanted is not there yet, however new it is to be.
+    pub(super) fn want_back(&mut self, i: usize) {
+        for k in (self.clause..self.mentions.len()).rev() {
+            let m = &mut self.mentions[k];
+            if m.says != Some(Says::Renewed) || m.sentence != self.sentence {
+                return;
+            }
+            m.says = Some(Says::Bad);
+            m.cue = Some(i);
+            if !m.linked {
+                return;
+            }
+        }
+    }
+
+    /// Whether a want stands right behind its part and its clause is over:
+    /// `tires due and ...`.
+    pub(super) fn wants_before(&self, i: usize) -> bool {
+        self.is_bare(i)
+            && self.mentions.last().is_some_and(|m| {
+                m.is_open()
+                    && !m.is_equipment()
+                    && m.sentence == self.sentence
+                    && self.mentions.len() > self.clause
+                    && (m.item + 1..i).all(|j| {
+                        self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Modifier)
+                    })
+            })
+    }
+
+    /// `the carb needs a good clean-out`: what a part needs is no part, so the
+    /// part itself wants work.
+    pub(super) fn settle_need(&mut self, at: usize) {
+        let Some(gov) = self.gov.filter(|g| self.needs_alone(*g)) else {
+            return;
+        };
+        let Some(k) = self.mentions.len().checked_sub(1) else {
+            return;
+        };
+        let m = &self.mentions[k];
+        let small = |j: usize| {
+            self.items.acts(j, Act::Copula)
+                || self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Latest)
+                || self.items.acts(j, Act::Hedges)
+        };
+        let subject = m.is_open()
+            && !m.is_equipment()
+            && !m.place
+            && m.sentence == self.sentence
+            && self.mentions.len() > self.clause
+            && m.item < gov.item
+            && (m.item + 1..gov.item).all(small);
+        if subject && at > gov.item + 1 && self.items.is_word(gov.item + 1) {
+            self.say_of(k, gov.item, Says::Bad, false);
+        }
+    }
+
+    /// Whether a need was told and nothing named yet that is needed.
+    pub(super) fn needs_alone(&self, gov: Governor) -> bool {
+        gov.verb
+            && gov.says == Says::Bad
+            && !gov.negated
+            && gov.count == 0
+            && gov.sentence == self.sentence
+            && matches!(
+                self.items.cue(gov.item),
+                Some(Cue {
+                    side: Side::After,
+                    ..
+                })
+            )
+    }
+
+    /// `needs a new automatic`: what is needed is the thing, not its kind.
+    pub(super) fn needed_itself(&self, i: usize) -> bool {
+        let small = |j: usize| {
+            self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::State(Says::Renewed))
+        };
+        self.gov.is_some_and(|g| {
+            g.verb && g.says == Says::Bad && g.count == 0 && (g.item + 1..i).all(small)
+        })
+    }
+}
