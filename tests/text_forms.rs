@@ -77,8 +77,12 @@ fn f1(rows: &[Labelled], lexicon: &Lexicon) -> f64 {
 #[test]
 fn the_form_of_a_text_hardly_matters() {
     let lexicon = Lexicon::built_in().unwrap();
-    let mut rows = read_files(&labelled_files::files()).unwrap();
-    rows.retain(|row| !row.number().unwrap().is_multiple_of(3));
+    let mut rows = Vec::new();
+    for file in labelled_files::files() {
+        let held = labelled_files::held_back(&file);
+        let all = read_files(&[file]).unwrap().into_iter();
+        rows.extend(all.filter(|row| !row.number().unwrap().is_multiple_of(held)));
+    }
     assert!(rows.len() > 500, "{} ads", rows.len());
     let plain = f1(&rows, &lexicon);
     let mut worse = Vec::new();

@@ -1,6 +1,6 @@
 //! The files of labelled ads, as they stand in their folder.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// All of them, in order of their names.
 pub fn files() -> Vec<PathBuf> {
@@ -13,4 +13,14 @@ pub fn files() -> Vec<PathBuf> {
     files.sort();
     assert!(files.iter().any(|f| f.ends_with("practice.jsonl")));
     files
+}
+
+/// Ads of a file whose number is divisible by this were held back while tables
+/// and rules were made.
+#[allow(dead_code, reason = "not every test tells them apart")]
+pub fn held_back(file: &Path) -> u64 {
+    match file.ends_with("practice.jsonl") {
+        true => 3,
+        false => 6,
+    }
 }
