@@ -22,6 +22,7 @@ mod reading {
     mod sign_values;
     pub mod tokens;
     mod values;
+    mod wrapping;
 
     pub use values::*;
 

@@ -327,13 +327,19 @@ impl<'t> Capitals<'t> {
     /// Whether a sign that stands alone parts two sentences: `runs great | Needs
     /// brakes`. A dash behind few items follows a name: `AC - Works`.
     fn parts_sentences(&self, at: usize, items: usize) -> bool {
-        let sign = match self.source(at) {
-            b"|" | b";" => true,
-            b"/" => true,
-            [b'-' | 0xe2, ..] => items >= NAME_BEFORE_DASH,
+        let sign = match self.tokens.kind(at) {
+            TokenKind::Sign(b'*' | b';' | b'/') => true,
+            TokenKind::Sign(b'-') => items >= NAME_BEFORE_DASH,
             _ => false,
         };
-        sign && at > self.from && self.has_capital(at + 1) && self.ends_small(at - 1)
+        if !sign || at <= self.from || !self.has_capital(at + 1) {
+            return false;
+        }
+        let mut before = at - 1;
+        while before > self.from && self.tokens.kind(before) == self.tokens.kind(at) {
+            before -= 1;
+        }
+        self.ends_small(before)
     }
 }
 

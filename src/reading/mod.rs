@@ -34,6 +34,7 @@ mod tree;
 mod values;
 pub mod vehicle;
 pub mod vin;
+mod wrapping;
 
 pub use model::{
     AskBasis, Claim, Evidence, FaultCode, Found, Gearbox, Kind, MilesBasis, Moves, Reading, Says,

@@ -9,6 +9,8 @@
 
 use std::ops::Range;
 
+use super::wrapping;
+
 /// What a token is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum TokenKind {
@@ -75,6 +77,10 @@ pub struct Tokens {
     pub quoted: Vec<u32>,
     /// The text with the letters of ASCII in lower case.
     lower: String,
+    /// How wide the lines are, where a program broke them.
+    width: Option<usize>,
+    /// Where the line begins.
+    line_start: usize,
 }
 
 impl Tokens {
@@ -149,6 +155,8 @@ impl Tokens {
         self.lower.make_ascii_lowercase();
         self.folded.reserve(text.len() + text.len() / 8);
         self.folded.push(' ');
+        self.width = wrapping::width(text);
+        self.line_start = 0;
         let bytes = text.as_bytes();
         let mut at = 0;
         while at < bytes.len() {
@@ -258,12 +266,21 @@ impl Tokens {
             }
             end += 1;
         }
+        let headline = self.line_start == 0;
+        let line = at - self.line_start;
+        self.line_start = end;
         let kind = if breaks > 1 {
             TokenKind::Blank
         } else {
             TokenKind::Line
         };
-        self.push(kind, "\n", at..end);
+        // Where a program broke the line, its end says nothing.
+        let broken = self
+            .width
+            .is_some_and(|width| !wrapping::fits(line, &bytes[end..], width));
+        if headline || kind == TokenKind::Blank || !broken {
+            self.push(kind, "\n", at..end);
+        }
         end
     }
 

@@ -236,6 +236,7 @@ impl Walk<'_> {
             self.section = open;
         } else if sign == b'\n'
             && next - self.sentence_start <= 5
+            && !self.is_entry(next)
             && let Some((item, says)) = self.heading_cue(next.saturating_sub(1))
             // `2012 Cruze needs work`: a headline of its own.
             && (self.sentence > 0 || !matches!(self.items.cue(item), Some(Cue { side: Side::Before, .. })))
@@ -287,6 +288,12 @@ impl Walk<'_> {
         }
     }
 
+    /// `condition: excellent`: the line is an entry of a form.
+    fn is_entry(&self, next: usize) -> bool {
+        (self.line_start..next.saturating_sub(2))
+            .any(|j| self.items.list[j].kind == ItemKind::Sign(b':'))
+    }
+
     /// Whether a heading of this line heads nothing behind it: it does where the
     /// line ends as a heading, or its list goes on. A line as marked as the next
     /// is one of a list itself.
@@ -301,7 +308,9 @@ impl Walk<'_> {
             return false;
         }
         let marked = self.bullet(self.line_start) && self.bullet(next);
-        let short = next - self.line_start <= 5 && self.heading_cue(next - 1).is_some();
+        let short = next - self.line_start <= 5
+            && !self.is_entry(next)
+            && self.heading_cue(next - 1).is_some();
         marked || !short && !self.bare_names(next, self.items.list.len())
     }
 
