@@ -105,7 +105,7 @@ impl Walk<'_> {
                     || (self.items.list[j].kind == ItemKind::Sign(b'-')
                         && m.item <= self.sentence_start + 2
                         && !m.lacks
-                        && !(m.hedged && follows_now))
+                        && !follows_now)
                     || matches!(
                         self.items.cue(j),
                         Some(Cue {

@@ -199,8 +199,31 @@ impl Walk<'_> {
         if self.own_predicate(i, true) && !self.fault_listed_next(i) {
             return false;
         }
+        if !noun && self.is_clause(i) {
+            return false;
+        }
         // Of parts, only a list with `or` is denied throughout.
         self.is_bare(i) && (!noun || self.or_ahead(i + 1))
+    }
+
+    /// `seats are torn`, `idles rough`: a fault that is told with a verb of its
+    /// own.
+    fn is_clause(&self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        if first == last {
+            return false;
+        }
+        let verb = |token: u32| {
+            self.items.cue_of(token, token).is_some_and(|c| {
+                matches!(c.act, Act::Copula | Act::Was | Act::Echoes | Act::Place)
+                    || matches!(c.act, Act::State(_))
+                        && matches!(c.side, Side::After | Side::Before)
+            })
+        };
+        let begins = self.items.tokens.word(first as usize);
+        let named = self.items.phrase_of(first, first);
+        let noun = named.is_some_and(|p| p.meaning.named.iter().any(|n| n.naming.is_noun()));
+        (first + 1..=last).any(verb) || begins.ends_with('s') && !begins.ends_with("ss") && !noun
     }
 
     /// `no dents, scratches, rips or tears`: what is broken is an item here.

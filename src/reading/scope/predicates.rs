@@ -37,6 +37,13 @@ impl Walk<'_> {
             if !out.is_empty() && (m.hedged || m.lacks && !by_and) {
                 break;
             }
+            // `5 speed and frame is solid`: how it is equipped is no item.
+            let parts = out
+                .iter()
+                .any(|k: &usize| !self.mentions[*k].is_equipment());
+            if parts && m.is_equipment() && !self.sums_up(i) {
+                break;
+            }
             if m.is_open()
                 || (m.lacks && !m.consumed)
                 || (out.is_empty() && m.consumed && m.says.is_none() && m.is_noun())
