@@ -241,6 +241,7 @@ impl Walk<'_> {
                 && (!self.mentions[k].is_noun()
                     || self.mentions[k].consumed && self.mentions[k].says.is_none())
                 && !self.mentions[k].denied
+                && !self.wants_done(k)
                 // `threw the belt and never put a new one on`
                 && !(self.mentions[k].item + 1..i)
                     .any(|j| self.items.acts(j, Act::Negates) || self.items.acts(j, Act::Pronoun))

@@ -4,6 +4,9 @@
 use super::*;
 use crate::reading::numerals::small;
 
+/// Parts looked back on for what turned out to be the cause.
+const FOUND: usize = 12;
+
 impl Walk<'_> {
     /// The part that the sentence before asked about, if nothing was named
     /// since: `Clutch? Strong.`
@@ -45,7 +48,7 @@ impl Walk<'_> {
             }
         }
         // `turned out to be the links, all quiet now`
-        for k in (0..self.mentions.len()).rev() {
+        for k in (0..self.mentions.len()).rev().take(FOUND) {
             let m = &self.mentions[k];
             if m.sentence < self.sentence {
                 break;

@@ -225,10 +225,10 @@ impl Walk<'_> {
     /// `because of` is then what ailed it before.
     fn renewed_before(&self, i: usize) -> bool {
         self.mentions.last().is_some_and(|m| {
-            !(m.item..i).any(|j| self.items.acts(j, Act::Pronoun))
-                && self.mentions.len() > self.clause
+            self.mentions.len() > self.clause
                 && m.sentence == self.sentence
                 && m.says == Some(Says::Renewed)
+                && !(m.item..i).any(|j| self.items.acts(j, Act::Pronoun))
         })
     }
 

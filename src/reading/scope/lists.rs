@@ -291,10 +291,9 @@ impl Walk<'_> {
             })
         };
         all && self.mentions.len() > self.clause
-            && self
-                .mentions
-                .last()
-                .is_some_and(|m| m.sentence == self.sentence && m.is_open() && listed(m))
+            && self.mentions.last().is_some_and(|m| {
+                i - m.item <= FAR && m.sentence == self.sentence && m.is_open() && listed(m)
+            })
     }
 
     /// `wiper blades and air filter are new`: what stands between is a list of

@@ -58,7 +58,7 @@ impl Walk<'_> {
                 p.sentence == self.sentence
                     && self.mentions.len() > self.clause
                     && p.is_noun()
-                    && (p.is_open() || p.lacks || p.place)
+                    && (p.is_open() || p.lacks || p.place || p.consumed && p.says.is_none())
                     && self.words_between(p.item, i) == 0
                     && !(p.item + 1..i).any(|j| self.items.joins(j))
             });

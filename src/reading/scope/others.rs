@@ -4,6 +4,8 @@
 use super::effects::choose;
 use super::*;
 
+/// Items before a saying among which a pronoun is looked for.
+const BESIDE: usize = 8;
 /// Stands for a word that tells which of several is meant, where there is none.
 const NO_WORD: u32 = u32::MAX;
 
@@ -154,7 +156,8 @@ impl Walk<'_> {
 
     /// Whether a pronoun between stands for a part.
     fn taken_up_by_pronoun(&self, k: usize, i: usize) -> bool {
-        (self.mentions[k].item..i).any(|j| self.items.acts(j, Act::Pronoun))
+        let first = self.mentions[k].item.max(i.saturating_sub(BESIDE));
+        (first..i).any(|j| self.items.acts(j, Act::Pronoun))
     }
 
     /// Says of a part what is set against the praise of it.

@@ -284,6 +284,19 @@ impl Walk<'_> {
             {
                 // `the lenses were hazed and I polished them`
                 self.say_of(k, i, says, false);
+            } else if says == Says::Bad
+                && !m.is_noun()
+                && !m.denied
+                && m.item + 1 == i
+                && self.items.word(i) == "gone"
+                && self.is_bare(i)
+                && m.named.iter().all(|n| self.is_symptom(n.part))
+            {
+                // `new pump, leak gone`
+                self.mentions[k].says = Some(Says::Renewed);
+                self.mentions[k].cue = Some(i);
+            } else if says == Says::Renewed && self.wants_done(k) {
+                // `needs the leak fixed`
             } else if says == Says::Renewed
                 && (!m.is_noun() && !m.denied || !negated && self.mended_later(k, i))
             {

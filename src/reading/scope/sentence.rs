@@ -2,6 +2,11 @@
 
 use super::*;
 
+/// Items behind a part among which a heading may begin.
+const NEAR: usize = 12;
+/// Parts that one question may ask about.
+const ASKED: usize = 12;
+
 impl Walk<'_> {
     pub(super) fn sign(&mut self, i: usize, sign: u8) {
         if sign == b'(' {
@@ -116,7 +121,8 @@ impl Walk<'_> {
                 || self.items.acts(*j, Act::And)
                 || matches!(self.items.list[*j].kind, ItemKind::Sign(b';' | b'-' | b','))
         };
-        (first..colon).find(starts).map(|j| j + 1)
+        // However long the sentence is.
+        (first..colon.min(first + NEAR)).find(starts).map(|j| j + 1)
     }
 
     /// `NEW:`, `Replaced:`, `Good:`, `Bad -`: a state word right before a
@@ -188,7 +194,10 @@ impl Walk<'_> {
         if sign == b'?' {
             // `bearings are noisy, pump? New.`: the last alone is asked.
             let mut asked = true;
-            for k in (self.sentence_mentions..self.mentions.len()).rev() {
+            for k in (self.sentence_mentions..self.mentions.len())
+                .rev()
+                .take(ASKED)
+            {
                 let told = self.mentions.get(k + 1).is_some_and(|next| {
                     let m = &self.mentions[k];
                     let parted = (m.item + 1..next.item)

@@ -4,6 +4,9 @@
 use super::*;
 use std::ops::Range;
 
+/// Parts of one list of which spares are at hand, however long it is.
+const LIST: usize = 12;
+
 impl Walk<'_> {
     /// Whether one of these words stands for what was named: `put one in`.
     pub(super) fn takes_up(&self, mut words: Range<u32>) -> bool {
@@ -54,17 +57,27 @@ impl Walk<'_> {
 
     /// `pump is shot, new one comes with it`: broken, and a spare besides.
     pub(super) fn spare_besides(&mut self, k: usize, i: usize) {
-        // `needs a clutch and struts, have both`; but `have it`.
+        // `needs a clutch and struts, parts included`; but `have it`.
         let Item { first, last, .. } = self.items.list[i];
         let one = (first..=last).any(|t| {
             let word = self.items.tokens.word(t as usize);
             word.starts_with("it") || word.starts_with("one")
         });
-        let m = &self.mentions[k];
-        let list = !one && m.linked && m.says == Some(Says::Bad) && k > 0;
-        if list && self.mentions[k - 1].says == m.says && self.mentions[k - 1].cue == m.cue {
-            self.spare_besides(k - 1, i);
+        let mut from = k;
+        while !one && from > 0 && k - from < LIST {
+            let (m, before) = (&self.mentions[from], &self.mentions[from - 1]);
+            let same = before.says == m.says && before.cue == m.cue;
+            if !m.linked || m.says != Some(Says::Bad) || !same {
+                break;
+            }
+            from -= 1;
         }
+        for k in from..=k {
+            self.spare_of(k, i);
+        }
+    }
+
+    fn spare_of(&mut self, k: usize, i: usize) {
         let m = self.mentions[k].clone();
         for named in &m.named {
             let mut saying = self.saying(&m, named.part, Says::Spare);

@@ -3,6 +3,9 @@
 use super::effects::choose;
 use super::*;
 
+/// Items before a pronoun with which a clause begins.
+const OPENING: usize = 8;
+
 impl Walk<'_> {
     pub(super) fn say_of(&mut self, k: usize, i: usize, says: Says, negated: bool) {
         let hedged = self.live_hedge(i, true).is_some();
@@ -133,6 +136,7 @@ impl Walk<'_> {
             && self.sentence - m.sentence <= 1
             && !self.when
             && !(one && self.words(m.item).ends_with('s'))
+            && p.saturating_sub(from) <= OPENING
             && (from..p).all(|j| !self.items.is_word(j) && !self.items.acts(j, Act::Others))
             && (p + 1..i).all(small))
         .then_some(k)

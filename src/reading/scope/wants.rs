@@ -3,6 +3,9 @@
 
 use super::*;
 
+/// Items that a part and its need may lie apart.
+const FAR: usize = 8;
+
 impl Walk<'_> {
     /// Whether this want closes its clause right behind a new part: `new shocks
     /// needed`.
@@ -97,6 +100,7 @@ impl Walk<'_> {
             && m.sentence == self.sentence
             && self.mentions.len() > self.clause
             && m.item < gov.item
+            && gov.item - m.item <= FAR
             && (m.item + 1..gov.item).all(small);
         if subject && at > gov.item + 1 && self.items.is_word(gov.item + 1) {
             self.say_of(k, gov.item, Says::Bad, false);
@@ -127,5 +131,21 @@ impl Walk<'_> {
         self.gov.is_some_and(|g| {
             g.verb && g.says == Says::Bad && g.count == 0 && (g.item + 1..i).all(small)
         })
+    }
+
+    /// Whether a want stands before a fault, so that what is done to it is yet to
+    /// be done: `needs the leak fixed`.
+    pub(super) fn wants_done(&self, k: usize) -> bool {
+        let m = &self.mentions[k];
+        let want = |c: usize| {
+            matches!(
+                self.items.cue(c),
+                Some(Cue {
+                    act: Act::State(Says::Bad),
+                    side: Side::After,
+                })
+            )
+        };
+        !m.is_noun() && m.cue.is_some_and(|c| c < m.item && want(c))
     }
 }
