@@ -31,15 +31,15 @@ const HEAD: &str = "near,word,bad,suspect,renewed,sound,nothing\n";
 
 #[test]
 fn weights_tell_the_state_of_a_part_that_no_cue_governs() {
-    let text = "The alternator sulks.";
+    let text = "The alternator yodels.";
     let none = with("leanings.csv", HEAD);
     assert_eq!(claims(&none, text), [""; 0]);
-    let one = with("leanings.csv", &format!("{HEAD}after,sulks,4,0,0,0,0\n"));
+    let one = with("leanings.csv", &format!("{HEAD}after,yodels,4,0,0,0,0\n"));
     assert_eq!(claims(&one, text), ["alternator bad"]);
     // A chance too small, or an answer of nothing, makes no claim.
-    let weak = with("leanings.csv", &format!("{HEAD}after,sulks,0.5,0,0,0,0\n"));
+    let weak = with("leanings.csv", &format!("{HEAD}after,yodels,0.5,0,0,0,0\n"));
     assert_eq!(claims(&weak, text), [""; 0]);
-    let nothing = with("leanings.csv", &format!("{HEAD}after,sulks,4,0,0,0,9\n"));
+    let nothing = with("leanings.csv", &format!("{HEAD}after,yodels,4,0,0,0,9\n"));
     assert_eq!(claims(&nothing, text), [""; 0]);
 }
 

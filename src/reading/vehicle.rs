@@ -224,7 +224,7 @@ fn years(
         let mut leading = names
             .iter()
             .filter(|v| (from..y.tokens.0).contains(&v.first));
-        leading.any(|v| v.first <= headline + 1)
+        leading.any(|v| (headline..=headline + 1).contains(&v.first))
             && (headline + 1..y.tokens.0)
                 .all(|i| matches!(tokens.kind(i), TokenKind::Word | TokenKind::Number))
     };
