@@ -1,6 +1,7 @@
 //! Tokens and phrases to the items of a sentence: what the reach of a cue is
 //! worked out over.
 
+use super::capitals::Capitals;
 use super::scan::{Brief, Hit, Phrase, Scanner, leftmost_longest};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{Act, Cue, Meaning, Side, SignField};
@@ -267,87 +268,6 @@ fn hides(name: Brief, saying: Brief) -> bool {
 /// Lines at least this long may be wrapped by the writer's mail program; then
 /// a small letter goes on with the sentence.
 const WRAPPED: u32 = 50;
-
-/// What capitals tell where signs are missing, as they are where an export has
-/// lost the ends of lines: `runs great Needs brakes New tires`.
-struct Capitals<'t> {
-    tokens: &'t Tokens,
-    text: &'t str,
-    /// The first token behind the headline; beyond the text where capitals tell
-    /// nothing, since too many words have one.
-    from: usize,
-}
-
-impl<'t> Capitals<'t> {
-    fn of(tokens: &'t Tokens, text: &'t str) -> Self {
-        let line = tokens.list.iter().position(|t| t.kind == TokenKind::Line);
-        let mut capitals = Capitals {
-            tokens,
-            text,
-            from: line.unwrap_or(0) + 1,
-        };
-        let words = (capitals.from..tokens.list.len())
-            .filter(|at| tokens.kind(*at) == TokenKind::Word && tokens.word(*at).len() > 1);
-        let (mut all, mut with) = (0, 0);
-        for at in words {
-            all += 1;
-            with += usize::from(!capitals.is_small(at));
-        }
-        if with * MOST_CAPITALS.1 > all * MOST_CAPITALS.0 {
-            capitals.from = usize::MAX;
-        }
-        capitals
-    }
-
-    fn source(&self, at: usize) -> &'t [u8] {
-        let bytes = self.text.as_bytes();
-        let token = self.tokens.list.get(at);
-        token.map_or(&[], |t| bytes.get(t.source_range()).unwrap_or_default())
-    }
-
-    fn is_small(&self, at: usize) -> bool {
-        self.source(at).iter().all(|b| !b.is_ascii_uppercase())
-    }
-
-    /// Whether a sentence begins at this token by its capital alone, right
-    /// behind a word in small letters or a number.
-    fn begin_sentence(&self, at: usize) -> bool {
-        at > self.from && self.has_capital(at) && self.ends_small(at - 1)
-    }
-
-    fn has_capital(&self, at: usize) -> bool {
-        matches!(self.source(at), [first, second, ..]
-            if first.is_ascii_uppercase() && second.is_ascii_lowercase())
-    }
-
-    fn ends_small(&self, at: usize) -> bool {
-        matches!(self.tokens.kind(at), TokenKind::Word | TokenKind::Number) && self.is_small(at)
-    }
-
-    /// Whether a sign that stands alone parts two sentences: `runs great | Needs
-    /// brakes`. A dash behind few items follows a name: `AC - Works`.
-    fn parts_sentences(&self, at: usize, items: usize) -> bool {
-        let sign = match self.tokens.kind(at) {
-            TokenKind::Sign(b'*' | b';' | b'/') => true,
-            TokenKind::Sign(b'-') => items >= NAME_BEFORE_DASH,
-            _ => false,
-        };
-        if !sign || at <= self.from || !self.has_capital(at + 1) {
-            return false;
-        }
-        let mut before = at - 1;
-        while before > self.from && self.tokens.kind(before) == self.tokens.kind(at) {
-            before -= 1;
-        }
-        self.ends_small(before)
-    }
-}
-
-/// A dash behind at least so many items does not follow a name.
-const NAME_BEFORE_DASH: usize = 4;
-
-/// In texts with a larger share of capitals they tell nothing.
-const MOST_CAPITALS: (usize, usize) = (1, 3);
 
 /// Whether an item goes on with what follows it: `new Bosch plugs`, `the
 /// Getrag gearbox`.

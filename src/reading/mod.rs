@@ -5,6 +5,7 @@
 //! sentence ([`scope`]), sayings of one code are brought together ([`merge`]),
 //! and the plain fields are read from the same hits.
 
+mod capitals;
 pub mod codes;
 pub mod distance;
 pub mod done;
