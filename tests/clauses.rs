@@ -4,14 +4,12 @@
 //!
 //! `cargo test --test clauses -- --nocapture` lists those that are.
 
+mod ad;
 mod random;
 
 use std::collections::BTreeSet;
 
-use fixworth::intake::{Listing, ListingId, Origin};
-use fixworth::lexicon::Lexicon;
-use fixworth::reading::Reader;
-use fixworth::units::DistanceUnit;
+use ad::read_ad;
 use random::Random;
 
 struct Clause {
@@ -57,8 +55,6 @@ fn chosen<'c>(all: &'c [Clause], many: usize, random: &mut Random) -> Vec<&'c Cl
 
 /// Of so many texts of so many clauses at most this share is read wrong.
 fn holds(texts: usize, many: usize, most: f64) {
-    let lexicon = Lexicon::built_in().unwrap();
-    let reader = Reader::new(&lexicon, DistanceUnit::Miles);
     let all = clauses();
     assert!(all.len() > 80, "{} clauses", all.len());
     let mut random = Random(7);
@@ -70,15 +66,10 @@ fn holds(texts: usize, many: usize, most: f64) {
             text.push_str(SIGNS[random.below(SIGNS.len())]);
             text.push_str(&clause.text);
         }
-        let origin = Origin {
-            file: "ad".into(),
-            line: 1,
-        };
-        let id = ListingId("1".to_owned());
-        let reading = reader.read(&Listing::new(id, origin, "2004 Chevrolet Impala", &text));
-        let claims = reading.claims.iter();
+        let claims = ad::claims(&read_ad("2004 Chevrolet Impala", &text));
+        let claims = claims.into_iter();
         let read: BTreeSet<_> = claims
-            .map(|c| format!("{} {}", lexicon.parts.code(c.part), c.says))
+            .map(|(code, says)| format!("{code} {says}"))
             .collect();
         let told: BTreeSet<_> = some.iter().flat_map(|c| c.claims.iter().cloned()).collect();
         if read != told {

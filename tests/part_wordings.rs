@@ -2,31 +2,23 @@
 //! sentence a row of `data/part_wordings.csv`: denied, doubted, mended, broken
 //! again, of one of several. The sentences are invented.
 
-use fixworth::intake::{Listing, ListingId, Origin};
-use fixworth::lexicon::Lexicon;
-use fixworth::reading::Reader;
-use fixworth::units::DistanceUnit;
+mod ad;
+
+use ad::{LEXICON, read_ad};
 
 #[test]
 fn a_fault_is_told_apart_from_none() {
-    let lexicon = Lexicon::built_in().unwrap();
-    let reader = Reader::new(&lexicon, DistanceUnit::Miles);
     let mut table = csv::Reader::from_reader(include_bytes!("data/part_wordings.csv").as_slice());
     let mut wrong = Vec::new();
     let mut read = 0;
     for row in table.records() {
         let row = row.unwrap();
         let (text, part, told) = (&row[0], &row[1], &row[2]);
-        let origin = Origin {
-            file: "ad".into(),
-            line: 1,
-        };
-        let id = ListingId("1".to_owned());
-        let reading = reader.read(&Listing::new(id, origin, "2003 Mazda Protege", text));
+        let reading = read_ad("2003 Mazda Protege", text);
         let says: Vec<_> = reading
             .claims
             .iter()
-            .filter(|c| lexicon.parts.code(c.part) == part)
+            .filter(|c| LEXICON.parts.code(c.part) == part)
             .map(|c| c.says)
             .collect();
         let fault = says.iter().any(|s| s.is_fault());

@@ -3,30 +3,21 @@
 //! read of it and nothing besides. The sentences are invented; no word of them
 //! hangs on the table of leanings.
 
-use fixworth::intake::{Listing, ListingId, Origin};
-use fixworth::lexicon::Lexicon;
-use fixworth::reading::Reader;
-use fixworth::units::DistanceUnit;
+mod ad;
+
+use ad::{claims, read_ad};
 
 #[test]
 fn each_part_has_its_state_and_no_other() {
-    let lexicon = Lexicon::built_in().unwrap();
-    let reader = Reader::new(&lexicon, DistanceUnit::Miles);
     let mut table = csv::Reader::from_reader(include_bytes!("data/state_wordings.csv").as_slice());
     let mut wrong = Vec::new();
     let mut read = 0;
     for row in table.records() {
         let row = row.unwrap();
-        let origin = Origin {
-            file: "ad".into(),
-            line: 1,
-        };
-        let id = ListingId("1".to_owned());
-        let reading = reader.read(&Listing::new(id, origin, "2003 Mazda Protege", &row[0]));
-        let mut told: Vec<_> = reading
-            .claims
+        let reading = read_ad("2003 Mazda Protege", &row[0]);
+        let mut told: Vec<_> = claims(&reading)
             .iter()
-            .map(|c| format!("{} {}", lexicon.parts.code(c.part), c.says))
+            .map(|(code, says)| format!("{code} {says}"))
             .collect();
         told.sort();
         let told = told.join("; ");

@@ -83,24 +83,25 @@ impl Price {
             (bought.map(|m| m.times(parts_factor)), used.is_some())
         };
         let hours = repair.hours.map(|h| h.times(class.hours_factor));
-        let lacking = lacking(repair, profile);
+        let hands = hands(repair, profile);
         let out = repair.outwork.high > Money::ZERO;
-        let (own_hours, shop_labor, hands, outwork_why) = match lacking {
-            None => (
+        let (own_hours, shop_labor, outwork_why) = match hands {
+            Hands::Own => (
                 hours,
                 ThreePoint::exactly(Money::ZERO),
-                Hands::Own,
                 repair.outwork_why.clone().filter(|_| out),
             ),
-            Some(lacking) => (
-                ThreePoint::exactly(Hours::ZERO),
-                hours.map(|h| h.times(profile.shop_hours_factor) * profile.shop_rate),
-                Hands::Shop,
-                Some(match repair.outwork_why.as_deref().filter(|_| out) {
-                    Some(why) => format!("the job goes out ({lacking}); {why}"),
-                    None => format!("the job goes out ({lacking})"),
-                }),
-            ),
+            Hands::Shop => {
+                let lacking = lacking(repair, profile);
+                (
+                    ThreePoint::exactly(Hours::ZERO),
+                    hours.map(|h| h.times(profile.shop_hours_factor) * profile.shop_rate),
+                    Some(match repair.outwork_why.as_deref().filter(|_| out) {
+                        Some(why) => format!("the job goes out ({lacking}); {why}"),
+                        None => format!("the job goes out ({lacking})"),
+                    }),
+                )
+            }
         };
         Price {
             parts,
@@ -197,23 +198,23 @@ impl Shares {
 /// What the user lacks for a job, in words.
 /// Who does a job.
 pub fn hands(repair: &Repair, profile: &Profile) -> Hands {
-    let has_all = repair.tools.iter().all(|tool| profile.has_tool(tool));
-    if has_all && profile.has_skill(&repair.skill) {
+    if profile.has_skill(&repair.skill) && missing_tools(repair, profile).next().is_none() {
         Hands::Own
     } else {
         Hands::Shop
     }
 }
 
-fn lacking(repair: &Repair, profile: &Profile) -> Option<String> {
+fn missing_tools<'r>(repair: &'r Repair, profile: &Profile) -> impl Iterator<Item = &'r str> {
+    let tools = repair.tools.iter().map(String::as_str);
+    tools.filter(|tool| !profile.has_tool(tool))
+}
+
+/// What the user lacks for a job that goes out, in words.
+fn lacking(repair: &Repair, profile: &Profile) -> String {
     if !profile.has_skill(&repair.skill) {
-        return Some(format!("skill: {}", repair.skill));
+        return format!("skill: {}", repair.skill);
     }
-    let missing: Vec<_> = repair
-        .tools
-        .iter()
-        .filter(|t| !profile.has_tool(t))
-        .map(String::as_str)
-        .collect();
-    (!missing.is_empty()).then(|| format!("tools: {}", missing.join(", ")))
+    let missing: Vec<_> = missing_tools(repair, profile).collect();
+    format!("tools: {}", missing.join(", "))
 }

@@ -1,7 +1,7 @@
 //! What capitals tell where signs are missing, as they are where an export has
 //! lost the ends of lines: `runs great Needs brakes New tires`.
 
-use super::tokens::{TokenKind, Tokens};
+use super::tokens::{TokenKind, Tokens, is_capitalized};
 
 /// The capitals of a text.
 pub(super) struct Capitals<'t> {
@@ -46,12 +46,7 @@ impl<'t> Capitals<'t> {
     /// Whether a sentence begins at this token by its capital alone, right
     /// behind a word in small letters or a number.
     pub(super) fn begin_sentence(&self, at: usize) -> bool {
-        at > self.from && self.has_capital(at) && self.ends_small(at - 1)
-    }
-
-    fn has_capital(&self, at: usize) -> bool {
-        matches!(self.source(at), [first, second, ..]
-            if first.is_ascii_uppercase() && second.is_ascii_lowercase())
+        at > self.from && is_capitalized(self.source(at)) && self.ends_small(at - 1)
     }
 
     fn ends_small(&self, at: usize) -> bool {
@@ -60,13 +55,13 @@ impl<'t> Capitals<'t> {
 
     /// Whether a sign that stands alone parts two sentences: `runs great | Needs
     /// brakes`. A dash behind few items follows a name: `AC - Works`.
-    pub(super) fn parts_sentences(&self, at: usize, items: usize) -> bool {
+    pub(super) fn parts_sentences(&self, at: usize, items: impl Fn() -> usize) -> bool {
         let sign = match self.tokens.kind(at) {
             TokenKind::Sign(b'*' | b';' | b'/') => true,
-            TokenKind::Sign(b'-') => items >= NAME_BEFORE_DASH,
+            TokenKind::Sign(b'-') => items() >= NAME_BEFORE_DASH,
             _ => false,
         };
-        if !sign || at <= self.from || !self.has_capital(at + 1) {
+        if !sign || at <= self.from || !is_capitalized(self.source(at + 1)) {
             return false;
         }
         let mut before = at - 1;
@@ -78,7 +73,7 @@ impl<'t> Capitals<'t> {
 }
 
 /// A dash behind at least so many items does not follow a name.
-const NAME_BEFORE_DASH: usize = 4;
+pub(super) const NAME_BEFORE_DASH: usize = 4;
 
 /// In texts with a larger share of capitals they tell nothing.
 const MOST_CAPITALS: (usize, usize) = (1, 3);

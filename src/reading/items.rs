@@ -1,7 +1,7 @@
 //! Tokens and phrases to the items of a sentence: what the reach of a cue is
 //! worked out over.
 
-use super::capitals::Capitals;
+use super::capitals::{Capitals, NAME_BEFORE_DASH};
 use super::scan::{Brief, Hit, Phrase, Scanner, leftmost_longest};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{Act, Cue, Meaning, Side, SignField};
@@ -75,6 +75,11 @@ impl<'a> Items<'a> {
     /// The cue of an item.
     pub fn cue(&self, index: usize) -> Option<Cue> {
         self.brief(index).and_then(|b| b.cue)
+    }
+
+    /// Whether an item is this cue.
+    pub fn is_cue(&self, index: usize, act: Act, side: Side) -> bool {
+        self.cue(index) == Some(Cue { act, side })
     }
 
     /// Whether an item's cue does this.
@@ -265,6 +270,13 @@ fn hides(name: Brief, saying: Brief) -> bool {
     name.names_part && !saying.names_part || name.names && !saying.names && saying.cue.is_some()
 }
 
+/// How many items the last sentence has, as far as a name may reach.
+fn items_of_sentence(items: &[Item]) -> usize {
+    let within = |i: &&Item| !matches!(i.kind, ItemKind::End(_) | ItemKind::Blank);
+    let last = items.iter().rev().take(NAME_BEFORE_DASH);
+    last.take_while(within).count()
+}
+
 /// Lines at least this long may be wrapped by the writer's mail program; then
 /// a small letter goes on with the sentence.
 const WRAPPED: u32 = 50;
@@ -301,8 +313,6 @@ pub fn build(
     .peekable();
     let mut at = 0;
     let mut line_start = 0;
-    // Where the sentence began, among the items.
-    let mut started = 0;
     let capitals = Capitals::of(tokens, text);
     while at < tokens.list.len() {
         if let Some(hit) = phrases.next_if(|h| h.first as usize == at) {
@@ -329,7 +339,6 @@ pub fn build(
             TokenKind::Number => ItemKind::Number,
             TokenKind::Blank => {
                 line_start = token.source.1;
-                started = out.len() + 1;
                 ItemKind::Blank
             }
             TokenKind::Line => {
@@ -343,15 +352,10 @@ pub fn build(
                     at += 1;
                     continue;
                 }
-                started = out.len() + 1;
                 ItemKind::End(b'\n')
             }
-            TokenKind::Sign(s @ (b'.' | b'!' | b'?')) => {
-                started = out.len() + 1;
-                ItemKind::End(s)
-            }
-            TokenKind::Sign(_) if capitals.parts_sentences(at, out.len() - started) => {
-                started = out.len() + 1;
+            TokenKind::Sign(s @ (b'.' | b'!' | b'?')) => ItemKind::End(s),
+            TokenKind::Sign(_) if capitals.parts_sentences(at, || items_of_sentence(out)) => {
                 ItemKind::End(b'.')
             }
             TokenKind::Sign(s) => ItemKind::Sign(s),

@@ -9,7 +9,7 @@
 
 use std::ops::Range;
 
-use super::wrapping;
+use super::wrapping::Lines;
 
 /// What a token is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,14 +55,11 @@ const ALPHANUMERIC: [bool; 256] = {
     all
 };
 
-/// Whether what follows begins with a capital and goes on in small letters, as
-/// a sentence does.
-fn begins_sentence(bytes: &[u8]) -> bool {
-    let spaces = bytes.iter().take_while(|b| **b == b' ').count();
-    match &bytes[spaces..] {
-        [first, second, ..] => first.is_ascii_uppercase() && second.is_ascii_lowercase(),
-        _ => false,
-    }
+/// Whether a word begins with a capital and goes on in small letters, as the
+/// first of a sentence does.
+pub(super) fn is_capitalized(word: &[u8]) -> bool {
+    matches!(word, [first, second, ..]
+        if first.is_ascii_uppercase() && second.is_ascii_lowercase())
 }
 
 /// A text taken apart. Reused from listing to listing to save allocations.
@@ -77,10 +74,7 @@ pub struct Tokens {
     pub quoted: Vec<u32>,
     /// The text with the letters of ASCII in lower case.
     lower: String,
-    /// How wide the lines are, where a program broke them.
-    width: Option<usize>,
-    /// Where the line begins.
-    line_start: usize,
+    lines: Lines,
 }
 
 impl Tokens {
@@ -155,8 +149,7 @@ impl Tokens {
         self.lower.make_ascii_lowercase();
         self.folded.reserve(text.len() + text.len() / 8);
         self.folded.push(' ');
-        self.width = wrapping::width(text);
-        self.line_start = 0;
+        self.lines = Lines::of(text);
         let bytes = text.as_bytes();
         let mut at = 0;
         while at < bytes.len() {
@@ -224,7 +217,8 @@ impl Tokens {
                 // not cut a saying off from its subject; unless what follows
                 // is written as a sentence of its own.
                 let end = at + bytes[at..].iter().take_while(|b| **b == b'.').count();
-                let (sign, word) = match begins_sentence(&bytes[end..]) {
+                let spaces = bytes[end..].iter().take_while(|b| **b == b' ').count();
+                let (sign, word) = match is_capitalized(&bytes[end + spaces..]) {
                     true => (b'.', "."),
                     false => (b'^', "^"),
                 };
@@ -266,19 +260,13 @@ impl Tokens {
             }
             end += 1;
         }
-        let headline = self.line_start == 0;
-        let line = at - self.line_start;
-        self.line_start = end;
         let kind = if breaks > 1 {
             TokenKind::Blank
         } else {
             TokenKind::Line
         };
-        // Where a program broke the line, its end says nothing.
-        let broken = self
-            .width
-            .is_some_and(|width| !wrapping::fits(line, &bytes[end..], width));
-        if headline || kind == TokenKind::Blank || !broken {
+        let broken = self.lines.ends_broken(bytes, at..end);
+        if kind == TokenKind::Blank || !broken {
             self.push(kind, "\n", at..end);
         }
         end

@@ -4,6 +4,8 @@
 //! A program breaks a line where the next word does not fit. So in such a text
 //! hardly a line ends before it has to, and the lines go on in small letters.
 
+use std::ops::Range;
+
 use memchr::memchr_iter;
 
 /// Narrower texts are lists.
@@ -11,9 +13,37 @@ const NARROWEST: usize = 30;
 /// So many line ends are seen at least.
 const FEWEST: usize = 3;
 
+/// The lines of a text as it is gone through.
+#[derive(Debug, Default, Clone)]
+pub struct Lines {
+    /// How wide they are, where a program broke them.
+    width: Option<usize>,
+    /// Where the line begins.
+    start: usize,
+}
+
+impl Lines {
+    /// Those of this text, from its beginning.
+    pub fn of(text: &str) -> Self {
+        Lines {
+            width: width(text),
+            start: 0,
+        }
+    }
+
+    /// Goes on to the next line behind these signs of a line end; whether a
+    /// program broke the line there, so that its end says nothing. That of the
+    /// headline, the first, always says something.
+    pub fn ends_broken(&mut self, text: &[u8], end: Range<usize>) -> bool {
+        let start = std::mem::replace(&mut self.start, end.end);
+        let fits = |width| fits(end.start - start, &text[end.end..], width);
+        start > 0 && self.width.is_some_and(|width| !fits(width))
+    }
+}
+
 /// How wide the lines of a text are that a program has broken; nothing where
 /// the writer did. The first line is the headline and counts for nothing.
-pub fn width(text: &str) -> Option<usize> {
+fn width(text: &str) -> Option<usize> {
     let body = memchr::memchr(b'\n', text.as_bytes())? + 1;
     let body = &text.as_bytes()[body..];
     let lines = || {
@@ -43,7 +73,7 @@ pub fn width(text: &str) -> Option<usize> {
 }
 
 /// Whether the first word of the next line would have had room on this one.
-pub fn fits(line: usize, next: &[u8], width: usize) -> bool {
+fn fits(line: usize, next: &[u8], width: usize) -> bool {
     let word = next.iter().take_while(|b| !b.is_ascii_whitespace());
     line + 1 + word.count() <= width
 }

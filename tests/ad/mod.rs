@@ -22,7 +22,11 @@ pub fn listing(headline: &str, body: &str) -> Listing {
 }
 
 pub fn read(body: &str) -> Reading {
-    READER.read(&listing("", body))
+    read_ad("", body)
+}
+
+pub fn read_ad(headline: &str, body: &str) -> Reading {
+    READER.read(&listing(headline, body))
 }
 
 /// What is said of each code, in the order of the text.

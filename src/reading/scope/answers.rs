@@ -53,15 +53,9 @@ impl Walk<'_> {
             if m.sentence < self.sentence {
                 break;
             }
-            let found = m.cue.is_some_and(|c| {
-                matches!(
-                    self.items.cue(c),
-                    Some(Cue {
-                        act: Act::State(Says::Bad),
-                        side: Side::Next,
-                    })
-                )
-            });
+            let found = m
+                .cue
+                .is_some_and(|c| self.items.is_cue(c, Act::State(Says::Bad), Side::Next));
             if found && m.is_noun() && m.says == Some(Says::Bad) {
                 self.mentions[k].says = Some(Says::Renewed);
                 self.mentions[k].cue = Some(i);

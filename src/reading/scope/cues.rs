@@ -303,13 +303,9 @@ impl Walk<'_> {
         // `put a new one in`
         let mut object = i + 1;
         while self.items.acts(object, Act::Modifier)
-            || matches!(
-                self.items.cue(object),
-                Some(Cue {
-                    act: Act::State(Says::Renewed),
-                    side: Side::Either
-                })
-            )
+            || self
+                .items
+                .is_cue(object, Act::State(Says::Renewed), Side::Either)
         {
             object += 1;
         }

@@ -90,13 +90,8 @@ impl Walk<'_> {
     /// Whether an amount was paid for the part behind it: `spent 900 on tires`.
     fn spent_on(&self, i: usize) -> bool {
         let paid = |cue: usize| {
-            matches!(
-                self.items.cue(cue),
-                Some(Cue {
-                    act: Act::State(Says::Renewed),
-                    side: Side::Next,
-                })
-            )
+            self.items
+                .is_cue(cue, Act::State(Says::Renewed), Side::Next)
         };
         self.before_amount(i).is_some_and(paid)
             && self.items.acts(i + 1, Act::Place)

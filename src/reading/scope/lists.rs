@@ -229,13 +229,9 @@ impl Walk<'_> {
     /// `no dents, scratches, rips or tears`: what is broken is an item here.
     pub(super) fn fault_listed_next(&self, i: usize) -> bool {
         self.items.joins(i + 1)
-            && matches!(
-                self.items.cue(i + 2),
-                Some(Cue {
-                    act: Act::State(Says::Bad),
-                    side: Side::Before,
-                })
-            )
+            && self
+                .items
+                .is_cue(i + 2, Act::State(Says::Bad), Side::Before)
             && (self.items.joins(i + 3) || self.is_bare(i + 2))
     }
 

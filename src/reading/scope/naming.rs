@@ -186,13 +186,9 @@ impl Walk<'_> {
     /// Whether praise stands right behind this item, and a word that no table
     /// knows right behind that.
     fn praise_of_next(&self, i: usize) -> bool {
-        matches!(
-            self.items.cue(i + 1),
-            Some(Cue {
-                act: Act::State(Says::Sound),
-                side: Side::Either,
-            })
-        ) && self.items.list.get(i + 2).map(|n| n.kind) == Some(ItemKind::Word)
+        self.items
+            .is_cue(i + 1, Act::State(Says::Sound), Side::Either)
+            && self.items.list.get(i + 2).map(|n| n.kind) == Some(ItemKind::Word)
     }
 
     pub(super) fn apply_governor(&mut self, m: &mut Mention, noun: bool) {

@@ -109,13 +109,7 @@ impl Walk<'_> {
     /// Whether some are left out by place, or by nothing that is named, right
     /// behind praise: `good except the driver's`.
     pub(super) fn but_for_some(&self, i: usize) -> bool {
-        let leaves_out = matches!(
-            self.items.cue(i + 1),
-            Some(Cue {
-                act: Act::State(Says::Bad),
-                side: Side::After,
-            })
-        );
+        let leaves_out = self.items.is_cue(i + 1, Act::State(Says::Bad), Side::After);
         let ends = |j: &usize| {
             self.items.list.get(*j).is_none_or(|item| {
                 matches!(

@@ -346,13 +346,7 @@ impl Walk<'_> {
 
     /// Whether a saying is taken back right behind it.
     pub(super) fn qualified(&self, i: usize) -> bool {
-        let but = matches!(
-            self.items.cue(i + 1),
-            Some(Cue {
-                act: Act::State(Says::Bad),
-                side: Side::After,
-            })
-        );
+        let but = self.items.is_cue(i + 1, Act::State(Says::Bad), Side::After);
         // `good except the headliner`: another.
         self.all_but(i)
             || but && !self.part_follows(i + 1, 1)
@@ -381,14 +375,8 @@ impl Walk<'_> {
                     .any(|j| self.items.list[j].kind == ItemKind::Sign(b'('))
                 || self.items.acts(i, Act::Pronoun)
                 || self.words(i).starts_with("which"))
-            && !between.clone().any(|j| {
-                matches!(
-                    self.items.cue(j),
-                    Some(Cue {
-                        act: Act::State(Says::Bad),
-                        side: Side::After
-                    })
-                )
-            })
+            && !between
+                .clone()
+                .any(|j| self.items.is_cue(j, Act::State(Says::Bad), Side::After))
     }
 }

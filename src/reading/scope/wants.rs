@@ -137,15 +137,7 @@ impl Walk<'_> {
     /// be done: `needs the leak fixed`.
     pub(super) fn wants_done(&self, k: usize) -> bool {
         let m = &self.mentions[k];
-        let want = |c: usize| {
-            matches!(
-                self.items.cue(c),
-                Some(Cue {
-                    act: Act::State(Says::Bad),
-                    side: Side::After,
-                })
-            )
-        };
+        let want = |c: usize| self.items.is_cue(c, Act::State(Says::Bad), Side::After);
         !m.is_noun() && m.cue.is_some_and(|c| c < m.item && want(c))
     }
 }
