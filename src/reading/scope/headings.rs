@@ -76,10 +76,12 @@ impl Walk<'_> {
                         || self.items.acts(j, Act::Place)
                         || self.items.acts(j, Act::Modifier)
                 }
+                // `137k, automatic, both sliders work`: an entry of its own.
                 ItemKind::Phrase(_) => {
                     self.items.acts(j, Act::Dates)
                         || self.items.acts(j, Act::Place)
                         || self.items.acts(j, Act::Modifier)
+                            && self.items.list[j - 1].kind != ItemKind::Sign(b',')
                 }
                 _ => false,
             })
