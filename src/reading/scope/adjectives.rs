@@ -271,11 +271,24 @@ impl Walk<'_> {
                 || self.items.acts(i.wrapping_sub(1), Act::And)
                 || self.items.acts(i.wrapping_sub(1), Act::Modifier)
                     && self.items.acts(i.wrapping_sub(2), Act::And);
-            // `good: new clutch`: praise of a list does not make new parts old.
-            let other = matches!(
-                (gov.says, says),
-                (Says::Bad, Says::Sound) | (Says::Sound, Says::Renewed)
-            );
+            let heads = self.section.is_some_and(|s| s.item == gov.item);
+            // `has a new battery and bad tires`: `new` is of the first alone.
+            let Item { last, .. } = self.items.list[gov.item];
+            let itself = self.items.cue_of(last, last).is_some_and(|c| {
+                matches!(
+                    (c.act, c.side),
+                    (Act::State(Says::Renewed), Side::Either)
+                )
+            });
+            let other = match (gov.says, says) {
+                // `needs a good battery`, but `needs tires, good brakes`
+                (Says::Bad, Says::Sound) => heads || gov.count > 0,
+                // `good: new clutch`: praise of a list does not make new parts old.
+                (Says::Sound, Says::Renewed) => true,
+                (Says::Renewed, Says::Sound) => gov.count > 0,
+                (Says::Renewed, Says::Bad) => gov.count > 0 && itself,
+                _ => false,
+            };
             if inside && !other {
                 gov.took_adjective = true;
                 return;

@@ -155,11 +155,36 @@ impl Walk<'_> {
         {
             self.spare_back(k, i);
         }
+        if says == Says::Sound
+            && let Some(first) = self.wondered(subjects[0])
+        {
+            for m in &mut self.mentions[first..=subjects[0]] {
+                m.consumed = true;
+            }
+            return;
+        }
         for k in subjects {
             if !self.only_kind(k, several, says) {
                 self.say_of(k, i, says, negated);
             }
         }
+    }
+
+    /// `can't say if the radio or the heater works`: nothing is told of the list
+    /// that ends here, whose first part is given. Whether it is broken is asked
+    /// in the same words, and tells a suspicion.
+    fn wondered(&self, last: usize) -> Option<usize> {
+        let mut first = last;
+        while first > 0 && self.mentions[first].linked {
+            first -= 1;
+        }
+        let ahead = self.before_modifiers(self.mentions[first].item);
+        let cue = ahead
+            .checked_sub(1)
+            .filter(|cue| self.items.acts(*cue, Act::Hedges))?;
+        let mut within = self.items.within(self.items.list[cue]);
+        let asks = within.any(|p| p.meaning.cue.is_some_and(|c| c.act == Act::Unreal));
+        asks.then_some(first)
     }
 
     /// Whether a name in the list before a saying tells which car it is:

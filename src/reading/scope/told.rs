@@ -99,7 +99,9 @@ impl Walk<'_> {
             k -= 1;
             let m = &self.mentions[k];
             let part = m.named.first().map(|n| n.part);
-            let of_it = |e: &&Effect| e.of == EffectOf::Named;
+            // `have never let me down` is said of any part, and of it alone.
+            let alone = |e: &Effect| e.claims.iter().all(|(code, _)| code.is_none());
+            let of_it = |e: &&Effect| e.of == EffectOf::Named || e.of == EffectOf::Any && alone(e);
             let Some(effect) = part.and_then(|p| choose(effects, Some(p)).filter(of_it)) else {
                 return;
             };

@@ -23,17 +23,21 @@ impl Walk<'_> {
             .is_some_and(|m| m.cue.is_some_and(|cue| cue < m.item))
     }
 
-    /// `with a new clutch it would be perfect`: what would be there is not.
+    /// `with a new clutch it would be perfect`, `with a good clutch it would`:
+    /// what would be there is not.
     pub(super) fn wished(&mut self, i: usize) {
         let it = i > 0 && self.items.acts(i - 1, Act::Pronoun);
         let at = i - usize::from(it);
-        let Some(m) = self.renewed_right_before(at).filter(|m| m.item + 1 == at) else {
-            return;
+        let right_before = |m: &&Mention| {
+            m.item + 1 == at && m.is_noun() && m.sentence == self.sentence && m.cue < Some(m.item)
         };
-        let opens = m
-            .cue
-            .and_then(|cue| self.before_modifiers(cue).checked_sub(1));
-        if it && opens.is_some_and(|j| self.items.acts(j, Act::With)) {
+        let told = matches!(
+            self.mentions.last().filter(right_before).map(|m| m.says),
+            Some(Some(Says::Renewed | Says::Sound))
+        );
+        let opens = self.mentions.last().and_then(|m| m.cue);
+        let opens = opens.and_then(|cue| self.before_modifiers(cue).checked_sub(1));
+        if it && told && opens.is_some_and(|j| self.items.acts(j, Act::With)) {
             self.want_back(i);
         }
     }
@@ -52,7 +56,8 @@ impl Walk<'_> {
     pub(super) fn want_back(&mut self, i: usize) {
         for k in (self.clause..self.mentions.len()).rev() {
             let m = &mut self.mentions[k];
-            if m.says != Some(Says::Renewed) || m.sentence != self.sentence {
+            let told = matches!(m.says, Some(Says::Renewed | Says::Sound));
+            if !told || m.sentence != self.sentence {
                 return;
             }
             m.says = Some(Says::Bad);
