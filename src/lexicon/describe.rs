@@ -88,6 +88,7 @@ pub fn act_word(act: Act) -> &'static str {
         Act::But => "but",
         Act::Still => "still",
         Act::Others => "others",
+        Act::Lately => "lately",
         Act::Modifier => "modifier",
         Act::Side => "side",
         Act::Some => "some",

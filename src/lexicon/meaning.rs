@@ -105,6 +105,8 @@ pub enum Act {
     Others,
     /// `still`: a modifier; what comes has outlasted the work told of before.
     Still,
+    /// `just`, `recently`: a modifier; what it is told with is done already.
+    Lately,
     /// Belongs to the part beside it: `the`, `all four`.
     Modifier,
     /// A modifier that tells which of several is meant: `front`, `left`.
@@ -133,6 +135,16 @@ pub enum Act {
     Too,
     /// `again`, `since`, `now`: the state that counts is this one.
     Latest,
+}
+
+impl Act {
+    /// Whether it belongs to the part beside it, and says nothing of it.
+    pub fn modifies(self) -> bool {
+        matches!(
+            self,
+            Act::Modifier | Act::Side | Act::Some | Act::Still | Act::Others | Act::Lately
+        )
+    }
 }
 
 /// Where the governed words stand, seen from the cue.

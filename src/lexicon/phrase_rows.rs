@@ -127,6 +127,7 @@ impl<'s> Gathering<'s> {
                 "but" => Act::But,
                 "still" => Act::Still,
                 "others" => Act::Others,
+                "lately" => Act::Lately,
                 "modifier" => Act::Modifier,
                 "side" => Act::Side,
                 "some" => Act::Some,

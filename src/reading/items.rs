@@ -86,10 +86,7 @@ impl<'a> Items<'a> {
     pub fn acts(&self, index: usize, act: Act) -> bool {
         self.cue(index).is_some_and(|c| match act {
             Act::Copula => matches!(c.act, Act::Copula | Act::Echoes | Act::Was),
-            Act::Modifier => matches!(
-                c.act,
-                Act::Modifier | Act::Side | Act::Some | Act::Still | Act::Others
-            ),
+            Act::Modifier => c.act.modifies(),
             Act::Border => matches!(c.act, Act::Border | Act::But),
             _ => c.act == act,
         })

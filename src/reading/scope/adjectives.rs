@@ -258,6 +258,7 @@ impl Walk<'_> {
             return;
         }
         let negated = self.take_negation().is_some();
+        let is_over = self.is_over(i);
         if let Some(gov) = &mut self.gov
             && gov.verb
             && self.section.is_none_or(|s| {
@@ -267,7 +268,7 @@ impl Walk<'_> {
             // `needs a new clutch`, `replaced the bad alternator`: the verb
             // rules; but `needs tires, new battery` is a change of subject.
             let inside = gov.count == 0
-                || gov.took_adjective
+                || gov.took_adjective.is_some()
                 || self.items.acts(i.wrapping_sub(1), Act::And)
                 || self.items.acts(i.wrapping_sub(1), Act::Modifier)
                     && self.items.acts(i.wrapping_sub(2), Act::And);
@@ -275,22 +276,23 @@ impl Walk<'_> {
             // `has a new battery and bad tires`: `new` is of the first alone.
             let Item { last, .. } = self.items.list[gov.item];
             let itself = self.items.cue_of(last, last).is_some_and(|c| {
-                matches!(
-                    (c.act, c.side),
-                    (Act::State(Says::Renewed), Side::Either)
-                )
+                matches!((c.act, c.side), (Act::State(Says::Renewed), Side::Either))
             });
             let other = match (gov.says, says) {
                 // `needs a good battery`, but `needs tires, good brakes`
                 (Says::Bad, Says::Sound) => heads || gov.count > 0,
                 // `good: new clutch`: praise of a list does not make new parts old.
                 (Says::Sound, Says::Renewed) => true,
-                (Says::Renewed, Says::Sound) => gov.count > 0,
-                (Says::Renewed, Says::Bad) => gov.count > 0 && itself,
+                // `needs shocks, also just replaced brakes`
+                (Says::Bad, Says::Renewed) => gov.count > 0 && is_over,
+                (Says::Renewed, Says::Sound) | (Says::Sound, Says::Bad) => gov.count > 0,
+                (Says::Renewed, Says::Bad) => {
+                    gov.count > 0 && (itself || gov.took_adjective == Some(Says::Renewed))
+                }
                 _ => false,
             };
             if inside && !other {
-                gov.took_adjective = true;
+                gov.took_adjective = Some(says);
                 return;
             }
         }

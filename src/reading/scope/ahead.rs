@@ -68,6 +68,13 @@ impl Walk<'_> {
         j
     }
 
+    /// The first item from `i` on that is no modifier; the last there is, if all are.
+    pub(super) fn after_modifiers(&self, i: usize) -> usize {
+        let end = self.items.list.len() - 1;
+        let first = (i..end).find(|j| !self.items.acts(*j, Act::Modifier));
+        first.unwrap_or(end)
+    }
+
     /// Whether a word of place stands right before this item.
     pub(super) fn placed(&self, i: usize) -> bool {
         let j = self.before_modifiers(i);
@@ -165,7 +172,9 @@ impl Walk<'_> {
                                 let found = match cue.side {
                                     Side::Before => true,
                                     Side::Either => copula || !self.part_follows(j, 0),
-                                    Side::After | Side::Next => false,
+                                    // `decent seats, pump due`
+                                    Side::After => says == Says::Bad && self.is_bare(j),
+                                    Side::Next => false,
                                 };
                                 // `was done`: the verb is in the phrase.
                                 let Item { first, .. } = self.items.list[j];
@@ -183,15 +192,8 @@ impl Walk<'_> {
                                 listed = true;
                                 closed = true;
                             }
-                            Act::Modifier
-                            | Act::Side
-                            | Act::Still
-                            | Act::Others
-                            | Act::Some
-                            | Act::Negates
-                            | Act::Latest
-                            | Act::Pronoun
-                            | Act::Hedges => {}
+                            act if act.modifies() => {}
+                            Act::Negates | Act::Latest | Act::Pronoun | Act::Hedges => {}
                             Act::Past => copula = true,
                             Act::Dates if !listed && !copula && !bracket => {
                                 return Some((Some(Says::Renewed), false));
@@ -251,10 +253,7 @@ impl Walk<'_> {
                         return true;
                     }
                     match self.items.cue(j) {
-                        Some(Cue {
-                            act: Act::Modifier | Act::Side | Act::Some | Act::Still | Act::Others,
-                            ..
-                        }) => {}
+                        Some(Cue { act, .. }) if act.modifies() => {}
                         Some(Cue {
                             act: Act::Pronoun, ..
                         }) if self.items.names(j + 1) => {}

@@ -49,7 +49,7 @@ impl Walk<'_> {
                         let act = match c.act {
                             Act::Echoes => Act::Copula,
                             Act::But => Act::Border,
-                            Act::Side | Act::Still | Act::Others => Act::Modifier,
+                            Act::Side | Act::Still | Act::Others | Act::Lately => Act::Modifier,
                             Act::Because => Act::State(Says::Bad),
                             act => act,
                         };

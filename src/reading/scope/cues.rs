@@ -124,13 +124,14 @@ impl Walk<'_> {
             }
             // `no, it's a vacuum leak`
             Act::Modifier | Act::Side if self.answered_no(i) => self.neg = None,
-            Act::Modifier
+            Act::Or
+            | Act::Place
+            | Act::Modifier
             | Act::Side
             | Act::Still
             | Act::Others
-            | Act::Some
-            | Act::Or
-            | Act::Place => {}
+            | Act::Lately
+            | Act::Some => {}
             Act::Echoes if self.echoes(i) => self.predicate(i, Says::Sound),
             Act::Copula | Act::Echoes | Act::Was => {
                 self.was = (cue.act == Act::Was).then_some(i);

@@ -227,7 +227,8 @@ impl Walk<'_> {
                 matches!(n.kind, ItemKind::Phrase(_)) && self.items.word(m.item + 1) != "new"
             })
             && !self.items.acts(m.item + 1, Act::Dates)
-            && !self.items.acts(m.item + 1, Act::Place);
+            && !self.items.acts(m.item + 1, Act::Place)
+            && !self.is_over(self.after_modifiers(m.item + 1));
         // `needs a battery; struts replaced`
         let parted = self.mentions.last().is_some_and(|p| {
             (p.item.max(gov.item)..m.item)

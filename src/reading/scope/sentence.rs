@@ -191,6 +191,7 @@ impl Walk<'_> {
         self.settle_bare_negation(next.saturating_sub(1));
         self.settle_need(next.saturating_sub(1));
         self.settle_bare_hedge(next.saturating_sub(1));
+        self.wished_away(next.saturating_sub(1));
         if sign == b'?' {
             // `bearings are noisy, pump? New.`: the last alone is asked.
             let mut asked = true;
@@ -282,7 +283,7 @@ impl Walk<'_> {
         if let Some(section) = self.section {
             self.gov = Some(Governor {
                 count: 0,
-                took_adjective: false,
+                took_adjective: None,
                 ..section
             });
         }

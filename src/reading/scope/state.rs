@@ -56,8 +56,9 @@ pub(super) struct Governor {
     pub(super) count: usize,
     /// Sentence it stands in.
     pub(super) sentence: u32,
-    /// An adjective `new` stood in the list: a further `new` is no new cue.
-    pub(super) took_adjective: bool,
+    /// The adjective that stood in the list last: behind `new` a further `new` is no new
+    /// cue.
+    pub(super) took_adjective: Option<Says>,
     pub(super) hedged: bool,
     /// Shares the saying of the part before: `along with the water pump`.
     pub(super) trailing: bool,
@@ -75,7 +76,7 @@ impl Governor {
             verb: false,
             count: 0,
             sentence,
-            took_adjective: false,
+            took_adjective: None,
             hedged: false,
             trailing: false,
             parts_only: false,

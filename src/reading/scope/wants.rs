@@ -26,7 +26,13 @@ impl Walk<'_> {
     /// `with a new clutch it would be perfect`, `with a good clutch it would`:
     /// what would be there is not.
     pub(super) fn wished(&mut self, i: usize) {
-        let it = i > 0 && self.items.acts(i - 1, Act::Pronoun);
+        // `I would`, `this would`, `it would`
+        let subject = |j: usize| {
+            self.items.acts(j, Act::Pronoun)
+                || self.items.acts(j, Act::Border)
+                || self.items.is_word(j)
+        };
+        let it = i > 0 && subject(i - 1);
         let at = i - usize::from(it);
         let right_before = |m: &&Mention| {
             m.item + 1 == at && m.is_noun() && m.sentence == self.sentence && m.cue < Some(m.item)
@@ -35,10 +41,42 @@ impl Walk<'_> {
             self.mentions.last().filter(right_before).map(|m| m.says),
             Some(Some(Says::Renewed | Says::Sound))
         );
-        let opens = self.mentions.last().and_then(|m| m.cue);
-        let opens = opens.and_then(|cue| self.before_modifiers(cue).checked_sub(1));
-        if it && told && opens.is_some_and(|j| self.items.acts(j, Act::With)) {
+        let with = |item: usize| {
+            let ahead = self.before_modifiers(item).checked_sub(1);
+            ahead.is_some_and(|j| self.items.acts(j, Act::With))
+        };
+        let last = self.mentions.last();
+        let would_be = it && told && last.is_some_and(|m| m.cue.is_some_and(with));
+        // `with cold A/C it would`
+        let sound = |n: &Named| n.naming == Naming::States(Says::Sound);
+        let would_work = it
+            && last.is_some_and(|m| {
+                m.item + 1 == at
+                    && m.sentence == self.sentence
+                    && m.named.iter().all(sound)
+                    && with(m.item)
+            });
+        if would_be {
             self.want_back(i);
+        }
+        if would_work && let Some(m) = self.mentions.last_mut() {
+            m.formerly = true;
+        }
+    }
+
+    /// `I would keep it if it didn't smoke`: what a sentence wishes away is there.
+    pub(super) fn wished_away(&mut self, end: usize) {
+        let supposed = |j: &usize| self.items.acts(*j, Act::Unreal);
+        let supposed = (self.sentence_start..end).filter(supposed).count();
+        if supposed < 2 {
+            return;
+        }
+        for m in &mut self.mentions[self.sentence_mentions..] {
+            if m.unreal && m.denied && m.says.is_none() && !m.is_noun() {
+                m.unreal = false;
+                m.denied = false;
+                m.says = Some(Says::Bad);
+            }
         }
     }
 
@@ -60,9 +98,12 @@ impl Walk<'_> {
             if !told || m.sentence != self.sentence {
                 return;
             }
+            // `has a new pump and muffler due`: the pump is in.
+            let cue = m.cue.and_then(|cue| self.items.cue(cue));
+            let alone = cue.is_some_and(|c| c.side == Side::After);
             m.says = Some(Says::Bad);
             m.cue = Some(i);
-            if !m.linked {
+            if alone || !m.linked {
                 return;
             }
         }
@@ -136,6 +177,24 @@ impl Walk<'_> {
         self.gov.is_some_and(|g| {
             g.verb && g.says == Says::Bad && g.count == 0 && (g.item + 1..i).all(small)
         })
+    }
+
+    /// Whether work is told of that is over and done: `just replaced`,
+    /// `replaced last year`, `replaced at 120k`.
+    pub(super) fn is_over(&self, i: usize) -> bool {
+        let item = self.items.list[i];
+        let dates = |c: Cue| matches!(c.act, Act::Lately | Act::Dates);
+        let mut within = self.items.within(item);
+        let figure = |j: usize| self.items.list.get(j).map(|n| n.kind) == Some(ItemKind::Number);
+        // `replaced last year` may be cut behind `last`.
+        let tokens = self.items.tokens.list.len() as u32;
+        let mut across = (item.last + 1..tokens.min(item.last + 3))
+            .filter_map(|to| self.items.cue_of(item.last, to));
+        within.any(|p| p.meaning.cue.is_some_and(dates))
+            || across.any(dates)
+            || self.items.acts(i + 1, Act::Dates)
+            || self.items.acts(i + 1, Act::Place) && figure(i + 2)
+            || figure(i + 1)
     }
 
     /// Whether a want stands before a fault, so that what is done to it is yet to
