@@ -7,19 +7,24 @@ use crate::lexicon::short_words::{Joins, ShortWord, ShortWords, When};
 
 /// An ad with so many words cut short is written in them: then those count too
 /// that could be other words.
-const TERSE: usize = 3;
+const TERSE: usize = 2;
+/// A word of fewer letters before a full stop may be cut short though no table
+/// has it.
+const LONG: usize = 4;
 
 /// Puts the whole words in the place of the short ones; `text` is what the
 /// tokens were taken from.
 pub fn apply(table: &ShortWords, tokens: &mut Tokens, text: &str) {
-    let found = Short {
+    let mut short = Short {
         table,
         tokens,
         text,
-    }
-    .changes();
-    if !found.is_empty() {
-        tokens.rewrite(&found);
+        stops: Stops::None,
+    };
+    short.stops = short.find_stops();
+    let changes = short.changes();
+    if !changes.is_empty() {
+        tokens.rewrite(&changes);
     }
 }
 
@@ -28,6 +33,7 @@ struct Short<'t, 's> {
     table: &'t ShortWords,
     tokens: &'s Tokens,
     text: &'s str,
+    stops: Stops,
 }
 
 /// A short word found in a text.
@@ -120,14 +126,13 @@ impl<'t> Short<'t, '_> {
             TokenKind::Sign(b'$') => return short.joins != Joins::Ahead,
             TokenKind::Sign(_) => return false,
         }
-        let source = self.tokens.list[next].source_range();
-        let word = self.text.as_bytes().get(source).unwrap_or_default();
-        let sentences = has_sentences(self.text);
-        if short.joins == Joins::Ahead {
-            return sentences && is_capitalized(word);
-        }
-        if kind == TokenKind::Number {
-            return true;
+        let begins = match self.stops {
+            Stops::None => return short.joins != Joins::Ahead && kind == TokenKind::Number,
+            Stops::BeforeCapitals => self.capital(next),
+            Stops::Plain => short.joins != Joins::Ahead,
+        };
+        if short.joins == Joins::Ahead || kind == TokenKind::Number {
+            return begins;
         }
         if let Some(told) = self.at(next).filter(|s| s.joins == Joins::Back) {
             // `eng. exc., trans. gd.`, but not `new batt. gd tires`.
@@ -136,14 +141,43 @@ impl<'t> Short<'t, '_> {
             return self.tokens.kind(behind) == TokenKind::Word
                 && self.at(behind).is_none_or(|s| s.joins != Joins::Back);
         }
-        word.first().is_some_and(u8::is_ascii_uppercase) || !sentences
+        begins
+    }
+
+    /// Whether a word is written as the first of a sentence.
+    fn capital(&self, at: usize) -> bool {
+        let source = self.tokens.list[at].source_range();
+        is_capitalized(self.text.as_bytes().get(source).unwrap_or_default())
+    }
+
+    /// How the ad's sentences end that do not end with a short word or a line.
+    fn find_stops(&self) -> Stops {
+        let mut stops = Stops::None;
+        for dot in 1..self.tokens.list.len() {
+            let words = [dot - 1, dot + 1].map(|at| self.tokens.kind(at) == TokenKind::Word);
+            if self.tokens.kind(dot) != TokenKind::Sign(b'.')
+                || words != [true; 2]
+                || self.tokens.word(dot - 1).len() < LONG
+                || self.at(dot - 1).is_some()
+            {
+                continue;
+            }
+            if self.capital(dot + 1) {
+                return Stops::BeforeCapitals;
+            }
+            stops = Stops::Plain;
+        }
+        stops
     }
 }
 
-/// Whether a text begins its sentences with capitals, so that a small letter
-/// behind a full stop begins none.
-fn has_sentences(text: &str) -> bool {
-    let body = text.split_once('\n').map_or("", |(_, body)| body);
-    let mut ends = body.match_indices(". ");
-    ends.any(|(at, _)| is_capitalized(&body.as_bytes()[at + 2..]))
+/// How the sentences of an ad end within a line.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Stops {
+    /// With commas or nothing: full stops are those of words cut short.
+    None,
+    /// With full stops, a capital behind them.
+    BeforeCapitals,
+    /// With full stops, and no capital tells them from others.
+    Plain,
 }
