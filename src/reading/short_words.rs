@@ -8,9 +8,9 @@ use crate::lexicon::short_words::{Joins, ShortWord, ShortWords, When};
 /// An ad with so many words cut short is written in them: then those count too
 /// that could be other words.
 const TERSE: usize = 2;
-/// A word of fewer letters before a full stop may be cut short though no table
-/// has it.
-const LONG: usize = 4;
+/// A word of fewer letters before a full stop, or without a vowel, may be cut
+/// short though no table has it.
+const LONG: usize = 3;
 
 /// Puts the whole words in the place of the short ones; `text` is what the
 /// tokens were taken from.
@@ -158,6 +158,10 @@ impl<'t> Short<'t, '_> {
             if self.tokens.kind(dot) != TokenKind::Sign(b'.')
                 || words != [true; 2]
                 || self.tokens.word(dot - 1).len() < LONG
+                || !self
+                    .tokens
+                    .word(dot - 1)
+                    .contains(['a', 'e', 'i', 'o', 'u', 'y'])
                 || self.at(dot - 1).is_some()
             {
                 continue;

@@ -180,19 +180,17 @@ impl Walk<'_> {
     /// Whether a part is an entry of a list with nothing beside it, as equipment
     /// is told: `ps, pb, sunroof, new tires`. What is said of other entries
     /// says nothing of it.
-    fn bare_entry(&self, item: usize) -> bool {
-        let sign = |j: usize| match self.items.list.get(j).map(|i| i.kind) {
-            Some(ItemKind::Sign(b',' | b';' | b'*' | b'/' | b'-')) => Some(true),
-            None | Some(ItemKind::End(_) | ItemKind::Blank) => Some(false),
-            _ => None,
+    pub(super) fn bare_entry(&self, item: usize) -> bool {
+        let apart = |j: usize| match self.items.list.get(j).map(|i| i.kind) {
+            Some(ItemKind::Sign(sign)) => matches!(sign, b',' | b';' | b'*' | b'/' | b'-'),
+            Some(ItemKind::End(_) | ItemKind::Blank) | None => true,
+            _ => false,
         };
         let mut first = item;
         while first > 0 && self.only_describes(first - 1) {
             first -= 1;
         }
-        let before = first.checked_sub(1).map_or(Some(false), sign);
-        let listed = |(a, b): (bool, bool)| a || b;
-        before.zip(sign(item + 1)).is_some_and(listed)
+        first.checked_sub(1).is_none_or(apart) && apart(item + 1)
     }
 
     /// Whether an item tells which part is meant and nothing of it.
