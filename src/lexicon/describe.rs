@@ -17,6 +17,7 @@ pub fn meanings(meaning: &Meaning, parts: &Parts) -> Vec<String> {
             Naming::Noun => "noun",
             Naming::Generic => "generic",
             Naming::Equipment => "equipment",
+            Naming::Feature => "feature",
             Naming::Subject => "subject",
             Naming::Fault => "fault",
             Naming::States(says) => says.word(),

@@ -18,6 +18,9 @@ pub enum Naming {
     /// A name that mostly tells how the car is equipped: `5 speed`, `awd`. Only
     /// what is said right behind it counts.
     Equipment,
+    /// A name by itself, but alone in a list it tells how the car is equipped:
+    /// `ps, ac, sunroof`.
+    Feature,
     /// Only the subject of sayings: `coolant` in `uses coolant`.
     Subject,
     /// A fault's name: it is there unless denied.
@@ -31,7 +34,7 @@ impl Naming {
     pub const fn is_noun(self) -> bool {
         matches!(
             self,
-            Naming::Noun | Naming::Generic | Naming::Equipment | Naming::Subject
+            Naming::Noun | Naming::Generic | Naming::Equipment | Naming::Feature | Naming::Subject
         )
     }
 

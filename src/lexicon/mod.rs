@@ -37,6 +37,7 @@ pub mod phrases;
 pub mod phrasing;
 pub mod repairs;
 pub mod shared_work;
+pub mod short_words;
 pub mod signs;
 pub mod skills;
 pub mod table;
@@ -73,6 +74,7 @@ use patience::Patience;
 use phrases::{PhraseRows, PhraseSheets, Phrases};
 use repairs::Repairs;
 use shared_work::SharedWorks;
+use short_words::ShortWords;
 use skills::Skills;
 pub use table::{LexiconError, Row, Sheet, Source};
 use titles::Titles;
@@ -105,6 +107,8 @@ pub struct Lexicon {
     pub fault_codes: FaultCodes,
     /// Words that are no misspelling of a part.
     pub ordinary: OrdinaryWords,
+    /// Words that sellers cut short.
+    pub short_words: ShortWords,
     /// Headers of comparables files.
     pub comparable_headers: ComparableHeaders,
     /// Faults with which a car still counts as sound for comparison.
@@ -214,6 +218,7 @@ impl Lexicon {
         let Beside {
             vehicles,
             ordinary,
+            short_words,
             leanings,
             warnings,
         } = beside()?;
@@ -231,6 +236,7 @@ impl Lexicon {
             leanings,
             fault_codes,
             ordinary,
+            short_words,
             skills,
             classes,
             repairs,
@@ -256,6 +262,7 @@ impl Lexicon {
 struct Beside {
     vehicles: Vehicles,
     ordinary: OrdinaryWords,
+    short_words: ShortWords,
     leanings: Leanings,
     warnings: Warnings,
 }
@@ -265,6 +272,7 @@ impl Beside {
         Ok(Beside {
             vehicles: Vehicles::of(source)?,
             ordinary: OrdinaryWords::read(&source.sheet("ordinary_words.csv")?)?,
+            short_words: ShortWords::read(&source.sheet("short_words.csv")?)?,
             leanings: Leanings::read(&source.sheet("leanings.csv")?)?,
             warnings: Warnings::read(
                 &source.sheet("warnings.csv")?,

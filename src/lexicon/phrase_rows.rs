@@ -23,6 +23,7 @@ impl<'s> Gathering<'s> {
                 "noun" => Some(Naming::Noun),
                 "generic" => Some(Naming::Generic),
                 "equipment" => Some(Naming::Equipment),
+                "feature" => Some(Naming::Feature),
                 "subject" => Some(Naming::Subject),
                 "fault" => Some(Naming::Fault),
                 "ignore" => None,
@@ -30,7 +31,7 @@ impl<'s> Gathering<'s> {
                     row.error(
                         "says",
                         format!(
-                            "'{word}' is none of: noun, generic, equipment, subject, fault, bad, suspect, renewed, sound, \
+                            "'{word}' is none of: noun, generic, equipment, feature, subject, fault, bad, suspect, renewed, sound, \
                              spare, ignore"
                         ),
                     )

@@ -104,6 +104,7 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "scrap.csv",
     "senses.csv",
     "shared_work.csv",
+    "short_words.csv",
     "signs.csv",
     "skills.csv",
     "titles.csv",

@@ -107,7 +107,7 @@ impl Reader<'_> {
             .take_while(|h| (h.last as usize) < page.headline)
             .filter(|h| !in_name(h))
             .flat_map(|h| self.scanner.meaning(h).named.iter().map(move |n| (n, h)))
-            .filter(|(n, _)| matches!(n.naming, Naming::Noun | Naming::Generic))
+            .filter(|(n, _)| matches!(n.naming, Naming::Noun | Naming::Generic | Naming::Feature))
             .map(|(n, h)| (n.part, (h.first as usize, h.last as usize)))
             .collect();
         let (_, at) = offered.first()?;

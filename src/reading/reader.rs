@@ -16,8 +16,10 @@ use super::scan::{FrameMemory, Hit, Scanner};
 use super::scope::{Example, Saying, Walk};
 use super::signs;
 use super::spelling::{Memory, Speller};
-use super::tokens::{TokenKind, Tokens};
-use super::{codes, distance, done, doubts, names, price, several, vehicle, vin};
+use super::tokens::{Token, TokenKind, Tokens};
+use super::{
+    codes, distance, done, doubts, names, posting, price, several, short_words, vehicle, vin,
+};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::SignField;
@@ -81,7 +83,7 @@ impl<'l> Reader<'l> {
 
     /// Reads one listing with memory kept from the one before.
     pub fn read_with(&self, listing: &Listing, scratch: &mut Scratch) -> Reading {
-        let text = part_read(listing);
+        let text = &*posting::without_envelope(part_read(listing));
         let codes = self.scan(text, scratch);
         numbers::find(&scratch.tokens, &mut scratch.numbers);
         numbers::leave_out_contacts(&scratch.tokens, text, &mut scratch.numbers);
@@ -135,6 +137,7 @@ impl<'l> Reader<'l> {
     /// its items.
     fn scan(&self, text: &str, s: &mut Scratch) -> Vec<codes::Found> {
         s.tokens.fill(text);
+        short_words::apply(&self.lexicon.short_words, &mut s.tokens, text);
         self.scanner.look_up(&s.tokens, &mut s.words);
         self.speller
             .apply(&mut s.tokens, &mut s.words, &mut s.spelled);
@@ -149,7 +152,7 @@ impl<'l> Reader<'l> {
     /// The parts that a text names, with what stands around them; those left
     /// open only where nothing else is said of them.
     pub fn examples(&self, text: &str, scratch: &mut Scratch) -> Vec<Example> {
-        self.scan(text, scratch);
+        self.scan(&posting::without_envelope(text), scratch);
         let walk = self.walk(&scratch.items, &scratch.tokens);
         let mut walked = walk.learning().run();
         let told = |part| walked.sayings.iter().any(|s| s.part == part);

@@ -23,6 +23,7 @@ use crate::reading::Says;
 use crate::reading::codes;
 use crate::reading::items::{self, Item, ItemKind};
 use crate::reading::scan::{FrameMemory, Hit, Phrase, Scanner};
+use crate::reading::short_words;
 use crate::reading::spelling::{Memory, Speller};
 use crate::reading::tokens::{TokenKind, Tokens};
 
@@ -145,6 +146,7 @@ impl Work {
         lexicon: &Lexicon,
     ) -> Seen {
         self.tokens.fill(text);
+        short_words::apply(&lexicon.short_words, &mut self.tokens, text);
         scanner.look_up(&self.tokens, &mut self.words);
         speller.apply(&mut self.tokens, &mut self.words, &mut self.spelled);
         scanner.scan_words(&self.tokens, &self.words, &mut self.hits, &mut self.frames);

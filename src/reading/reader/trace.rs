@@ -115,6 +115,22 @@ pub struct NamedVehicle {
     pub verdict: String,
 }
 
+/// The words that were put right, each with what stands for it.
+fn spelled(plain: &Tokens, read: &Tokens) -> Vec<(String, String)> {
+    let of = |token: &Token| {
+        let from = read.list.partition_point(|t| t.source.0 < token.source.0);
+        let mine = read.list[from..].iter();
+        let count = mine.take_while(|t| t.source.0 == token.source.0).count();
+        (count > 0).then(|| read.run(from, from + count - 1))
+    };
+    let words = (0..plain.list.len()).map(|i| (plain.word(i), of(&plain.list[i])));
+    words
+        .filter_map(|(word, read)| Some((word, read?)))
+        .filter(|(word, read)| word != read)
+        .map(|(word, read)| (word.to_owned(), read.to_owned()))
+        .collect()
+}
+
 impl Reader<'_> {
     /// Reads a listing and keeps the reasons.
     pub fn trace(&self, listing: &Listing) -> Trace {
@@ -122,10 +138,7 @@ impl Reader<'_> {
         let reading = self.read_with(listing, &mut s);
         let mut plain = Tokens::default();
         plain.fill(part_read(listing));
-        let spelled = (0..plain.list.len())
-            .filter(|i| plain.word(*i) != s.tokens.word(*i))
-            .map(|i| (plain.word(i).to_owned(), s.tokens.word(i).to_owned()))
-            .collect();
+        let spelled = spelled(&plain, &s.tokens);
         let hidden = contact_tokens(part_read(listing), &s.tokens);
         let walk = self.walk(&s.items, &s.tokens).traced();
         let walked = walk.leaning(&self.lexicon.leanings).run();

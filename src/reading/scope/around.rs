@@ -177,6 +177,32 @@ impl Walk<'_> {
         })
     }
 
+    /// Whether a part is an entry of a list with nothing beside it, as equipment
+    /// is told: `ps, pb, sunroof, new tires`. What is said of other entries
+    /// says nothing of it.
+    pub(super) fn bare_entry(&self, item: usize) -> bool {
+        let apart = |j: usize| match self.items.list.get(j).map(|i| i.kind) {
+            Some(ItemKind::Sign(sign)) => matches!(sign, b',' | b';' | b'*' | b'/' | b'-'),
+            Some(ItemKind::End(_) | ItemKind::Blank) | None => true,
+            _ => false,
+        };
+        let mut first = item;
+        while first > 0 && self.only_describes(first - 1) {
+            first -= 1;
+        }
+        first.checked_sub(1).is_none_or(apart) && apart(item + 1)
+    }
+
+    /// Whether an item tells which part is meant and nothing of it.
+    fn only_describes(&self, item: usize) -> bool {
+        match self.items.kind(item) {
+            ItemKind::Number => true,
+            ItemKind::Word => true,
+            ItemKind::Phrase(_) => self.items.acts(item, Act::Modifier),
+            _ => false,
+        }
+    }
+
     /// Whether the rules found no state for a part that was named.
     fn left_open(&self, m: &Mention, named: Named) -> bool {
         let wished = m.unreal && m.says != Some(Says::Bad);
@@ -184,6 +210,7 @@ impl Walk<'_> {
             && !m.place
             && !m.consumed
             && !self.fault_of_its_own(m.item, named.part)
+            && !(named.naming == Naming::Feature && self.bare_entry(m.item))
             && !wished
             && !matches!(named.naming, Naming::Subject | Naming::Equipment)
             && self.final_state(m, named).is_none()

@@ -202,8 +202,24 @@ impl Walk<'_> {
         if !noun && self.is_clause(i) {
             return false;
         }
+        // `no rust, bald tires`
+        if !noun && self.begins_with_a_fault(i) && !self.or_ahead(i + 1) {
+            return false;
+        }
         // Of parts, only a list with `or` is denied throughout.
         self.is_bare(i) && (!noun || self.or_ahead(i + 1))
+    }
+
+    /// `bald tires`: a part's name behind an adjective that tells its fault.
+    fn begins_with_a_fault(&self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        if first == last {
+            return false;
+        }
+        let bad = self.items.cue_of(first, first).map(|c| c.act);
+        let part = self.items.phrase_of(first + 1, last);
+        bad == Some(Act::State(Says::Bad))
+            && part.is_some_and(|p| p.meaning.named.iter().any(|n| n.naming.is_noun()))
     }
 
     /// `seats are torn`, `idles rough`: a fault that is told with a verb of its

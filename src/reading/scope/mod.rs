@@ -263,7 +263,7 @@ impl<'a> Walk<'a> {
         let symptom = self.is_symptom(named.part);
         let own = match named.naming {
             Naming::Subject => return None,
-            Naming::Noun | Naming::Generic | Naming::Equipment => None,
+            Naming::Noun | Naming::Generic | Naming::Equipment | Naming::Feature => None,
             Naming::Fault => Some(Says::Bad),
             Naming::States(s) => Some(s),
         };

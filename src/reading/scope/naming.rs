@@ -281,6 +281,12 @@ impl Walk<'_> {
             }
             return;
         }
+        // `new clutch, sunroof, bald tires`: equipment alone in a list is no item
+        // of what an adjective rules over.
+        let ruled = gov.verb && m.linked;
+        if noun && gov.count > 0 && !ruled && m.is_feature() && self.bare_entry(m.item) {
+            return;
+        }
         // `receipts in the glovebox`: a place inside a list is no item of it.
         if noun && gov.count > 0 && self.placed(m.item) && !m.linked {
             return;

@@ -319,7 +319,17 @@ impl Walk<'_> {
         // `trans slips, oil leak`: a fault with a name of its own.
         let own = self.items.list[j].kind == ItemKind::Sign(b',')
             && self.items.names(i)
-            && (self.words(i).contains(' ') || self.items.is_word(i + 1));
+            && (self.words(i).contains(' ')
+                || self.items.is_word(i + 1)
+                || self.of_the_body_alone(i, part));
         (near && joined && !own).then_some((m.item, part, effect))
+    }
+
+    /// Whether a fault is one of the body, and the part is none of it:
+    /// `cracked windshield, some rust`.
+    fn of_the_body_alone(&self, i: usize, part: PartId) -> bool {
+        let body = |part: PartId| self.parts.get(part).group == "body";
+        let named = self.items.phrase(i).map(|p| &p.meaning.named);
+        named.is_some_and(|n| n.iter().all(|n| body(n.part))) && !body(part)
     }
 }

@@ -44,6 +44,20 @@ impl Walk<'_> {
             if parts && m.is_equipment() && !self.sums_up(i) {
                 break;
             }
+            // `spoiler, mirror broken`: nor is equipment alone in a list.
+            let named = |k: &usize| {
+                let m: &Mention = &self.mentions[*k];
+                !m.is_equipment() && !m.is_feature()
+            };
+            if out.iter().any(named)
+                && !self.signs_between(self.mentions[out[0]].item, i)
+                && m.is_feature()
+                && !by_and
+                && self.bare_entry(m.item)
+                && !self.sums_up(i)
+            {
+                break;
+            }
             if m.is_open()
                 || (m.lacks && !m.consumed)
                 || (out.is_empty() && m.consumed && m.says.is_none() && m.is_noun())
@@ -57,6 +71,15 @@ impl Walk<'_> {
             }
         }
         out
+    }
+
+    /// `leather, excellent condition`: praise behind equipment that stands
+    /// alone in a list is the car's.
+    fn praise_of_the_car(&self, k: usize, i: usize) -> bool {
+        let m = &self.mentions[k];
+        m.is_feature()
+            && self.items.cue(i).is_some_and(|c| c.side == Side::Either)
+            && self.bare_entry(m.item)
     }
 
     pub(super) fn predicate(&mut self, i: usize, says: Says) {
@@ -131,7 +154,7 @@ impl Walk<'_> {
                     || self.items.acts(j, Act::Copula)
                     || self.items.acts(j, Act::Negates)
             })
-            && says == Says::Bad
+            && (says == Says::Bad || self.praise_of_the_car(*k, i))
         {
             subjects.clear();
         }

@@ -39,6 +39,10 @@ impl Mention {
         self.named.iter().all(|n| n.naming == Naming::Equipment)
     }
 
+    pub(super) fn is_feature(&self) -> bool {
+        self.named.iter().all(|n| n.naming == Naming::Feature)
+    }
+
     pub(super) fn is_open(&self) -> bool {
         self.says.is_none() && !self.consumed && self.is_noun()
     }

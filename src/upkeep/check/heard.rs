@@ -90,9 +90,9 @@ impl Checker<'_> {
             let silent = codes.iter().find(|code| {
                 !row.forms.iter().take(TRIED).any(|form| {
                     let own = self.meanings.get(form.as_str()).is_some_and(|m| {
-                        m.named
-                            .iter()
-                            .any(|n| n.part == **code && n.naming != Naming::Noun)
+                        m.named.iter().any(|n| {
+                            n.part == **code && !matches!(n.naming, Naming::Noun | Naming::Feature)
+                        })
                     });
                     let sayings = self.probe.sayings(form);
                     own && sayings.iter().any(|(s, _)| s.part == **code)

@@ -1,0 +1,185 @@
+//! What stands around an ad that was posted as a news article or mail, and is
+//! none of it: its header, marks of quoted lines, names of other articles, and
+//! the signature.
+
+use std::borrow::Cow;
+use std::ops::Range;
+
+use memchr::memmem;
+
+/// Fields of the header of an article or mail (RFC 5322 and 5536), and those
+/// that older news programs and archives wrote (RFC 1036).
+const FIELDS: [&str; 33] = [
+    "approved",
+    "archive-name",
+    "cc",
+    "content-length",
+    "content-transfer-encoding",
+    "content-type",
+    "control",
+    "date",
+    "date-received",
+    "distribution",
+    "expires",
+    "followup-to",
+    "from",
+    "in-reply-to",
+    "keywords",
+    "lines",
+    "message-id",
+    "mime-version",
+    "newsgroups",
+    "nntp-posting-host",
+    "nntp-posting-date",
+    "organization",
+    "path",
+    "posted",
+    "posting-version",
+    "references",
+    "relay-version",
+    "reply-to",
+    "sender",
+    "status",
+    "subject",
+    "summary",
+    "xref",
+];
+/// One of these stands in every header.
+const SURE: [&str; 4] = ["from", "newsgroups", "message-id", "path"];
+/// A signature has so many lines at most (RFC 3676 and custom: four; banners
+/// are longer).
+const SIGNATURE: usize = 8;
+
+/// The text with spaces in the place of all that; what is left stands where it
+/// stood. The first line is the headline.
+pub fn without_envelope(text: &str) -> Cow<'_, str> {
+    let mut out: Vec<Range<usize>> = Vec::new();
+    let body = text.find('\n').map_or(text.len(), |end| end + 1);
+    let header = header(text, body);
+    out.extend(header.clone());
+    let start = header.as_ref().map_or(body, |h| h.end);
+    let marked = lines(text, start).filter(|l| text.as_bytes()[l.start] == b'>');
+    out.extend(marked.map(|l| {
+        let marks = text[l.clone()].bytes();
+        l.start..l.start + marks.take_while(|b| matches!(b, b'>' | b' ')).count()
+    }));
+    out.extend(articles(text, start));
+    out.extend(signature(text, start));
+    if out.is_empty() {
+        return Cow::Borrowed(text);
+    }
+    let mut bytes = text.as_bytes().to_vec();
+    for range in out {
+        for byte in &mut bytes[range] {
+            if *byte != b'\n' {
+                *byte = b' ';
+            }
+        }
+    }
+    // Whole characters became spaces.
+    String::from_utf8(bytes).map_or(Cow::Borrowed(text), Cow::Owned)
+}
+
+/// The lines from a byte on that hold something, without their ends.
+fn lines(text: &str, from: usize) -> impl Iterator<Item = Range<usize>> {
+    let mut start = from;
+    let lines = text[from..].split('\n').map(move |line| {
+        let range = start..start + line.trim_end_matches('\r').len();
+        start += line.len() + 1;
+        range
+    });
+    lines.filter(|l| !l.is_empty())
+}
+
+/// The name of the field that a line is.
+fn field(line: &str) -> Option<&'static str> {
+    let (name, _) = line.split_once(':')?;
+    FIELDS.into_iter().find(|f| f.eq_ignore_ascii_case(name))
+}
+
+/// The header: two fields at least, one of them sure to be one, up to the first
+/// line that is none and does not go on with one.
+fn header(text: &str, body: usize) -> Option<Range<usize>> {
+    let (mut fields, mut sure) = (0, false);
+    let (mut end, mut within) = (body, false);
+    for line in lines(text, body) {
+        let written = &text[line.clone()];
+        let name = field(written);
+        let goes_on = within && written.starts_with([' ', '\t']);
+        // `Article 1182 of valley.forsale:`
+        let first = fields == 0 && !within && end == body && written.ends_with(':');
+        if name.is_none() && !goes_on && !first {
+            break;
+        }
+        within = name.is_some();
+        fields += usize::from(name.is_some());
+        sure |= name.is_some_and(|n| SURE.contains(&n));
+        end = line.end;
+        // An empty line ends it.
+        let behind = text[end..].trim_start_matches('\r');
+        if within
+            && behind
+                .strip_prefix('\n')
+                .is_some_and(|b| b.trim_start_matches([' ', '\r']).starts_with('\n'))
+        {
+            break;
+        }
+    }
+    (fields >= 2 && sure).then_some(body..end)
+}
+
+/// Names of other articles: `<2217@mirror.edu>`.
+fn articles(text: &str, from: usize) -> impl Iterator<Item = Range<usize>> {
+    let bytes = text.as_bytes();
+    memchr::memchr_iter(b'<', &bytes[from..]).filter_map(move |at| {
+        let start = from + at;
+        let inside = bytes[start + 1..].iter();
+        let length = inside
+            .take_while(|b| b.is_ascii_graphic() && !matches!(b, b'<' | b'>'))
+            .count();
+        let end = start + 1 + length;
+        let name = &bytes[start + 1..end];
+        (bytes.get(end) == Some(&b'>') && name.contains(&b'@')).then_some(start..end + 1)
+    })
+}
+
+/// The signature: few lines behind two dashes on a line of their own, with an
+/// address among them.
+fn signature(text: &str, from: usize) -> Option<Range<usize>> {
+    let at = memmem::rfind(text[from..].as_bytes(), b"\n--")? + from + 1;
+    let (dashes, rest) = text[at..].split_once('\n')?;
+    let addressed = rest.contains('@') || rest.contains('!');
+    let short = rest.trim_end().lines().count() <= SIGNATURE;
+    (dashes.trim_end() == "--" && addressed && short).then_some(at..text.len())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_stands_around_a_posting_is_left_out() {
+        let text = "FS: 1986 Mazda 626\nPath: a!b!c\nFrom: x@y.edu (X Y)\nNewsgroups: hill.autos,\n\
+                    \thill.forsale\nLines: 4\n\n1986 Mazda 626, 5sp\n\n> asking $2200\nIn <3@y.edu> I \
+                    wrote\n-- \nX Y  x@y.edu  auto fan";
+        let left = without_envelope(text);
+        assert_eq!(left.len(), text.len());
+        let words: Vec<&str> = left.split_whitespace().collect();
+        assert_eq!(
+            words.join(" "),
+            "FS: 1986 Mazda 626 1986 Mazda 626, 5sp asking $2200 In I wrote"
+        );
+    }
+
+    #[test]
+    fn a_form_or_a_line_of_dashes_is_no_envelope() {
+        for text in [
+            "Saab 900\nDate: 3 May\nSubject: Saab\nnew tires\n--\n$500",
+            "Saab 900\nYear: 1987\nMileage: 109K\nPrice: $2,750",
+            "Saab 900\nnew tires < 6 mos. old, mail x@y.edu",
+            "Saab 900",
+        ] {
+            assert_eq!(without_envelope(text), text);
+        }
+    }
+}

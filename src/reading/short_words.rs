@@ -1,0 +1,187 @@
+//! Words cut short put out in full before phrases are looked up: `nds brks`,
+//! `new frt. strts`, `w/screen`; and the full stops behind them, which end no
+//! sentence.
+
+use super::tokens::{Rewrite, TokenKind, Tokens, is_capitalized};
+use crate::lexicon::short_words::{Joins, ShortWord, ShortWords, When};
+
+/// An ad with so many words cut short is written in them: then those count too
+/// that could be other words.
+const TERSE: usize = 2;
+/// A word of fewer letters before a full stop, or without a vowel, may be cut
+/// short though no table has it.
+const LONG: usize = 3;
+
+/// Puts the whole words in the place of the short ones; `text` is what the
+/// tokens were taken from.
+pub fn apply(table: &ShortWords, tokens: &mut Tokens, text: &str) {
+    let mut short = Short {
+        table,
+        tokens,
+        text,
+        stops: Stops::None,
+    };
+    short.stops = short.find_stops();
+    let changes = short.changes();
+    if !changes.is_empty() {
+        tokens.rewrite(&changes);
+    }
+}
+
+/// A text and the short words of the table.
+struct Short<'t, 's> {
+    table: &'t ShortWords,
+    tokens: &'s Tokens,
+    text: &'s str,
+    stops: Stops,
+}
+
+/// A short word found in a text.
+#[derive(Clone, Copy)]
+struct Found<'t> {
+    first: usize,
+    short: &'t ShortWord,
+    /// Whether the text has it in full.
+    whole: bool,
+    /// The full stop right behind it, where it ends no sentence.
+    dot: Option<usize>,
+}
+
+impl Found<'_> {
+    /// Whether it can be nothing but a word cut short.
+    fn sure(&self) -> bool {
+        !self.whole && (self.short.when == When::Always || self.dot.is_some())
+    }
+}
+
+impl<'t> Short<'t, '_> {
+    fn changes(&self) -> Vec<Rewrite<'t>> {
+        let found = self.find();
+        let terse = found.iter().filter(|f| f.sure()).count() >= TERSE;
+        let mut changes = Vec::new();
+        for f in found {
+            if f.short.when == When::Terse && !terse && f.dot.is_none() {
+                continue;
+            }
+            let mut change = |first, width, words| {
+                changes.push(Rewrite {
+                    first,
+                    width,
+                    words,
+                    kind: TokenKind::Word,
+                });
+            };
+            if !f.whole {
+                change(f.first, f.short.width(), &*f.short.whole);
+            }
+            if let Some(dot) = f.dot {
+                change(dot, 1, "");
+            }
+        }
+        changes
+    }
+
+    /// All short words.
+    fn find(&self) -> Vec<Found<'t>> {
+        let mut found = Vec::new();
+        let mut first = 0;
+        while first < self.tokens.list.len() {
+            let Some(short) = self.at(first) else {
+                first += 1;
+                continue;
+            };
+            let dot = self.dot_behind(first, short);
+            found.push(Found {
+                first,
+                short,
+                whole: short.is_whole(self.tokens, first),
+                dot: dot.filter(|dot| !self.ends(*dot, short)),
+            });
+            first += short.width();
+        }
+        found
+    }
+
+    fn at(&self, first: usize) -> Option<&'t ShortWord> {
+        match self.tokens.kind(first) {
+            TokenKind::Word => self.table.at(self.tokens, first),
+            _ => None,
+        }
+    }
+
+    /// The full stop right behind a short word, without a space between.
+    fn dot_behind(&self, first: usize, short: &ShortWord) -> Option<usize> {
+        let dot = first + short.width();
+        let touches = self.tokens.list.get(dot)?.source.0 == self.tokens.list[dot - 1].source.1;
+        (self.tokens.kind(dot) == TokenKind::Sign(b'.') && touches).then_some(dot)
+    }
+
+    /// Whether the full stop behind a short word ends its sentence as well.
+    fn ends(&self, dot: usize, short: &ShortWord) -> bool {
+        let next = dot + 1;
+        let kind = self.tokens.kind(next);
+        match kind {
+            TokenKind::Line | TokenKind::Blank => return true,
+            TokenKind::Word | TokenKind::Number => {}
+            TokenKind::Sign(b'$') => return short.joins != Joins::Ahead,
+            TokenKind::Sign(_) => return false,
+        }
+        let begins = match self.stops {
+            Stops::None => return short.joins != Joins::Ahead && kind == TokenKind::Number,
+            Stops::BeforeCapitals => self.capital(next),
+            Stops::Plain => short.joins != Joins::Ahead,
+        };
+        if short.joins == Joins::Ahead || kind == TokenKind::Number {
+            return begins;
+        }
+        if let Some(told) = self.at(next).filter(|s| s.joins == Joins::Back) {
+            // `eng. exc., trans. gd.`, but not `new batt. gd tires`.
+            let mut behind = next + told.width();
+            behind += usize::from(self.dot_behind(next, told).is_some());
+            return self.tokens.kind(behind) == TokenKind::Word
+                && self.at(behind).is_none_or(|s| s.joins != Joins::Back);
+        }
+        begins
+    }
+
+    /// Whether a word is written as the first of a sentence.
+    fn capital(&self, at: usize) -> bool {
+        let source = self.tokens.list[at].source_range();
+        is_capitalized(self.text.as_bytes().get(source).unwrap_or_default())
+    }
+
+    /// How the ad's sentences end that do not end with a short word or a line.
+    fn find_stops(&self) -> Stops {
+        let mut stops = Stops::None;
+        for dot in 1..self.tokens.list.len() {
+            let words = [dot - 1, dot + 1].map(|at| self.tokens.kind(at) == TokenKind::Word);
+            if self.tokens.kind(dot) != TokenKind::Sign(b'.')
+                || words != [true; 2]
+                || self.tokens.word(dot - 1).len() < LONG
+                || !self
+                    .tokens
+                    .word(dot - 1)
+                    .contains(['a', 'e', 'i', 'o', 'u', 'y'])
+                || self.at(dot - 1).is_some()
+            {
+                continue;
+            }
+            if self.capital(dot + 1) {
+                return Stops::BeforeCapitals;
+            }
+            stops = Stops::Plain;
+        }
+        stops
+    }
+}
+
+/// How the sentences of an ad end within a line.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Stops {
+    /// With commas or nothing: full stops are those of words cut short.
+    None,
+    /// With full stops, a capital behind them.
+    BeforeCapitals,
+    /// With full stops, and no capital tells them from others.
+    Plain,
+}
