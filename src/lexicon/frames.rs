@@ -6,7 +6,8 @@
 //! one of its phrases, or for nothing where one of them is empty; `[place]`
 //! for a phrase of the list of that name (`[place?]`: or for nothing), `#` for
 //! a number, `_` for one word, `..` for at most [`GAP`] words of any kind, `~`
-//! for a dash, a colon and the like, or for nothing.
+//! for a dash, a colon and the like, or for nothing, `|` for the end of a
+//! clause: a sign, a line or the text ends there, and is no part of the saying.
 
 use hashbrown::HashMap;
 use serde::{Deserialize, Serialize};
@@ -35,6 +36,8 @@ pub enum Place {
     Gap,
     /// Signs that part a name from what is said of it, or none.
     Signs,
+    /// A sign follows, or nothing.
+    End,
 }
 
 impl Place {
@@ -83,7 +86,7 @@ pub fn is_frame(written: &str) -> bool {
 
 /// Whether a word of a frame stands for something else.
 fn is_place(word: &str) -> bool {
-    matches!(word, "#" | "_" | ".." | "~")
+    matches!(word, "#" | "_" | ".." | "~" | "|")
 }
 
 impl Lists {
@@ -235,6 +238,7 @@ impl Lists {
                 "#" => Place::Number,
                 "_" => Place::Word,
                 "~" => Place::Signs,
+                "|" => Place::End,
                 _ => Place::Gap,
             });
         }
@@ -259,7 +263,7 @@ mod tests {
 
     #[test]
     fn places_are_read_in_order() {
-        let frame = frame_of("(took|drove) (it|her|) # miles .. to _ ~ [place?]").unwrap();
+        let frame = frame_of("(took|drove) (it|her|) # miles .. to _ ~ [place?] |").unwrap();
         let kinds: String = frame
             .places
             .iter()
@@ -270,9 +274,10 @@ mod tests {
                 Place::Word => '_',
                 Place::Gap => '.',
                 Place::Signs => '~',
+                Place::End => '|',
             })
             .collect();
-        assert_eq!(kinds, "om#o.o_~m");
+        assert_eq!(kinds, "om#o.o_~m|");
         assert!(frame.is_open());
     }
 

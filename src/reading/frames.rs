@@ -16,8 +16,10 @@ const ANYTHING: Signs = 1;
 const NUMBER: Signs = 1 << 1;
 const WORD: Signs = 1 << 2;
 const SIGN: Signs = 1 << 3;
+/// No word: a sign, the end of a line or of the text.
+const END: Signs = 1 << 4;
 /// The first bit of those that are left for lists, and how many there are.
-const LISTS: (usize, usize) = (4, 124);
+const LISTS: (usize, usize) = (5, 123);
 
 /// The bits of lists: of those that frames go on with, by their numbers.
 struct Bits(Vec<Signs>);
@@ -68,6 +70,7 @@ impl Bits {
             Place::OneOf(list) => Some(self.of_list(list)),
             Place::Number => Some(NUMBER),
             Place::Word => Some(WORD),
+            Place::End => Some(END),
             Place::Maybe(list) => self.next(rest).map(|signs| signs | self.of_list(list)),
             Place::Gap => self.next(rest).map(|signs| signs | WORD | NUMBER),
             Place::Signs => self.next(rest).map(|signs| signs | SIGN),
@@ -177,10 +180,10 @@ impl FrameMemory {
         self.signs.extend(tokens.list.iter().map(|t| match t.kind {
             TokenKind::Number => ANYTHING | NUMBER,
             TokenKind::Word => ANYTHING | WORD,
-            TokenKind::Sign(_) => ANYTHING | SIGN,
-            TokenKind::Line | TokenKind::Blank => ANYTHING,
+            TokenKind::Sign(_) => ANYTHING | SIGN | END,
+            TokenKind::Line | TokenKind::Blank => ANYTHING | END,
         }));
-        self.signs.push(ANYTHING);
+        self.signs.push(ANYTHING | END);
         self.starts.clear();
         for (index, hit) in (0..).zip(hits) {
             let first = hit.first as usize;
@@ -380,6 +383,8 @@ impl Text<'_> {
                 TokenKind::Word => self.reach(rest, at + 1),
                 _ => None,
             },
+            // What it can begin with was asked for above.
+            Place::End => self.reach(rest, at),
             Place::Signs => {
                 let mut end = at;
                 while matches!(

@@ -12,6 +12,11 @@ pub enum MovesSign {
     /// `in_use`: somebody drives it now; what was said of a start before it
     /// holds at times only.
     InUse,
+    /// `runs_well`: it is praised for how it runs; it drives, unless what moves
+    /// it is told gone.
+    RunsWell,
+    /// `gone`: the gearbox or clutch does nothing any more.
+    Gone,
     /// `starts`: the engine starts or runs; nothing is said of driving.
     Starts,
     /// `limited`: not far, not fast.
@@ -30,6 +35,8 @@ pub enum MovesSign {
     Seldom,
     /// `ended`: the saying before it was true once.
     Ended,
+    /// `wished`: the saying behind it is of another car, or of none yet.
+    Wished,
 }
 
 impl MovesSign {
@@ -38,6 +45,8 @@ impl MovesSign {
         Some(match word {
             "drives" => MovesSign::Drives,
             "in_use" => MovesSign::InUse,
+            "runs_well" => MovesSign::RunsWell,
+            "gone" => MovesSign::Gone,
             "starts" => MovesSign::Starts,
             "limited" => MovesSign::Limited,
             "stays" => MovesSign::Stays,
@@ -47,6 +56,7 @@ impl MovesSign {
             "did_not_start" => MovesSign::DidNotStart,
             "seldom" => MovesSign::Seldom,
             "ended" => MovesSign::Ended,
+            "wished" => MovesSign::Wished,
             _ => return None,
         })
     }

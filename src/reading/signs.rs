@@ -167,6 +167,8 @@ pub fn title(signs: &Signs) -> Option<&Found<Title>> {
 /// holds at times.
 fn settle(signs: &mut Signs, tokens: &Tokens) {
     let mut kept: Vec<Found<MovesSign>> = Vec::new();
+    // Where the last wish, or what was said of the thing wished, ends.
+    let mut wish: Option<usize> = None;
     for f in std::mem::take(&mut signs.moves) {
         // In the same clause: not `does not run. Inspected until June`.
         let near = |k: &Found<MovesSign>| {
@@ -176,7 +178,22 @@ fn settle(signs: &mut Signs, tokens: &Tokens) {
             to < from + 4 && (words || to == from + 1)
         };
         let start = |v: MovesSign| matches!(v, MovesSign::NoStart | MovesSign::DidNotStart);
-        let drives = |v: MovesSign| matches!(v, MovesSign::Drives | MovesSign::InUse);
+        let drives = |v: MovesSign| {
+            matches!(
+                v,
+                MovesSign::Drives | MovesSign::InUse | MovesSign::RunsWell
+            )
+        };
+        // `trade for a truck that runs and drives`
+        let only_words = |from: usize| {
+            from <= f.tokens.0
+                && f.tokens.0 < from + 3
+                && (from..f.tokens.0).all(|i| tokens.kind(i) == TokenKind::Word)
+        };
+        if f.value == MovesSign::Wished || wish.is_some_and(|last| only_words(last + 1)) {
+            wish = Some(f.tokens.1);
+            continue;
+        }
         match f.value {
             MovesSign::Seldom if kept.last().is_some_and(|k| near(k) && start(k.value)) => {
                 signs.unsure.extend(kept.pop().map(|k| k.tokens));
@@ -221,7 +238,8 @@ pub struct Stoppers {
 /// Whether it moves: what stops it counts before what it does otherwise.
 pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<MovesSign>>)> {
     let first = |v: MovesSign| signs.moves.iter().find(|f| f.value == v);
-    let drives = first(MovesSign::Drives);
+    let driven = first(MovesSign::Drives);
+    let drives = driven.or_else(|| first(MovesSign::RunsWell));
     let no_start = first(MovesSign::NoStart);
     if no_start.is_some() && !(drives.is_some() && (claims.starts || claims.mended)) {
         return Some((Moves::NoStart, no_start));
@@ -252,9 +270,20 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
     {
         return Some((Moves::RunsOnly, Some(tow)));
     }
+    // `runs great, transmission is out`
+    if driven.is_none()
+        && let Some(gone) = first(MovesSign::Gone)
+        && (drives.is_some() || starts.is_some())
+        && !claims.no_start
+    {
+        return Some((Moves::RunsOnly, Some(gone)));
+    }
     let once = first(MovesSign::DidNotStart).filter(|_| starts.is_none());
     // `drove it home, the next day it would not start`
-    let last = signs.moves.iter().rfind(|f| f.value == MovesSign::Drives);
+    let last = signs
+        .moves
+        .iter()
+        .rfind(|f| matches!(f.value, MovesSign::Drives | MovesSign::RunsWell));
     let since = |once: &&Found<MovesSign>| last.is_some_and(|d| d.tokens.1 < once.tokens.0);
     if claims.no_start
         && let Some(once) = once.filter(since)
