@@ -258,7 +258,9 @@ impl Walk<'_> {
             return;
         }
         let negated = self.take_negation().is_some();
+        let over = self.put_in_before(i, says);
         if let Some(gov) = &mut self.gov
+            && !over
             && gov.verb
             && self.section.is_none_or(|s| {
                 s.item != gov.item || gov.sentence == self.sentence && gov.count == 0
@@ -283,9 +285,41 @@ impl Walk<'_> {
         }
         self.gov = Some(Governor {
             negated,
-            hedged: self.hedge.is_some() && says == Says::Bad,
+            hedged: self.live_hedge(i, true).is_some() && says == Says::Bad,
             ..Governor::new(says, i, self.sentence)
         });
         self.note(|w| format!("'{}' governs the part after it", w.words(i)));
+    }
+
+    /// Whether what was put in new ends before this adjective: `put new tires
+    /// on and good rims`, `fitted new pads, worn rotors`.
+    fn put_in_before(&self, i: usize, says: Says) -> bool {
+        let Some(gov) = self.gov.filter(|g| g.says == Says::Renewed && g.count > 0) else {
+            return false;
+        };
+        let Some(part) = self.mentions.last().map(|m| m.item) else {
+            return false;
+        };
+        if says == Says::Renewed || part < gov.item {
+            return false;
+        }
+        let Item { last, .. } = self.items.list[gov.item];
+        let new = |cue: Option<Cue>| {
+            cue.is_some_and(|c| c.side == Side::Either && c.act == Act::State(Says::Renewed))
+        };
+        let first = self
+            .mentions
+            .iter()
+            .find(|m| m.item > gov.item)
+            .map_or(part, |m| m.item);
+        let brought_new = new(self.items.cue_of(last, last))
+            || (gov.item + 1..first).any(|j| new(self.items.cue(j)));
+        let parted = |j: usize| matches!(self.items.list[j].kind, ItemKind::Sign(b';' | b'-'));
+        let particle = |j: usize| {
+            let next = self.items.list[j + 1].kind;
+            self.items.acts(j, Act::Place)
+                && (self.items.acts(j + 1, Act::And) || matches!(next, ItemKind::Sign(_)))
+        };
+        says == Says::Bad && brought_new || (part + 1..i).any(|j| parted(j) || particle(j))
     }
 }

@@ -46,18 +46,14 @@ impl Walk<'_> {
     pub(super) fn share_back(&mut self, m: &Mention) {
         let [
             Named {
-                part,
                 naming: Naming::States(says),
+                ..
             },
         ] = m.named[..]
         else {
             return;
         };
-        let first = self.items.scanner.find(self.items.word(m.item));
-        let begins = first.is_some_and(|p| {
-            let names = |n: &Named| n.part == part && n.naming.is_noun();
-            p.meaning.named.iter().any(names)
-        });
+        let begins = self.begins_with_part(m);
         let and = self
             .items
             .acts(self.before_modifiers(m.item).wrapping_sub(1), Act::And);
@@ -77,6 +73,18 @@ impl Walk<'_> {
             p.says = Some(says);
             p.cue = Some(m.item);
         }
+    }
+
+    /// Whether a phrase begins with the name of the part that it speaks of.
+    pub(super) fn begins_with_part(&self, m: &Mention) -> bool {
+        let first = self.items.scanner.find(self.items.word(m.item));
+        first.is_some_and(|p| {
+            let of_it = |n: &Named| m.named.iter().any(|own| own.part == n.part);
+            p.meaning
+                .named
+                .iter()
+                .any(|n| n.naming.is_noun() && of_it(n))
+        })
     }
 
     /// Whether the noun right before this one only tells which one is meant.
@@ -208,7 +216,7 @@ impl Walk<'_> {
 
     /// `seats are torn`, `idles rough`: a fault that is told with a verb of its
     /// own.
-    fn is_clause(&self, i: usize) -> bool {
+    pub(super) fn is_clause(&self, i: usize) -> bool {
         let Item { first, last, .. } = self.items.list[i];
         if first == last {
             return false;
@@ -224,6 +232,12 @@ impl Walk<'_> {
         let named = self.items.phrase_of(first, first);
         let noun = named.is_some_and(|p| p.meaning.named.iter().any(|n| n.naming.is_noun()));
         (first + 1..=last).any(verb) || begins.ends_with('s') && !begins.ends_with("ss") && !noun
+    }
+
+    /// `ac not working`
+    pub(super) fn denies_within(&self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        (first + 1..=last).any(|t| self.items.cue_of(t, t).map(|c| c.act) == Some(Act::Negates))
     }
 
     /// `no dents, scratches, rips or tears`: what is broken is an item here.

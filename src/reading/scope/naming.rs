@@ -102,7 +102,7 @@ impl Walk<'_> {
         if noun && m.is_open() && self.bracketed_cause(i) {
             m.says = Some(Says::Bad);
         }
-        if let Some(h) = self.live_hedge(i, !noun)
+        if let Some(h) = self.live_hedge(i, !noun || self.said_apart(&m))
             && matches!(m.says, None | Some(Says::Bad | Says::Suspect))
             && !m.denied
             && !(noun
@@ -130,6 +130,14 @@ impl Walk<'_> {
             )
         });
         self.mentions.push(m);
+    }
+
+    /// `I think it's the pump, shot mounts`: an adjective behind a bare name that
+    /// took the doubt says what it says.
+    fn said_apart(&self, m: &Mention) -> bool {
+        let adjective = self.gov.is_some_and(|g| !g.verb && m.cue == Some(g.item));
+        let bare = |p: &Mention| p.hedged && p.says.is_none() && p.cue == self.hedge;
+        adjective && self.mentions.len() > self.clause && self.mentions.last().is_some_and(bare)
     }
 
     /// `dent in the fender`: where the fault is that was named last, if it is the
@@ -224,7 +232,11 @@ impl Walk<'_> {
             && gov.says == Says::Bad
             && own == Some((Some(Says::Renewed), false))
             && self.items.list.get(m.item + 1).is_some_and(|n| {
-                matches!(n.kind, ItemKind::Phrase(_)) && self.items.word(m.item + 1) != "new"
+                let mut said = m.item + 1;
+                while self.items.acts(said, Act::Modifier) {
+                    said += 1;
+                }
+                matches!(n.kind, ItemKind::Phrase(_)) && self.items.word(said) != "new"
             })
             && !self.items.acts(m.item + 1, Act::Dates)
             && !self.items.acts(m.item + 1, Act::Place);
@@ -262,6 +274,22 @@ impl Walk<'_> {
         }
         // `new tires, small oil leak`: what is new shares that with parts alone.
         if !noun && gov.says == Says::Renewed && !gov.verb && !gov.trailing && gov.count > 0 {
+            self.gov = self.section;
+            return;
+        }
+        // `fixed the heater and the AC does not work`: a clause of its own.
+        if !noun
+            && gov.says == Says::Renewed
+            && gov.count > 0
+            && self.begins_with_part(m)
+            && (self.is_clause(m.item) || self.denies_within(m.item))
+        {
+            self.gov = self.section;
+            return;
+        }
+        // `a blown hose, also new paint`
+        let new = |n: &Named| n.naming == Naming::States(Says::Renewed);
+        if gov.says == Says::Bad && !gov.verb && m.named.iter().all(new) {
             self.gov = self.section;
             return;
         }
