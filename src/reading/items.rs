@@ -309,7 +309,7 @@ fn begins_with_side(hit: &Hit, tokens: &Tokens, scanner: &Scanner<'_>) -> bool {
     let first = hit.first as usize;
     let alone = || scanner.find(tokens.run(first, first));
     let cue = || alone().and_then(|p| p.meaning.cue);
-    hit.width() == 2 && cue().is_some_and(|cue| cue.act == Act::Side)
+    hit.width() == 2 && cue().is_some_and(|cue| matches!(cue.act, Act::Side | Act::Modifier))
 }
 
 /// Whether a name's first word is small, and the rest of it a name as well: in
@@ -348,6 +348,14 @@ fn items_of_sentence(items: &[Item]) -> usize {
 /// a small letter goes on with the sentence.
 const WRAPPED: u32 = 50;
 
+/// Whether the text below the headline begins with a small letter: where its
+/// writer begins sentences so, small letters tell of no line that goes on.
+fn begins_small(text: &str) -> bool {
+    let body = text.split_once('\n').map_or("", |(_, body)| body);
+    let first = body.chars().find(|c| c.is_alphabetic());
+    first.is_some_and(char::is_lowercase)
+}
+
 /// Whether an item goes on with what follows it: `new Bosch plugs`, `the
 /// Getrag gearbox`.
 fn awaits_more(item: Option<&Item>, scanner: &Scanner<'_>) -> bool {
@@ -381,6 +389,7 @@ pub fn build(
     let mut at = 0;
     let mut line_start = 0;
     let capitals = Capitals::of(tokens, text);
+    let small = begins_small(text);
     while at < tokens.list.len() {
         if let Some(hit) = phrases.next_if(|h| h.first as usize == at) {
             if capitals.begin_sentence(at) && !awaits_more(out.last(), scanner) {
@@ -409,7 +418,7 @@ pub fn build(
                 ItemKind::Blank
             }
             TokenKind::Line => {
-                let long = token.source.0 - line_start >= WRAPPED;
+                let long = token.source.0 - line_start >= WRAPPED && !small;
                 line_start = token.source.1;
                 let goes_on = text[token.source.1 as usize..]
                     .chars()

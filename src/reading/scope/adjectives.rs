@@ -259,6 +259,15 @@ impl Walk<'_> {
         }
         let negated = self.take_negation().is_some();
         let over = self.put_in_before(i, says);
+        let before = self.before_modifiers(i).wrapping_sub(1);
+        let did = says == Says::Renewed
+            && self.items.word(i).ends_with("ed")
+            && self.gov.is_some_and(|g| g.count > 0)
+            && self.section.is_none()
+            && matches!(
+                self.items.list.get(before).map(|b| b.kind),
+                Some(ItemKind::Sign(b',' | b'-' | b';'))
+            );
         if let Some(gov) = &mut self.gov
             && !over
             && gov.verb
@@ -274,10 +283,11 @@ impl Walk<'_> {
                 || self.items.acts(i.wrapping_sub(1), Act::Modifier)
                     && self.items.acts(i.wrapping_sub(2), Act::And);
             // `good: new clutch`: praise of a list does not make new parts old.
+            // `needs tires, replaced the belt`: a clause of its own.
             let other = matches!(
                 (gov.says, says),
                 (Says::Bad, Says::Sound) | (Says::Sound, Says::Renewed)
-            );
+            ) || gov.says == Says::Bad && did;
             if inside && !other {
                 gov.took_adjective = true;
                 return;

@@ -166,8 +166,15 @@ impl Walk<'_> {
                                 let found = match cue.side {
                                     Side::Before => true,
                                     // `got a new pump - has a blown hose`
-                                    Side::Either => copula && !dash || !self.part_follows(j, 0),
-                                    Side::After | Side::Next => false,
+                                    // `doors repaired and new tires`
+                                    Side::Either => {
+                                        copula && !dash
+                                            || !self.part_follows(j, 0)
+                                            || j == i + 1 && self.items.acts(j + 1, Act::And)
+                                    }
+                                    // `carpet swapped out; needs tires`
+                                    Side::After => says == Says::Renewed && self.closes(j),
+                                    Side::Next => false,
                                 };
                                 // `was done`: the verb is in the phrase.
                                 let Item { first, .. } = self.items.list[j];

@@ -49,7 +49,15 @@ impl Walk<'_> {
                     self.gov = self.section;
                 }
                 // `the trans is probably fine`: still said of what stands before.
-                let is = i > 0 && self.items.acts(i - 1, Act::Copula) && !self.part_follows(i, 1);
+                // So is `the trans is probably bad and new mounts last year`.
+                let alone = self.items.acts(i + 2, Act::And)
+                    && self
+                        .items
+                        .cue(i + 1)
+                        .is_some_and(|c| c.side == Side::Either);
+                let is = i > 0
+                    && self.items.acts(i - 1, Act::Copula)
+                    && (alone || !self.part_follows(i, 1));
                 // `the radiator might leak`
                 let does = self.mentions.last().is_some_and(|m| m.item + 1 == i)
                     && self
@@ -181,10 +189,7 @@ impl Walk<'_> {
                 }
                 // `had new struts fitted; ...`
                 Side::After
-                    if says == Says::Renewed
-                        && (self.is_bare(i)
-                            || self.items.list[i + 1].kind == ItemKind::Sign(b'-'))
-                        && self.new_right_before(i) => {}
+                    if says == Says::Renewed && self.closes(i) && self.new_right_before(i) => {}
                 Side::After if says == Says::Bad && self.wanted(i) => self.want_back(i),
                 Side::After => self.verb(i, says),
                 Side::Next if self.part_follows(i, 0) => self.verb(i, says),

@@ -216,7 +216,7 @@ impl Walk<'_> {
 
     /// `seats are torn`, `idles rough`: a fault that is told with a verb of its
     /// own.
-    pub(super) fn is_clause(&self, i: usize) -> bool {
+    fn is_clause(&self, i: usize) -> bool {
         let Item { first, last, .. } = self.items.list[i];
         if first == last {
             return false;
@@ -234,10 +234,14 @@ impl Walk<'_> {
         (first + 1..=last).any(verb) || begins.ends_with('s') && !begins.ends_with("ss") && !noun
     }
 
-    /// `ac not working`
-    pub(super) fn denies_within(&self, i: usize) -> bool {
+    /// `ac not working`, `speedometer broke`: whether a state is told within a
+    /// phrase.
+    pub(super) fn tells_state(&self, i: usize) -> bool {
         let Item { first, last, .. } = self.items.list[i];
-        (first + 1..=last).any(|t| self.items.cue_of(t, t).map(|c| c.act) == Some(Act::Negates))
+        (first + 1..=last).any(|t| {
+            let act = self.items.cue_of(t, t).map(|c| c.act);
+            matches!(act, Some(Act::Negates | Act::State(_) | Act::Copula))
+        })
     }
 
     /// `no dents, scratches, rips or tears`: what is broken is an item here.
@@ -258,6 +262,12 @@ impl Walk<'_> {
                 self.items.list[after].kind,
                 ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b')')
             )
+    }
+
+    /// The same, or a dash stands behind it.
+    pub(super) fn closes(&self, i: usize) -> bool {
+        let dash = self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Sign(b'-'));
+        dash || self.is_bare(i)
     }
 
     pub(super) fn or_ahead(&self, from: usize) -> bool {

@@ -132,6 +132,23 @@ impl Walk<'_> {
         self.mentions.push(m);
     }
 
+    /// `problem with`, `only thing wrong is`: what follows is at fault, and not
+    /// yet what is to be done.
+    fn points_at(&self, i: usize) -> bool {
+        let Item { last, .. } = self.items.list[i];
+        let act = self.items.cue_of(last, last).map(|c| c.act);
+        matches!(act, Some(Act::Copula | Act::Was | Act::Place | Act::With))
+    }
+
+    /// `recently replaced`, `just done`: that it was done.
+    fn tells_when(&self, i: usize) -> bool {
+        let Some(Item { first, last, .. }) = self.items.list.get(i).copied() else {
+            return false;
+        };
+        let act = self.items.cue_of(first, first).map(|c| c.act);
+        last > first && matches!(act, Some(Act::Border | Act::Dates | Act::Modifier))
+    }
+
     /// `I think it's the pump, shot mounts`: an adjective behind a bare name that
     /// took the doubt says what it says.
     fn said_apart(&self, m: &Mention) -> bool {
@@ -238,6 +255,8 @@ impl Walk<'_> {
                 }
                 matches!(n.kind, ItemKind::Phrase(_)) && self.items.word(said) != "new"
             })
+            && !self.points_at(gov.item)
+            && !self.tells_when(m.item + 1)
             && !self.items.acts(m.item + 1, Act::Dates)
             && !self.items.acts(m.item + 1, Act::Place);
         // `needs a battery; struts replaced`
@@ -277,12 +296,15 @@ impl Walk<'_> {
             self.gov = self.section;
             return;
         }
-        // `fixed the heater and the AC does not work`: a clause of its own.
+        // `fixed the heater and the AC does not work`, `might have a bad pump;
+        // cat is missing`: a clause of its own.
+        let clause = || self.begins_with_part(m) && self.tells_state(m.item);
+        let states = |n: &Named| n.naming == Naming::States(Says::Bad);
+        let apart = || parted && m.named.iter().all(states) && self.section.is_none();
         if !noun
-            && gov.says == Says::Renewed
+            && !gov.negated
             && gov.count > 0
-            && self.begins_with_part(m)
-            && (self.is_clause(m.item) || self.denies_within(m.item))
+            && (gov.says == Says::Renewed && (clause() || apart()) || gov.hedged && clause())
         {
             self.gov = self.section;
             return;
