@@ -226,22 +226,87 @@ fn before_a_colon(tokens: &Tokens, hit: &Hit) -> bool {
 /// in `no power steering leaks`, `power steering leaks` counts and not
 /// `no power`. So does a part's whole name that begins with the last word of
 /// a saying: in `cracked head light`, `head light` and not `cracked head`.
-/// `behind` are the hits that begin behind its first word.
-fn overtaken(behind: &[Hit], hit: &Hit, scanner: &Scanner<'_>) -> bool {
+/// A phrase that is itself overtaken overtakes nothing: in `may need a new oil
+/// pan`, `new oil` does not. `behind` are the hits that begin behind its first
+/// word.
+fn overtaken(behind: &[Hit], hit: &Hit, tokens: &Tokens, scanner: &Scanner<'_>) -> bool {
     behind
         .iter()
-        .take_while(|h| h.first <= hit.last)
-        .filter(|h| h.last > hit.last && h.marks.scope())
+        .enumerate()
+        .take_while(|(_, h)| h.first <= hit.last)
+        .filter(|(_, h)| h.last > hit.last && h.marks.scope())
         // `packed in last week`
-        .filter(|h| !(h.first == hit.last && dates_saying(scanner, h, hit)))
-        .any(|h| {
+        .filter(|(_, h)| !(h.first == hit.last && dates_saying(scanner, h, hit)))
+        .any(|(n, h)| {
             let shared = h.first == hit.last;
+            let (longer, own) = (scanner.brief(h.meaning), scanner.brief(hit.meaning));
             let hidden = h.width() > hit.width()
+                && !(shared && ends_name(behind, [hit, h], tokens, scanner))
                 || shared
                     && !hit.marks.decoy()
-                    && hides(scanner.brief(h.meaning), scanner.brief(hit.meaning));
-            hidden && !(shared && named_without(behind, h, scanner))
+                    && (hides(longer, own) || after_a_side(behind, [hit, h], tokens, scanner));
+            hidden
+                && !(shared && named_without(behind, h, scanner))
+                && !overtaken(later(&behind[n + 1..], h), h, tokens, scanner)
         })
+}
+
+/// The hits among these that begin behind the first word of this one.
+fn later<'h>(hits: &'h [Hit], hit: &Hit) -> &'h [Hit] {
+    let from = hits.iter().position(|h| h.first > hit.first);
+    &hits[from.unwrap_or(hits.len())..]
+}
+
+/// Whether a saying begins with the last word of a part's whole name, and so
+/// speaks of that part and not of the one that the word means by itself:
+/// `blower motor gave out`. (`rear window wont roll up`: the window's motor.)
+fn ends_name(
+    behind: &[Hit],
+    [name, saying]: [&Hit; 2],
+    tokens: &Tokens,
+    scanner: &Scanner<'_>,
+) -> bool {
+    let part = |h: &Hit| scanner.brief(h.meaning).names_part;
+    let alone = |h: &&Hit| h.first == name.last && h.last == name.last;
+    name.width() > 1
+        && part(name)
+        && !part(saying)
+        && !begins_with_side(name, tokens, scanner)
+        && behind.iter().find(alone).is_some_and(|word| {
+            of_one_part(word, saying, scanner) && !of_one_part(word, name, scanner)
+        })
+}
+
+/// Whether two phrases name a part in common.
+fn of_one_part(a: &Hit, b: &Hit, scanner: &Scanner<'_>) -> bool {
+    let (a, b) = (&scanner.meaning(a).named, &scanner.meaning(b).named);
+    a.iter().any(|a| b.iter().any(|b| a.part == b.part))
+}
+
+/// Whether the first of two names is a side and the word that they share: in
+/// `lower end links` and `rear end links`, `end links`.
+fn after_a_side(
+    behind: &[Hit],
+    [hit, name]: [&Hit; 2],
+    tokens: &Tokens,
+    scanner: &Scanner<'_>,
+) -> bool {
+    let part = |h: &Hit| scanner.brief(h.meaning).names_part;
+    part(hit)
+        && part(name)
+        && begins_with_side(hit, tokens, scanner)
+        // `rear window glass`: both words name it.
+        && !(of_one_part(hit, name, scanner) && behind.iter().any(|h| {
+            h.first > name.first && h.last <= name.last && scanner.brief(h.meaning).names
+        }))
+}
+
+/// Whether a phrase is a side and one word more.
+fn begins_with_side(hit: &Hit, tokens: &Tokens, scanner: &Scanner<'_>) -> bool {
+    let first = hit.first as usize;
+    let alone = || scanner.find(tokens.run(first, first));
+    let cue = || alone().and_then(|p| p.meaning.cue);
+    hit.width() == 2 && cue().is_some_and(|cue| matches!(cue.act, Act::Side | Act::Modifier))
 }
 
 /// Whether a name's first word is small, and the rest of it a name as well: in
@@ -250,9 +315,11 @@ fn named_without(behind: &[Hit], name: &Hit, scanner: &Scanner<'_>) -> bool {
     let part = |h: &Hit| scanner.brief(h.meaning).names_part;
     let near = || behind.iter().take_while(|h| h.first <= name.first + 1);
     let rest = |h: &Hit| h.first == name.first + 1 && h.last == name.last && part(h);
-    let alone =
-        |h: &Hit| h.first == name.first && h.last == name.first && scanner.brief(h.meaning).names;
-    part(name) && near().any(rest) && !near().any(alone)
+    let small = |h: &Hit| {
+        let brief = scanner.brief(h.meaning);
+        h.first == name.first && h.last == name.first && brief.cue.is_some() && !brief.names
+    };
+    part(name) && near().any(rest) && near().any(small)
 }
 
 /// Whether this tells when what the other says was so.
@@ -277,6 +344,14 @@ fn items_of_sentence(items: &[Item]) -> usize {
 /// Lines at least this long may be wrapped by the writer's mail program; then
 /// a small letter goes on with the sentence.
 const WRAPPED: u32 = 50;
+
+/// Whether the text below the headline begins with a small letter: where its
+/// writer begins sentences so, small letters tell of no line that goes on.
+fn begins_small(text: &str) -> bool {
+    let body = text.split_once('\n').map_or("", |(_, body)| body);
+    let first = body.chars().find(|c| c.is_alphabetic());
+    first.is_some_and(char::is_lowercase)
+}
 
 /// Whether an item goes on with what follows it: `new Bosch plugs`, `the
 /// Getrag gearbox`.
@@ -305,12 +380,13 @@ pub fn build(
         while behind.first().is_some_and(|next| next.first <= h.first) {
             behind = &behind[1..];
         }
-        !overtaken(behind, h, scanner)
+        !overtaken(behind, h, tokens, scanner)
     })
     .peekable();
     let mut at = 0;
     let mut line_start = 0;
     let capitals = Capitals::of(tokens, text);
+    let small = begins_small(text);
     while at < tokens.list.len() {
         if let Some(hit) = phrases.next_if(|h| h.first as usize == at) {
             if capitals.begin_sentence(at) && !awaits_more(out.last(), scanner) {
@@ -339,7 +415,7 @@ pub fn build(
                 ItemKind::Blank
             }
             TokenKind::Line => {
-                let long = token.source.0 - line_start >= WRAPPED;
+                let long = token.source.0 - line_start >= WRAPPED && !small;
                 line_start = token.source.1;
                 let goes_on = text[token.source.1 as usize..]
                     .chars()

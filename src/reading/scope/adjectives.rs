@@ -259,7 +259,18 @@ impl Walk<'_> {
         }
         let negated = self.take_negation().is_some();
         let is_over = self.is_over(i);
+        let over = self.put_in_before(i, says);
+        let before = self.before_modifiers(i).wrapping_sub(1);
+        let did = says == Says::Renewed
+            && self.items.word(i).ends_with("ed")
+            && self.gov.is_some_and(|g| g.count > 0)
+            && self.section.is_none()
+            && matches!(
+                self.items.list.get(before).map(|b| b.kind),
+                Some(ItemKind::Sign(b',' | b'-' | b';'))
+            );
         if let Some(gov) = &mut self.gov
+            && !over
             && gov.verb
             && self.section.is_none_or(|s| {
                 s.item != gov.item || gov.sentence == self.sentence && gov.count == 0
@@ -268,39 +279,64 @@ impl Walk<'_> {
             // `needs a new clutch`, `replaced the bad alternator`: the verb
             // rules; but `needs tires, new battery` is a change of subject.
             let inside = gov.count == 0
-                || gov.took_adjective.is_some()
+                || gov.took_adjective
                 || self.items.acts(i.wrapping_sub(1), Act::And)
                 || self.items.acts(i.wrapping_sub(1), Act::Modifier)
                     && self.items.acts(i.wrapping_sub(2), Act::And);
             let heads = self.section.is_some_and(|s| s.item == gov.item);
-            // `has a new battery and bad tires`: `new` is of the first alone.
-            let Item { last, .. } = self.items.list[gov.item];
-            let itself = self.items.cue_of(last, last).is_some_and(|c| {
-                matches!((c.act, c.side), (Act::State(Says::Renewed), Side::Either))
-            });
             let other = match (gov.says, says) {
                 // `needs a good battery`, but `needs tires, good brakes`
                 (Says::Bad, Says::Sound) => heads || gov.count > 0,
                 // `good: new clutch`: praise of a list does not make new parts old.
                 (Says::Sound, Says::Renewed) => true,
-                // `needs shocks, also just replaced brakes`
-                (Says::Bad, Says::Renewed) => gov.count > 0 && is_over,
+                // `needs shocks, also just replaced brakes`; `needs tires, replaced
+                // the belt`: a clause of its own.
+                (Says::Bad, Says::Renewed) => did || gov.count > 0 && is_over,
                 (Says::Renewed, Says::Sound) | (Says::Sound, Says::Bad) => gov.count > 0,
-                (Says::Renewed, Says::Bad) => {
-                    gov.count > 0 && (itself || gov.took_adjective == Some(Says::Renewed))
-                }
                 _ => false,
             };
             if inside && !other {
-                gov.took_adjective = Some(says);
+                gov.took_adjective = true;
                 return;
             }
         }
         self.gov = Some(Governor {
             negated,
-            hedged: self.hedge.is_some() && says == Says::Bad,
+            hedged: self.live_hedge(i, true).is_some() && says == Says::Bad,
             ..Governor::new(says, i, self.sentence)
         });
         self.note(|w| format!("'{}' governs the part after it", w.words(i)));
+    }
+
+    /// Whether what was put in new ends before this adjective: `put new tires
+    /// on and good rims`, `fitted new pads, worn rotors`.
+    fn put_in_before(&self, i: usize, says: Says) -> bool {
+        let Some(gov) = self.gov.filter(|g| g.says == Says::Renewed && g.count > 0) else {
+            return false;
+        };
+        let Some(part) = self.mentions.last().map(|m| m.item) else {
+            return false;
+        };
+        if says == Says::Renewed || part < gov.item {
+            return false;
+        }
+        let Item { last, .. } = self.items.list[gov.item];
+        let new = |cue: Option<Cue>| {
+            cue.is_some_and(|c| c.side == Side::Either && c.act == Act::State(Says::Renewed))
+        };
+        let first = self
+            .mentions
+            .iter()
+            .find(|m| m.item > gov.item)
+            .map_or(part, |m| m.item);
+        let brought_new = new(self.items.cue_of(last, last))
+            || (gov.item + 1..first).any(|j| new(self.items.cue(j)));
+        let parted = |j: usize| matches!(self.items.list[j].kind, ItemKind::Sign(b';' | b'-'));
+        let particle = |j: usize| {
+            let next = self.items.list[j + 1].kind;
+            self.items.acts(j, Act::Place)
+                && (self.items.acts(j + 1, Act::And) || matches!(next, ItemKind::Sign(_)))
+        };
+        says == Says::Bad && brought_new || (part + 1..i).any(|j| parted(j) || particle(j))
     }
 }

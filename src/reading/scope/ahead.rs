@@ -113,6 +113,7 @@ impl Walk<'_> {
         let mut copula = false;
         let mut listed = false;
         let mut bracket = false;
+        let mut dash = false;
         // `replaced pads, rotors, the struts are shot`: of the last alone.
         let mut closed = true;
         let mut j = i + 1;
@@ -120,7 +121,7 @@ impl Walk<'_> {
             match self.items.kind(j) {
                 ItemKind::End(_) | ItemKind::Blank => return None,
                 ItemKind::Sign(b'(') if !listed => bracket = true,
-                ItemKind::Sign(b':' | b'-') if !listed => {}
+                ItemKind::Sign(s @ (b':' | b'-')) if !listed => dash |= s == b'-',
                 // Behind `and` or `or` a list is over, unless `all` takes it up.
                 ItemKind::Sign(b',')
                     if listed
@@ -171,9 +172,19 @@ impl Walk<'_> {
                             Act::State(says) => {
                                 let found = match cue.side {
                                     Side::Before => true,
-                                    Side::Either => copula || !self.part_follows(j, 0),
+                                    // `got a new pump - has a blown hose`
+                                    // `doors repaired and new tires`
+                                    Side::Either => {
+                                        copula && !dash
+                                            || !self.part_follows(j, 0)
+                                            || j == i + 1 && self.items.acts(j + 1, Act::And)
+                                    }
+                                    // `carpet swapped out; needs tires`
                                     // `decent seats, pump due`
-                                    Side::After => says == Says::Bad && self.is_bare(j),
+                                    Side::After => match says {
+                                        Says::Renewed => self.closes(j),
+                                        says => says == Says::Bad && self.is_bare(j),
+                                    },
                                     Side::Next => false,
                                 };
                                 // `was done`: the verb is in the phrase.

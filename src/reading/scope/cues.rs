@@ -39,15 +39,25 @@ impl Walk<'_> {
                     (g.count > 0 || named)
                         && matches!(g.says, Says::Renewed | Says::Sound | Says::Spare)
                 });
+                // `replaced the pump, also maybe the coil`
+                let before = self.before_modifiers(i);
                 if told
-                    && i > 0
-                    && (matches!(self.items.list[i - 1].kind, ItemKind::Sign(_))
-                        || self.items.acts(i - 1, Act::And))
+                    && before > 0
+                    && (matches!(self.items.list[before - 1].kind, ItemKind::Sign(_))
+                        || self.items.acts(before - 1, Act::And))
                 {
                     self.gov = self.section;
                 }
                 // `the trans is probably fine`: still said of what stands before.
-                let is = i > 0 && self.items.acts(i - 1, Act::Copula) && !self.part_follows(i, 1);
+                // So is `the trans is probably bad and new mounts last year`.
+                let alone = self.items.acts(i + 2, Act::And)
+                    && self
+                        .items
+                        .cue(i + 1)
+                        .is_some_and(|c| c.side == Side::Either);
+                let is = i > 0
+                    && self.items.acts(i - 1, Act::Copula)
+                    && (alone || !self.part_follows(i, 1));
                 // `the radiator might leak`
                 let does = self.mentions.last().is_some_and(|m| m.item + 1 == i)
                     && self
@@ -180,7 +190,7 @@ impl Walk<'_> {
                 }
                 // `had new struts fitted; ...`
                 Side::After
-                    if says == Says::Renewed && self.is_bare(i) && self.new_right_before(i) => {}
+                    if says == Says::Renewed && self.closes(i) && self.new_right_before(i) => {}
                 Side::After if says == Says::Bad && self.wanted(i) => self.want_back(i),
                 Side::After => self.verb(i, says),
                 Side::Next if self.part_follows(i, 0) => self.verb(i, says),
@@ -245,7 +255,12 @@ impl Walk<'_> {
             .is_none_or(|g| g.count > 0 || g.sentence != self.sentence)
             && matches!(
                 self.items.list.get(i + 1).map(|n| n.kind),
-                None | Some(ItemKind::End(_) | ItemKind::Blank | ItemKind::Phrase(_))
+                None | Some(
+                    ItemKind::End(_)
+                        | ItemKind::Blank
+                        | ItemKind::Phrase(_)
+                        | ItemKind::Sign(b',' | b';' | b'-' | b')')
+                )
             )
             && self.part_ahead(i).is_none()
             && !self.items.acts(i + 1, Act::Pronoun)
@@ -360,6 +375,22 @@ impl Walk<'_> {
         {
             m.hedged = true;
         }
+    }
+
+    /// Whether the doubt was of a part named before this one, in a clause that
+    /// was whole with it: `I was told it's the carb and the manifold is shot`.
+    pub(super) fn doubt_of_another(&self, k: usize) -> bool {
+        let whole = |h: usize| {
+            let Item { first, last, .. } = self.items.list[h];
+            let word = |t: u32| self.items.tokens.word(t as usize);
+            let end = (first..=last).rfind(|t| !matches!(word(*t), "the" | "a" | "my"));
+            end.is_some_and(|t| matches!(word(t), "its" | "be" | "is"))
+        };
+        self.hedge.is_some_and(|h| {
+            let m = &self.mentions[k];
+            let other = k > self.clause && self.mentions[k - 1].cue == Some(h);
+            whole(h) && other && m.item > h && m.is_open() && !m.hedged
+        })
     }
 
     /// The hedge that still reaches this item: behind a comma it reaches on

@@ -198,7 +198,34 @@ impl Walk<'_> {
                 return true;
             }
         }
-        false
+        self.said_of_kin(i, &whole.effects)
+    }
+
+    /// What rows know of two parts of a group or more is said of a third as
+    /// well, where it says nothing but how the part is.
+    fn said_of_kin(&mut self, i: usize, effects: &[Effect]) -> bool {
+        const KNOWN_OF: usize = 2;
+        let k = self.mentions.len() - 1;
+        let m = &self.mentions[k];
+        let Some(part) = m.named.first().map(|n| n.part).filter(|_| m.is_noun()) else {
+            return false;
+        };
+        let item = m.item;
+        let group = &self.parts.get(part).group;
+        let kin = |p: &&PartId| !self.is_symptom(**p) && self.parts.get(**p).group == *group;
+        let fits = |e: &&Effect| e.subjects.iter().filter(kin).count() >= KNOWN_OF;
+        let Some(effect) = effects.iter().find(fits) else {
+            return false;
+        };
+        let [(None, says)] = effect.claims[..] else {
+            return false;
+        };
+        let same = |e: &Effect| e.claims.iter().all(|(_, s)| *s == says);
+        if self.is_symptom(part) || !effects.iter().all(same) {
+            return false;
+        }
+        self.take_effect(i, item, k, Some(part), effect);
+        true
     }
 
     /// A saying of parts that finds none says what a fault within it says: `was

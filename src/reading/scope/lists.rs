@@ -46,18 +46,14 @@ impl Walk<'_> {
     pub(super) fn share_back(&mut self, m: &Mention) {
         let [
             Named {
-                part,
                 naming: Naming::States(says),
+                ..
             },
         ] = m.named[..]
         else {
             return;
         };
-        let first = self.items.scanner.find(self.items.word(m.item));
-        let begins = first.is_some_and(|p| {
-            let names = |n: &Named| n.part == part && n.naming.is_noun();
-            p.meaning.named.iter().any(names)
-        });
+        let begins = self.begins_with_part(m);
         let and = self
             .items
             .acts(self.before_modifiers(m.item).wrapping_sub(1), Act::And);
@@ -77,6 +73,18 @@ impl Walk<'_> {
             p.says = Some(says);
             p.cue = Some(m.item);
         }
+    }
+
+    /// Whether a phrase begins with the name of the part that it speaks of.
+    pub(super) fn begins_with_part(&self, m: &Mention) -> bool {
+        let first = self.items.scanner.find(self.items.word(m.item));
+        first.is_some_and(|p| {
+            let of_it = |n: &Named| m.named.iter().any(|own| own.part == n.part);
+            p.meaning
+                .named
+                .iter()
+                .any(|n| n.naming.is_noun() && of_it(n))
+        })
     }
 
     /// Whether the noun right before this one only tells which one is meant.
@@ -242,6 +250,16 @@ impl Walk<'_> {
         (first + 1..=last).any(verb) || begins.ends_with('s') && !begins.ends_with("ss") && !noun
     }
 
+    /// `ac not working`, `speedometer broke`: whether a state is told within a
+    /// phrase.
+    pub(super) fn tells_state(&self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        (first + 1..=last).any(|t| {
+            let act = self.items.cue_of(t, t).map(|c| c.act);
+            matches!(act, Some(Act::Negates | Act::State(_) | Act::Copula))
+        })
+    }
+
     /// `no dents, scratches, rips or tears`: what is broken is an item here.
     pub(super) fn fault_listed_next(&self, i: usize) -> bool {
         self.items.joins(i + 1)
@@ -260,6 +278,12 @@ impl Walk<'_> {
                 self.items.list[after].kind,
                 ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b')')
             )
+    }
+
+    /// The same, or a dash stands behind it.
+    pub(super) fn closes(&self, i: usize) -> bool {
+        let dash = self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Sign(b'-'));
+        dash || self.is_bare(i)
     }
 
     pub(super) fn or_ahead(&self, from: usize) -> bool {

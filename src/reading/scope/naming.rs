@@ -102,7 +102,7 @@ impl Walk<'_> {
         if noun && m.is_open() && self.bracketed_cause(i) {
             m.says = Some(Says::Bad);
         }
-        if let Some(h) = self.live_hedge(i, !noun)
+        if let Some(h) = self.live_hedge(i, !noun || self.said_apart(&m))
             && matches!(m.says, None | Some(Says::Bad | Says::Suspect))
             && !m.denied
             && !(noun
@@ -130,6 +130,31 @@ impl Walk<'_> {
             )
         });
         self.mentions.push(m);
+    }
+
+    /// `problem with`, `only thing wrong is`: what follows is at fault, and not
+    /// yet what is to be done.
+    fn points_at(&self, i: usize) -> bool {
+        let Item { last, .. } = self.items.list[i];
+        let act = self.items.cue_of(last, last).map(|c| c.act);
+        matches!(act, Some(Act::Copula | Act::Was | Act::Place | Act::With))
+    }
+
+    /// `recently replaced`, `just done`: that it was done.
+    fn tells_when(&self, i: usize) -> bool {
+        let Some(Item { first, last, .. }) = self.items.list.get(i).copied() else {
+            return false;
+        };
+        let act = self.items.cue_of(first, first).map(|c| c.act);
+        last > first && matches!(act, Some(Act::Border | Act::Dates | Act::Modifier))
+    }
+
+    /// `I think it's the pump, shot mounts`: an adjective behind a bare name that
+    /// took the doubt says what it says.
+    fn said_apart(&self, m: &Mention) -> bool {
+        let adjective = self.gov.is_some_and(|g| !g.verb && m.cue == Some(g.item));
+        let bare = |p: &Mention| p.hedged && p.says.is_none() && p.cue == self.hedge;
+        adjective && self.mentions.len() > self.clause && self.mentions.last().is_some_and(bare)
     }
 
     /// `dent in the fender`: where the fault is that was named last, if it is the
@@ -224,8 +249,14 @@ impl Walk<'_> {
             && gov.says == Says::Bad
             && own == Some((Some(Says::Renewed), false))
             && self.items.list.get(m.item + 1).is_some_and(|n| {
-                matches!(n.kind, ItemKind::Phrase(_)) && self.items.word(m.item + 1) != "new"
+                let mut said = m.item + 1;
+                while self.items.acts(said, Act::Modifier) {
+                    said += 1;
+                }
+                matches!(n.kind, ItemKind::Phrase(_)) && self.items.word(said) != "new"
             })
+            && !self.points_at(gov.item)
+            && !self.tells_when(m.item + 1)
             && !self.items.acts(m.item + 1, Act::Dates)
             && !self.items.acts(m.item + 1, Act::Place)
             && !self.is_over(self.after_modifiers(m.item + 1));
@@ -263,6 +294,25 @@ impl Walk<'_> {
         }
         // `new tires, small oil leak`: what is new shares that with parts alone.
         if !noun && gov.says == Says::Renewed && !gov.verb && !gov.trailing && gov.count > 0 {
+            self.gov = self.section;
+            return;
+        }
+        // `fixed the heater and the AC does not work`, `might have a bad pump;
+        // cat is missing`: a clause of its own.
+        let clause = || self.begins_with_part(m) && self.tells_state(m.item);
+        let states = |n: &Named| n.naming == Naming::States(Says::Bad);
+        let apart = || parted && m.named.iter().all(states) && self.section.is_none();
+        if !noun
+            && !gov.negated
+            && gov.count > 0
+            && (gov.says == Says::Renewed && (clause() || apart()) || gov.hedged && clause())
+        {
+            self.gov = self.section;
+            return;
+        }
+        // `a blown hose, also new paint`
+        let new = |n: &Named| n.naming == Naming::States(Says::Renewed);
+        if gov.says == Says::Bad && !gov.verb && m.named.iter().all(new) {
             self.gov = self.section;
             return;
         }

@@ -283,7 +283,7 @@ impl Walk<'_> {
         if let Some(section) = self.section {
             self.gov = Some(Governor {
                 count: 0,
-                took_adjective: None,
+                took_adjective: false,
                 ..section
             });
         }

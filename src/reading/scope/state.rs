@@ -60,9 +60,8 @@ pub(super) struct Governor {
     pub(super) count: usize,
     /// Sentence it stands in.
     pub(super) sentence: u32,
-    /// The adjective that stood in the list last: behind `new` a further `new` is no new
-    /// cue.
-    pub(super) took_adjective: Option<Says>,
+    /// An adjective `new` stood in the list: a further `new` is no new cue.
+    pub(super) took_adjective: bool,
     pub(super) hedged: bool,
     /// Shares the saying of the part before: `along with the water pump`.
     pub(super) trailing: bool,
@@ -80,7 +79,7 @@ impl Governor {
             verb: false,
             count: 0,
             sentence,
-            took_adjective: None,
+            took_adjective: false,
             hedged: false,
             trailing: false,
             parts_only: false,

@@ -8,7 +8,7 @@ const OPENING: usize = 8;
 
 impl Walk<'_> {
     pub(super) fn say_of(&mut self, k: usize, i: usize, says: Says, negated: bool) {
-        let hedged = self.live_hedge(i, true).is_some();
+        let hedged = self.live_hedge(i, true).is_some() && !self.doubt_of_another(k);
         let timing = self.mentions[k]
             .named
             .iter()

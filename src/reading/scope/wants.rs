@@ -29,6 +29,7 @@ impl Walk<'_> {
         // `I would`, `this would`, `it would`
         let subject = |j: usize| {
             self.items.acts(j, Act::Pronoun)
+                || self.items.acts(j, Act::Modifier)
                 || self.items.acts(j, Act::Border)
                 || self.items.is_word(j)
         };
