@@ -29,12 +29,12 @@ impl Walk<'_> {
             if out.is_empty() && m.is_equipment() && (m.item + 1..i).any(figures) {
                 break;
             }
-            // `no horn, tires are bald`; `maybe the axles; struts new`
-            let by_and = self.mentions.get(k + 1).is_some_and(|next| {
+            // `no horn and tires are bald`; `maybe the axles; struts new`
+            let by_or = self.mentions.get(k + 1).is_some_and(|next| {
                 let joint = self.before_modifiers(next.item).wrapping_sub(1);
-                self.items.acts(joint, Act::And) || self.items.acts(joint, Act::Or)
+                self.items.acts(joint, Act::Or)
             });
-            if !out.is_empty() && (m.hedged || m.lacks && !by_and) {
+            if !out.is_empty() && (m.hedged || m.lacks && !by_or) {
                 break;
             }
             // `5 speed and frame is solid`: how it is equipped is no item.
