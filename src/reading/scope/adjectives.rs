@@ -85,6 +85,7 @@ impl Walk<'_> {
                 && !next
                 && (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
+                && !self.other_clause(m.item, i)
                 && (!self.signs_between(m.item, i)
                     || self.stands_alone(m.item, i)
                     || copula_before && self.listed_with_others(m.item, i))
@@ -149,7 +150,7 @@ impl Walk<'_> {
         if !back && !follows_now && says == Says::Renewed && (to_come || wished || needed) {
             return;
         }
-        if !back && !follows_now && says == Says::Renewed {
+        if !back && !follows_now && says == Says::Renewed && self.others_of(i, says).is_none() {
             let n = self.mentions.len();
             if n > self.clause
                 && self.mentions[n - 1].sentence == self.sentence

@@ -1,5 +1,6 @@
 //! Looking round a sentence: what stands between two items, and what follows.
 
+use super::effects::choose;
 use super::*;
 
 impl Walk<'_> {
@@ -14,6 +15,26 @@ impl Walk<'_> {
                 ItemKind::Sign(b',' | b';' | b'/' | b'*')
             )
         })
+    }
+
+    /// Whether anything parts two items: a sign, `and`, a dash.
+    pub(super) fn parted(&self, from: usize, to: usize) -> bool {
+        let parts =
+            |j: usize| self.items.joins(j) || self.items.list[j].kind == ItemKind::Sign(b'-');
+        (from + 1..to).any(parts)
+    }
+
+    /// `5 speed and body is straight`: behind `and` or a dash a word that no table
+    /// knows has a verb of its own.
+    pub(super) fn other_clause(&self, part: usize, i: usize) -> bool {
+        let verb = (part + 1..i)
+            .rev()
+            .find(|j| self.items.acts(*j, Act::Copula));
+        let Some(noun) = verb.and_then(|v| v.checked_sub(1)) else {
+            return false;
+        };
+        let first = self.before_modifiers(noun);
+        noun > part && self.items.is_word(noun) && first > part + 1 && self.parted(first - 2, first)
     }
 
     /// Words that tell which of several is meant: before a name, in it, right
@@ -40,7 +61,10 @@ impl Walk<'_> {
         if self.items.names(last + 1) {
             last = i;
         }
-        let mut out = self.sides(first, i.wrapping_sub(usize::from(!part)));
+        // `passenger window doesn't work`: a phrase that begins with a side.
+        let Item { first: begin, .. } = self.items.list[i];
+        let side = self.items.cue_of(begin, begin).map(|c| c.act) == Some(Act::Side);
+        let mut out = self.sides(first, i.wrapping_sub(usize::from(!part && !side)));
         out.extend(self.sides(i + 1, last));
         out.sort_unstable();
         out.dedup();
@@ -121,7 +145,9 @@ impl Walk<'_> {
             match self.items.kind(j) {
                 ItemKind::End(_) | ItemKind::Blank => return None,
                 ItemKind::Sign(b'(') if !listed => bracket = true,
-                ItemKind::Sign(s @ (b':' | b'-')) if !listed => dash |= s == b'-',
+                ItemKind::Sign(b':') if !listed => {}
+                // `needs tires - runs great`: of the car.
+                ItemKind::Sign(b'-') if !listed && self.is_plain_state(j + 1) => dash = true,
                 // Behind `and` or `or` a list is over, unless `all` takes it up.
                 ItemKind::Sign(b',')
                     if listed
@@ -221,7 +247,9 @@ impl Walk<'_> {
                             _ => return None,
                         }
                     } else if !meaning.effects.is_empty() {
-                        return (!listed || copula).then_some((None, copula));
+                        // `needs tires runs great`: of the car.
+                        let known = copula || self.known_of(i, &meaning.effects);
+                        return (known && (!listed || copula)).then_some((None, copula));
                     } else {
                         return None;
                     }
@@ -230,6 +258,33 @@ impl Walk<'_> {
             j += 1;
         }
         None
+    }
+
+    /// Whether a row of a saying is for one of the parts that an item names.
+    pub(super) fn known_of(&self, i: usize, effects: &[Effect]) -> bool {
+        let of = |n: &Named| choose(effects, Some(n.part));
+        self.items.phrase(i).is_some_and(|p| {
+            let mut rows = p.meaning.named.iter().filter_map(of);
+            rows.any(|e| e.of != EffectOf::Nothing)
+        })
+    }
+
+    /// Whether a saying that needs a part before or behind it stands here, small
+    /// words left out.
+    fn is_plain_state(&self, from: usize) -> bool {
+        let small = |j: &usize| {
+            self.items.acts(*j, Act::Modifier)
+                || self.items.acts(*j, Act::Copula)
+                || self.items.acts(*j, Act::Latest)
+                || self.items.acts(*j, Act::Negates)
+        };
+        let j = from + (from..self.items.list.len()).take_while(small).count();
+        !self.items.names(j)
+            && self
+                .items
+                .cue(j)
+                .is_some_and(|c| matches!(c.act, Act::State(_) | Act::Dates))
+            || self.items.list.get(j).map(|n| n.kind) == Some(ItemKind::Number)
     }
 
     /// Whether a verb of one thing stands here, or the article of one that a

@@ -123,6 +123,7 @@ impl Walk<'_> {
             }
             Act::And => {
                 self.was = None;
+                self.settle_closed_hedge(i);
                 // `the right ones do not and ...`
                 if self
                     .neg
@@ -398,5 +399,16 @@ impl Walk<'_> {
     pub(super) fn live_hedge(&self, i: usize, saying: bool) -> Option<usize> {
         self.hedge
             .filter(|h| !(saying && self.hedge_used && self.signs_between(*h, i)))
+    }
+
+    /// The hedge that still reaches a fault: not where it doubts a part already
+    /// and `and` comes between, as in `might need a starter and it overheats`.
+    pub(super) fn hedge_of_fault(&self, i: usize) -> Option<usize> {
+        let part = self
+            .mentions
+            .last()
+            .filter(|m| m.hedged && m.sentence == self.sentence);
+        let over = part.is_some_and(|m| (m.item + 1..i).any(|j| self.items.acts(j, Act::And)));
+        self.live_hedge(i, true).filter(|_| !over)
     }
 }

@@ -16,7 +16,7 @@ impl Walk<'_> {
                 && !m
                     .named
                     .iter()
-                    .any(|n| n.naming == Naming::States(Says::Sound)) =>
+                    .any(|n| matches!(n.naming, Naming::States(Says::Sound | Says::Renewed))) =>
             {
                 // The denial goes on over the list.
                 let previous = self.mentions.last();
@@ -104,6 +104,19 @@ impl Walk<'_> {
                     !(self.own_predicate(m.item, false) && self.own_predicate_near(m.item));
             }
         }
+    }
+
+    /// Whether an item denies what follows it.
+    pub(super) fn denies(&self, i: usize) -> bool {
+        self.items.acts(i, Act::Negates) || self.items.acts(i, Act::Lacks)
+    }
+
+    /// Whether a phrase begins with a denial: under `never fixed the`, `or` leaves
+    /// no choice.
+    pub(super) fn begins_with_denial(&self, item: usize) -> bool {
+        let denial = |c: Cue| matches!(c.act, Act::Negates | Act::Lacks);
+        let first = self.items.list.get(item).map(|n| n.first);
+        first.is_some_and(|t| self.items.cue_of(t, t).is_some_and(denial))
     }
 
     /// Whether this denial ends with a word for what is broken: `no bad`.

@@ -12,6 +12,7 @@ impl Walk<'_> {
                     && self.mentions.len() > self.clause
                     && m.is_noun()
                     && self.words_between(m.item, i) <= 3
+                    && !(m.is_equipment() && self.parted(m.item, i))
                     && (!self.signs_between(m.item, i)
                         || self.still(i) && m.says == Some(Says::Renewed))
                     && (m.is_open()
@@ -262,13 +263,26 @@ impl Walk<'_> {
         let near = self
             .mentions
             .last()
-            .is_some_and(|m| m.sentence == self.sentence);
+            .is_some_and(|m| m.sentence == self.sentence && !self.of_the_car(m, i));
         let Some(effect) = choose(effects, None).filter(|_| !near) else {
             return false;
         };
         let negated = self.take_negation().is_some() != self.neg_all;
         self.push_effect(i, i, None, effect, [negated, self.unreal.is_some(), false]);
         true
+    }
+
+    /// `no rust and doesn't leak`, `5 speed, doesn't leak`: behind a sign or `and`
+    /// the car is the subject, unless a part is still to be told of.
+    fn of_the_car(&self, m: &Mention, i: usize) -> bool {
+        let at = self.before_modifiers(i);
+        let Item { first, .. } = self.items.list[i];
+        let denial = self.items.cue_of(first, first).map(|c| c.act) == Some(Act::Negates);
+        // `needs tires but doesn't leak`
+        let set_against = m.is_noun() && m.says.is_some();
+        let parted = at > m.item + 1
+            && (self.parted(at - 2, at) || set_against && self.items.acts(at - 1, Act::Border));
+        denial && parted && (!m.is_open() || m.hedged || m.is_equipment())
     }
 
     /// Whether no part was named yet in this clause: then what is said of any
@@ -351,7 +365,7 @@ impl Walk<'_> {
         }
         let a = self.items.list[item.min(i)];
         let b = self.items.list[item.max(i)];
-        let hedged = self.hedge.is_some();
+        let hedged = self.hedge_of_fault(i.min(item)).is_some();
         for (code, says) in &effect.claims {
             let Some(part) = code.or(subject) else {
                 continue;

@@ -34,10 +34,9 @@ impl Walk<'_> {
                     value
                 },
             );
-        } else if word.ends_with('k')
-            && value <= 60.0
-            && self.items.word(i + 1) == "on"
-            && self.part_follows(i + 1, 0)
+        } else if let Some(on) = self.gone(i, value)
+            && self.items.word(on) == "on"
+            && self.part_follows(on, 0)
         {
             // `132k on the car, 20k on the motor`
             self.gov = Some(Governor::new(Says::Renewed, i, self.sentence));
@@ -47,10 +46,12 @@ impl Walk<'_> {
         } else if self.spent_on(i) {
             self.verb(i, Says::Renewed);
         } else if word.ends_with('k') && value <= 40.0 && self.items.word(i + 1) == "old"
-            || word.ends_with('k') && value <= 60.0 && self.on_itself(i + 1)
+            || self.gone(i, value).is_some_and(|on| self.on_itself(on))
         {
-            // `clutch is about 5k old`, `has 20k on it`
-            self.dated(self.behind_copula(i));
+            // `clutch is about 5k old`, `has 20k miles on it`
+            let at = self.behind_copula(i);
+            let with = at > 0 && self.items.acts(at - 1, Act::With);
+            self.dated(at - usize::from(with));
         } else if self.sentence > 0 {
             let placed = i > 0 && self.items.acts(i - 1, Act::Place);
             let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
@@ -73,6 +74,24 @@ impl Walk<'_> {
         }
     }
 
+    /// The item behind a distance that a part may have gone since it was fitted:
+    /// `20k`, `5,000 miles`.
+    fn gone(&self, i: usize, value: f64) -> Option<usize> {
+        let thousands = self.items.word(i).ends_with('k') && value <= 60.0;
+        let next = self.items.list.get(i + 1)?;
+        let phrase = self.items.phrase_of(next.first, next.first);
+        let unit = phrase.is_some_and(|p| {
+            let unit = |n: &NumberCue| {
+                !n.before && matches!(n.role, NumberRole::UnitMiles | NumberRole::UnitKm)
+            };
+            p.meaning.numbers.iter().any(unit)
+        });
+        match unit {
+            true => (thousands || (100.0..=60_000.0).contains(&value)).then_some(i + 2),
+            false => thousands.then_some(i + 1),
+        }
+    }
+
     /// Whether `on it` stands here, the figure before being how far the part
     /// has gone.
     fn on_itself(&self, i: usize) -> bool {
@@ -83,8 +102,35 @@ impl Walk<'_> {
     fn asked_for_work(&self, i: usize) -> bool {
         self.before_amount(i)
             .is_some_and(|cue| self.items.acts(cue, Act::Unreal))
-            && self.items.word(i + 1) == "for"
-            && self.part_follows(i + 1, 0)
+            && (self.items.word(i + 1) == "for" && self.part_follows(i + 1, 0)
+                || self.work_follows(i + 1))
+    }
+
+    /// `to replace the clutch`: what money is for, and a part behind it.
+    fn work_follows(&self, i: usize) -> bool {
+        let Some(Item { first, .. }) = self.items.list.get(i).copied() else {
+            return false;
+        };
+        let Some(last) = self.to_mend(first) else {
+            return false;
+        };
+        let behind = |j: &usize| self.items.list[*j].last >= last;
+        (i..self.items.list.len())
+            .find(behind)
+            .is_some_and(|j| self.part_follows(j, 0))
+    }
+
+    /// The last token of words like `to replace` that begin with this one: they
+    /// tell behind an amount what it is for.
+    pub(super) fn to_mend(&self, first: u32) -> Option<u32> {
+        let aim = |last: &u32| {
+            self.items.phrase_of(first, *last).is_some_and(|p| {
+                let money = |n: &NumberCue| !n.before && n.role == NumberRole::OtherMoney;
+                p.meaning.numbers.iter().any(money)
+            })
+        };
+        let to = self.items.tokens.word(first as usize) == "to";
+        (first + 1..first + 4).filter(|_| to).find(aim)
     }
 
     /// Whether an amount was paid for the part behind it: `spent 900 on tires`.

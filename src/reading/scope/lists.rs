@@ -160,6 +160,18 @@ impl Walk<'_> {
                         .is_some_and(|m| m.cue == self.gov.map(|g| g.item)))
     }
 
+    /// Whether what governs a list is said of parts alone, so that a fault behind
+    /// it is none of the list: `new tires`, `put in a new radiator`, but not
+    /// `fixed the leak`.
+    pub(super) fn renews_parts(&self, gov: Governor, i: usize) -> bool {
+        let heads = self.section.is_some_and(|s| s.item == gov.item);
+        let part = self
+            .mentions
+            .last()
+            .is_some_and(|p| p.is_noun() && p.cue == Some(gov.item) && self.parted(p.item, i));
+        !gov.trailing && (!gov.verb || part && !heads)
+    }
+
     /// Doubts the parts of the list that was named last.
     pub(super) fn hedge_list(&mut self) {
         for m in self.mentions.iter_mut().rev() {
@@ -207,27 +219,24 @@ impl Walk<'_> {
         if self.own_predicate(i, true) && !self.fault_listed_next(i) {
             return false;
         }
-        if !noun && self.is_clause(i) {
-            return false;
-        }
-        // `no rust, bald tires`
-        if !noun && self.begins_with_a_fault(i) && !self.or_ahead(i + 1) {
+        if !noun && (self.is_clause(i) || self.fault_by_itself(i, j)) {
             return false;
         }
         // Of parts, only a list with `or` is denied throughout.
         self.is_bare(i) && (!noun || self.or_ahead(i + 1))
     }
 
-    /// `bald tires`: a part's name behind an adjective that tells its fault.
-    fn begins_with_a_fault(&self, i: usize) -> bool {
-        let Item { first, last, .. } = self.items.list[i];
-        if first == last {
+    /// `no rust, loud exhaust`, `no leaks and lifter tick`: the fault of a part, or
+    /// one behind `and` in several words, is none of the list.
+    fn fault_by_itself(&self, i: usize, first: usize) -> bool {
+        let Some(phrase) = self.items.phrase(i) else {
             return false;
-        }
-        let bad = self.items.cue_of(first, first).map(|c| c.act);
-        let part = self.items.phrase_of(first + 1, last);
-        bad == Some(Act::State(Says::Bad))
-            && part.is_some_and(|p| p.meaning.named.iter().any(|n| n.naming.is_noun()))
+        };
+        let of_part = |n: &Named| n.naming == Naming::States(Says::Bad) && !self.is_symptom(n.part);
+        let words = self.words(i);
+        let one = words.contains(' ') && !words.ends_with('s');
+        let and = first > 0 && self.items.acts(first - 1, Act::And);
+        !self.or_ahead(i + 1) && (phrase.meaning.named.iter().all(of_part) || and && one)
     }
 
     /// `seats are torn`, `idles rough`: a fault that is told with a verb of its
@@ -247,7 +256,13 @@ impl Walk<'_> {
         let begins = self.items.tokens.word(first as usize);
         let named = self.items.phrase_of(first, first);
         let noun = named.is_some_and(|p| p.meaning.named.iter().any(|n| n.naming.is_noun()));
-        (first + 1..=last).any(verb) || begins.ends_with('s') && !begins.ends_with("ss") && !noun
+        let denied = self.items.cue_of(first, first).map(|c| c.act) == Some(Act::Negates);
+        // `brakes squeal`
+        let plural = begins.ends_with('s') && !begins.ends_with("ss");
+        let phrase = self.items.phrase(i);
+        let symptom =
+            phrase.is_some_and(|p| p.meaning.named.iter().all(|n| self.is_symptom(n.part)));
+        (first + 1..=last).any(verb) || denied || plural && (!noun || symptom)
     }
 
     /// `ac not working`, `speedometer broke`: whether a state is told within a

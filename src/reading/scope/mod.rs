@@ -359,6 +359,7 @@ impl<'a> Walk<'a> {
         }
         if !meaning.named.is_empty() {
             self.name(i, &meaning.named);
+            self.test_failed(i);
             // `code says EGR`: a fault, and a hedge on what follows.
             if let Some(
                 cue @ Cue {

@@ -102,7 +102,11 @@ impl Walk<'_> {
         if noun && m.is_open() && self.bracketed_cause(i) {
             m.says = Some(Says::Bad);
         }
-        if let Some(h) = self.live_hedge(i, !noun || self.said_apart(&m))
+        let hedge = match noun {
+            true => self.live_hedge(i, self.said_apart(&m)),
+            false => self.hedge_of_fault(i),
+        };
+        if let Some(h) = hedge
             && matches!(m.says, None | Some(Says::Bad | Says::Suspect))
             && !m.denied
             && !(noun
@@ -192,6 +196,13 @@ impl Walk<'_> {
             })
     }
 
+    /// `a spare mirror, transmission slips`: what stands right behind is a saying
+    /// known of this part.
+    fn told_right_behind(&self, m: &Mention) -> bool {
+        let said = self.items.phrase(m.item + 1);
+        said.is_some_and(|p| self.known_of(m.item, &p.meaning.effects))
+    }
+
     /// `the window motor is dead, the new motor is in the boot`: a short name
     /// stands for the longer one that ends with it.
     fn same_short(&self, m: &Mention) -> Option<usize> {
@@ -216,6 +227,16 @@ impl Walk<'_> {
             && self.items.list.get(i + 2).map(|n| n.kind) == Some(ItemKind::Word)
     }
 
+    /// Whether the praise behind this part is of the car: a pronoun stands between,
+    /// or, where the part is the only one that a verb governs, `everything` or
+    /// `no` does: `besides the radio everything works`.
+    fn rest_praised(&self, part: usize, alone: bool) -> bool {
+        let next = part + 1;
+        let of_part = self.items.acts(next, Act::Copula)
+            || self.items.acts(next, Act::State(Says::Sound)) && !self.begins_with_denial(next);
+        self.items.acts(next, Act::Pronoun) || alone && !of_part
+    }
+
     pub(super) fn apply_governor(&mut self, m: &mut Mention, noun: bool) {
         let Some(mut gov) = self.gov else { return };
         // A list that goes on is left where an item has a predicate of its own.
@@ -234,18 +255,22 @@ impl Walk<'_> {
         let own = own.filter(|o| {
             gov.says != Says::Bad
                 || o.0 != Some(Says::Sound)
-                || !self.items.acts(m.item + 1, Act::Pronoun)
+                || !self.rest_praised(m.item, first && gov.verb && !gov.negated)
         });
         // `comes with wiper arms and a bulb in the console`
-        let own = own
-            .filter(|o| gov.says != Says::Spare || o.0 != Some(Says::Spare) && *o != (None, false));
+        let own = own.filter(|o| {
+            gov.says != Says::Spare
+                || o.0 != Some(Says::Spare) && (*o != (None, false) || self.told_right_behind(m))
+        });
         // `replaced the pump and the belt, struts are fine`: the list is closed.
         let closes = gov.count > 0 && self.closes_a_list(m.item);
         let own = own.filter(|_| !closes || self.own_predicate_near(m.item));
         // `needs a pump, have the part`: what comes along leaves the need.
         let own = own.filter(|o| gov.says != Says::Bad || o.0 != Some(Says::Spare));
-        // `needs wiring sorted`: the participle tells what is to be done.
+        // `needs wiring sorted`: the participle tells what is to be done, but not
+        // in `needs tires, brakes just done`.
         let to_be_done = gov.verb
+            && (first || !self.done_at_a_time(m.item))
             && gov.says == Says::Bad
             && own == Some((Some(Says::Renewed), false))
             && self.items.list.get(m.item + 1).is_some_and(|n| {
@@ -261,10 +286,9 @@ impl Walk<'_> {
             && !self.items.acts(m.item + 1, Act::Place)
             && !self.is_over(self.after_modifiers(m.item + 1));
         // `needs a battery; struts replaced`
-        let parted = self.mentions.last().is_some_and(|p| {
-            (p.item.max(gov.item)..m.item)
-                .any(|j| matches!(self.items.list[j].kind, ItemKind::Sign(b';' | b'-')))
-        });
+        let last = self.mentions.last().map_or(gov.item, |p| p.item);
+        let parted = (last.max(gov.item)..m.item)
+            .any(|j| matches!(self.items.list[j].kind, ItemKind::Sign(b';' | b'-')));
         if own.is_some() && (!to_be_done || parted) {
             // `new pump is noisy, maybe the belt`: the adjective is spent.
             if !first || !gov.verb {
@@ -293,7 +317,12 @@ impl Walk<'_> {
             return;
         }
         // `new tires, small oil leak`: what is new shares that with parts alone.
-        if !noun && gov.says == Says::Renewed && !gov.verb && !gov.trailing && gov.count > 0 {
+        if !noun && gov.says == Says::Renewed && gov.count > 0 && self.renews_parts(gov, m.item) {
+            self.gov = self.section;
+            return;
+        }
+        // `needs tires, oil changed regularly`
+        if gov.verb && gov.says == Says::Bad && (gov.count > 0 || parted) && self.kept_up(m) {
             self.gov = self.section;
             return;
         }
@@ -341,7 +370,7 @@ impl Walk<'_> {
         if noun && gov.count > 0 && self.placed(m.item) && !m.linked {
             return;
         }
-        if gov.count > 0 && !gov.verb && !m.linked && !self.near_list(m.item) {
+        if gov.count > 0 && !gov.verb && !m.linked && !self.near_list(m.item) && !self.aim(m.item) {
             self.gov = self.section;
             return;
         }
@@ -356,6 +385,7 @@ impl Walk<'_> {
         if gov.count > 0
             && m.says == Some(Says::Bad)
             && m.linked
+            && !self.begins_with_denial(gov.item)
             && self
                 .items
                 .acts(self.before_modifiers(m.item).wrapping_sub(1), Act::Or)
@@ -365,6 +395,12 @@ impl Walk<'_> {
         }
         if gov.negated && m.says.is_none() {
             m.consumed = true;
+        }
+        // `It does not have: rust, leaks`
+        let denies = gov.verb && !noun && self.denies(gov.item);
+        if denies {
+            m.says = None;
+            m.denied = true;
         }
         if gov.negated && !noun {
             m.denied = gov.says == Says::Bad;

@@ -13,6 +13,16 @@ impl Walk<'_> {
     /// The part named last, where this is said of others of its kind, which
     /// stand for it by their place alone: `tires: fronts new, rears bald`.
     pub(super) fn others_of(&self, i: usize, says: Says) -> Option<usize> {
+        self.others(i, says, false)
+    }
+
+    /// The same, where a denial is all that is said: `Passenger doesn't.` needs no
+    /// word besides the side to stand for a part of the sentence before.
+    pub(super) fn others_denied(&self, i: usize) -> Option<usize> {
+        self.others(i, Says::Bad, true)
+    }
+
+    fn others(&self, i: usize, says: Says, by_side: bool) -> Option<usize> {
         let k = self.mentions.len().checked_sub(1)?;
         let m = &self.mentions[k];
         let (place, ones) = self.others_before(i);
@@ -46,7 +56,7 @@ impl Walk<'_> {
         // `Fronts are new. Rears are bald.`
         let near = m.sentence == self.sentence
             || m.sentence + 1 == self.sentence
-                && by_place
+                && (by_place || by_side)
                 && !behind
                 && joint == self.sentence_start;
         (parted && new && near && m.is_noun() && !m.denied).then_some(k)
@@ -321,7 +331,8 @@ impl Walk<'_> {
             && self.items.names(i)
             && (self.words(i).contains(' ')
                 || self.items.is_word(i + 1)
-                || self.of_the_body_alone(i, part));
+                || self.of_the_body_alone(i, part)
+                || (j + 1..i).any(|k| self.items.acts(k, Act::Some)));
         (near && joined && !own).then_some((m.item, part, effect))
     }
 

@@ -29,12 +29,14 @@ impl Walk<'_> {
             if out.is_empty() && m.is_equipment() && (m.item + 1..i).any(figures) {
                 break;
             }
-            // `no horn, tires are bald`; `maybe the axles; struts new`
-            let by_and = self.mentions.get(k + 1).is_some_and(|next| {
-                let joint = self.before_modifiers(next.item).wrapping_sub(1);
-                self.items.acts(joint, Act::And) || self.items.acts(joint, Act::Or)
-            });
-            if !out.is_empty() && (m.hedged || m.lacks && !by_and) {
+            // `no horn and tires are bald`; `maybe the axles; struts new`
+            let joined = |act| {
+                self.mentions.get(k + 1).is_some_and(|next| {
+                    let joint = self.before_modifiers(next.item).wrapping_sub(1);
+                    self.items.acts(joint, act)
+                })
+            };
+            if !out.is_empty() && (m.hedged || m.lacks && !joined(Act::Or)) {
                 break;
             }
             // `5 speed and frame is solid`: how it is equipped is no item.
@@ -52,7 +54,8 @@ impl Walk<'_> {
             if out.iter().any(named)
                 && !self.signs_between(self.mentions[out[0]].item, i)
                 && m.is_feature()
-                && !by_and
+                && !joined(Act::And)
+                && !joined(Act::Or)
                 && self.bare_entry(m.item)
                 && !self.sums_up(i)
             {

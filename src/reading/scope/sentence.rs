@@ -27,10 +27,7 @@ impl Walk<'_> {
                 self.settle_need(i);
                 self.unreal = None;
                 self.was = None;
-                if self.hedge.is_some_and(|h| h + 1 == i) {
-                    self.settle_bare_hedge(i);
-                    self.hedge = None;
-                }
+                self.settle_closed_hedge(i);
                 // `im told the pump was replaced, needs a radiator`
                 if self.hedge.is_some_and(|h| {
                     self.mentions.last().is_some_and(|m| {
@@ -132,9 +129,11 @@ impl Walk<'_> {
         if colon - start > 9 {
             return None;
         }
-        // `Works: engine. Doesn't: wipers`
-        if colon == start + 1 && self.items.acts(colon - 1, Act::Negates) {
-            return Some((colon - 1, Says::Bad));
+        // `Works: engine. Doesn't: wipers`; `It does not have: leaks`
+        let has = colon > start + 1 && self.items.acts(colon - 1, Act::Copula);
+        let denial = colon - 1 - usize::from(has);
+        if colon > start && denial >= start && self.denies(denial) && denial <= start + 2 {
+            return Some((denial, Says::Bad));
         }
         (start..colon).rev().find_map(|j| match self.items.cue(j) {
             _ if self.heading(j).is_some() => self.heading(j).map(|says| (j, says)),
@@ -185,6 +184,15 @@ impl Walk<'_> {
             return;
         }
         self.hedge_back(h);
+    }
+
+    /// `clutch is bad I think and needs tires`: a hedge before a sign, `and` or a
+    /// border has nothing behind it that it could doubt.
+    pub(super) fn settle_closed_hedge(&mut self, at: usize) {
+        if self.hedge.is_some_and(|h| h + 1 == at) {
+            self.settle_bare_hedge(at);
+            self.hedge = None;
+        }
     }
 
     pub(super) fn end_sentence(&mut self, sign: u8, next: usize) {
@@ -352,7 +360,7 @@ impl Walk<'_> {
         }
         // `the left one works, the right one does not`
         if act == Act::Negates
-            && let Some(k) = self.others_of(item, Says::Bad)
+            && let Some(k) = self.others_denied(item)
         {
             // `the right was done, the left one has not been`: not broken yet.
             if self.mentions[k].says != Some(Says::Renewed) || !self.words(item).starts_with("ha") {
@@ -404,6 +412,7 @@ impl Walk<'_> {
     pub(super) fn border(&mut self, i: usize) {
         self.settle_bare_negation(i);
         self.settle_need(i);
+        self.settle_closed_hedge(i);
         self.gov = None;
         self.neg = None;
         self.neg_list = false;

@@ -52,6 +52,38 @@ impl Walk<'_> {
         });
     }
 
+    /// `ball joint failed MOT`, `failed the MOT on brakes and tyres`: the part
+    /// before a failed test, or else those behind it, are what it failed on.
+    pub(super) fn test_failed(&mut self, i: usize) {
+        let Some(m) = self.mentions.last().filter(|m| m.item == i && !m.denied) else {
+            return;
+        };
+        let failed = |n: &Named| {
+            self.parts.get(n.part).group == "paper" && n.naming == Naming::States(Says::Bad)
+        };
+        if !m.named.iter().all(failed) || m.unreal {
+            return;
+        }
+        if self.part_follows(i, 0) {
+            self.verb(i, Says::Bad);
+            return;
+        }
+        let Some(test) = self.mentions.pop() else {
+            return;
+        };
+        let right_before = self.mentions.last().is_some_and(|p| {
+            p.is_open()
+                && !p.is_equipment()
+                && (p.item + 1..i).all(|j| self.items.acts(j, Act::Modifier))
+        });
+        if right_before {
+            for k in self.subjects(i) {
+                self.say_of(k, i, Says::Bad, false);
+            }
+        }
+        self.mentions.push(test);
+    }
+
     /// `slips really bad`, `smokes sometimes`: a word right behind a saying
     /// tells how, not of the part.
     pub(super) fn tells_how(&self, i: usize, says: Says) -> bool {

@@ -205,4 +205,51 @@ impl Walk<'_> {
         let want = |c: usize| self.items.is_cue(c, Act::State(Says::Bad), Side::After);
         !m.is_noun() && m.cue.is_some_and(|c| c < m.item && want(c))
     }
+
+    /// `new clutch to fix a clunk`: whether what is named is what the work was for.
+    pub(super) fn aim(&self, i: usize) -> bool {
+        let Some(before) = self.items.list[i].first.checked_sub(1) else {
+            return false;
+        };
+        (before.saturating_sub(2)..before)
+            .any(|t| self.to_mend(t).is_some_and(|last| last >= before - 1))
+    }
+
+    /// Whether a participle behind this part, or behind the list that begins with
+    /// it, tells when the work was done: `brakes and rotors just done`, `struts
+    /// replaced last year`, `clutch done 10k ago`.
+    pub(super) fn done_at_a_time(&self, part: usize) -> bool {
+        let listed = |j: &usize| {
+            self.items.joins(*j) || self.items.acts(*j, Act::Modifier) || self.items.names_part(*j)
+        };
+        let j = part + 1 + (part + 1..self.items.list.len()).take_while(listed).count();
+        let Some(Item { first, last, .. }) = self.items.list.get(j).copied() else {
+            return false;
+        };
+        if !self.items.acts(j, Act::State(Says::Renewed)) {
+            return false;
+        }
+        let lately = first < last
+            && self
+                .items
+                .cue_of(first, first)
+                .is_some_and(|c| matches!(c.act, Act::Modifier | Act::Border | Act::Latest))
+            || matches!(self.items.word(j - 1), "just" | "already");
+        let number = |j: usize| self.items.list.get(j).map(|n| n.kind) == Some(ItemKind::Number);
+        let dates = |first, last| self.items.cue_of(first, last).map(|c| c.act) == Some(Act::Dates);
+        lately
+            || number(j + 1)
+            || self.items.acts(j + 1, Act::Dates)
+            || self.items.acts(j + 1, Act::Place) && number(j + 2)
+            || first < last && (dates(first + 1, last) || dates(first + 1, last + 1))
+    }
+
+    /// Whether a name tells of work that is done as a rule, not of work to be
+    /// done as `oil changed` does: something stands behind the participle.
+    pub(super) fn kept_up(&self, m: &Mention) -> bool {
+        let Item { last, .. } = self.items.list[m.item];
+        let done = |n: &Named| n.naming == Naming::States(Says::Renewed);
+        let participle = self.items.cue_of(last, last).map(|c| c.act);
+        m.named.iter().all(done) && participle != Some(Act::State(Says::Renewed))
+    }
 }
