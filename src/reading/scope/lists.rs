@@ -347,6 +347,13 @@ impl Walk<'_> {
             })
     }
 
+    /// `radio, A/C and heat all work`
+    pub(super) fn takes_all(&self, i: usize) -> bool {
+        let all = |word: &str| matches!(word, "all" | "both");
+        let Item { first, .. } = self.items.list[i];
+        all(self.items.tokens.word(first as usize)) || i > 0 && all(self.items.word(i - 1))
+    }
+
     /// `wiper blades and air filter are new`: what stands between is a list of
     /// things that only look like parts.
     pub(super) fn listed_with_others(&self, from: usize, to: usize) -> bool {

@@ -57,6 +57,7 @@ impl Walk<'_> {
                 && !joined(Act::And)
                 && !joined(Act::Or)
                 && self.bare_entry(m.item)
+                && !self.takes_all(i)
                 && !self.sums_up(i)
             {
                 break;

@@ -131,7 +131,7 @@ impl Walk<'_> {
         }
         // `Works: engine. Doesn't: wipers`; `It does not have: leaks`
         let has = colon > start + 1 && self.items.acts(colon - 1, Act::Copula);
-        let denial = colon - 1 - usize::from(has);
+        let denial = colon.checked_sub(1 + usize::from(has))?;
         if colon > start && denial >= start && self.denies(denial) && denial <= start + 2 {
             return Some((denial, Says::Bad));
         }
