@@ -67,10 +67,19 @@ impl Walk<'_> {
             {
                 // `Timing belt? 2019.`
                 self.say_of(k, i, Says::Renewed, false);
-            } else if year || thousands || odometer {
+            } else if (year || thousands || odometer) && !self.bracketed_in_a_list(i) {
                 self.dated_behind(i, closes && year);
             }
         }
+    }
+
+    /// `good: engine, tires (20k), interior`: what rules the list says it.
+    fn bracketed_in_a_list(&self, i: usize) -> bool {
+        let sign = |j: usize| self.items.list.get(j).map(|n| n.kind);
+        self.section.is_some()
+            && i > 0
+            && sign(i - 1) == Some(ItemKind::Sign(b'('))
+            && sign(i + 1) == Some(ItemKind::Sign(b')'))
     }
 
     /// Whether `on it` stands here, the figure before being how far the part
