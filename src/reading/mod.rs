@@ -27,6 +27,7 @@ pub mod reader;
 pub mod roles;
 pub mod scan;
 pub mod scope;
+mod separators;
 mod several;
 pub mod short_words;
 mod sign_values;
