@@ -313,23 +313,28 @@ impl Walk<'_> {
         if says == Says::Renewed || part < gov.item {
             return false;
         }
-        let Item { last, .. } = self.items.list[gov.item];
-        let new = |cue: Option<Cue>| {
-            cue.is_some_and(|c| c.side == Side::Either && c.act == Act::State(Says::Renewed))
-        };
-        let first = self
-            .mentions
-            .iter()
-            .find(|m| m.item > gov.item)
-            .map_or(part, |m| m.item);
-        let brought_new = new(self.items.cue_of(last, last))
-            || (gov.item + 1..first).any(|j| new(self.items.cue(j)));
         let parted = |j: usize| matches!(self.items.list[j].kind, ItemKind::Sign(b';' | b'-'));
         let particle = |j: usize| {
             let next = self.items.list[j + 1].kind;
             self.items.acts(j, Act::Place)
                 && (self.items.acts(j + 1, Act::And) || matches!(next, ItemKind::Sign(_)))
         };
-        says == Says::Bad && brought_new || (part + 1..i).any(|j| parted(j) || particle(j))
+        says == Says::Bad && self.brings_new(gov) || (part + 1..i).any(|j| parted(j) || particle(j))
+    }
+
+    /// Whether what a verb governs is new by its own words: `got a new pump`,
+    /// `put new tires on`. No fault is.
+    pub(super) fn brings_new(&self, gov: Governor) -> bool {
+        let new = |cue: Option<Cue>| {
+            cue.is_some_and(|c| c.side == Side::Either && c.act == Act::State(Says::Renewed))
+        };
+        let Item { last, .. } = self.items.list[gov.item];
+        let behind = self.mentions[self.clause..]
+            .iter()
+            .find(|m| m.item > gov.item);
+        let first = behind.map_or(gov.item, |m| m.item);
+        gov.says == Says::Renewed
+            && (new(self.items.cue_of(last, last))
+                || (gov.item + 1..first).any(|j| new(self.items.cue(j))))
     }
 }
