@@ -259,15 +259,7 @@ impl Walk<'_> {
         }
         let negated = self.take_negation().is_some();
         let over = self.put_in_before(i, says);
-        let before = self.before_modifiers(i).wrapping_sub(1);
-        let did = says == Says::Renewed
-            && self.items.word(i).ends_with("ed")
-            && self.gov.is_some_and(|g| g.count > 0)
-            && self.section.is_none()
-            && matches!(
-                self.items.list.get(before).map(|b| b.kind),
-                Some(ItemKind::Sign(b',' | b'-' | b';'))
-            );
+        let did = says == Says::Renewed && self.was_done_apart(i);
         if let Some(gov) = &mut self.gov
             && !over
             && gov.verb
@@ -319,7 +311,24 @@ impl Walk<'_> {
             self.items.acts(j, Act::Place)
                 && (self.items.acts(j + 1, Act::And) || matches!(next, ItemKind::Sign(_)))
         };
-        says == Says::Bad && self.brings_new(gov) || (part + 1..i).any(|j| parted(j) || particle(j))
+        self.brings_new(gov) || (part + 1..i).any(|j| parted(j) || particle(j))
+    }
+
+    /// Whether a word of repair begins a clause of its own behind what is needed:
+    /// `needs tires, recently replaced the belt`, `..; brand new pump`. A bare
+    /// `new` may go on with the list.
+    fn was_done_apart(&self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        let word = self.items.word(i);
+        let own = last > first || word == "newer" || word.ends_with("ed") && word != "used";
+        let mut before = self.before_modifiers(i);
+        while before > 0 && self.items.acts(before - 1, Act::And) {
+            before = self.before_modifiers(before - 1);
+        }
+        let sign = before.checked_sub(1).map(|j| self.items.list[j].kind);
+        own && self.section.is_none()
+            && self.gov.is_some_and(|g| g.count > 0)
+            && matches!(sign, Some(ItemKind::Sign(b',' | b'-' | b';' | b'/')))
     }
 
     /// Whether what a verb governs is new by its own words: `got a new pump`,
