@@ -261,15 +261,7 @@ impl Walk<'_> {
         let negated = self.take_negation().is_some();
         let is_over = self.is_over(i);
         let over = self.put_in_before(i, says);
-        let before = self.before_modifiers(i).wrapping_sub(1);
-        let did = says == Says::Renewed
-            && self.items.word(i).ends_with("ed")
-            && self.gov.is_some_and(|g| g.count > 0)
-            && self.section.is_none()
-            && matches!(
-                self.items.list.get(before).map(|b| b.kind),
-                Some(ItemKind::Sign(b',' | b'-' | b';'))
-            );
+        let did = says == Says::Renewed && self.was_done_apart(i);
         if let Some(gov) = &mut self.gov
             && !over
             && gov.verb
@@ -321,23 +313,45 @@ impl Walk<'_> {
         if says == Says::Renewed || part < gov.item {
             return false;
         }
-        let Item { last, .. } = self.items.list[gov.item];
-        let new = |cue: Option<Cue>| {
-            cue.is_some_and(|c| c.side == Side::Either && c.act == Act::State(Says::Renewed))
-        };
-        let first = self
-            .mentions
-            .iter()
-            .find(|m| m.item > gov.item)
-            .map_or(part, |m| m.item);
-        let brought_new = new(self.items.cue_of(last, last))
-            || (gov.item + 1..first).any(|j| new(self.items.cue(j)));
         let parted = |j: usize| matches!(self.items.list[j].kind, ItemKind::Sign(b';' | b'-'));
         let particle = |j: usize| {
             let next = self.items.list[j + 1].kind;
             self.items.acts(j, Act::Place)
                 && (self.items.acts(j + 1, Act::And) || matches!(next, ItemKind::Sign(_)))
         };
-        says == Says::Bad && brought_new || (part + 1..i).any(|j| parted(j) || particle(j))
+        self.brings_new(gov) || (part + 1..i).any(|j| parted(j) || particle(j))
+    }
+
+    /// Whether a word of repair begins a clause of its own behind what is needed:
+    /// `needs tires, recently replaced the belt`, `..; brand new pump`. A bare
+    /// `new` may go on with the list.
+    fn was_done_apart(&self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        let word = self.items.word(i);
+        let own = last > first || word == "newer" || word.ends_with("ed") && word != "used";
+        let mut before = self.before_modifiers(i);
+        while before > 0 && self.items.acts(before - 1, Act::And) {
+            before = self.before_modifiers(before - 1);
+        }
+        let sign = before.checked_sub(1).map(|j| self.items.list[j].kind);
+        own && self.section.is_none()
+            && self.gov.is_some_and(|g| g.count > 0)
+            && matches!(sign, Some(ItemKind::Sign(b',' | b'-' | b';' | b'/')))
+    }
+
+    /// Whether what a verb governs is new by its own words: `got a new pump`,
+    /// `put new tires on`. No fault is.
+    pub(super) fn brings_new(&self, gov: Governor) -> bool {
+        let new = |cue: Option<Cue>| {
+            cue.is_some_and(|c| c.side == Side::Either && c.act == Act::State(Says::Renewed))
+        };
+        let Item { last, .. } = self.items.list[gov.item];
+        let behind = self.mentions[self.clause..]
+            .iter()
+            .find(|m| m.item > gov.item);
+        let first = behind.map_or(gov.item, |m| m.item);
+        gov.says == Says::Renewed
+            && (new(self.items.cue_of(last, last))
+                || (gov.item + 1..first).any(|j| new(self.items.cue(j))))
     }
 }

@@ -114,7 +114,10 @@ impl Walk<'_> {
     /// Whether the predicate stands before any list sign: `needs battery,
     /// brakes stuck` says nothing of the battery by `stuck`.
     pub(super) fn own_predicate_near(&self, i: usize) -> bool {
-        let joint = (i + 1..self.items.list.len()).find(|j| self.items.joins(*j));
+        let parts = |j: &usize| {
+            self.items.joins(*j) || self.items.list[*j].kind == ItemKind::Sign(b'-') && *j > i + 1
+        };
+        let joint = (i + 1..self.items.list.len()).find(parts);
         let end = joint.unwrap_or(self.items.list.len());
         (i + 1..end).any(|j| match self.items.phrase(j) {
             Some(p) => {

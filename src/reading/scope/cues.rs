@@ -260,7 +260,7 @@ impl Walk<'_> {
                     ItemKind::End(_)
                         | ItemKind::Blank
                         | ItemKind::Phrase(_)
-                        | ItemKind::Sign(b',' | b';' | b'-' | b')')
+                        | ItemKind::Sign(b',' | b';' | b'-' | b')' | b'/')
                 )
             )
             && self.part_ahead(i).is_none()

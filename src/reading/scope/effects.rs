@@ -129,6 +129,14 @@ impl Walk<'_> {
         {
             return false;
         }
+        // `heat works headlight does not`
+        let verb = |c: Cue| c.side == Side::Before && matches!(c.act, Act::State(_));
+        if self.right_behind_a_part(i)
+            && self.items.cue(i).is_some_and(verb)
+            && self.part_ahead(i).is_some_and(|(j, _)| j == i + 1)
+        {
+            return false;
+        }
         // `leaks from the rear main`, `slipping clutch`
         if let Some((j, part)) = self.part_ahead(i)
             && let Some(effect) = choose(effects, Some(part))
@@ -316,12 +324,24 @@ impl Walk<'_> {
         subject: Option<PartId>,
         effect: &Effect,
     ) -> [bool; 3] {
+        // `engine new, still runs hot`: the new part stays so.
+        let of_itself =
+            |(code, _): &(Option<PartId>, Says)| code.is_none_or(|c| Some(c) == subject);
+        let m = &self.mentions[k];
+        let whole = m.cue.is_some_and(|c| c > item)
+            || matches!(self.items.list[item + 1].kind, ItemKind::Sign(_));
+        let stays = m.says == Some(Says::Renewed)
+            && whole
+            && self.signs_between(item, i)
+            && !effect.claims.iter().any(of_itself);
         let lacks = std::mem::take(&mut self.mentions[k].lacks);
         let negated = (self.take_negation().is_some() != self.neg_all) != lacks;
         // `it used to leak`
         let negated = negated != self.formerly;
-        self.mentions[k].consumed = true;
-        self.mentions[k].says = None;
+        if !stays {
+            self.mentions[k].consumed = true;
+            self.mentions[k].says = None;
+        }
         let unreal = self.mentions[k].unreal || self.unreal.is_some();
         let how = [negated, unreal, false];
         self.push_effect(i, item, subject, effect, how);

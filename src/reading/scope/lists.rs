@@ -77,14 +77,12 @@ impl Walk<'_> {
 
     /// Whether a phrase begins with the name of the part that it speaks of.
     pub(super) fn begins_with_part(&self, m: &Mention) -> bool {
-        let first = self.items.scanner.find(self.items.word(m.item));
-        first.is_some_and(|p| {
-            let of_it = |n: &Named| m.named.iter().any(|own| own.part == n.part);
-            p.meaning
-                .named
-                .iter()
-                .any(|n| n.naming.is_noun() && of_it(n))
-        })
+        let Item { first, last, .. } = self.items.list[m.item];
+        let of_it = |n: &Named| m.named.iter().any(|own| own.part == n.part);
+        let named = |t: u32| self.items.phrase_of(first, t).map(|p| &p.meaning.named);
+        (first..last)
+            .filter_map(named)
+            .any(|named| named.iter().any(|n| n.naming.is_noun() && of_it(n)))
     }
 
     /// Whether the noun right before this one only tells which one is meant.
@@ -169,7 +167,7 @@ impl Walk<'_> {
             .mentions
             .last()
             .is_some_and(|p| p.is_noun() && p.cue == Some(gov.item) && self.parted(p.item, i));
-        !gov.trailing && (!gov.verb || part && !heads)
+        !gov.trailing && (!gov.verb || self.brings_new(gov) || part && !heads)
     }
 
     /// Doubts the parts of the list that was named last.

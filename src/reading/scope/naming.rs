@@ -136,12 +136,17 @@ impl Walk<'_> {
         self.mentions.push(m);
     }
 
-    /// `problem with`, `only thing wrong is`: what follows is at fault, and not
-    /// yet what is to be done.
-    fn points_at(&self, i: usize) -> bool {
-        let Item { last, .. } = self.items.list[i];
-        let act = self.items.cue_of(last, last).map(|c| c.act);
-        matches!(act, Some(Act::Copula | Act::Was | Act::Place | Act::With))
+    /// `needs`, `due for`, `could do with`: what follows is still to be done. Of
+    /// `problem with` or `blew the` it is not.
+    fn asks_for_work(&self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        let asks = |t: u32| {
+            let word = self.items.tokens.word(t as usize);
+            ["need", "want", "requir", "should", "could", "due", "get"]
+                .iter()
+                .any(|stem| word.starts_with(stem))
+        };
+        (first..=last).any(asks) || self.heading(i).is_some()
     }
 
     /// `recently replaced`, `just done`: that it was done.
@@ -150,7 +155,10 @@ impl Walk<'_> {
             return false;
         };
         let act = self.items.cue_of(first, first).map(|c| c.act);
-        last > first && matches!(act, Some(Act::Border | Act::Dates | Act::Modifier))
+        let when = last > first && matches!(act, Some(Act::Border | Act::Dates | Act::Modifier));
+        // `needs ignition, belt done at 290k`
+        let at = i + 1 + usize::from(self.items.acts(i + 1, Act::Place));
+        when || self.items.list.get(at).map(|n| n.kind) == Some(ItemKind::Number)
     }
 
     /// `I think it's the pump, shot mounts`: an adjective behind a bare name that
@@ -280,7 +288,7 @@ impl Walk<'_> {
                 }
                 matches!(n.kind, ItemKind::Phrase(_)) && self.items.word(said) != "new"
             })
-            && !self.points_at(gov.item)
+            && self.asks_for_work(gov.item)
             && !self.tells_when(m.item + 1)
             && !self.items.acts(m.item + 1, Act::Dates)
             && !self.items.acts(m.item + 1, Act::Place)
