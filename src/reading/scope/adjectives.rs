@@ -277,6 +277,14 @@ impl Walk<'_> {
                 (gov.says, says),
                 (Says::Bad, Says::Sound) | (Says::Sound, Says::Renewed)
             );
+            // `put in a radiator, bad struts`
+            let other = other
+                || gov.count > 0
+                    && (gov.says, says) == (Says::Renewed, Says::Bad)
+                    && matches!(
+                        self.items.list[i.wrapping_sub(1)].kind,
+                        ItemKind::Sign(b',' | b'/')
+                    );
             if inside && !other {
                 gov.took_adjective = true;
                 return;
@@ -284,7 +292,7 @@ impl Walk<'_> {
         }
         self.gov = Some(Governor {
             negated,
-            hedged: self.hedge.is_some() && says == Says::Bad,
+            hedged: self.live_hedge(i, true).is_some() && says == Says::Bad,
             ..Governor::new(says, i, self.sentence)
         });
         self.note(|w| format!("'{}' governs the part after it", w.words(i)));

@@ -125,6 +125,9 @@ impl Walk<'_> {
             }
             // `no, it's a vacuum leak`
             Act::Modifier | Act::Side if self.answered_no(i) => self.neg = None,
+            Act::Place if self.kept_for_it(i) => {
+                self.say_of(self.mentions.len() - 1, i, Says::Spare, false);
+            }
             Act::Modifier
             | Act::Side
             | Act::Still
@@ -359,6 +362,26 @@ impl Walk<'_> {
             && !m.denied
         {
             m.hedged = true;
+            // `blowing head gasket I believe`: told by a saying of its own.
+            if m.consumed && m.says.is_none() {
+                let (item, sentence) = (m.item, m.sentence);
+                self.doubt_told(item, sentence);
+            }
+        }
+    }
+
+    /// Doubts what a saying told of the part at this item; a symptom is seen.
+    fn doubt_told(&mut self, item: usize, sentence: u32) {
+        let parts = self.parts;
+        for s in self.extra.iter_mut().rev() {
+            if s.sentence < sentence || s.item.max(s.cue.unwrap_or(0)) < item {
+                break;
+            }
+            let part = parts.get(s.part).kind == PartKind::Part;
+            if part && s.says == Says::Bad {
+                s.says = Says::Suspect;
+                s.rule.hedged = true;
+            }
         }
     }
 

@@ -252,7 +252,7 @@ impl Walk<'_> {
         let Item { first, .. } = self.items.list[i];
         let denial = self.items.cue_of(first, first).map(|c| c.act) == Some(Act::Negates);
         // `needs tires but doesn't leak`
-        let set_against = m.is_noun() && m.says.is_some();
+        let set_against = m.is_noun() && m.says.is_some() || m.denied;
         let parted = at > m.item + 1
             && (self.parted(at - 2, at) || set_against && self.items.acts(at - 1, Act::Border));
         denial && parted && (!m.is_open() || m.hedged || m.is_equipment())

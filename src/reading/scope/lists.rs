@@ -164,6 +164,15 @@ impl Walk<'_> {
         !gov.trailing && (!gov.verb || part && !heads)
     }
 
+    /// `has a sunroof and the clutch is going`: what a car is told to have is no
+    /// item of the next saying.
+    pub(super) fn has_it(&self, i: usize) -> bool {
+        let at = self.before_modifiers(i);
+        at > 0
+            && self.items.acts(at - 1, Act::Copula)
+            && matches!(self.items.word(at - 1), "has" | "have")
+    }
+
     /// Doubts the parts of the list that was named last.
     pub(super) fn hedge_list(&mut self) {
         for m in self.mentions.iter_mut().rev() {

@@ -37,6 +37,7 @@ impl Walk<'_> {
         if noun {
             self.ledger_line(i);
         }
+        m.past |= self.had_it(&m);
         // `shifts fine when it is warm` praises nothing.
         if m.named
             .iter()
@@ -285,7 +286,12 @@ impl Walk<'_> {
             return;
         }
         // `new tires, small oil leak`: what is new shares that with parts alone.
-        if !noun && gov.says == Says::Renewed && gov.count > 0 && self.renews_parts(gov, m.item) {
+        if !noun
+            && gov.says == Says::Renewed
+            && gov.count > 0
+            && self.renews_parts(gov, m.item)
+            && !self.aim(m.item)
+        {
             self.gov = self.section;
             return;
         }

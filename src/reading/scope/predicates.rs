@@ -41,7 +41,8 @@ impl Walk<'_> {
             let parts = out
                 .iter()
                 .any(|k: &usize| !self.mentions[*k].is_equipment());
-            if parts && m.is_equipment() && !self.sums_up(i) {
+            let has = !out.is_empty() && self.has_it(m.item);
+            if (parts && m.is_equipment() || has) && !self.sums_up(i) {
                 break;
             }
             if m.is_open()

@@ -14,6 +14,17 @@ impl Walk<'_> {
         words.any(|t| self.items.cue_of(t, t).is_some_and(pronoun))
     }
 
+    /// Whether this closes `I have a starter for it`.
+    pub(super) fn kept_for_it(&self, i: usize) -> bool {
+        let have = |m: &Mention| {
+            m.item + 1 == i && m.is_open() && m.sentence == self.sentence && self.has_it(m.item)
+        };
+        self.items.word(i) == "for"
+            && self.items.acts(i + 1, Act::Pronoun)
+            && self.neg.is_none()
+            && self.mentions.last().is_some_and(have)
+    }
+
     /// Whether this tells that the part wanted last, or the one that a saying
     /// took, is at hand: `radiator leaks but I have a new one`.
     pub(super) fn at_hand_for_last(&self, i: usize, says: Says) -> bool {
