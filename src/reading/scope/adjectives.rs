@@ -86,6 +86,8 @@ impl Walk<'_> {
                 && (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
                 && !self.other_clause(m.item, i)
+                // `probably the alternator and good body`
+                && (copula_before || !self.parted(m.item, i) || !self.items.is_word(i + 1))
                 && (!self.signs_between(m.item, i)
                     || self.stands_alone(m.item, i)
                     || copula_before && self.listed_with_others(m.item, i))
@@ -135,6 +137,8 @@ impl Walk<'_> {
                 !(m.item + 1..i).any(|j| self.items.names(j)) && self.items.acts(i + 1, Act::And)
             });
         let back = open_before && (adjacent_before || !follows_now || verb) || apposed;
+        // `left headlight works and the right one is bad`
+        let back = back && self.others_of(i, says).is_none();
         // `went out, have a new one in the box`: nothing is mended yet.
         let to_come = (i + 1..(i + 5).min(self.items.list.len()))
             .take_while(|j| !matches!(self.items.list[*j].kind, ItemKind::End(_)))
@@ -259,36 +263,18 @@ impl Walk<'_> {
             return;
         }
         let negated = self.take_negation().is_some();
-        if let Some(gov) = &mut self.gov
+        if let Some(gov) = self.gov
             && gov.verb
             && self.section.is_none_or(|s| {
                 s.item != gov.item || gov.sentence == self.sentence && gov.count == 0
             })
+            && self.inside(gov, i, says)
         {
-            // `needs a new clutch`, `replaced the bad alternator`: the verb
-            // rules; but `needs tires, new battery` is a change of subject.
-            let inside = gov.count == 0
-                || gov.took_adjective
-                || self.items.acts(i.wrapping_sub(1), Act::And)
-                || self.items.acts(i.wrapping_sub(1), Act::Modifier)
-                    && self.items.acts(i.wrapping_sub(2), Act::And);
-            // `good: new clutch`: praise of a list does not make new parts old.
-            let other = matches!(
-                (gov.says, says),
-                (Says::Bad, Says::Sound) | (Says::Sound, Says::Renewed)
-            );
-            // `put in a radiator, bad struts`
-            let other = other
-                || gov.count > 0
-                    && (gov.says, says) == (Says::Renewed, Says::Bad)
-                    && matches!(
-                        self.items.list[i.wrapping_sub(1)].kind,
-                        ItemKind::Sign(b',' | b'/')
-                    );
-            if inside && !other {
-                gov.took_adjective = true;
-                return;
-            }
+            self.gov = Some(Governor {
+                took_adjective: true,
+                ..gov
+            });
+            return;
         }
         self.gov = Some(Governor {
             negated,
@@ -296,5 +282,33 @@ impl Walk<'_> {
             ..Governor::new(says, i, self.sentence)
         });
         self.note(|w| format!("'{}' governs the part after it", w.words(i)));
+    }
+
+    /// Whether an adjective stands within what a verb rules, and so is no new
+    /// saying: `needs a new clutch`, `replaced the bad alternator`; but `needs
+    /// tires, new battery` is a change of subject.
+    fn inside(&self, gov: Governor, i: usize, says: Says) -> bool {
+        // `good: new clutch`: praise of a list does not make new parts old.
+        let other = matches!(
+            (gov.says, says),
+            (Says::Bad, Says::Sound) | (Says::Sound, Says::Renewed)
+        );
+        let at = self.before_modifiers(i).wrapping_sub(1);
+        let and = self.items.acts(at, Act::And);
+        let sign = matches!(
+            self.items.list.get(at).map(|n| n.kind),
+            Some(ItemKind::Sign(b',' | b'/' | b';' | b'-'))
+        );
+        let heads = self.section.is_some_and(|s| s.item == gov.item);
+        if gov.count == 0 {
+            // `maybe a bad sensor, newer tires`: it had its object.
+            let over = sign && !heads && self.words_between(gov.item, i) > 0;
+            return !(other || over);
+        }
+        // `put in a radiator, bad struts`; `needs a new radiator, newer tires`
+        let changes = sign
+            && (says == Says::Bad && gov.says == Says::Renewed
+                || says == Says::Renewed && self.items.word(i) != "new");
+        !other && !changes && (gov.took_adjective || and)
     }
 }

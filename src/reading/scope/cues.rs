@@ -39,7 +39,9 @@ impl Walk<'_> {
                     (g.count > 0 || named)
                         && matches!(g.says, Says::Renewed | Says::Sound | Says::Spare)
                 });
-                if told
+                // `don't think it needs a lot, maybe a ball joint`
+                let denied = self.gov.is_some_and(|g| g.negated && g.verb);
+                if (told || denied)
                     && i > 0
                     && (matches!(self.items.list[i - 1].kind, ItemKind::Sign(_))
                         || self.items.acts(i - 1, Act::And))
@@ -358,12 +360,12 @@ impl Walk<'_> {
         if let Some(m) = self.mentions.last_mut()
             && m.sentence == self.sentence
             && (closes || !behind_border)
-            && (m.says == Some(Says::Bad) || m.is_open() || !m.is_noun())
             && !m.denied
         {
-            m.hedged = true;
-            // `blowing head gasket I believe`: told by a saying of its own.
-            if m.consumed && m.says.is_none() {
+            if m.says == Some(Says::Bad) || m.is_open() || !m.is_noun() {
+                m.hedged = true;
+            } else if m.consumed && m.says.is_none() && !m.place {
+                // `blowing head gasket I believe`: told by a saying of its own.
                 let (item, sentence) = (m.item, m.sentence);
                 self.doubt_told(item, sentence);
             }

@@ -38,6 +38,18 @@ impl Walk<'_> {
             self.ledger_line(i);
         }
         m.past |= self.had_it(&m);
+        // `has a sunroof`: how it is equipped.
+        if noun
+            && self.neg.is_none()
+            && self.has_it(i)
+            && !(self.own_predicate(i, false) && self.own_predicate_near(i))
+        {
+            let plain = |n: &&mut Named| n.naming == Naming::Noun;
+            m.named
+                .iter_mut()
+                .filter(plain)
+                .for_each(|n| n.naming = Naming::Equipment);
+        }
         // `shifts fine when it is warm` praises nothing.
         if m.named
             .iter()

@@ -371,7 +371,9 @@ impl Walk<'_> {
         }
         let joined = j > m.item && takes_up(j);
         // `trans slips, oil leak`: a fault with a name of its own.
-        let own = self.items.list[j].kind == ItemKind::Sign(b',')
+        let long = self.words(i).split(' ').count() > 2;
+        let own = (self.items.list[j].kind == ItemKind::Sign(b',')
+            || long && self.items.acts(j, Act::And))
             && self.items.names(i)
             && (self.words(i).contains(' ')
                 || self.items.is_word(i + 1)

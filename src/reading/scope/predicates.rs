@@ -64,6 +64,10 @@ impl Walk<'_> {
         if self.tells_how(i, says) {
             return;
         }
+        if matches!(says, Says::Bad | Says::Sound) && self.stranger(i) {
+            self.neg = None;
+            return;
+        }
         // `new clutch, comes with pads to fit`
         let brings = says == Says::Spare
             && self.words(i).starts_with("come")

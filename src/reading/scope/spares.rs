@@ -46,13 +46,39 @@ impl Walk<'_> {
         while first > self.sentence_start
             && (self.items.is_word(first - 1)
                 || self.items.acts(first - 1, Act::Modifier)
-                || self.items.acts(first - 1, Act::Copula))
+                || self.items.acts(first - 1, Act::Copula)
+                || self.items.acts(first - 1, Act::State(Says::Spare)))
         {
             first -= 1;
         }
         first > self.sentence_start
             && (first..i).any(|j| self.items.is_word(j))
-            && matches!(self.items.list[first - 1].kind, ItemKind::Sign(b',' | b';'))
+            && self.parts(first - 1)
+    }
+
+    /// `brakes are sharp, horn doesn't work`: whether a word that no table knows,
+    /// behind a sign or `and`, is what this says something of.
+    pub(super) fn stranger(&self, i: usize) -> bool {
+        let small = |j: usize| self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Negates);
+        let mut last = i;
+        while last > self.sentence_start && small(last - 1) {
+            last -= 1;
+        }
+        let words = (self.sentence_start..last)
+            .rev()
+            .take_while(|j| self.items.is_word(*j))
+            .count();
+        let first = self.before_modifiers(last - words);
+        // `4x4, both ranges work`
+        let all = (first..last).any(|j| matches!(self.items.word(j), "all" | "both"));
+        (1..=2).contains(&words)
+            && !all
+            && first > self.sentence_start
+            && self.parts(first - 1)
+            && self
+                .mentions
+                .last()
+                .is_some_and(|m| m.item < first && m.sentence == self.sentence)
     }
 
     /// `it comes with two keys`: it is the car, and what comes along is named
