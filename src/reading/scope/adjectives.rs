@@ -86,6 +86,8 @@ impl Walk<'_> {
                 && (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
                 && !self.other_clause(m.item, i)
+                // `probably the alternator and good body`
+                && (copula_before || !self.parted(m.item, i) || !self.items.is_word(i + 1))
                 && (!self.signs_between(m.item, i)
                     || self.stands_alone(m.item, i)
                     || copula_before && self.listed_with_others(m.item, i))
@@ -135,6 +137,8 @@ impl Walk<'_> {
                 !(m.item + 1..i).any(|j| self.items.names(j)) && self.items.acts(i + 1, Act::And)
             });
         let back = open_before && (adjacent_before || !follows_now || verb) || apposed;
+        // `left headlight works and the right one is bad`
+        let back = back && self.others_of(i, says).is_none();
         // `went out, have a new one in the box`: nothing is mended yet.
         let to_come = (i + 1..(i + 5).min(self.items.list.len()))
             .take_while(|j| !matches!(self.items.list[*j].kind, ItemKind::End(_)))
@@ -259,39 +263,18 @@ impl Walk<'_> {
             return;
         }
         let negated = self.take_negation().is_some();
-        let is_over = self.is_over(i);
-        let over = self.put_in_before(i, says);
-        let did = says == Says::Renewed && self.was_done_apart(i);
-        if let Some(gov) = &mut self.gov
-            && !over
+        if let Some(gov) = self.gov
             && gov.verb
             && self.section.is_none_or(|s| {
                 s.item != gov.item || gov.sentence == self.sentence && gov.count == 0
             })
+            && self.inside(gov, i, says)
         {
-            // `needs a new clutch`, `replaced the bad alternator`: the verb
-            // rules; but `needs tires, new battery` is a change of subject.
-            let inside = gov.count == 0
-                || gov.took_adjective
-                || self.items.acts(i.wrapping_sub(1), Act::And)
-                || self.items.acts(i.wrapping_sub(1), Act::Modifier)
-                    && self.items.acts(i.wrapping_sub(2), Act::And);
-            let heads = self.section.is_some_and(|s| s.item == gov.item);
-            let other = match (gov.says, says) {
-                // `needs a good battery`, but `needs tires, good brakes`
-                (Says::Bad, Says::Sound) => heads || gov.count > 0,
-                // `good: new clutch`: praise of a list does not make new parts old.
-                (Says::Sound, Says::Renewed) => true,
-                // `needs shocks, also just replaced brakes`; `needs tires, replaced
-                // the belt`: a clause of its own.
-                (Says::Bad, Says::Renewed) => did || gov.count > 0 && is_over,
-                (Says::Renewed, Says::Sound) | (Says::Sound, Says::Bad) => gov.count > 0,
-                _ => false,
-            };
-            if inside && !other {
-                gov.took_adjective = true;
-                return;
-            }
+            self.gov = Some(Governor {
+                took_adjective: true,
+                ..gov
+            });
+            return;
         }
         self.gov = Some(Governor {
             negated,
@@ -299,6 +282,43 @@ impl Walk<'_> {
             ..Governor::new(says, i, self.sentence)
         });
         self.note(|w| format!("'{}' governs the part after it", w.words(i)));
+    }
+
+    /// Whether an adjective stands within what a verb rules, and so is no new
+    /// saying: `needs a new clutch`, `replaced the bad alternator`; but `needs
+    /// tires, new battery` is a change of subject.
+    fn inside(&self, gov: Governor, i: usize, says: Says) -> bool {
+        let heads = self.section.is_some_and(|s| s.item == gov.item);
+        let other = match (gov.says, says) {
+            // `needs a good battery`, but `needs tires, good brakes`
+            (Says::Bad, Says::Sound) => heads || gov.count > 0,
+            // `good: new clutch`: praise of a list does not make new parts old.
+            (Says::Sound, Says::Renewed) => true,
+            // `needs shocks, also just replaced brakes`
+            (Says::Bad, Says::Renewed) => {
+                self.was_done_apart(i) || gov.count > 0 && self.is_over(i)
+            }
+            (Says::Renewed, Says::Sound) | (Says::Sound, Says::Bad) => gov.count > 0,
+            _ => false,
+        };
+        if other || self.put_in_before(i, says) {
+            return false;
+        }
+        let at = self.before_modifiers(i).wrapping_sub(1);
+        let sign = matches!(
+            self.items.list.get(at).map(|n| n.kind),
+            Some(ItemKind::Sign(b',' | b'/' | b';' | b'-'))
+        );
+        if gov.count == 0 {
+            // `maybe a bad sensor, newer tires`: it had its object.
+            let over = sign && !heads && self.words_between(gov.item, i) > 0;
+            return !over;
+        }
+        // `put in a radiator, bad struts`; `needs a new radiator, newer tires`
+        let changes = sign
+            && (says == Says::Bad && gov.says == Says::Renewed
+                || says == Says::Renewed && self.items.word(i) != "new");
+        !changes && (gov.took_adjective || self.items.acts(at, Act::And))
     }
 
     /// Whether what was put in new ends before this adjective: `put new tires

@@ -12,7 +12,7 @@ impl Walk<'_> {
                     && self.mentions.len() > self.clause
                     && m.is_noun()
                     && self.words_between(m.item, i) <= 3
-                    && !(m.is_equipment() && self.parted(m.item, i))
+                    && !((m.is_equipment() || self.lacking(i)) && self.parted(m.item, i))
                     && (!self.signs_between(m.item, i)
                         || self.still(i) && m.says == Some(Says::Renewed))
                     && (m.is_open()
@@ -66,6 +66,21 @@ impl Walk<'_> {
             );
             return true;
         }
+        // `front struts replaced, rears original and tired`
+        for says in [Says::Bad, Says::Sound] {
+            let afresh = self.neg.is_none() && !self.latest && !self.items.acts(i + 1, Act::Latest);
+            if let Some(k) = self.others_of(i, says).filter(|_| afresh)
+                && let Some(subject) = self.mentions[k].named.first().map(|n| n.part)
+                && let Some(effect) = choose(effects, Some(subject))
+                && effect
+                    .claims
+                    .iter()
+                    .any(|(code, told)| code.is_none_or(|c| c == subject) && *told == says)
+            {
+                self.say_besides(k, i, says);
+                return true;
+            }
+        }
         // `new radiator, it has a crack and leaks`; `sunroof works and doesn't
         // leak`: said of the part, whatever else is.
         if let Some((item, part, effect)) = self.said_besides(i, effects) {
@@ -90,20 +105,6 @@ impl Walk<'_> {
                 );
             }
             return true;
-        }
-        // `front struts replaced, rears original and tired`
-        for says in [Says::Bad, Says::Sound] {
-            if let Some(k) = self.others_of(i, says).filter(|_| self.neg.is_none())
-                && let Some(subject) = self.mentions[k].named.first().map(|n| n.part)
-                && let Some(effect) = choose(effects, Some(subject))
-                && effect
-                    .claims
-                    .iter()
-                    .any(|(code, told)| code.is_none_or(|c| c == subject) && *told == says)
-            {
-                self.say_besides(k, i, says);
-                return true;
-            }
         }
         if let Some((k, part, effect)) = self.of_pronoun(i, effects) {
             let item = self.mentions[k].item;
@@ -280,6 +281,11 @@ impl Walk<'_> {
         true
     }
 
+    /// Whether a phrase names a symptom with its denial: `no rattles`.
+    fn lacking(&self, i: usize) -> bool {
+        self.items.names(i) && self.begins_with_denial(i)
+    }
+
     /// `no rust and doesn't leak`, `5 speed, doesn't leak`: behind a sign or `and`
     /// the car is the subject, unless a part is still to be told of.
     fn of_the_car(&self, m: &Mention, i: usize) -> bool {
@@ -287,9 +293,9 @@ impl Walk<'_> {
         let Item { first, .. } = self.items.list[i];
         let denial = self.items.cue_of(first, first).map(|c| c.act) == Some(Act::Negates);
         // `needs tires but doesn't leak`
-        let set_against = m.is_noun() && m.says.is_some();
+        let set_against = m.is_noun() && m.says.is_some() || m.denied;
         let parted = at > m.item + 1
-            && (self.parted(at - 2, at) || set_against && self.items.acts(at - 1, Act::Border));
+            && (self.parts(at - 1) || set_against && self.items.acts(at - 1, Act::Border));
         denial && parted && (!m.is_open() || m.hedged || m.is_equipment())
     }
 
@@ -338,7 +344,13 @@ impl Walk<'_> {
         let negated = (self.take_negation().is_some() != self.neg_all) != lacks;
         // `it used to leak`
         let negated = negated != self.formerly;
-        if !stays {
+        // `new starter and it still clicks`: it is new all the same.
+        let of_part = |(code, _): &(Option<PartId>, Says)| code.is_none() || *code == subject;
+        let kept = stays
+            || self.mentions[k].says == Some(Says::Renewed)
+                && (item..i)
+                    .any(|j| self.items.acts(j, Act::And) || self.items.acts(j, Act::Pronoun));
+        if !kept || effect.claims.iter().any(of_part) {
             self.mentions[k].consumed = true;
             self.mentions[k].says = None;
         }

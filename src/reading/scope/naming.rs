@@ -37,6 +37,19 @@ impl Walk<'_> {
         if noun {
             self.ledger_line(i);
         }
+        m.past |= self.had_it(&m);
+        // `has a sunroof`: how it is equipped.
+        if noun
+            && self.neg.is_none()
+            && self.has_it(i)
+            && !(self.own_predicate(i, false) && self.own_predicate_near(i))
+        {
+            let plain = |n: &&mut Named| n.naming == Naming::Noun;
+            m.named
+                .iter_mut()
+                .filter(plain)
+                .for_each(|n| n.naming = Naming::Equipment);
+        }
         // `shifts fine when it is warm` praises nothing.
         if m.named
             .iter()
@@ -325,7 +338,12 @@ impl Walk<'_> {
             return;
         }
         // `new tires, small oil leak`: what is new shares that with parts alone.
-        if !noun && gov.says == Says::Renewed && gov.count > 0 && self.renews_parts(gov, m.item) {
+        if !noun
+            && gov.says == Says::Renewed
+            && gov.count > 0
+            && self.renews_parts(gov, m.item)
+            && !self.aim(m.item)
+        {
             self.gov = self.section;
             return;
         }

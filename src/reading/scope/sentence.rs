@@ -413,6 +413,7 @@ impl Walk<'_> {
         self.settle_bare_negation(i);
         self.settle_need(i);
         self.settle_closed_hedge(i);
+        self.settle_cause(i);
         self.gov = None;
         self.neg = None;
         self.neg_list = false;
