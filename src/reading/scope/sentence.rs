@@ -143,6 +143,10 @@ impl Walk<'_> {
                 act: Act::State(Says::Sound),
                 side: Side::Before,
             }) => None,
+            // `it is the top model: leather, sunroof`
+            Some(Cue {
+                side: Side::Next, ..
+            }) => None,
             Some(Cue {
                 act: Act::State(says),
                 ..
