@@ -10,8 +10,12 @@ const ASKED: usize = 12;
 impl Walk<'_> {
     pub(super) fn sign(&mut self, i: usize, sign: u8) {
         if sign == b'(' {
+            self.why = self.tells_why(i);
             let list = self.gov.filter(|g| g.count > 0 && g.verb && !g.trailing);
             self.bracket = list.map(|g| (g, self.clause, self.sentence));
+        }
+        if sign == b')' {
+            self.why = false;
         }
         if sign == b')'
             && let Some((gov, clause, sentence)) = self.bracket.take()
@@ -268,6 +272,7 @@ impl Walk<'_> {
             }
         }
         self.gov = None;
+        self.why = false;
         self.neg = None;
         self.neg_list = false;
         self.neg_all = false;
