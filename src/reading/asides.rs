@@ -98,7 +98,15 @@ impl Ad<'_> {
             AsideSign::Sentence => (first, self.end(last + 1, false)),
             AsideSign::Whole => (self.start(first), self.end(last + 1, false)),
             AsideSign::Offer => {
-                let near = (last + 1..=last + NEAR).find(|i| self.car_at(*i))?;
+                let over = |i: &usize| {
+                    matches!(
+                        self.tokens.kind(*i),
+                        TokenKind::Blank | TokenKind::Sign(b'.' | b'!' | b'?')
+                    )
+                };
+                let near = (last + 1..=last + NEAR)
+                    .take_while(|i| !over(i))
+                    .find(|i| self.car_at(*i))?;
                 (first, self.listed(self.end(near, false)))
             }
             AsideSign::Feature => return None,
@@ -176,10 +184,12 @@ impl Ad<'_> {
         self.tokens.word(at) == "or" && sum
     }
 
-    /// Whether a car is named here, or a model year stands here.
+    /// Whether a car is named here, or its model year stands here.
     fn car_at(&self, i: usize) -> bool {
         let year = self.tokens.word(i).parse::<u16>();
-        let year = year.is_ok_and(|y| (1950..=2035).contains(&y));
+        // `the other in 2019.` tells when.
+        let year = year.is_ok_and(|y| (1950..=2035).contains(&y))
+            && self.tokens.kind(i + 1) == TokenKind::Word;
         year || self.named(i)
     }
 

@@ -19,7 +19,13 @@ impl Walk<'_> {
                 && self.mentions.len() > self.clause
                 && self.words_between(m.item, open) <= NEAR
         });
-        renewed
+        renewed && self.bracket_of_then(open)
+    }
+
+    /// Whether a bracket opens here in which no word tells that something is so
+    /// now.
+    pub(super) fn bracket_of_then(&self, open: usize) -> bool {
+        self.items.list.get(open).map(|i| i.kind) == Some(ItemKind::Sign(b'('))
             && (open + 1..self.items.list.len().min(open + LONGEST))
                 .take_while(|j| {
                     !matches!(
