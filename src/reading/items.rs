@@ -164,7 +164,11 @@ pub(super) fn has_scope(m: &Meaning) -> bool {
     // What is said of driving is opaque, so that praise in it stays there; the
     // engine that is strong and the odometer that broke speak of parts.
     let opaque = m.signs.iter().any(|s| match s.field {
-        SignField::Gearbox | SignField::Kind | SignField::Distance | SignField::MilesBasis => false,
+        SignField::Gearbox
+        | SignField::Kind
+        | SignField::Distance
+        | SignField::MilesBasis
+        | SignField::Aside => false,
         SignField::Moves => s.value == "drives",
         _ => true,
     });

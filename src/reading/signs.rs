@@ -3,7 +3,7 @@
 
 use super::model::{AskBasis, Gearbox, Moves, Title, Vague};
 use super::scan::{Hit, Scanner};
-pub use super::sign_values::{KindSign, MovesSign};
+pub use super::sign_values::{AsideSign, KindSign, MovesSign};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::SignField;
 use crate::units::DistanceUnit;
@@ -90,6 +90,7 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
                 SignField::MilesBasis => signs.doubted = signs.doubted.or(Some(at)),
                 SignField::Kind if value == "several" => signs.several.push(at),
                 SignField::Kind => push(&mut signs.kind, KindSign::of_word(value), at),
+                SignField::Aside => {}
                 SignField::Distance => {
                     signs.unit = signs.unit.or(Some(match value {
                         "km" => DistanceUnit::Km,

@@ -283,6 +283,11 @@ impl Walk<'_> {
             gov.says != Says::Spare
                 || o.0 != Some(Says::Spare) && (*o != (None, false) || self.told_right_behind(m))
         });
+        // `replaced: pump (seeping), belt`: why, and not how it is.
+        let why = gov.says == Says::Renewed
+            && self.bracket_of_then(m.item + 1)
+            && own.is_some_and(|o| o.0.is_none_or(Says::is_fault));
+        let own = own.filter(|_| !why);
         // `replaced the pump and the belt, struts are fine`: the list is closed.
         let closes = gov.count > 0 && self.closes_a_list(m.item);
         let own = own.filter(|_| !closes || self.own_predicate_near(m.item));
