@@ -75,6 +75,12 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
             if field == SignField::Moves && part_reaches_in(at.0, hits, scanner) {
                 continue;
             }
+            if field == SignField::Vague
+                && matches!(sign.value.as_str(), "needs_work" | "pressure")
+                && of_a_part(at.0, hits, tokens, scanner)
+            {
+                continue;
+            }
             let countable = field != SignField::Distance;
             if countable && (denied(at.0, hits, tokens) || answered_no(at.1, tokens)) {
                 continue;
@@ -117,6 +123,36 @@ fn part_reaches_in(first: usize, hits: &[Hit], scanner: &Scanner) -> bool {
         .iter()
         .take_while(|h| (h.first as usize) < first)
         .filter(|h| h.last as usize >= first)
+        .any(|h| {
+            let named = &scanner.meaning(h).named;
+            !named.is_empty() && named.iter().all(|n| n.naming.is_noun())
+        })
+}
+
+/// Whether this is said of a part that its clause begins with: `brakes need
+/// work`, `the clutch will not last`. Nothing is left vague of it.
+fn of_a_part(first: usize, hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> bool {
+    let word = |i: usize| tokens.kind(i) == TokenKind::Word;
+    // Of `all need attention` one word stands between.
+    let ends = |h: &Hit| {
+        let behind = h.last as usize + 1;
+        behind == first || behind + 1 == first && word(behind)
+    };
+    let opens = |h: &Hit| {
+        let mut from = h.first as usize;
+        if from > 0 && matches!(tokens.word(from - 1), "the" | "my" | "its" | "and") {
+            from -= 1;
+        }
+        from == 0 || !matches!(tokens.kind(from - 1), TokenKind::Word | TokenKind::Number)
+    };
+    if !word(first) {
+        return false;
+    }
+    let from = hits.partition_point(|h| (h.first as usize) + 8 < first);
+    hits[from..]
+        .iter()
+        .take_while(|h| (h.first as usize) < first)
+        .filter(|h| ends(h) && opens(h))
         .any(|h| {
             let named = &scanner.meaning(h).named;
             !named.is_empty() && named.iter().all(|n| n.naming.is_noun())
