@@ -10,6 +10,7 @@ pub mod codes;
 pub mod distance;
 pub mod done;
 mod doubts;
+pub mod forms;
 mod frames;
 pub mod items;
 pub mod merge;

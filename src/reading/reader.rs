@@ -18,7 +18,7 @@ use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{Token, TokenKind, Tokens};
 use super::{
-    codes, distance, done, doubts, names, posting, price, several, short_words, vehicle, vin,
+    codes, distance, done, doubts, forms, names, posting, price, several, short_words, vehicle, vin,
 };
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
@@ -138,6 +138,7 @@ impl<'l> Reader<'l> {
     fn scan(&self, text: &str, s: &mut Scratch) -> Vec<codes::Found> {
         s.tokens.fill(text);
         short_words::apply(&self.lexicon.short_words, &mut s.tokens, text);
+        forms::apply(&self.lexicon.forms, &mut s.tokens);
         self.scanner.look_up(&s.tokens, &mut s.words);
         self.speller
             .apply(&mut s.tokens, &mut s.words, &mut s.spelled);
