@@ -8,9 +8,14 @@ use crate::lexicon::forms::{Answer, Forms, Match, Question};
 /// The name of a field has so many words at most.
 const NAME: usize = 4;
 
-/// Puts the sentences in the place of fields with their answers.
-pub fn apply(forms: &Forms, tokens: &mut Tokens) {
-    let form = Form { forms, tokens };
+/// Puts the sentences in the place of fields with their answers; `text` is what
+/// the tokens were taken from.
+pub fn apply(forms: &Forms, tokens: &mut Tokens, text: &str) {
+    let form = Form {
+        forms,
+        tokens,
+        text,
+    };
     let mut changes = Vec::new();
     let mut at = 0;
     let mut begins = true;
@@ -25,7 +30,7 @@ pub fn apply(forms: &Forms, tokens: &mut Tokens) {
             at = field.end;
             continue;
         }
-        begins = form.parts(at);
+        begins = form.parts(at) || form.tabbed(at + 1);
         at += 1;
     }
     if !changes.is_empty() {
@@ -36,6 +41,7 @@ pub fn apply(forms: &Forms, tokens: &mut Tokens) {
 struct Form<'f, 't> {
     forms: &'f Forms,
     tokens: &'t Tokens,
+    text: &'t str,
 }
 
 /// A field that was filled in.
@@ -73,8 +79,12 @@ impl<'f> Form<'f, '_> {
     /// Any name, a sign and an answer. A name that nothing is told of goes;
     /// otherwise only the answer changes.
     fn any(&self, at: usize) -> Option<Field<'f>> {
-        let end = (at..).take(NAME + 1).find(|i| !self.names(*i))?;
-        let (answer, found) = self.answer(end).filter(|(answer, _)| *answer > end)?;
+        let ends = |i: &usize| !self.names(*i) || *i > at && self.tabbed(*i);
+        let end = (at..).take(NAME + 1).find(ends)?;
+        let (answer, found) = self.answer(end)?;
+        if answer == end && !self.tabbed(end) {
+            return None;
+        }
         let means = self.forms.any_means(found.of)?;
         Some(Field {
             first: if means.is_empty() { at } else { answer },
@@ -113,13 +123,75 @@ impl<'f> Form<'f, '_> {
         }
     }
 
+    /// Whether a tab parts a token from the one before it.
+    fn tabbed(&self, at: usize) -> bool {
+        let sources = at.checked_sub(1).and_then(|before| {
+            let [before, this] = [before, at].map(|i| self.tokens.list.get(i));
+            Some((before?.source.1 as usize, this?.source.0 as usize))
+        });
+        let gap = sources.and_then(|(from, to)| self.text.get(from..to));
+        gap.is_some_and(|gap| gap.contains('\t'))
+    }
+
     /// Whether the answer has ended before this token: with a sign, a line, or
     /// the name of the next field.
     fn ends(&self, at: usize) -> bool {
-        if at >= self.tokens.list.len() || self.parts(at) {
+        if at >= self.tokens.list.len() || self.parts(at) || self.tabbed(at) {
             return !matches!(self.tokens.kind(at), TokenKind::Sign(b':' | b'?'));
         }
         let next = (at..).take(NAME + 1).find(|i| !self.names(*i));
         next.is_some_and(|i| i > at && self.tokens.kind(i) == TokenKind::Sign(b':'))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lexicon::Lexicon;
+
+    fn filled(text: &str) -> String {
+        let lexicon = Lexicon::built_in().unwrap();
+        let mut tokens = Tokens::default();
+        tokens.fill(text);
+        apply(&lexicon.forms, &mut tokens, text);
+        tokens
+            .folded
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
+    }
+
+    #[test]
+    fn a_field_becomes_the_sentence_that_says_it() {
+        for (text, words) in [
+            ("Starts: yes; Drives: no", "it starts ; does not drive"),
+            ("Does it drive? Yes", "drives"),
+            ("Keys - 1. Radio = N", "only one key . radio : no"),
+            ("Wheels\tgood\tTrans\tunknown", "wheels good"),
+            ("Catalytic converter: n/a, Heat: PASS", ", heat : ok"),
+            (
+                "Runs: No Drives: No Doors: 4",
+                "does not run does not drive",
+            ),
+        ] {
+            assert_eq!(filled(text), words, "{text}");
+        }
+    }
+
+    #[test]
+    fn plain_sentences_stay_as_they_are() {
+        for text in [
+            "runs and drives, no problem",
+            "starts no problem every time",
+            "the title is clean , keys in the drawer",
+            "drives good - no rust underneath",
+            "runs good",
+            "not sure what the trans needs",
+        ] {
+            assert_eq!(
+                filled(text),
+                text.to_lowercase().replace(',', " ,").replace("  ", " ")
+            );
+        }
     }
 }

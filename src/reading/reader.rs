@@ -138,7 +138,7 @@ impl<'l> Reader<'l> {
     fn scan(&self, text: &str, s: &mut Scratch) -> Vec<codes::Found> {
         s.tokens.fill(text);
         short_words::apply(&self.lexicon.short_words, &mut s.tokens, text);
-        forms::apply(&self.lexicon.forms, &mut s.tokens);
+        forms::apply(&self.lexicon.forms, &mut s.tokens, text);
         self.scanner.look_up(&s.tokens, &mut s.words);
         self.speller
             .apply(&mut s.tokens, &mut s.words, &mut s.spelled);

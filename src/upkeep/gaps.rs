@@ -148,7 +148,7 @@ impl Work {
     ) -> Seen {
         self.tokens.fill(text);
         short_words::apply(&lexicon.short_words, &mut self.tokens, text);
-        forms::apply(&lexicon.forms, &mut self.tokens);
+        forms::apply(&lexicon.forms, &mut self.tokens, text);
         scanner.look_up(&self.tokens, &mut self.words);
         speller.apply(&mut self.tokens, &mut self.words, &mut self.spelled);
         scanner.scan_words(&self.tokens, &self.words, &mut self.hits, &mut self.frames);
