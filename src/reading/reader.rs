@@ -18,8 +18,8 @@ use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{Token, TokenKind, Tokens};
 use super::{
-    asides, codes, distance, done, doubts, features, names, posting, price, several, short_words,
-    vehicle, vin,
+    asides, codes, distance, done, doubts, features, forms, names, posting, price, several,
+    short_words, vehicle, vin,
 };
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
@@ -141,6 +141,7 @@ impl<'l> Reader<'l> {
     fn scan(&self, text: &str, headline: usize, s: &mut Scratch) -> Vec<codes::Found> {
         s.tokens.fill(text);
         short_words::apply(&self.lexicon.short_words, &mut s.tokens, text);
+        forms::apply(&self.lexicon.forms, &mut s.tokens, text);
         self.scanner.look_up(&s.tokens, &mut s.words);
         self.speller
             .apply(&mut s.tokens, &mut s.words, &mut s.spelled);
