@@ -12,6 +12,7 @@ pub mod done;
 mod doubts;
 mod frames;
 pub mod items;
+mod marks;
 pub mod merge;
 pub mod model;
 mod names;

@@ -18,7 +18,7 @@ use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{Token, TokenKind, Tokens};
 use super::{
-    codes, distance, done, doubts, names, posting, price, several, short_words, vehicle, vin,
+    codes, distance, done, doubts, marks, names, posting, price, several, short_words, vehicle, vin,
 };
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
@@ -137,6 +137,7 @@ impl<'l> Reader<'l> {
     /// its items.
     fn scan(&self, text: &str, s: &mut Scratch) -> Vec<codes::Found> {
         s.tokens.fill(text);
+        marks::apply(&mut s.tokens, text);
         short_words::apply(&self.lexicon.short_words, &mut s.tokens, text);
         self.scanner.look_up(&s.tokens, &mut s.words);
         self.speller

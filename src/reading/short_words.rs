@@ -95,7 +95,7 @@ impl<'t> Short<'t, '_> {
                 first,
                 short,
                 whole: short.is_whole(self.tokens, first),
-                dot: dot.filter(|dot| !self.ends(*dot, short)),
+                dot: dot.filter(|dot| short.when != When::Said && !self.ends(*dot, short)),
             });
             first += short.width();
         }
