@@ -41,6 +41,8 @@ pub struct ShortWord {
     pub when: When,
     /// What a full stop behind it joins.
     pub joins: Joins,
+    /// Whether it is written with a stroke that its token lacks: `n/w`.
+    stroke: bool,
     /// Before these words it is another word.
     not_before: Vec<Box<str>>,
     /// Behind these words it is another word.
@@ -65,6 +67,9 @@ impl ShortWord {
     /// Whether these words stand here, and nothing behind them that makes them
     /// another word.
     fn stands(&self, tokens: &Tokens, at: usize) -> bool {
+        if self.rest.is_empty() && tokens.has_more_signs(at) != self.stroke {
+            return false;
+        }
         let rest = (at + 1..).zip(&self.rest);
         let mut rest = rest.map(|(i, word)| tokens.word(i) == &**word);
         if !rest.all(|same| same) {
@@ -101,10 +106,12 @@ impl ShortWords {
         for row in sheet.rows() {
             let (first, short) = short_word(&row)?;
             let alike = rows.entry(first).or_default();
-            if alike
-                .iter()
-                .any(|s| s.rest == short.rest && s.before == short.before && s.after == short.after)
-            {
+            if alike.iter().any(|s| {
+                s.rest == short.rest
+                    && s.stroke == short.stroke
+                    && s.before == short.before
+                    && s.after == short.after
+            }) {
                 return Err(row.error("word", "this stands twice; remove one"));
             }
             alike.push(short);
@@ -156,8 +163,10 @@ fn short_word(row: &Row<'_>) -> Result<(Box<str>, ShortWord), LexiconError> {
         let words = row.optional(column).unwrap_or_default();
         words.split_whitespace().map(Box::from).collect()
     };
+    let stroke = word.contains('/') && tokens.list.len() == 1;
     let short = ShortWord {
         rest,
+        stroke,
         whole: whole.into(),
         when,
         joins,
