@@ -54,38 +54,34 @@ pub struct ShortWord {
 }
 
 impl ShortWord {
-    /// How many tokens it takes.
-    pub fn width(&self) -> usize {
-        1 + self.rest.len()
-    }
-
-    /// Whether it only tells that a full stop behind it ends nothing.
+    /// Whether the text at a token has it in full.
     pub fn is_whole(&self, tokens: &Tokens, at: usize) -> bool {
         self.rest.is_empty() && tokens.word(at) == &*self.whole
     }
 
-    /// Whether these words stand here, and nothing behind them that makes them
-    /// another word.
-    fn stands(&self, tokens: &Tokens, at: usize) -> bool {
+    /// How many tokens it takes, if its words stand here, full stops between
+    /// them or not, and nothing behind them that makes them another word.
+    fn stands(&self, tokens: &Tokens, at: usize) -> Option<usize> {
         if self.rest.is_empty() && tokens.has_more_signs(at) != self.stroke {
-            return false;
+            return None;
         }
-        let rest = (at + 1..).zip(&self.rest);
-        let mut rest = rest.map(|(i, word)| tokens.word(i) == &**word);
-        if !rest.all(|same| same) {
-            return false;
-        }
-        let mut next = at + self.width();
-        if tokens.kind(next) == TokenKind::Sign(b'.') {
+        let dot = |i: usize| tokens.kind(i) == TokenKind::Sign(b'.');
+        let mut next = at + 1;
+        for word in &self.rest {
+            next += usize::from(dot(next));
+            if tokens.word(next) != &**word {
+                return None;
+            }
             next += 1;
         }
-        let behind = tokens.word(next);
+        let behind = tokens.word(next + usize::from(dot(next)));
         let ahead = at.checked_sub(1).map_or("", |i| tokens.word(i));
         let has = |words: &[Box<str>], word: &str| words.iter().any(|w| &**w == word);
-        !has(&self.not_before, behind)
+        let meant = !has(&self.not_before, behind)
             && !has(&self.not_after, ahead)
             && (self.before.is_empty() || has(&self.before, behind))
-            && (self.after.is_empty() || has(&self.after, ahead))
+            && (self.after.is_empty() || has(&self.after, ahead));
+        meant.then_some(next - at)
     }
 }
 
@@ -115,15 +111,15 @@ impl ShortWords {
                 return Err(row.error("word", "this stands twice; remove one"));
             }
             alike.push(short);
-            alike.sort_by_key(|s| std::cmp::Reverse(s.width()));
+            alike.sort_by_key(|s| std::cmp::Reverse(s.rest.len()));
         }
         Ok(ShortWords { rows })
     }
 
-    /// The short word that begins at a token.
-    pub fn at(&self, tokens: &Tokens, at: usize) -> Option<&ShortWord> {
-        let alike = self.rows.get(tokens.word(at))?;
-        alike.iter().find(|short| short.stands(tokens, at))
+    /// The short word that begins at a token, and how many tokens it takes.
+    pub fn at(&self, tokens: &Tokens, at: usize) -> Option<(&ShortWord, usize)> {
+        let mut alike = self.rows.get(tokens.word(at))?.iter();
+        alike.find_map(|short| Some((short, short.stands(tokens, at)?)))
     }
 }
 
@@ -176,4 +172,25 @@ fn short_word(row: &Row<'_>) -> Result<(Box<str>, ShortWord), LexiconError> {
         after: words("after"),
     };
     Ok((first, short))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wrong_rows_are_named() {
+        let head = "word,whole,when,joins,not_before\n";
+        for (row, problem) in [
+            ("nds,,,,", "whole"),
+            ("nds,Needs,,,", "must be words in lower case"),
+            ("nds,needs,often,,", "'often' is neither empty nor 'terse'"),
+            ("nds,needs,,left,", "'left' is neither empty"),
+            ("nds,needs,,,\nnds,need,,,", "stands twice"),
+        ] {
+            let sheet = Sheet::parse("short_words.csv", &format!("{head}{row}\n")).unwrap();
+            let error = ShortWords::read(&sheet).unwrap_err().to_string();
+            assert!(error.contains(problem), "{error}");
+        }
+    }
 }

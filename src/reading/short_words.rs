@@ -40,6 +40,7 @@ struct Short<'t, 's> {
 #[derive(Clone, Copy)]
 struct Found<'t> {
     first: usize,
+    width: usize,
     short: &'t ShortWord,
     /// Whether the text has it in full.
     whole: bool,
@@ -72,7 +73,7 @@ impl<'t> Short<'t, '_> {
                 });
             };
             if !f.whole {
-                change(f.first, f.short.width(), &*f.short.whole);
+                change(f.first, f.width, &*f.short.whole);
             }
             if let Some(dot) = f.dot {
                 change(dot, 1, "");
@@ -86,38 +87,38 @@ impl<'t> Short<'t, '_> {
         let mut found = Vec::new();
         let mut first = 0;
         while first < self.tokens.list.len() {
-            let Some(short) = self.at(first) else {
+            let Some((short, width)) = self.at(first) else {
                 first += 1;
                 continue;
             };
-            let dot = self.dot_behind(first, short);
+            let dot = self.dot_behind(first + width);
             found.push(Found {
                 first,
+                width,
                 short,
                 whole: short.is_whole(self.tokens, first),
-                dot: dot.filter(|dot| short.when != When::Said && !self.ends(*dot, short)),
+                dot: dot.filter(|dot| short.when != When::Said && !self.ends(first, *dot, short)),
             });
-            first += short.width();
+            first += width;
         }
         found
     }
 
-    fn at(&self, first: usize) -> Option<&'t ShortWord> {
+    fn at(&self, first: usize) -> Option<(&'t ShortWord, usize)> {
         match self.tokens.kind(first) {
             TokenKind::Word => self.table.at(self.tokens, first),
             _ => None,
         }
     }
 
-    /// The full stop right behind a short word, without a space between.
-    fn dot_behind(&self, first: usize, short: &ShortWord) -> Option<usize> {
-        let dot = first + short.width();
+    /// The full stop here, if no space stands between it and the word before.
+    fn dot_behind(&self, dot: usize) -> Option<usize> {
         let touches = self.tokens.list.get(dot)?.source.0 == self.tokens.list[dot - 1].source.1;
         (self.tokens.kind(dot) == TokenKind::Sign(b'.') && touches).then_some(dot)
     }
 
     /// Whether the full stop behind a short word ends its sentence as well.
-    fn ends(&self, dot: usize, short: &ShortWord) -> bool {
+    fn ends(&self, first: usize, dot: usize, short: &ShortWord) -> bool {
         let next = dot + 1;
         let kind = self.tokens.kind(next);
         match kind {
@@ -127,6 +128,8 @@ impl<'t> Short<'t, '_> {
             TokenKind::Sign(_) => return false,
         }
         let begins = match self.stops {
+            // `a bus pass. It is`, but not `New Frt. Tires`
+            Stops::None if self.capital(next) && !self.capital(first) => true,
             Stops::None => return short.joins != Joins::Ahead && kind == TokenKind::Number,
             Stops::BeforeCapitals => self.capital(next),
             Stops::Plain => short.joins != Joins::Ahead,
@@ -134,12 +137,12 @@ impl<'t> Short<'t, '_> {
         if short.joins == Joins::Ahead || kind == TokenKind::Number {
             return begins;
         }
-        if let Some(told) = self.at(next).filter(|s| s.joins == Joins::Back) {
+        if let Some((_, width)) = self.at(next).filter(|(s, _)| s.joins == Joins::Back) {
             // `eng. exc., trans. gd.`, but not `new batt. gd tires`.
-            let mut behind = next + told.width();
-            behind += usize::from(self.dot_behind(next, told).is_some());
+            let mut behind = next + width;
+            behind += usize::from(self.dot_behind(behind).is_some());
             return self.tokens.kind(behind) == TokenKind::Word
-                && self.at(behind).is_none_or(|s| s.joins != Joins::Back);
+                && self.at(behind).is_none_or(|(s, _)| s.joins != Joins::Back);
         }
         begins
     }
@@ -184,4 +187,68 @@ enum Stops {
     BeforeCapitals,
     /// With full stops, and no capital tells them from others.
     Plain,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lexicon::Lexicon;
+
+    fn read(text: &str) -> String {
+        let lexicon = Lexicon::built_in().unwrap();
+        let mut tokens = Tokens::default();
+        tokens.fill(text);
+        apply(&lexicon.short_words, &mut tokens, text);
+        tokens.folded.trim().replace('\n', "|")
+    }
+
+    #[test]
+    fn short_words_are_put_out_in_full_and_their_stops_end_nothing() {
+        for (text, expected) in [
+            ("nds brks, 98k", "needs brakes , 98k"),
+            (
+                "eng. exc., new frt. strts., a/c",
+                "eng excellent , new front struts , ac",
+            ),
+            (
+                "cracked w/s, rear wiper n/w",
+                "cracked windshield , rear wiper not working",
+            ),
+            (
+                "int. wipers, int. exc.",
+                "int . wipers , interior excellent .",
+            ),
+        ] {
+            assert_eq!(read(text), expected);
+        }
+    }
+
+    #[test]
+    fn full_stops_stay_where_sentences_end_with_them() {
+        for (text, expected) in [
+            (
+                "car\nRuns well. New batt. Needs a clutch.",
+                "new battery . needs a clutch .",
+            ),
+            (
+                "car\nruns very good. new batt. needs tires",
+                "new battery . needs tires",
+            ),
+            (
+                "car\nRUNS GOOD. NEW FRT. TIRES. NEW BATT. NEEDS WORK",
+                "battery . needs work",
+            ),
+            ("he got a bus pass. It is new", "a bus pass . it is new"),
+        ] {
+            let read = read(text);
+            assert!(read.ends_with(expected), "{read}");
+        }
+    }
+
+    #[test]
+    fn words_that_may_be_others_count_among_short_words_alone() {
+        assert_eq!(read("perf is fine with me"), "perf is fine with me");
+        let terse = read("nds brks, int perf, exhst gd");
+        assert!(terse.contains("interior perfect"), "{terse}");
+    }
 }

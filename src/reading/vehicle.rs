@@ -259,10 +259,13 @@ fn years(
 /// in the list that begins with a name: `Micra 1.0 Shape, 97 P, 3dr`.
 fn listed(tokens: &Tokens, names: &[Name<'_>], headline: usize, at: usize) -> bool {
     let comma = |i: usize| tokens.kind(i) == TokenKind::Sign(b',');
-    let letter = tokens.kind(at + 1) == TokenKind::Word && tokens.word(at + 1).len() == 1;
+    let one = |i: usize| tokens.kind(i) == TokenKind::Word && tokens.word(i).len() == 1;
+    let letter = one(at + 1);
     let from = at.saturating_sub(LISTED);
+    // `J reg 1992`
+    let plate = at > 2 && one(at - 2) && comma(at - 3);
     at > 0
-        && comma(at - 1)
+        && (comma(at - 1) || plate && tokens.kind(at - 1) == TokenKind::Word)
         && (comma(at + 1) || letter && comma(at + 2))
         && names
             .iter()

@@ -197,7 +197,7 @@ impl<'a> Checker<'a> {
         for row in self.of(Table::Phrases) {
             if !matches!(
                 row.cells[1].as_str(),
-                "noun" | "generic" | "subject" | "fault"
+                "noun" | "generic" | "feature" | "subject" | "fault"
             ) {
                 continue;
             }
@@ -269,7 +269,10 @@ impl<'a> Checker<'a> {
     /// Names that swallow a cue: `bad gas tank` as a noun is never bad.
     fn hidden_cues(&mut self) {
         for row in self.of(Table::Phrases) {
-            if !matches!(row.cells[1].as_str(), "noun" | "generic" | "subject") {
+            if !matches!(
+                row.cells[1].as_str(),
+                "noun" | "generic" | "feature" | "subject"
+            ) {
                 continue;
             }
             let swallowed = row.forms.iter().find_map(|form| {

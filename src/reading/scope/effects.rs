@@ -12,7 +12,8 @@ impl Walk<'_> {
                     && self.mentions.len() > self.clause
                     && m.is_noun()
                     && self.words_between(m.item, i) <= 3
-                    && !((m.is_equipment() || self.lacking(i)) && self.parted(m.item, i))
+                    && !(m.is_equipment() && self.parted(m.item, i))
+                    && (m.is_open() && !m.hedged || !self.lacking(m.item, i))
                     && (!self.signs_between(m.item, i)
                         || self.still(i) && m.says == Some(Says::Renewed))
                     && (m.is_open()
@@ -297,9 +298,14 @@ impl Walk<'_> {
         true
     }
 
-    /// Whether a phrase names a symptom with its denial: `no rattles`.
-    fn lacking(&self, i: usize) -> bool {
-        self.items.names(i) && self.begins_with_denial(i)
+    /// `probably the alternator and no rattles`: whether a sign, `and` or a dash
+    /// stands between a part and the denial of a fault.
+    fn lacking(&self, part: usize, i: usize) -> bool {
+        let no = match self.neg {
+            Some((item, Act::Lacks)) => Some(item),
+            _ => Some(i).filter(|i| self.begins_with_denial(*i)),
+        };
+        self.items.names(i) && no.is_some_and(|no| no > part && self.parted(part, no))
     }
 
     /// `no rust and doesn't leak`, `5 speed, doesn't leak`: behind a sign or `and`

@@ -53,7 +53,12 @@ impl Walk<'_> {
         }
         first > self.sentence_start
             && (first..i).any(|j| self.items.is_word(j))
-            && self.parts(first - 1)
+            && self.begins_apart(first)
+    }
+
+    /// Whether a sign, `and` or `but` stands before this.
+    fn begins_apart(&self, first: usize) -> bool {
+        self.parts(first - 1) || self.items.acts(first - 1, Act::Border)
     }
 
     /// `brakes are sharp, horn doesn't work`: whether a word that no table knows,
@@ -74,7 +79,7 @@ impl Walk<'_> {
         (1..=2).contains(&words)
             && !all
             && first > self.sentence_start
-            && self.parts(first - 1)
+            && self.begins_apart(first)
             && self
                 .mentions
                 .last()

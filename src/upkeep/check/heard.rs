@@ -79,7 +79,7 @@ impl Checker<'_> {
         for row in self.of(Table::Phrases) {
             if matches!(
                 row.cells[1].as_str(),
-                "noun" | "generic" | "equipment" | "subject" | "ignore"
+                "noun" | "generic" | "equipment" | "feature" | "subject" | "ignore"
             ) {
                 continue;
             }
