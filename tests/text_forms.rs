@@ -45,7 +45,12 @@ fn wrapped(text: &str, width: usize) -> String {
     out
 }
 
-const FORMS: [Form; 14] = [
+fn drawn_out(text: &str) -> String {
+    let word = Regex::new(r"\b([a-z]{3,})([a-z])\b").unwrap();
+    word.replace_all(text, "$1$2$2$2$2").into_owned()
+}
+
+const FORMS: [Form; 16] = [
     ("in capitals", 0.003, |t| t.to_uppercase()),
     ("in small letters", 0.003, |t| t.to_lowercase()),
     ("typographic signs", 0.003, |t| {
@@ -61,6 +66,8 @@ const FORMS: [Form; 14] = [
     ("dashes", 0.012, |t| stops(t, " - ")),
     ("marked lines", 0.010, |t| marked(t, "• ")),
     ("wrapped at 40", 0.012, |t| wrapped(t, 40)),
+    ("letters drawn out", 0.005, drawn_out),
+    ("pictures for stops", 0.012, |t| stops(t, " \u{1f62c} ")),
     ("wrapped at 72", 0.012, |t| wrapped(t, 72)),
 ];
 

@@ -1,4 +1,5 @@
-//! Words that sellers cut short, and the whole words meant by them.
+//! Words that sellers cut short, hear as another word or say their own way, and
+//! the words meant by them.
 
 use hashbrown::HashMap;
 
@@ -13,6 +14,9 @@ pub enum When {
     /// With a full stop right behind it, or in an ad full of short words: by
     /// itself it may be another word.
     Terse,
+    /// Wherever it stands: a whole word as it is heard or said, which tells
+    /// nothing of how the ad is written.
+    Said,
 }
 
 /// What a full stop behind a short word may stand between.
@@ -41,6 +45,12 @@ pub struct ShortWord {
     stroke: bool,
     /// Before these words it is another word.
     not_before: Vec<Box<str>>,
+    /// Behind these words it is another word.
+    not_after: Vec<Box<str>>,
+    /// It counts before these words alone, where any are named.
+    before: Vec<Box<str>>,
+    /// It counts behind these words alone, where any are named.
+    after: Vec<Box<str>>,
 }
 
 impl ShortWord {
@@ -64,9 +74,14 @@ impl ShortWord {
             }
             next += 1;
         }
-        let behind = next + usize::from(dot(next));
-        let other = self.not_before.iter().any(|w| tokens.word(behind) == &**w);
-        (!other).then_some(next - at)
+        let behind = tokens.word(next + usize::from(dot(next)));
+        let ahead = at.checked_sub(1).map_or("", |i| tokens.word(i));
+        let has = |words: &[Box<str>], word: &str| words.iter().any(|w| &**w == word);
+        let meant = !has(&self.not_before, behind)
+            && !has(&self.not_after, ahead)
+            && (self.before.is_empty() || has(&self.before, behind))
+            && (self.after.is_empty() || has(&self.after, ahead));
+        meant.then_some(next - at)
     }
 }
 
@@ -87,10 +102,12 @@ impl ShortWords {
         for row in sheet.rows() {
             let (first, short) = short_word(&row)?;
             let alike = rows.entry(first).or_default();
-            if alike
-                .iter()
-                .any(|s| s.rest == short.rest && s.stroke == short.stroke)
-            {
+            if alike.iter().any(|s| {
+                s.rest == short.rest
+                    && s.stroke == short.stroke
+                    && s.before == short.before
+                    && s.after == short.after
+            }) {
                 return Err(row.error("word", "this stands twice; remove one"));
             }
             alike.push(short);
@@ -123,8 +140,9 @@ fn short_word(row: &Row<'_>) -> Result<(Box<str>, ShortWord), LexiconError> {
     let when = match row.optional("when") {
         None | Some("") => When::Always,
         Some("terse") => When::Terse,
+        Some("said") => When::Said,
         Some(other) => {
-            let problem = format!("'{other}' is neither empty nor 'terse'");
+            let problem = format!("'{other}' is neither empty nor 'terse' nor 'said'");
             return Err(row.error("when", problem));
         }
     };
@@ -137,7 +155,10 @@ fn short_word(row: &Row<'_>) -> Result<(Box<str>, ShortWord), LexiconError> {
             return Err(row.error("joins", problem));
         }
     };
-    let not_before = row.optional("not_before").unwrap_or_default();
+    let words = |column| {
+        let words = row.optional(column).unwrap_or_default();
+        words.split_whitespace().map(Box::from).collect()
+    };
     let stroke = word.contains('/') && tokens.list.len() == 1;
     let short = ShortWord {
         rest,
@@ -145,7 +166,10 @@ fn short_word(row: &Row<'_>) -> Result<(Box<str>, ShortWord), LexiconError> {
         whole: whole.into(),
         when,
         joins,
-        not_before: not_before.split_whitespace().map(Box::from).collect(),
+        not_before: words("not_before"),
+        not_after: words("not_after"),
+        before: words("before"),
+        after: words("after"),
     };
     Ok((first, short))
 }

@@ -15,6 +15,7 @@ mod features;
 pub mod forms;
 mod frames;
 pub mod items;
+mod marks;
 pub mod merge;
 pub mod model;
 mod names;

@@ -18,7 +18,7 @@ use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{Token, TokenKind, Tokens};
 use super::{
-    asides, codes, distance, done, doubts, features, forms, names, posting, price, several,
+    asides, codes, distance, done, doubts, features, forms, marks, names, posting, price, several,
     short_words, vehicle, vin,
 };
 use crate::intake::Listing;
@@ -140,6 +140,7 @@ impl<'l> Reader<'l> {
     /// its items.
     fn scan(&self, text: &str, headline: usize, s: &mut Scratch) -> Vec<codes::Found> {
         s.tokens.fill(text);
+        marks::apply(&mut s.tokens, text);
         short_words::apply(&self.lexicon.short_words, &mut s.tokens, text);
         forms::apply(&self.lexicon.forms, &mut s.tokens, text);
         self.scanner.look_up(&s.tokens, &mut s.words);

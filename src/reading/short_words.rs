@@ -97,7 +97,7 @@ impl<'t> Short<'t, '_> {
                 width,
                 short,
                 whole: short.is_whole(self.tokens, first),
-                dot: dot.filter(|dot| !self.ends(first, *dot, short)),
+                dot: dot.filter(|dot| short.when != When::Said && !self.ends(first, *dot, short)),
             });
             first += width;
         }

@@ -22,6 +22,8 @@ const LONG: usize = 8;
 const LONGEST: usize = 24;
 /// Of several words as near, the one meant is used so many times as often.
 const FAR_MORE: u32 = 4;
+/// Most runs of drawn-out letters in one word.
+const MOST_DRAWN: u32 = 4;
 /// Most words that a [`Memory`] holds.
 const REMEMBERED: usize = 50_000;
 
@@ -150,6 +152,20 @@ impl<'l> Speller<'l> {
             || long && distance(a, b, 2).is_some()
     }
 
+    /// The word meant by one with letters drawn out: `sooo`, `workkk`, `greaaat`.
+    /// Each run of three or more stands for two letters or for one.
+    fn drawn_in(&self, word: &str) -> Option<WordId> {
+        let runs = drawn_out(word)?;
+        for ways in 0..1_u32 << runs {
+            let short = draw_in(word, ways);
+            let id = self.words.find(&short);
+            if id.is_known() {
+                return Some(id);
+            }
+        }
+        self.nearest(&draw_in(word, (1 << runs) - 1))
+    }
+
     /// Corrects all tokens and their words as looked up; `memory` keeps what
     /// was found for words seen before.
     pub fn apply(&self, tokens: &mut Tokens, words: &mut [WordId], memory: &mut Memory) {
@@ -159,7 +175,8 @@ impl<'l> Speller<'l> {
                 continue;
             }
             let word = tokens.word(i);
-            if word.len() < SHORTEST {
+            let drawn = drawn_out(word).is_some();
+            if word.len() < SHORTEST && !drawn {
                 continue;
             }
             let found = match memory.get(word) {
@@ -168,7 +185,10 @@ impl<'l> Speller<'l> {
                     if memory.len() >= REMEMBERED {
                         memory.clear();
                     }
-                    let found = self.nearest(word);
+                    let found = match drawn {
+                        true => self.drawn_in(word),
+                        false => self.nearest(word),
+                    };
                     memory.insert(word.to_owned(), found);
                     found
                 }
@@ -204,6 +224,38 @@ fn distance(a: &str, b: &str, allowed: usize) -> Option<usize> {
     }
     let distance = strsim::osa_distance(a, b);
     (distance <= allowed).then_some(distance)
+}
+
+/// How many runs of three or more of the same letter a word has, if it has any
+/// and something else beside; words with more of them than anybody draws out
+/// have none.
+fn drawn_out(word: &str) -> Option<u32> {
+    let bytes = word.as_bytes();
+    let first = bytes.first()?;
+    if bytes.len() > LONGEST + LONG || !is_letters(word) || bytes.iter().all(|b| b == first) {
+        return None;
+    }
+    let runs = bytes.chunk_by(|a, b| a == b).filter(|run| run.len() > 2);
+    let runs = runs.count() as u32;
+    (1..=MOST_DRAWN).contains(&runs).then_some(runs)
+}
+
+/// A word with its drawn-out runs cut to two letters, or to one where the bit of
+/// the run is set.
+fn draw_in(word: &str, ways: u32) -> String {
+    let mut short = String::with_capacity(word.len());
+    let mut run_number = 0;
+    for run in word.as_bytes().chunk_by(|a, b| a == b) {
+        let keep = match run.len() {
+            0..=2 => run.len(),
+            _ => {
+                run_number += 1;
+                2 - (ways >> (run_number - 1) & 1) as usize
+            }
+        };
+        short.extend(std::iter::repeat_n(char::from(run[0]), keep));
+    }
+    short
 }
 
 fn is_letters(word: &str) -> bool {
@@ -280,6 +332,20 @@ mod tests {
             }
         }
         assert!(corrected >= 10, "{corrected}");
+    }
+
+    #[test]
+    fn drawn_out_letters_stand_for_one_or_two() {
+        let lexicon = Lexicon::built_in().unwrap();
+        let speller = Speller::new(&lexicon);
+        let meant = |word| speller.drawn_in(word).map(|id| speller.words.word(id));
+        assert_eq!(meant("goooood"), Some("good"));
+        assert_eq!(meant("newww"), Some("new"));
+        assert_eq!(meant("smmmmellls"), Some("smells"));
+        assert_eq!(meant("alternaterrr"), Some("alternator"));
+        // Nothing but one letter, or no run of three, is no such word.
+        assert_eq!(meant("xxxx"), None);
+        assert_eq!(meant("good"), None);
     }
 
     #[test]

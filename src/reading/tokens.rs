@@ -327,8 +327,12 @@ impl Tokens {
             '£' => self.push(TokenKind::Sign(b'$'), "$", at..end),
             '€' => self.push(TokenKind::Sign(b'$'), "$", at..end),
             '–' | '—' | '‒' | '―' => self.push(TokenKind::Sign(b'-'), "-", at..end),
-            '•' | '·' | '●' | '▪' | '■' | '◦' | '✔' | '✓' | '➢' | '→' | '★' | '☆' | '►' | '✅'
-            | '❌' => self.push(TokenKind::Sign(b'*'), "*", at..end),
+            '•' | '·' | '●' | '▪' | '■' | '◦' | '✔' | '✓' | '☑' | '➢' | '→' | '★' | '☆' | '►'
+            | '✅' | '❌' | '❎' | '✖' | '✗' | '✘' | '👍' | '👎' | '🟢' | '🔴' | '🚫' =>
+            {
+                self.push(TokenKind::Sign(b'*'), "*", at..end);
+            }
+            c if is_picture(c) => self.picture(text, at..end),
             '…' => self.push(TokenKind::Sign(b'^'), "^", at..end),
             '“' | '”' | '„' | '″' => self.push(TokenKind::Sign(b'"'), "\"", at..end),
             '’' | '‘' => self.quoted.push(end as u32),
@@ -337,6 +341,27 @@ impl Tokens {
             _ => {}
         }
         end
+    }
+
+    /// A little picture: a bullet where it begins a line, a pause between words
+    /// as dots in a row are, and nothing beside another sign or at the end of a line.
+    fn picture(&mut self, text: &str, at: Range<usize>) {
+        let gap = |c: char| is_picture(c) || matches!(c, ' ' | '\t' | '\u{fe0f}' | '\u{200d}');
+        let next = text[at.end..].trim_start_matches(gap);
+        if !next.starts_with(char::is_alphanumeric) {
+            return;
+        }
+        let pause = match is_capitalized(next.as_bytes()) {
+            true => (b'.', "."),
+            false => (b'^', "^"),
+        };
+        match self.list.last().map(|t| t.kind) {
+            None | Some(TokenKind::Line | TokenKind::Blank) => {
+                self.push(TokenKind::Sign(b'*'), "*", at);
+            }
+            Some(TokenKind::Word) => self.push(TokenKind::Sign(pause.0), pause.1, at),
+            Some(TokenKind::Number | TokenKind::Sign(_)) => {}
+        }
     }
 
     fn word_from(&mut self, text: &str, at: usize) -> usize {
@@ -484,6 +509,12 @@ impl Tokens {
         self.close(TokenKind::Number, start, at..end.max(at + 1));
         end.max(at + 1)
     }
+}
+
+/// Whether a character is a picture, an arrow or an ornament.
+fn is_picture(c: char) -> bool {
+    matches!(u32::from(c),
+        0x2190..=0x21ff | 0x2600..=0x27bf | 0x2b00..=0x2bff | 0x1f300..=0x1faff)
 }
 
 fn fold_wide(c: char, out: &mut String) {

@@ -126,6 +126,13 @@ impl Walk<'_> {
         no && (self.items.acts(i, Act::Pronoun) || self.items.word(i).starts_with("it"))
     }
 
+    /// Whether what stands right behind a `no` makes that an answer: nobody
+    /// lacks `the` of something.
+    pub(super) fn answers_ahead(&self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        first == last && matches!(self.items.tokens.word(last as usize + 1), "the" | "there")
+    }
+
     /// Whether `does` ends its clause right behind a part, after another part
     /// of which something was said.
     pub(super) fn echoes(&self, i: usize) -> bool {

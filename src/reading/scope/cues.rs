@@ -19,6 +19,10 @@ impl Walk<'_> {
             Act::Lacks | Act::Negates => {
                 self.neg = Some((i, cue.act));
                 self.neg_words = 0;
+                // `no the heater does not work`, `no there is no rust`
+                if cue.act == Act::Lacks && self.answers_ahead(i) {
+                    self.settle_bare_negation(i + 1);
+                }
             }
             Act::Because if self.renewed_before(i) => {
                 self.border(i);

@@ -6,6 +6,11 @@ use super::*;
 impl Walk<'_> {
     pub(super) fn apply_negation(&mut self, m: &mut Mention, noun: bool) {
         let active = match self.neg {
+            // `ain't no lights on`: two denials are one.
+            Some((item, Act::Negates)) if item + 1 == m.item && self.begins_with_denial(m.item) => {
+                self.neg = None;
+                None
+            }
             Some((item, act)) => {
                 self.neg = None;
                 self.neg_list = true;

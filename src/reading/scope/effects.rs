@@ -144,6 +144,7 @@ impl Walk<'_> {
             && let Some(effect) = choose(effects, Some(part))
                 .filter(|e| e.of == EffectOf::Named || self.opens_clause(i))
             && !(self.own_predicate(j, true) && self.own_predicate_near(j))
+            && !self.begins_anew(i, j)
         {
             // `replaced the leaking radiator`: the verb rules the part.
             if self.work_on(i, j) {
@@ -178,6 +179,21 @@ impl Walk<'_> {
             return true;
         }
         false
+    }
+
+    /// `no rust the transmission shifts smooth`: behind a fault that has a name
+    /// of its own, `the` begins the next saying, unless a word of place leads to
+    /// its part.
+    fn begins_anew(&self, i: usize, part: usize) -> bool {
+        let last = self.items.list[i].last;
+        let place = |c: Cue| c.act == Act::Place;
+        let leads = self.items.cue_of(last, last).is_some_and(place)
+            || (i + 1..part).any(|j| self.items.acts(j, Act::Place));
+        let named = self
+            .items
+            .phrase(i)
+            .is_some_and(|p| !p.meaning.named.is_empty());
+        named && !leads && self.items.tokens.word(last as usize + 1) == "the"
     }
 
     /// A saying that fits no part here gives way to the shorter one within it:

@@ -258,6 +258,36 @@ impl Walk<'_> {
         self.items.acts(next, Act::Pronoun) || alone && !of_part
     }
 
+    /// `I replaced the pump the driver window does not work`: with nothing that
+    /// goes on with the list, a part of which something is told right there
+    /// begins a saying of its own.
+    fn runs_on(&self, gov: Governor, m: &Mention, noun: bool) -> bool {
+        let Some(last) = self.mentions.last().filter(|p| p.item > gov.item) else {
+            return false;
+        };
+        let tokens = self.items.tokens;
+        let first = self.items.list[m.item].first as usize;
+        let opens = first
+            .checked_sub(1)
+            .is_some_and(|before| tokens.word(before) == "the")
+            || tokens.word(first) == "the";
+        let told = match noun {
+            true => self.items.names(m.item + 1) && !self.items.names_part(m.item + 1),
+            false => m
+                .named
+                .iter()
+                .all(|n| n.naming.is_fault() && !self.is_symptom(n.part)),
+        };
+        gov.verb
+            && gov.count > 0
+            && gov.says == Says::Renewed
+            && opens
+            && told
+            && !(last.item + 1..m.item).any(|j| {
+                self.items.joins(j) || matches!(self.items.list[j].kind, ItemKind::Sign(_))
+            })
+    }
+
     pub(super) fn apply_governor(&mut self, m: &mut Mention, noun: bool) {
         let Some(mut gov) = self.gov else { return };
         // A list that goes on is left where an item has a predicate of its own.
@@ -332,6 +362,10 @@ impl Walk<'_> {
             return;
         }
         if !noun && gov.parts_only {
+            return;
+        }
+        if self.runs_on(gov, m, noun) {
+            self.gov = self.section;
             return;
         }
         // `code for a misfire`: the fault is there, only a part would be doubted.

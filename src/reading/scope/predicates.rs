@@ -33,7 +33,9 @@ impl Walk<'_> {
             let joined = |act| {
                 self.mentions.get(k + 1).is_some_and(|next| {
                     let joint = self.before_modifiers(next.item).wrapping_sub(1);
-                    self.items.acts(joint, act)
+                    // `AC/heat both work`
+                    let stroke = act == Act::And && self.close_stroke(joint);
+                    stroke || self.items.acts(joint, act)
                 })
             };
             if !out.is_empty() && (m.hedged || m.lacks && !joined(Act::Or)) {
@@ -76,6 +78,22 @@ impl Walk<'_> {
             }
         }
         out
+    }
+
+    /// A stroke without a space on either side.
+    fn close_stroke(&self, i: usize) -> bool {
+        let Some(item) = self.items.list.get(i) else {
+            return false;
+        };
+        let (stroke, tokens) = (item.first as usize, &self.items.tokens.list);
+        let touch = |a: usize, b: usize| match (tokens.get(a), tokens.get(b)) {
+            (Some(a), Some(b)) => a.source.1 == b.source.0,
+            _ => false,
+        };
+        item.kind == ItemKind::Sign(b'/')
+            && stroke > 0
+            && touch(stroke - 1, stroke)
+            && touch(stroke, stroke + 1)
     }
 
     /// `leather, excellent condition`: praise behind equipment that stands

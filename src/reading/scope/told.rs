@@ -15,6 +15,13 @@ impl Walk<'_> {
             .any(|n| self.parts.code(n.part) == "timing_belt");
         let if_unreal = self.mentions[k].unreal;
         let past = self.in_the_past();
+        if says == Says::Renewed && self.asked_whether(k) {
+            let m = &mut self.mentions[k];
+            m.consumed = true;
+            m.cue = Some(i);
+            self.note(|w| format!("'{}' is not known to be so", w.words(i)));
+            return;
+        }
         if says == Says::Renewed && !negated {
             self.mend_told(k, i);
         }
@@ -50,6 +57,24 @@ impl Walk<'_> {
             let says = says.map_or("nothing", Says::word);
             format!("'{}' says of '{}': {says}", w.words(i), w.words(item))
         });
+    }
+
+    /// `not sure when the belt was done`, `no idea if the clutch was replaced`:
+    /// whether it was is not known.
+    fn asked_whether(&self, k: usize) -> bool {
+        let Some(asks) = self.before_modifiers(self.mentions[k].item).checked_sub(1) else {
+            return false;
+        };
+        let asking = |word: &str| matches!(word, "if" | "whether" | "when");
+        if self.items.acts(asks, Act::Hedges) {
+            return self.words(asks).split(' ').any(asking);
+        }
+        // `no idea when`, `dont know when`, `not sure when`
+        let unknown = |j: usize| self.denies(j) || self.items.acts(j, Act::Hedges);
+        asking(self.items.word(asks))
+            && asks
+                .checked_sub(1)
+                .is_some_and(|j| unknown(j) || j > 0 && self.items.is_word(j) && unknown(j - 1))
     }
 
     /// `ball joint failed MOT`, `failed the MOT on brakes and tyres`: the part

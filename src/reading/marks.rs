@@ -1,0 +1,156 @@
+//! Ticks and crosses that tell a state: `✅ radio ❌ AC`, `Engine ✅`.
+//!
+//! A mark at the head of its entry rules what follows, one behind an entry
+//! answers it like a `no`. A tick heads what is good only in an ad that heads
+//! what is bad with crosses: without them it is a bullet like any other.
+
+use super::tokens::{Rewrite, TokenKind, Tokens};
+
+/// What a mark says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Mark {
+    Tick,
+    Cross,
+}
+
+impl Mark {
+    fn of(c: char) -> Option<Self> {
+        match c {
+            '✅' | '✔' | '✓' | '☑' | '👍' | '🟢' => Some(Mark::Tick),
+            '❌' | '❎' | '✖' | '✗' | '✘' | '👎' | '🔴' | '🚫' => Some(Mark::Cross),
+            _ => None,
+        }
+    }
+
+    /// Words of `cues.csv` that say as much before what they tell of.
+    fn ahead(self) -> &'static str {
+        match self {
+            Mark::Tick => "no problem with",
+            Mark::Cross => "problem with",
+        }
+    }
+
+    /// Words of `cues.csv` that say as much behind it.
+    fn behind(self) -> &'static str {
+        match self {
+            Mark::Tick => "good",
+            Mark::Cross => "no",
+        }
+    }
+}
+
+/// Most words of an entry that a mark stands behind.
+const ENTRY: usize = 5;
+
+/// A mark found in a text.
+struct Found {
+    at: usize,
+    mark: Mark,
+    heads: bool,
+}
+
+/// Puts words in the place of marks; `text` is what the tokens were taken from.
+pub fn apply(tokens: &mut Tokens, text: &str) {
+    // Most ads have none of them.
+    if text.is_ascii() {
+        return;
+    }
+    let found = find(tokens, text);
+    let crossed = found.iter().any(|f| f.heads && f.mark == Mark::Cross);
+    let changes: Vec<Rewrite<'static>> = found
+        .iter()
+        .filter(|f| !f.heads || crossed)
+        .filter(|f| !denied_behind(tokens, f.at))
+        .map(|f| Rewrite {
+            first: f.at,
+            width: 1,
+            words: match f.heads {
+                true => f.mark.ahead(),
+                false => f.mark.behind(),
+            },
+            kind: TokenKind::Word,
+        })
+        .collect();
+    if !changes.is_empty() {
+        tokens.rewrite(&changes);
+    }
+}
+
+fn find(tokens: &Tokens, text: &str) -> Vec<Found> {
+    let mark = |at: usize| {
+        let token = tokens.list.get(at)?;
+        if token.kind != TokenKind::Sign(b'*') {
+            return None;
+        }
+        Mark::of(text.get(token.source_range())?.chars().next()?)
+    };
+    let mut found = Vec::new();
+    // How the entries of this line are marked, and where the last one began.
+    let mut heads = None;
+    let mut entry = 0;
+    for at in 0..tokens.list.len() {
+        if matches!(tokens.kind(at), TokenKind::Line | TokenKind::Blank) {
+            heads = None;
+            entry = at + 1;
+            continue;
+        }
+        let Some(mark) = mark(at) else { continue };
+        let first = (entry..at).all(|j| !is_word(tokens, j));
+        let heads = *heads.get_or_insert(first);
+        let ends = !is_word(tokens, at + 1);
+        if heads && !ends || !heads && (1..=ENTRY).contains(&(at - entry)) {
+            found.push(Found { at, mark, heads });
+        }
+        entry = at + 1;
+    }
+    found
+}
+
+fn is_word(tokens: &Tokens, at: usize) -> bool {
+    matches!(tokens.kind(at), TokenKind::Word | TokenKind::Number)
+}
+
+/// Whether the entry says by itself that something is not there or does not
+/// work: `❌ no AC`, `Warning lights ❌ none`.
+fn denied_behind(tokens: &Tokens, at: usize) -> bool {
+    matches!(
+        tokens.word(at + 1),
+        "no" | "not" | "none" | "dont" | "doesnt" | "wont" | "isnt" | "never"
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> String {
+        let mut tokens = Tokens::default();
+        tokens.fill(text);
+        apply(&mut tokens, text);
+        tokens.folded.trim().to_owned()
+    }
+
+    #[test]
+    fn a_mark_tells_by_where_it_stands() {
+        assert_eq!(read("radio ❌"), "radio no");
+        assert_eq!(read("motor ✅ AC ❌"), "motor good ac no");
+        assert_eq!(
+            read("❌ radio ✅ AC"),
+            "problem with radio no problem with ac"
+        );
+        assert_eq!(read("✅ radio ✅ AC"), "* radio * ac");
+        assert_eq!(read("❌ no AC"), "* no ac");
+    }
+
+    #[test]
+    fn the_words_put_for_marks_are_cues() {
+        let lexicon = crate::lexicon::Lexicon::built_in().unwrap();
+        let reader = crate::reading::Reader::new(&lexicon, crate::units::DistanceUnit::Miles);
+        for mark in [Mark::Tick, Mark::Cross] {
+            for words in [mark.ahead(), mark.behind()] {
+                let cue = reader.scanner.find(words).and_then(|p| p.meaning.cue);
+                assert!(cue.is_some(), "{words}");
+            }
+        }
+    }
+}

@@ -1,0 +1,37 @@
+//! Ads as they are typed or spoken into a telephone, one a row of
+//! `data/telephone.csv`: words drawn out, written as others that sound the
+//! same or as a dialect says them, ticks and crosses, sayings that run on. The
+//! texts are invented. Each must tell what is told, and nothing else.
+
+mod ad;
+
+use std::collections::BTreeSet;
+
+use ad::read_ad;
+
+#[test]
+fn telephone_texts_tell_what_they_would_if_written_out() {
+    let table = include_bytes!("data/telephone.csv");
+    let mut table = csv::Reader::from_reader(table.as_slice());
+    let mut wrong = Vec::new();
+    let mut rows = 0;
+    for row in table.records() {
+        let row = row.unwrap();
+        let text = row[0].replace(" // ", "\n");
+        let told: BTreeSet<String> = row[1]
+            .split("; ")
+            .filter(|c| !c.is_empty())
+            .map(str::to_owned)
+            .collect();
+        let read: BTreeSet<_> = ad::claims(&read_ad("2004 Mazda 6", &text))
+            .into_iter()
+            .map(|(code, says)| format!("{code} {says}"))
+            .collect();
+        rows += 1;
+        if read != told {
+            wrong.push(format!("{text:?}: read {read:?}"));
+        }
+    }
+    assert!(rows >= 40, "{rows} rows");
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
