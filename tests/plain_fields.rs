@@ -125,6 +125,58 @@ fn moves_is_told_by_what_stops_the_car() {
 }
 
 #[test]
+fn praise_of_running_gives_way_to_a_gearbox_that_is_gone() {
+    let rows = [
+        ("Runs great. Transmission is out.", Moves::RunsOnly),
+        (
+            "Transmission is shot but the motor runs and it runs good.",
+            Moves::RunsOnly,
+        ),
+        ("Runs great, transmission slips a little.", Moves::Drives),
+        ("Runs and drives, transmission is going out.", Moves::Drives),
+        ("Transmission is out.", Moves::Unstated),
+        (
+            "Runs good. Transmission was gone through last year.",
+            Moves::Drives,
+        ),
+    ];
+    holds(rows.map(|(text, want)| (text, ad(text).moves, want)));
+}
+
+#[test]
+fn what_is_wished_for_is_another_car() {
+    let rows = [
+        (
+            "Will trade for a truck that runs and drives.",
+            Moves::Unstated,
+        ),
+        ("Looking for a reliable daily driver.", Moves::Unstated),
+        (
+            "Need something that runs. This one does not start.",
+            Moves::NoStart,
+        ),
+        ("Would trade for a quad. Runs and drives.", Moves::Drives),
+        (
+            "Runs and drives, would trade for a dirt bike that runs.",
+            Moves::Drives,
+        ),
+    ];
+    holds(rows.map(|(text, want)| (text, ad(text).moves, want)));
+}
+
+#[test]
+fn a_saying_that_ends_its_clause_is_told_from_one_that_goes_on() {
+    let rows = [
+        ("Body only, no engine.", Moves::NoStart),
+        ("No engine noise.", Moves::Unstated),
+        ("Comes without a motor", Moves::NoStart),
+        ("Starts, no drive", Moves::RunsOnly),
+        ("Lovely drive", Moves::Drives),
+    ];
+    holds(rows.map(|(text, want)| (text, ad(text).moves, want)));
+}
+
+#[test]
 fn moves_is_unstated_where_nothing_is_said() {
     let texts = [
         "Excellent condition, garage kept.",

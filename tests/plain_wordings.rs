@@ -3,7 +3,7 @@
 
 use fixworth::intake::{Listing, ListingId, Origin};
 use fixworth::lexicon::Lexicon;
-use fixworth::reading::{AskBasis, MilesBasis, Moves, Reader, Title, Vague};
+use fixworth::reading::{AskBasis, Gearbox, MilesBasis, Moves, Reader, Title, Vague};
 use fixworth::units::DistanceUnit;
 
 const TABLE: &str = include_str!("data/plain_fields.csv");
@@ -53,6 +53,13 @@ fn holds(field: &str, at_least: usize, right: impl Fn(&fixworth::reading::Readin
 fn whether_it_moves() {
     holds("moves", 200, |r, want| {
         Moves::of_word(want) == Some(r.moves)
+    });
+}
+
+#[test]
+fn the_gearbox() {
+    holds("gearbox", 200, |r, want| {
+        Gearbox::of_word(want) == Some(r.gearbox)
     });
 }
 

@@ -121,6 +121,7 @@ pub fn field_word(field: SignField) -> &'static str {
         SignField::MilesBasis => "miles_basis",
         SignField::Kind => "kind",
         SignField::Distance => "distance",
+        SignField::Aside => "aside",
     }
 }
 

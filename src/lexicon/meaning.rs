@@ -222,6 +222,8 @@ pub enum SignField {
     Kind,
     /// The unit of distance where the ad was written.
     Distance,
+    /// `aside`: where an ad speaks of something else than the car it offers.
+    Aside,
 }
 
 /// What a number beside this phrase is.

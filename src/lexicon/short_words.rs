@@ -37,6 +37,8 @@ pub struct ShortWord {
     pub when: When,
     /// What a full stop behind it joins.
     pub joins: Joins,
+    /// Whether it is written with a stroke that its token lacks: `n/w`.
+    stroke: bool,
     /// Before these words it is another word.
     not_before: Vec<Box<str>>,
 }
@@ -55,6 +57,9 @@ impl ShortWord {
     /// Whether these words stand here, and nothing behind them that makes them
     /// another word.
     fn stands(&self, tokens: &Tokens, at: usize) -> bool {
+        if self.rest.is_empty() && tokens.has_more_signs(at) != self.stroke {
+            return false;
+        }
         let rest = (at + 1..).zip(&self.rest);
         let mut rest = rest.map(|(i, word)| tokens.word(i) == &**word);
         if !rest.all(|same| same) {
@@ -85,7 +90,10 @@ impl ShortWords {
         for row in sheet.rows() {
             let (first, short) = short_word(&row)?;
             let alike = rows.entry(first).or_default();
-            if alike.iter().any(|s| s.rest == short.rest) {
+            if alike
+                .iter()
+                .any(|s| s.rest == short.rest && s.stroke == short.stroke)
+            {
                 return Err(row.error("word", "this stands twice; remove one"));
             }
             alike.push(short);
@@ -133,8 +141,10 @@ fn short_word(row: &Row<'_>) -> Result<(Box<str>, ShortWord), LexiconError> {
         }
     };
     let not_before = row.optional("not_before").unwrap_or_default();
+    let stroke = word.contains('/') && tokens.list.len() == 1;
     let short = ShortWord {
         rest,
+        stroke,
         whole: whole.into(),
         when,
         joins,

@@ -7,7 +7,7 @@ use super::frames::{Frame, Lists, is_frame};
 use super::gathering::{Clash, Gathering, once};
 use super::phrases::{Meaning, Sign, SignField};
 use super::table::{LexiconError, Row, Sheet};
-use crate::reading::signs::{KindSign, MovesSign};
+use crate::reading::signs::{AsideSign, KindSign, MovesSign};
 use crate::reading::{AskBasis, Gearbox, MilesBasis, Title, Vague};
 
 /// A frame and what it is a sign of.
@@ -40,7 +40,7 @@ impl SignFrame {
 }
 
 /// The fields by their words, in the order of the messages.
-const FIELDS: [(&str, SignField); 8] = [
+const FIELDS: [(&str, SignField); 9] = [
     ("title", SignField::Title),
     ("moves", SignField::Moves),
     ("gearbox", SignField::Gearbox),
@@ -49,6 +49,7 @@ const FIELDS: [(&str, SignField); 8] = [
     ("miles_basis", SignField::MilesBasis),
     ("kind", SignField::Kind),
     ("distance", SignField::Distance),
+    ("aside", SignField::Aside),
 ];
 
 fn knows(field: SignField, value: &str) -> bool {
@@ -62,6 +63,7 @@ fn knows(field: SignField, value: &str) -> bool {
         SignField::MilesBasis => value == "vouched" || MilesBasis::of_word(value).is_some(),
         SignField::Kind => KindSign::of_word(value).is_some(),
         SignField::Distance => matches!(value, "km" | "miles"),
+        SignField::Aside => AsideSign::of_word(value).is_some(),
     }
 }
 

@@ -347,8 +347,10 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
         return far.then_some(1);
     }
     if roles.before == Some(OtherDistance) {
-        // `engine has 40k on it`: the car's only where no other is told.
-        return (roles.after == Some(Distance) || roles.own).then_some(1);
+        // `engine has 40k on it`: the car's only where no other is told, and not
+        // where so little was run that only a part can have.
+        let own = roles.after == Some(Distance) || roles.own;
+        return (own && n.value >= 30_000.0).then_some(1);
     }
     let told = roles.before == Some(Distance) || roles.after == Some(Distance) || roles.own;
     let figure = matches!(n.form, Form::Thousands | Form::Masked) && n.value >= 5000.0;

@@ -3,6 +3,7 @@
 
 use super::capitals::{Capitals, NAME_BEFORE_DASH};
 use super::scan::{Brief, Hit, Phrase, Scanner, leftmost_longest};
+use super::separators::separators;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{Act, Cue, Meaning, Side, SignField};
 
@@ -163,7 +164,11 @@ pub(super) fn has_scope(m: &Meaning) -> bool {
     // What is said of driving is opaque, so that praise in it stays there; the
     // engine that is strong and the odometer that broke speak of parts.
     let opaque = m.signs.iter().any(|s| match s.field {
-        SignField::Gearbox | SignField::Kind | SignField::Distance | SignField::MilesBasis => false,
+        SignField::Gearbox
+        | SignField::Kind
+        | SignField::Distance
+        | SignField::MilesBasis
+        | SignField::Aside => false,
         SignField::Moves => s.value == "drives",
         _ => true,
     });
@@ -387,6 +392,7 @@ pub fn build(
     let mut line_start = 0;
     let capitals = Capitals::of(tokens, text);
     let small = begins_small(text);
+    let separators = separators(tokens, text);
     while at < tokens.list.len() {
         if let Some(hit) = phrases.next_if(|h| h.first as usize == at) {
             if capitals.begin_sentence(at) && !awaits_more(out.last(), scanner) {
@@ -431,6 +437,7 @@ pub fn build(
             TokenKind::Sign(_) if capitals.parts_sentences(at, || items_of_sentence(out)) => {
                 ItemKind::End(b'.')
             }
+            TokenKind::Sign(_) if separators.binary_search(&at).is_ok() => ItemKind::End(b'.'),
             TokenKind::Sign(s) => ItemKind::Sign(s),
         };
         out.push(Item {

@@ -5,11 +5,13 @@
 //! sentence ([`scope`]), sayings of one code are brought together ([`merge`]),
 //! and the plain fields are read from the same hits.
 
+mod asides;
 mod capitals;
 pub mod codes;
 pub mod distance;
 pub mod done;
 mod doubts;
+mod features;
 pub mod forms;
 mod frames;
 pub mod items;
@@ -28,6 +30,7 @@ pub mod reader;
 pub mod roles;
 pub mod scan;
 pub mod scope;
+mod separators;
 mod several;
 pub mod short_words;
 mod sign_values;

@@ -161,21 +161,35 @@ fn money_behind(tokens: &Tokens, last: usize) -> bool {
         && tokens.kind(last + 2) != TokenKind::Number
 }
 
-/// `between 139 and 141 thousand` is one figure: the middle.
+/// `between 139 and 141 thousand`, `180-190k` is one figure: the middle.
 fn join_range(tokens: &Tokens, out: &mut Vec<Number>) {
     let [.., low, high] = out.as_slice() else {
         return;
     };
     let (first, second) = (low.tokens, high.tokens);
     let begins = first.0 > 0 && tokens.word(first.0 - 1) == "between";
-    if !begins || first.1 + 2 != second.0 || tokens.word(first.1 + 1) != "and" {
+    let amid = first.1 + 1;
+    let side_by_side = amid == second.0;
+    if !side_by_side && amid + 1 != second.0 {
         return;
     }
     let mut from = low.value;
     if high.form == Form::Thousands && from < 1000.0 {
         from *= 1000.0;
     }
-    if from > high.value {
+    // `180-190k`, of which a hyphen is left out: as far on as only a distance
+    // is, and near each other.
+    let joins = if tokens.word(amid) == "and" {
+        begins
+    } else {
+        let dash = tokens.kind(amid) == TokenKind::Sign(b'-');
+        (side_by_side || dash || tokens.word(amid) == "to")
+            && high.form == Form::Thousands
+            && !(low.money || high.money)
+            && high.value >= 50_000.0
+            && from >= high.value * 0.85
+    };
+    if !joins || from > high.value {
         return;
     }
     let mut joined = *high;
@@ -277,7 +291,7 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
             // `166,000k`: the thousands are written out, so these are kilometres.
             tail_at = at;
         } else if tail.starts_with('k')
-            && !tail.starts_with("km")
+            && (!tail.starts_with("km") || tail.starts_with("kmi"))
             && !tail.starts_with("klm")
             && !tail.starts_with("kw")
             && !tail.starts_with("ks")
@@ -409,10 +423,11 @@ mod tests {
         assert_eq!(values("133,4xx"), [(133_450.0, Form::Masked)]);
         assert_eq!(values("112,55x"), [(112_555.0, Form::Masked)]);
         assert_eq!(values("117 thousand miles"), [(117_000.0, Form::Thousands)]);
-        assert_eq!(
-            values("between 139 and 141 thousand"),
-            [(140_000.0, Form::Thousands)]
-        );
+        for text in ["between 139 and 141 thousand", "139-141k", "139k to 141k"] {
+            assert_eq!(values(text), [(140_000.0, Form::Thousands)]);
+        }
+        assert_eq!(values("2-3k").len(), 2);
+        assert_eq!(values("187Kmi"), [(187_000.0, Form::Thousands)]);
     }
 
     #[test]

@@ -46,6 +46,8 @@ const FIELDS: [&str; 33] = [
 ];
 /// One of these stands in every header.
 const SURE: [&str; 4] = ["from", "newsgroups", "message-id", "path"];
+/// Of these only the name is left out: the writer tells more in them.
+const TOLD: [&str; 2] = ["keywords", "summary"];
 /// A signature has so many lines at most (RFC 3676 and custom: four; banners
 /// are longer).
 const SIGNATURE: usize = 8;
@@ -56,8 +58,11 @@ pub fn without_envelope(text: &str) -> Cow<'_, str> {
     let mut out: Vec<Range<usize>> = Vec::new();
     let body = text.find('\n').map_or(text.len(), |end| end + 1);
     let header = header(text, body);
-    out.extend(header.clone());
-    let start = header.as_ref().map_or(body, |h| h.end);
+    let start = header.last().map_or(body, |h| h.end);
+    out.extend(header.into_iter().map(|line| {
+        let name = field(&text[line.clone()]).filter(|name| TOLD.contains(name));
+        line.start..name.map_or(line.end, |name| line.start + name.len() + 1)
+    }));
     let marked = lines(text, start).filter(|l| text.as_bytes()[l.start] == b'>');
     out.extend(marked.map(|l| {
         let marks = text[l.clone()].bytes();
@@ -97,35 +102,35 @@ fn field(line: &str) -> Option<&'static str> {
     FIELDS.into_iter().find(|f| f.eq_ignore_ascii_case(name))
 }
 
-/// The header: two fields at least, one of them sure to be one, up to the first
-/// line that is none and does not go on with one.
-fn header(text: &str, body: usize) -> Option<Range<usize>> {
+/// The lines of the header: two fields at least, one of them sure to be one, up
+/// to an empty line or the first that is none and does not go on with one.
+fn header(text: &str, body: usize) -> Vec<Range<usize>> {
+    let mut out: Vec<Range<usize>> = Vec::new();
     let (mut fields, mut sure) = (0, false);
-    let (mut end, mut within) = (body, false);
     for line in lines(text, body) {
         let written = &text[line.clone()];
         let name = field(written);
-        let goes_on = within && written.starts_with([' ', '\t']);
+        let goes_on = fields > 0 && written.starts_with([' ', '\t']);
         // `Article 1182 of valley.forsale:`
-        let first = fields == 0 && !within && end == body && written.ends_with(':');
-        if name.is_none() && !goes_on && !first {
+        let first = out.is_empty() && written.ends_with(':');
+        let parted = out.last().is_some_and(|last| {
+            text[last.end..line.start]
+                .bytes()
+                .filter(|b| *b == b'\n')
+                .count()
+                > 1
+        });
+        if parted && fields > 0 || name.is_none() && !goes_on && !first {
             break;
         }
-        within = name.is_some();
         fields += usize::from(name.is_some());
         sure |= name.is_some_and(|n| SURE.contains(&n));
-        end = line.end;
-        // An empty line ends it.
-        let behind = text[end..].trim_start_matches('\r');
-        if within
-            && behind
-                .strip_prefix('\n')
-                .is_some_and(|b| b.trim_start_matches([' ', '\r']).starts_with('\n'))
-        {
-            break;
-        }
+        out.push(line);
     }
-    (fields >= 2 && sure).then_some(body..end)
+    if fields < 2 || !sure {
+        out.clear();
+    }
+    out
 }
 
 /// Names of other articles: `<2217@mirror.edu>`.

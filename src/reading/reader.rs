@@ -18,7 +18,8 @@ use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{Token, TokenKind, Tokens};
 use super::{
-    codes, distance, done, doubts, forms, names, posting, price, several, short_words, vehicle, vin,
+    asides, codes, distance, done, doubts, features, forms, names, posting, price, several,
+    short_words, vehicle, vin,
 };
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
@@ -43,6 +44,7 @@ pub struct Scratch {
     pub(super) tokens: Tokens,
     words: Vec<WordId>,
     pub(super) hits: Vec<Hit>,
+    asides: Vec<(usize, usize)>,
     items: Vec<Item>,
     pub(super) numbers: Vec<Number>,
     pub(super) roles: Vec<(Number, Roles)>,
@@ -84,8 +86,9 @@ impl<'l> Reader<'l> {
     /// Reads one listing with memory kept from the one before.
     pub fn read_with(&self, listing: &Listing, scratch: &mut Scratch) -> Reading {
         let text = &*posting::without_envelope(part_read(listing));
-        let codes = self.scan(text, scratch);
+        let codes = self.scan(text, listing.headline_len, scratch);
         numbers::find(&scratch.tokens, &mut scratch.numbers);
+        asides::leave_out_numbers(&scratch.asides, &mut scratch.numbers);
         numbers::leave_out_contacts(&scratch.tokens, text, &mut scratch.numbers);
         scratch.roles.clear();
         for n in &scratch.numbers {
@@ -135,7 +138,7 @@ impl<'l> Reader<'l> {
 
     /// Takes a text apart, finds all phrases and trouble codes in it, and makes
     /// its items.
-    fn scan(&self, text: &str, s: &mut Scratch) -> Vec<codes::Found> {
+    fn scan(&self, text: &str, headline: usize, s: &mut Scratch) -> Vec<codes::Found> {
         s.tokens.fill(text);
         short_words::apply(&self.lexicon.short_words, &mut s.tokens, text);
         forms::apply(&self.lexicon.forms, &mut s.tokens, text);
@@ -144,6 +147,10 @@ impl<'l> Reader<'l> {
             .apply(&mut s.tokens, &mut s.words, &mut s.spelled);
         self.scanner
             .scan_words(&s.tokens, &s.words, &mut s.hits, &mut s.frames);
+        let ad = (&s.tokens, text);
+        asides::find(&s.hits, ad, &self.scanner, headline, &mut s.asides);
+        features::find(&s.hits, &s.tokens, &self.scanner, &mut s.asides);
+        asides::leave_out_hits(&s.asides, &mut s.hits);
         let codes = codes::find(&s.tokens, &s.hits, &self.scanner, self.lexicon);
         codes::mark(&codes, &self.scanner, &mut s.hits);
         items::build(&s.tokens, text, &s.hits, &self.scanner, &mut s.items);
@@ -153,7 +160,7 @@ impl<'l> Reader<'l> {
     /// The parts that a text names, with what stands around them; those left
     /// open only where nothing else is said of them.
     pub fn examples(&self, text: &str, scratch: &mut Scratch) -> Vec<Example> {
-        self.scan(&posting::without_envelope(text), scratch);
+        self.scan(&posting::without_envelope(text), 0, scratch);
         let walk = self.walk(&scratch.items, &scratch.tokens);
         let mut walked = walk.learning().run();
         let told = |part| walked.sayings.iter().any(|s| s.part == part);

@@ -59,22 +59,22 @@ pub struct Wording {
 
 /// What kinds of meaning a phrase has.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub struct Marks(u16);
+pub struct Marks(u32);
 
 impl Marks {
-    const SCOPE: u16 = 1 << 8;
-    const NUMBERS: u16 = 1 << 9;
-    const DENIES: u16 = 1 << 10;
-    const VEHICLES: u16 = 1 << 11;
-    const IN_FRAMES: u16 = 1 << 12;
-    const PIECE: u16 = 1 << 13;
-    const HEADS: u16 = 1 << 14;
-    const DECOY: u16 = 1 << 15;
+    const SCOPE: u32 = 1 << 9;
+    const NUMBERS: u32 = 1 << 10;
+    const DENIES: u32 = 1 << 11;
+    const VEHICLES: u32 = 1 << 12;
+    const IN_FRAMES: u32 = 1 << 13;
+    const PIECE: u32 = 1 << 14;
+    const HEADS: u32 = 1 << 15;
+    const DECOY: u32 = 1 << 16;
 
     fn of(meaning: &Meaning) -> Self {
         let mut marks = 0;
         for field in meaning.signs.iter().map(|s| s.field).chain(meaning.hides) {
-            marks |= 1 << field as u16;
+            marks |= 1 << field as u32;
         }
         let denies = |act| matches!(act, Act::Lacks | Act::Negates | Act::NegatesAll);
         for (mark, holds) in [
@@ -140,7 +140,7 @@ impl Marks {
 
     /// It is a sign of this field, or hides one.
     pub fn sign_of(self, field: SignField) -> bool {
-        self.0 & (1 << field as u16) != 0
+        self.0 & (1 << field as u32) != 0
     }
 }
 

@@ -62,6 +62,42 @@ impl MovesSign {
     }
 }
 
+/// How far what is said of something else than the car on offer reaches.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AsideSign {
+    /// `clause`: as far as the clause.
+    Clause,
+    /// `behind`: as far as the clause, but only what stands behind the words.
+    Behind,
+    /// `sentence`: to the end of the sentence.
+    Sentence,
+    /// `whole`: the sentence, and what stands before the words in it.
+    Whole,
+    /// `offer`: the sentence, where a car is named right behind the words, and
+    /// the cars listed behind it.
+    Offer,
+    /// `feature`: a name of equipment, an aside in a list of others.
+    Feature,
+    /// `prices`: the sentence, where several sums stand behind the words.
+    Prices,
+}
+
+impl AsideSign {
+    /// The value of a word of the table.
+    pub fn of_word(word: &str) -> Option<Self> {
+        Some(match word {
+            "clause" => AsideSign::Clause,
+            "behind" => AsideSign::Behind,
+            "sentence" => AsideSign::Sentence,
+            "whole" => AsideSign::Whole,
+            "offer" => AsideSign::Offer,
+            "feature" => AsideSign::Feature,
+            "prices" => AsideSign::Prices,
+            _ => return None,
+        })
+    }
+}
+
 /// What a saying tells of what is offered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum KindSign {

@@ -3,7 +3,7 @@
 
 use super::model::{AskBasis, Gearbox, Moves, Title, Vague};
 use super::scan::{Hit, Scanner};
-pub use super::sign_values::{KindSign, MovesSign};
+pub use super::sign_values::{AsideSign, KindSign, MovesSign};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::SignField;
 use crate::units::DistanceUnit;
@@ -75,6 +75,12 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
             if field == SignField::Moves && part_reaches_in(at.0, hits, scanner) {
                 continue;
             }
+            if field == SignField::Vague
+                && matches!(sign.value.as_str(), "needs_work" | "pressure")
+                && of_a_part(at.0, hits, tokens, scanner)
+            {
+                continue;
+            }
             let countable = field != SignField::Distance;
             if countable && (denied(at.0, hits, tokens) || answered_no(at.1, tokens)) {
                 continue;
@@ -90,6 +96,7 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
                 SignField::MilesBasis => signs.doubted = signs.doubted.or(Some(at)),
                 SignField::Kind if value == "several" => signs.several.push(at),
                 SignField::Kind => push(&mut signs.kind, KindSign::of_word(value), at),
+                SignField::Aside => {}
                 SignField::Distance => {
                     signs.unit = signs.unit.or(Some(match value {
                         "km" => DistanceUnit::Km,
@@ -117,10 +124,45 @@ fn part_reaches_in(first: usize, hits: &[Hit], scanner: &Scanner) -> bool {
         .iter()
         .take_while(|h| (h.first as usize) < first)
         .filter(|h| h.last as usize >= first)
-        .any(|h| {
-            let named = &scanner.meaning(h).named;
-            !named.is_empty() && named.iter().all(|n| n.naming.is_noun())
-        })
+        .any(|h| names_a_part(h, scanner))
+}
+
+/// Whether this names a part and nothing else.
+fn names_a_part(hit: &Hit, scanner: &Scanner) -> bool {
+    let named = &scanner.meaning(hit).named;
+    !named.is_empty() && named.iter().all(|n| n.naming.is_noun())
+}
+
+/// Whether this is said of a part that its clause begins with: `brakes need
+/// work`, `the clutch will not last`. Nothing is left vague of it.
+fn of_a_part(first: usize, hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> bool {
+    let word = |i: usize| tokens.kind(i) == TokenKind::Word;
+    // Of `all need attention` one word stands between.
+    let ends = |h: &Hit| {
+        let behind = h.last as usize + 1;
+        behind == first || behind + 1 == first && word(behind)
+    };
+    let noun = |h: &&Hit| names_a_part(h, scanner);
+    let from = hits.partition_point(|h| (h.first as usize) + 8 < first);
+    let near = || {
+        let before = hits[from..].iter();
+        before.take_while(|h| (h.first as usize) < first)
+    };
+    let opens = |h: &Hit| {
+        let mut from = h.first as usize;
+        if from > 0 && matches!(tokens.word(from - 1), "the" | "my" | "its" | "and") {
+            from -= 1;
+        }
+        // `clutch, struts and tires`: the one before is as good as a border.
+        from == 0
+            || !matches!(tokens.kind(from - 1), TokenKind::Word | TokenKind::Number)
+            || tokens.word(from) == "and"
+                && near().filter(noun).any(|h| h.last as usize + 1 == from)
+    };
+    if !word(first) {
+        return false;
+    }
+    near().filter(noun).any(|h| ends(h) && opens(h))
 }
 
 /// Whether a question ends here that the seller answers with a no: `CVT? No,`.
@@ -187,7 +229,7 @@ fn settle(signs: &mut Signs, tokens: &Tokens) {
         // `trade for a truck that runs and drives`
         let only_words = |from: usize| {
             from <= f.tokens.0
-                && f.tokens.0 < from + 3
+                && f.tokens.0 < from + 2
                 && (from..f.tokens.0).all(|i| tokens.kind(i) == TokenKind::Word)
         };
         if f.value == MovesSign::Wished || wish.is_some_and(|last| only_words(last + 1)) {

@@ -98,6 +98,13 @@ impl Tokens {
         })
     }
 
+    /// Whether a word is written with signs that its folded text lacks: `n/w`.
+    pub fn has_more_signs(&self, index: usize) -> bool {
+        self.list
+            .get(index)
+            .is_some_and(|t| t.source_range().len() as u32 > t.folded.1 - t.folded.0)
+    }
+
     /// The folded text from one token to another, both included.
     pub fn run(&self, first: usize, last: usize) -> &str {
         match (self.list.get(first), self.list.get(last)) {

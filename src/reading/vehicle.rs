@@ -41,6 +41,9 @@ pub struct Cells<'a> {
 /// So many tokens behind the name with which a text begins a year is the car's.
 const REACH: usize = 6;
 
+/// The same where it is an entry of its own in a list.
+const LISTED: usize = 14;
+
 /// Model years an ad can speak of.
 const YEARS: std::ops::RangeInclusive<u16> = 1930..=2035;
 
@@ -195,6 +198,7 @@ fn years(
                         || leads
                         || in_headline && word.starts_with('0')
                         || in_headline && (70..=99).contains(&two) && roles.after.is_none()
+                        || (70..=99).contains(&two) && listed(tokens, names, headline, first)
                     {
                         Some((y, 1))
                     } else {
@@ -230,7 +234,11 @@ fn years(
     };
     let found = |y: &Year| {
         let headed = y.tokens.0 < headline || y.tokens.0 <= headline + 3;
-        headed || y.weight >= 5 || y.weight < 3 || led(y)
+        headed
+            || y.weight >= 5
+            || y.weight < 3
+            || led(y)
+            || listed(tokens, names, headline, y.tokens.0)
     };
     if out.iter().any(found) {
         out.retain(found);
@@ -245,6 +253,24 @@ fn years(
         });
     }
     out
+}
+
+/// Whether a year is an entry of its own, perhaps with the letter of its plate,
+/// in the list that begins with a name: `Micra 1.0 Shape, 97 P, 3dr`.
+fn listed(tokens: &Tokens, names: &[Name<'_>], headline: usize, at: usize) -> bool {
+    let comma = |i: usize| tokens.kind(i) == TokenKind::Sign(b',');
+    let letter = tokens.kind(at + 1) == TokenKind::Word && tokens.word(at + 1).len() == 1;
+    let from = at.saturating_sub(LISTED);
+    at > 0
+        && comma(at - 1)
+        && (comma(at + 1) || letter && comma(at + 2))
+        && names
+            .iter()
+            .any(|v| (headline..=headline + 1).contains(&v.first) && (from..at).contains(&v.first))
+        && (headline + 1..at).all(|i| {
+            let sign = tokens.kind(i);
+            matches!(sign, TokenKind::Word | TokenKind::Number) || comma(i)
+        })
 }
 
 /// Whether an apostrophe stands right before: `'03`.

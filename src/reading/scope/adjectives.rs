@@ -86,6 +86,8 @@ impl Walk<'_> {
                 && (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
                 && !self.other_clause(m.item, i)
+                // `probably the alternator and good body`
+                && (copula_before || !self.parted(m.item, i) || !self.items.is_word(i + 1))
                 && (!self.signs_between(m.item, i)
                     || self.stands_alone(m.item, i)
                     || copula_before && self.listed_with_others(m.item, i))
@@ -135,6 +137,8 @@ impl Walk<'_> {
                 !(m.item + 1..i).any(|j| self.items.names(j)) && self.items.acts(i + 1, Act::And)
             });
         let back = open_before && (adjacent_before || !follows_now || verb) || apposed;
+        // `left headlight works and the right one is bad`
+        let back = back && self.others_of(i, says).is_none();
         // `went out, have a new one in the box`: nothing is mended yet.
         let to_come = (i + 1..(i + 5).min(self.items.list.len()))
             .take_while(|j| !matches!(self.items.list[*j].kind, ItemKind::End(_)))
@@ -259,47 +263,18 @@ impl Walk<'_> {
             return;
         }
         let negated = self.take_negation().is_some();
-        let is_over = self.is_over(i);
-        let over = self.put_in_before(i, says);
-        let before = self.before_modifiers(i).wrapping_sub(1);
-        let did = says == Says::Renewed
-            && self.items.word(i).ends_with("ed")
-            && self.gov.is_some_and(|g| g.count > 0)
-            && self.section.is_none()
-            && matches!(
-                self.items.list.get(before).map(|b| b.kind),
-                Some(ItemKind::Sign(b',' | b'-' | b';'))
-            );
-        if let Some(gov) = &mut self.gov
-            && !over
+        if let Some(gov) = self.gov
             && gov.verb
             && self.section.is_none_or(|s| {
                 s.item != gov.item || gov.sentence == self.sentence && gov.count == 0
             })
+            && self.inside(gov, i, says)
         {
-            // `needs a new clutch`, `replaced the bad alternator`: the verb
-            // rules; but `needs tires, new battery` is a change of subject.
-            let inside = gov.count == 0
-                || gov.took_adjective
-                || self.items.acts(i.wrapping_sub(1), Act::And)
-                || self.items.acts(i.wrapping_sub(1), Act::Modifier)
-                    && self.items.acts(i.wrapping_sub(2), Act::And);
-            let heads = self.section.is_some_and(|s| s.item == gov.item);
-            let other = match (gov.says, says) {
-                // `needs a good battery`, but `needs tires, good brakes`
-                (Says::Bad, Says::Sound) => heads || gov.count > 0,
-                // `good: new clutch`: praise of a list does not make new parts old.
-                (Says::Sound, Says::Renewed) => true,
-                // `needs shocks, also just replaced brakes`; `needs tires, replaced
-                // the belt`: a clause of its own.
-                (Says::Bad, Says::Renewed) => did || gov.count > 0 && is_over,
-                (Says::Renewed, Says::Sound) | (Says::Sound, Says::Bad) => gov.count > 0,
-                _ => false,
-            };
-            if inside && !other {
-                gov.took_adjective = true;
-                return;
-            }
+            self.gov = Some(Governor {
+                took_adjective: true,
+                ..gov
+            });
+            return;
         }
         self.gov = Some(Governor {
             negated,
@@ -307,6 +282,43 @@ impl Walk<'_> {
             ..Governor::new(says, i, self.sentence)
         });
         self.note(|w| format!("'{}' governs the part after it", w.words(i)));
+    }
+
+    /// Whether an adjective stands within what a verb rules, and so is no new
+    /// saying: `needs a new clutch`, `replaced the bad alternator`; but `needs
+    /// tires, new battery` is a change of subject.
+    fn inside(&self, gov: Governor, i: usize, says: Says) -> bool {
+        let heads = self.section.is_some_and(|s| s.item == gov.item);
+        let other = match (gov.says, says) {
+            // `needs a good battery`, but `needs tires, good brakes`
+            (Says::Bad, Says::Sound) => heads || gov.count > 0,
+            // `good: new clutch`: praise of a list does not make new parts old.
+            (Says::Sound, Says::Renewed) => true,
+            // `needs shocks, also just replaced brakes`
+            (Says::Bad, Says::Renewed) => {
+                self.was_done_apart(i) || gov.count > 0 && self.is_over(i)
+            }
+            (Says::Renewed, Says::Sound) | (Says::Sound, Says::Bad) => gov.count > 0,
+            _ => false,
+        };
+        if other || self.put_in_before(i, says) {
+            return false;
+        }
+        let at = self.before_modifiers(i).wrapping_sub(1);
+        let sign = matches!(
+            self.items.list.get(at).map(|n| n.kind),
+            Some(ItemKind::Sign(b',' | b'/' | b';' | b'-'))
+        );
+        if gov.count == 0 {
+            // `maybe a bad sensor, newer tires`: it had its object.
+            let over = sign && !heads && self.words_between(gov.item, i) > 0;
+            return !over;
+        }
+        // `put in a radiator, bad struts`; `needs a new radiator, newer tires`
+        let changes = sign
+            && (says == Says::Bad && gov.says == Says::Renewed
+                || says == Says::Renewed && self.items.word(i) != "new");
+        !changes && (gov.took_adjective || self.items.acts(at, Act::And))
     }
 
     /// Whether what was put in new ends before this adjective: `put new tires
@@ -321,23 +333,45 @@ impl Walk<'_> {
         if says == Says::Renewed || part < gov.item {
             return false;
         }
-        let Item { last, .. } = self.items.list[gov.item];
-        let new = |cue: Option<Cue>| {
-            cue.is_some_and(|c| c.side == Side::Either && c.act == Act::State(Says::Renewed))
-        };
-        let first = self
-            .mentions
-            .iter()
-            .find(|m| m.item > gov.item)
-            .map_or(part, |m| m.item);
-        let brought_new = new(self.items.cue_of(last, last))
-            || (gov.item + 1..first).any(|j| new(self.items.cue(j)));
         let parted = |j: usize| matches!(self.items.list[j].kind, ItemKind::Sign(b';' | b'-'));
         let particle = |j: usize| {
             let next = self.items.list[j + 1].kind;
             self.items.acts(j, Act::Place)
                 && (self.items.acts(j + 1, Act::And) || matches!(next, ItemKind::Sign(_)))
         };
-        says == Says::Bad && brought_new || (part + 1..i).any(|j| parted(j) || particle(j))
+        self.brings_new(gov) || (part + 1..i).any(|j| parted(j) || particle(j))
+    }
+
+    /// Whether a word of repair begins a clause of its own behind what is needed:
+    /// `needs tires, recently replaced the belt`, `..; brand new pump`. A bare
+    /// `new` may go on with the list.
+    fn was_done_apart(&self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        let word = self.items.word(i);
+        let own = last > first || word == "newer" || word.ends_with("ed") && word != "used";
+        let mut before = self.before_modifiers(i);
+        while before > 0 && self.items.acts(before - 1, Act::And) {
+            before = self.before_modifiers(before - 1);
+        }
+        let sign = before.checked_sub(1).map(|j| self.items.list[j].kind);
+        own && self.section.is_none()
+            && self.gov.is_some_and(|g| g.count > 0)
+            && matches!(sign, Some(ItemKind::Sign(b',' | b'-' | b';' | b'/')))
+    }
+
+    /// Whether what a verb governs is new by its own words: `got a new pump`,
+    /// `put new tires on`. No fault is.
+    pub(super) fn brings_new(&self, gov: Governor) -> bool {
+        let new = |cue: Option<Cue>| {
+            cue.is_some_and(|c| c.side == Side::Either && c.act == Act::State(Says::Renewed))
+        };
+        let Item { last, .. } = self.items.list[gov.item];
+        let behind = self.mentions[self.clause..]
+            .iter()
+            .find(|m| m.item > gov.item);
+        let first = behind.map_or(gov.item, |m| m.item);
+        gov.says == Says::Renewed
+            && (new(self.items.cue_of(last, last))
+                || (gov.item + 1..first).any(|j| new(self.items.cue(j))))
     }
 }

@@ -17,11 +17,14 @@ impl Walk<'_> {
         })
     }
 
-    /// Whether anything parts two items: a sign, `and`, a dash.
+    /// Whether a sign, `and` or a dash stands here.
+    pub(super) fn parts(&self, j: usize) -> bool {
+        self.items.joins(j) || self.items.list[j].kind == ItemKind::Sign(b'-')
+    }
+
+    /// Whether one of them parts two items.
     pub(super) fn parted(&self, from: usize, to: usize) -> bool {
-        let parts =
-            |j: usize| self.items.joins(j) || self.items.list[j].kind == ItemKind::Sign(b'-');
-        (from + 1..to).any(parts)
+        (from + 1..to).any(|j| self.parts(j))
     }
 
     /// `5 speed and body is straight`: behind `and` or a dash a word that no table
@@ -34,7 +37,7 @@ impl Walk<'_> {
             return false;
         };
         let first = self.before_modifiers(noun);
-        noun > part && self.items.is_word(noun) && first > part + 1 && self.parted(first - 2, first)
+        noun > part && self.items.is_word(noun) && first > part + 1 && self.parts(first - 1)
     }
 
     /// Words that tell which of several is meant: before a name, in it, right
@@ -114,7 +117,10 @@ impl Walk<'_> {
     /// Whether the predicate stands before any list sign: `needs battery,
     /// brakes stuck` says nothing of the battery by `stuck`.
     pub(super) fn own_predicate_near(&self, i: usize) -> bool {
-        let joint = (i + 1..self.items.list.len()).find(|j| self.items.joins(*j));
+        let parts = |j: &usize| {
+            self.items.joins(*j) || self.items.list[*j].kind == ItemKind::Sign(b'-') && *j > i + 1
+        };
+        let joint = (i + 1..self.items.list.len()).find(parts);
         let end = joint.unwrap_or(self.items.list.len());
         (i + 1..end).any(|j| match self.items.phrase(j) {
             Some(p) => {

@@ -41,7 +41,9 @@ impl Walk<'_> {
                 });
                 // `replaced the pump, also maybe the coil`
                 let before = self.before_modifiers(i);
-                if told
+                // `don't think it needs a lot, maybe a ball joint`
+                let denied = self.gov.is_some_and(|g| g.negated && g.verb);
+                if (told || denied)
                     && before > 0
                     && (matches!(self.items.list[before - 1].kind, ItemKind::Sign(_))
                         || self.items.acts(before - 1, Act::And))
@@ -135,6 +137,9 @@ impl Walk<'_> {
             }
             // `no, it's a vacuum leak`
             Act::Modifier | Act::Side if self.answered_no(i) => self.neg = None,
+            Act::Place if self.kept_for_it(i) => {
+                self.say_of(self.mentions.len() - 1, i, Says::Spare, false);
+            }
             Act::Or
             | Act::Place
             | Act::Modifier
@@ -260,7 +265,7 @@ impl Walk<'_> {
                     ItemKind::End(_)
                         | ItemKind::Blank
                         | ItemKind::Phrase(_)
-                        | ItemKind::Sign(b',' | b';' | b'-' | b')')
+                        | ItemKind::Sign(b',' | b';' | b'-' | b')' | b'/')
                 )
             )
             && self.part_ahead(i).is_none()
@@ -371,10 +376,30 @@ impl Walk<'_> {
         if let Some(m) = self.mentions.last_mut()
             && m.sentence == self.sentence
             && (closes || !behind_border)
-            && (m.says == Some(Says::Bad) || m.is_open() || !m.is_noun())
             && !m.denied
         {
-            m.hedged = true;
+            if m.says == Some(Says::Bad) || m.is_open() || !m.is_noun() {
+                m.hedged = true;
+            } else if m.consumed && m.says.is_none() && !m.place {
+                // `blowing head gasket I believe`: told by a saying of its own.
+                let (item, sentence) = (m.item, m.sentence);
+                self.doubt_told(item, sentence);
+            }
+        }
+    }
+
+    /// Doubts what a saying told of the part at this item; a symptom is seen.
+    fn doubt_told(&mut self, item: usize, sentence: u32) {
+        let parts = self.parts;
+        for s in self.extra.iter_mut().rev() {
+            if s.sentence < sentence || s.item.max(s.cue.unwrap_or(0)) < item {
+                break;
+            }
+            let part = parts.get(s.part).kind == PartKind::Part;
+            if part && s.says == Says::Bad {
+                s.says = Says::Suspect;
+                s.rule.hedged = true;
+            }
         }
     }
 

@@ -12,7 +12,7 @@ impl Walk<'_> {
                     && self.mentions.len() > self.clause
                     && m.is_noun()
                     && self.words_between(m.item, i) <= 3
-                    && !(m.is_equipment() && self.parted(m.item, i))
+                    && !((m.is_equipment() || self.lacking(i)) && self.parted(m.item, i))
                     && (!self.signs_between(m.item, i)
                         || self.still(i) && m.says == Some(Says::Renewed))
                     && (m.is_open()
@@ -66,6 +66,21 @@ impl Walk<'_> {
             );
             return true;
         }
+        // `front struts replaced, rears original and tired`
+        for says in [Says::Bad, Says::Sound] {
+            let afresh = self.neg.is_none() && !self.latest && !self.items.acts(i + 1, Act::Latest);
+            if let Some(k) = self.others_of(i, says).filter(|_| afresh)
+                && let Some(subject) = self.mentions[k].named.first().map(|n| n.part)
+                && let Some(effect) = choose(effects, Some(subject))
+                && effect
+                    .claims
+                    .iter()
+                    .any(|(code, told)| code.is_none_or(|c| c == subject) && *told == says)
+            {
+                self.say_besides(k, i, says);
+                return true;
+            }
+        }
         // `new radiator, it has a crack and leaks`; `sunroof works and doesn't
         // leak`: said of the part, whatever else is.
         if let Some((item, part, effect)) = self.said_besides(i, effects) {
@@ -91,20 +106,6 @@ impl Walk<'_> {
             }
             return true;
         }
-        // `front struts replaced, rears original and tired`
-        for says in [Says::Bad, Says::Sound] {
-            if let Some(k) = self.others_of(i, says).filter(|_| self.neg.is_none())
-                && let Some(subject) = self.mentions[k].named.first().map(|n| n.part)
-                && let Some(effect) = choose(effects, Some(subject))
-                && effect
-                    .claims
-                    .iter()
-                    .any(|(code, told)| code.is_none_or(|c| c == subject) && *told == says)
-            {
-                self.say_besides(k, i, says);
-                return true;
-            }
-        }
         if let Some((k, part, effect)) = self.of_pronoun(i, effects) {
             let item = self.mentions[k].item;
             if self.mentions[k].is_open() {
@@ -126,6 +127,14 @@ impl Walk<'_> {
                     side: Side::Before | Side::Either,
                 })
             )
+        {
+            return false;
+        }
+        // `heat works headlight does not`
+        let verb = |c: Cue| c.side == Side::Before && matches!(c.act, Act::State(_));
+        if self.right_behind_a_part(i)
+            && self.items.cue(i).is_some_and(verb)
+            && self.part_ahead(i).is_some_and(|(j, _)| j == i + 1)
         {
             return false;
         }
@@ -272,6 +281,11 @@ impl Walk<'_> {
         true
     }
 
+    /// Whether a phrase names a symptom with its denial: `no rattles`.
+    fn lacking(&self, i: usize) -> bool {
+        self.items.names(i) && self.begins_with_denial(i)
+    }
+
     /// `no rust and doesn't leak`, `5 speed, doesn't leak`: behind a sign or `and`
     /// the car is the subject, unless a part is still to be told of.
     fn of_the_car(&self, m: &Mention, i: usize) -> bool {
@@ -279,9 +293,9 @@ impl Walk<'_> {
         let Item { first, .. } = self.items.list[i];
         let denial = self.items.cue_of(first, first).map(|c| c.act) == Some(Act::Negates);
         // `needs tires but doesn't leak`
-        let set_against = m.is_noun() && m.says.is_some();
+        let set_against = m.is_noun() && m.says.is_some() || m.denied;
         let parted = at > m.item + 1
-            && (self.parted(at - 2, at) || set_against && self.items.acts(at - 1, Act::Border));
+            && (self.parts(at - 1) || set_against && self.items.acts(at - 1, Act::Border));
         denial && parted && (!m.is_open() || m.hedged || m.is_equipment())
     }
 
@@ -316,12 +330,30 @@ impl Walk<'_> {
         subject: Option<PartId>,
         effect: &Effect,
     ) -> [bool; 3] {
+        // `engine new, still runs hot`: the new part stays so.
+        let of_itself =
+            |(code, _): &(Option<PartId>, Says)| code.is_none_or(|c| Some(c) == subject);
+        let m = &self.mentions[k];
+        let whole = m.cue.is_some_and(|c| c > item)
+            || matches!(self.items.list[item + 1].kind, ItemKind::Sign(_));
+        let stays = m.says == Some(Says::Renewed)
+            && whole
+            && self.signs_between(item, i)
+            && !effect.claims.iter().any(of_itself);
         let lacks = std::mem::take(&mut self.mentions[k].lacks);
         let negated = (self.take_negation().is_some() != self.neg_all) != lacks;
         // `it used to leak`
         let negated = negated != self.formerly;
-        self.mentions[k].consumed = true;
-        self.mentions[k].says = None;
+        // `new starter and it still clicks`: it is new all the same.
+        let of_part = |(code, _): &(Option<PartId>, Says)| code.is_none() || *code == subject;
+        let kept = stays
+            || self.mentions[k].says == Some(Says::Renewed)
+                && (item..i)
+                    .any(|j| self.items.acts(j, Act::And) || self.items.acts(j, Act::Pronoun));
+        if !kept || effect.claims.iter().any(of_part) {
+            self.mentions[k].consumed = true;
+            self.mentions[k].says = None;
+        }
         let unreal = self.mentions[k].unreal || self.unreal.is_some();
         let how = [negated, unreal, false];
         self.push_effect(i, item, subject, effect, how);

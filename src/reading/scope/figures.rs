@@ -68,7 +68,7 @@ impl Walk<'_> {
             {
                 // `Timing belt? 2019.`
                 self.say_of(k, i, Says::Renewed, false);
-            } else if year || thousands || odometer {
+            } else if (year || thousands || odometer) && !self.bracketed_in_a_list(i) {
                 self.dated_behind(i, closes && year);
             }
         }
@@ -90,6 +90,15 @@ impl Walk<'_> {
             true => (thousands || (100.0..=60_000.0).contains(&value)).then_some(i + 2),
             false => thousands.then_some(i + 1),
         }
+    }
+
+    /// `good: engine, tires (20k), interior`: what rules the list says it.
+    fn bracketed_in_a_list(&self, i: usize) -> bool {
+        let sign = |j: usize| self.items.list.get(j).map(|n| n.kind);
+        self.section.is_some()
+            && i > 0
+            && sign(i - 1) == Some(ItemKind::Sign(b'('))
+            && sign(i + 1) == Some(ItemKind::Sign(b')'))
     }
 
     /// Whether `on it` stands here, the figure before being how far the part

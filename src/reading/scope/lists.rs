@@ -77,14 +77,12 @@ impl Walk<'_> {
 
     /// Whether a phrase begins with the name of the part that it speaks of.
     pub(super) fn begins_with_part(&self, m: &Mention) -> bool {
-        let first = self.items.scanner.find(self.items.word(m.item));
-        first.is_some_and(|p| {
-            let of_it = |n: &Named| m.named.iter().any(|own| own.part == n.part);
-            p.meaning
-                .named
-                .iter()
-                .any(|n| n.naming.is_noun() && of_it(n))
-        })
+        let Item { first, last, .. } = self.items.list[m.item];
+        let of_it = |n: &Named| m.named.iter().any(|own| own.part == n.part);
+        let named = |t: u32| self.items.phrase_of(first, t).map(|p| &p.meaning.named);
+        (first..last)
+            .filter_map(named)
+            .any(|named| named.iter().any(|n| n.naming.is_noun() && of_it(n)))
     }
 
     /// Whether the noun right before this one only tells which one is meant.
@@ -165,11 +163,30 @@ impl Walk<'_> {
     /// `fixed the leak`.
     pub(super) fn renews_parts(&self, gov: Governor, i: usize) -> bool {
         let heads = self.section.is_some_and(|s| s.item == gov.item);
-        let part = self
-            .mentions
-            .last()
-            .is_some_and(|p| p.is_noun() && p.cue == Some(gov.item) && self.parted(p.item, i));
-        !gov.trailing && (!gov.verb || part && !heads)
+        let listed = self.mentions.last().filter(|p| self.parted(p.item, i));
+        let part = listed.is_some_and(|p| p.is_noun() && p.cue == Some(gov.item));
+        // `fixed the oil leak, heater doesn't blow`
+        let the = (self.before_modifiers(i)..i).any(|j| self.items.word(j) == "the");
+        let apart =
+            !heads && !the && listed.is_some() && (self.is_clause(i) || self.fault_of_part(i));
+        !gov.trailing && (!gov.verb || self.brings_new(gov) || part && !heads || apart)
+    }
+
+    /// Whether a phrase tells a fault of a part, not of the car.
+    fn fault_of_part(&self, i: usize) -> bool {
+        let of_part = |n: &Named| n.naming == Naming::States(Says::Bad) && !self.is_symptom(n.part);
+        self.items
+            .phrase(i)
+            .is_some_and(|p| p.meaning.named.iter().all(of_part))
+    }
+
+    /// `has a sunroof and the clutch is going`: what a car is told to have is no
+    /// item of the next saying.
+    pub(super) fn has_it(&self, i: usize) -> bool {
+        let at = self.before_modifiers(i);
+        at > 0
+            && self.items.acts(at - 1, Act::Copula)
+            && matches!(self.items.word(at - 1), "has" | "have")
     }
 
     /// Doubts the parts of the list that was named last.
@@ -229,14 +246,10 @@ impl Walk<'_> {
     /// `no rust, loud exhaust`, `no leaks and lifter tick`: the fault of a part, or
     /// one behind `and` in several words, is none of the list.
     fn fault_by_itself(&self, i: usize, first: usize) -> bool {
-        let Some(phrase) = self.items.phrase(i) else {
-            return false;
-        };
-        let of_part = |n: &Named| n.naming == Naming::States(Says::Bad) && !self.is_symptom(n.part);
         let words = self.words(i);
         let one = words.contains(' ') && !words.ends_with('s');
         let and = first > 0 && self.items.acts(first - 1, Act::And);
-        !self.or_ahead(i + 1) && (phrase.meaning.named.iter().all(of_part) || and && one)
+        !self.or_ahead(i + 1) && (self.fault_of_part(i) || and && one)
     }
 
     /// `seats are torn`, `idles rough`: a fault that is told with a verb of its
@@ -345,6 +358,13 @@ impl Walk<'_> {
             && self.mentions.last().is_some_and(|m| {
                 i - m.item <= FAR && m.sentence == self.sentence && m.is_open() && listed(m)
             })
+    }
+
+    /// `radio, A/C and heat all work`
+    pub(super) fn takes_all(&self, i: usize) -> bool {
+        let all = |word: &str| matches!(word, "all" | "both");
+        let Item { first, .. } = self.items.list[i];
+        all(self.items.tokens.word(first as usize)) || i > 0 && all(self.items.word(i - 1))
     }
 
     /// `wiper blades and air filter are new`: what stands between is a list of

@@ -22,6 +22,7 @@ mod lists;
 mod naming;
 mod others;
 mod predicates;
+mod reasons;
 mod saying;
 mod senses;
 mod sentence;
@@ -56,6 +57,8 @@ pub struct Walk<'a> {
     section: Option<Governor>,
     /// What governed the list before a bracket, and where its clause began.
     bracket: Option<(Governor, usize, u32)>,
+    /// Within a bracket behind what was renewed: what it tells was so before.
+    why: bool,
     neg: Option<(usize, Act)>,
     neg_words: usize,
     neg_list: bool,
@@ -106,6 +109,7 @@ impl<'a> Walk<'a> {
             gov: None,
             section: None,
             bracket: None,
+            why: false,
             neg: None,
             neg_words: 0,
             neg_list: false,
@@ -345,6 +349,9 @@ impl<'a> Walk<'a> {
         };
         let meaning = &phrase.meaning;
         if meaning.decoy {
+            return;
+        }
+        if self.why && self.told_why(i, meaning) {
             return;
         }
         if !meaning.effects.is_empty() && (self.effect(i, &meaning.effects) || self.shorter(i)) {

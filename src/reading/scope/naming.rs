@@ -37,6 +37,19 @@ impl Walk<'_> {
         if noun {
             self.ledger_line(i);
         }
+        m.past |= self.had_it(&m);
+        // `has a sunroof`: how it is equipped.
+        if noun
+            && self.neg.is_none()
+            && self.has_it(i)
+            && !(self.own_predicate(i, false) && self.own_predicate_near(i))
+        {
+            let plain = |n: &&mut Named| n.naming == Naming::Noun;
+            m.named
+                .iter_mut()
+                .filter(plain)
+                .for_each(|n| n.naming = Naming::Equipment);
+        }
         // `shifts fine when it is warm` praises nothing.
         if m.named
             .iter()
@@ -136,12 +149,17 @@ impl Walk<'_> {
         self.mentions.push(m);
     }
 
-    /// `problem with`, `only thing wrong is`: what follows is at fault, and not
-    /// yet what is to be done.
-    fn points_at(&self, i: usize) -> bool {
-        let Item { last, .. } = self.items.list[i];
-        let act = self.items.cue_of(last, last).map(|c| c.act);
-        matches!(act, Some(Act::Copula | Act::Was | Act::Place | Act::With))
+    /// `needs`, `due for`, `could do with`: what follows is still to be done. Of
+    /// `problem with` or `blew the` it is not.
+    fn asks_for_work(&self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        let asks = |t: u32| {
+            let word = self.items.tokens.word(t as usize);
+            ["need", "want", "requir", "should", "could", "due", "get"]
+                .iter()
+                .any(|stem| word.starts_with(stem))
+        };
+        (first..=last).any(asks) || self.heading(i).is_some()
     }
 
     /// `recently replaced`, `just done`: that it was done.
@@ -150,7 +168,10 @@ impl Walk<'_> {
             return false;
         };
         let act = self.items.cue_of(first, first).map(|c| c.act);
-        last > first && matches!(act, Some(Act::Border | Act::Dates | Act::Modifier))
+        let when = last > first && matches!(act, Some(Act::Border | Act::Dates | Act::Modifier));
+        // `needs ignition, belt done at 290k`
+        let at = i + 1 + usize::from(self.items.acts(i + 1, Act::Place));
+        when || self.items.list.get(at).map(|n| n.kind) == Some(ItemKind::Number)
     }
 
     /// `I think it's the pump, shot mounts`: an adjective behind a bare name that
@@ -262,6 +283,11 @@ impl Walk<'_> {
             gov.says != Says::Spare
                 || o.0 != Some(Says::Spare) && (*o != (None, false) || self.told_right_behind(m))
         });
+        // `replaced: pump (seeping), belt`: why, and not how it is.
+        let why = gov.says == Says::Renewed
+            && self.bracket_of_then(m.item + 1)
+            && own.is_some_and(|o| o.0.is_none_or(Says::is_fault));
+        let own = own.filter(|_| !why);
         // `replaced the pump and the belt, struts are fine`: the list is closed.
         let closes = gov.count > 0 && self.closes_a_list(m.item);
         let own = own.filter(|_| !closes || self.own_predicate_near(m.item));
@@ -280,7 +306,7 @@ impl Walk<'_> {
                 }
                 matches!(n.kind, ItemKind::Phrase(_)) && self.items.word(said) != "new"
             })
-            && !self.points_at(gov.item)
+            && self.asks_for_work(gov.item)
             && !self.tells_when(m.item + 1)
             && !self.items.acts(m.item + 1, Act::Dates)
             && !self.items.acts(m.item + 1, Act::Place)
@@ -317,7 +343,12 @@ impl Walk<'_> {
             return;
         }
         // `new tires, small oil leak`: what is new shares that with parts alone.
-        if !noun && gov.says == Says::Renewed && gov.count > 0 && self.renews_parts(gov, m.item) {
+        if !noun
+            && gov.says == Says::Renewed
+            && gov.count > 0
+            && self.renews_parts(gov, m.item)
+            && !self.aim(m.item)
+        {
             self.gov = self.section;
             return;
         }

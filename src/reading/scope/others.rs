@@ -247,6 +247,50 @@ impl Walk<'_> {
         })
     }
 
+    /// Whether a symptom is one that the car had: `had overheating`.
+    pub(super) fn had_it(&self, m: &Mention) -> bool {
+        let at = self.before_modifiers(m.item);
+        let symptom = m.named.iter().all(|n| self.is_symptom(n.part));
+        symptom && at > 0 && self.items.word(at - 1) == "had" && self.neg.is_none()
+    }
+
+    /// `it leaked oil so I replaced the gasket`: what ailed the car before work
+    /// that `so` tells of is past. Called where a clause ends.
+    pub(super) fn settle_cause(&mut self, i: usize) {
+        let Item { first, .. } = self.items.list[i];
+        if self.items.tokens.word(first as usize) != "so" {
+            return;
+        }
+        let small = |j: &usize| {
+            self.items.is_word(*j)
+                || self.items.acts(*j, Act::Modifier)
+                || self.items.acts(*j, Act::Border)
+                || self.items.acts(*j, Act::Copula)
+                || self.items.acts(*j, Act::Pronoun)
+        };
+        let next = i
+            + 1
+            + (i + 1..self.items.list.len())
+                .take(3)
+                .take_while(small)
+                .count();
+        if !self.items.acts(next, Act::State(Says::Renewed)) {
+            return;
+        }
+        let (clause, sentence, parts) = (self.clause, self.sentence, self.parts);
+        let symptom = |code: PartId| parts.get(code).kind == PartKind::Symptom;
+        for m in self.mentions[clause..].iter_mut() {
+            let told = m.named.iter().all(|n| symptom(n.part));
+            m.past |= told && m.sentence == sentence && !m.denied;
+        }
+        for s in self.extra.iter_mut().rev() {
+            if s.sentence < sentence {
+                break;
+            }
+            s.past |= symptom(s.part) && s.says == Says::Bad;
+        }
+    }
+
     /// Whether `still` stands right before this: `replaced, still leaks`.
     pub(super) fn still(&self, i: usize) -> bool {
         i > 0 && self.items.acts(i - 1, Act::Still)
@@ -327,7 +371,9 @@ impl Walk<'_> {
         }
         let joined = j > m.item && takes_up(j);
         // `trans slips, oil leak`: a fault with a name of its own.
-        let own = self.items.list[j].kind == ItemKind::Sign(b',')
+        let long = self.words(i).split(' ').count() > 2;
+        let own = (self.items.list[j].kind == ItemKind::Sign(b',')
+            || long && self.items.acts(j, Act::And))
             && self.items.names(i)
             && (self.words(i).contains(' ')
                 || self.items.is_word(i + 1)

@@ -43,7 +43,8 @@ impl Walk<'_> {
             let parts = out
                 .iter()
                 .any(|k: &usize| !self.mentions[*k].is_equipment());
-            if parts && m.is_equipment() && !self.sums_up(i) {
+            let has = !out.is_empty() && self.has_it(m.item);
+            if (parts && m.is_equipment() || has) && !self.sums_up(i) {
                 break;
             }
             // `spoiler, mirror broken`: nor is equipment alone in a list.
@@ -57,6 +58,7 @@ impl Walk<'_> {
                 && !joined(Act::And)
                 && !joined(Act::Or)
                 && self.bare_entry(m.item)
+                && !self.takes_all(i)
                 && !self.sums_up(i)
             {
                 break;
@@ -87,6 +89,10 @@ impl Walk<'_> {
 
     pub(super) fn predicate(&mut self, i: usize, says: Says) {
         if self.tells_how(i, says) {
+            return;
+        }
+        if matches!(says, Says::Bad | Says::Sound) && self.stranger(i) {
+            self.neg = None;
             return;
         }
         // `new clutch, comes with pads to fit`

@@ -10,8 +10,12 @@ const ASKED: usize = 12;
 impl Walk<'_> {
     pub(super) fn sign(&mut self, i: usize, sign: u8) {
         if sign == b'(' {
+            self.why = self.tells_why(i);
             let list = self.gov.filter(|g| g.count > 0 && g.verb && !g.trailing);
             self.bracket = list.map(|g| (g, self.clause, self.sentence));
+        }
+        if sign == b')' {
+            self.why = false;
         }
         if sign == b')'
             && let Some((gov, clause, sentence)) = self.bracket.take()
@@ -131,7 +135,7 @@ impl Walk<'_> {
         }
         // `Works: engine. Doesn't: wipers`; `It does not have: leaks`
         let has = colon > start + 1 && self.items.acts(colon - 1, Act::Copula);
-        let denial = colon - 1 - usize::from(has);
+        let denial = colon.checked_sub(1 + usize::from(has))?;
         if colon > start && denial >= start && self.denies(denial) && denial <= start + 2 {
             return Some((denial, Says::Bad));
         }
@@ -141,6 +145,10 @@ impl Walk<'_> {
             Some(Cue {
                 act: Act::State(Says::Sound),
                 side: Side::Before,
+            }) => None,
+            // `it is the top model: leather, sunroof`
+            Some(Cue {
+                side: Side::Next, ..
             }) => None,
             Some(Cue {
                 act: Act::State(says),
@@ -273,6 +281,7 @@ impl Walk<'_> {
             }
         }
         self.gov = None;
+        self.why = false;
         self.neg = None;
         self.neg_list = false;
         self.neg_all = false;
@@ -413,6 +422,7 @@ impl Walk<'_> {
         self.settle_bare_negation(i);
         self.settle_need(i);
         self.settle_closed_hedge(i);
+        self.settle_cause(i);
         self.gov = None;
         self.neg = None;
         self.neg_list = false;

@@ -14,6 +14,17 @@ impl Walk<'_> {
         words.any(|t| self.items.cue_of(t, t).is_some_and(pronoun))
     }
 
+    /// Whether this closes `I have a starter for it`.
+    pub(super) fn kept_for_it(&self, i: usize) -> bool {
+        let have = |m: &Mention| {
+            m.item + 1 == i && m.is_open() && m.sentence == self.sentence && self.has_it(m.item)
+        };
+        self.items.word(i) == "for"
+            && self.items.acts(i + 1, Act::Pronoun)
+            && self.neg.is_none()
+            && self.mentions.last().is_some_and(have)
+    }
+
     /// Whether this tells that the part wanted last, or the one that a saying
     /// took, is at hand: `radiator leaks but I have a new one`.
     pub(super) fn at_hand_for_last(&self, i: usize, says: Says) -> bool {
@@ -35,13 +46,39 @@ impl Walk<'_> {
         while first > self.sentence_start
             && (self.items.is_word(first - 1)
                 || self.items.acts(first - 1, Act::Modifier)
-                || self.items.acts(first - 1, Act::Copula))
+                || self.items.acts(first - 1, Act::Copula)
+                || self.items.acts(first - 1, Act::State(Says::Spare)))
         {
             first -= 1;
         }
         first > self.sentence_start
             && (first..i).any(|j| self.items.is_word(j))
-            && matches!(self.items.list[first - 1].kind, ItemKind::Sign(b',' | b';'))
+            && self.parts(first - 1)
+    }
+
+    /// `brakes are sharp, horn doesn't work`: whether a word that no table knows,
+    /// behind a sign or `and`, is what this says something of.
+    pub(super) fn stranger(&self, i: usize) -> bool {
+        let small = |j: usize| self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Negates);
+        let mut last = i;
+        while last > self.sentence_start && small(last - 1) {
+            last -= 1;
+        }
+        let words = (self.sentence_start..last)
+            .rev()
+            .take_while(|j| self.items.is_word(*j))
+            .count();
+        let first = self.before_modifiers(last - words);
+        // `4x4, both ranges work`
+        let all = (first..last).any(|j| matches!(self.items.word(j), "all" | "both"));
+        (1..=2).contains(&words)
+            && !all
+            && first > self.sentence_start
+            && self.parts(first - 1)
+            && self
+                .mentions
+                .last()
+                .is_some_and(|m| m.item < first && m.sentence == self.sentence)
     }
 
     /// `it comes with two keys`: it is the car, and what comes along is named

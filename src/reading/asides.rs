@@ -1,0 +1,227 @@
+//! What an ad says of other things than the car it offers: the other cars on
+//! the lot, the wreck that an engine came out of, what is taken in trade, what
+//! all cars of the kind are known for, prices of single parts.
+//!
+//! Such words are left out before anything is read: a fault, price, distance or
+//! paper in them is not this car's. Where they begin stands in the table of
+//! signs; they end with the clause or sentence, or where the ad comes back to
+//! `this one`.
+
+use super::numbers::Number;
+use super::scan::{Hit, Scanner, leftmost_longest};
+use super::signs::AsideSign;
+use super::tokens::{TokenKind, Tokens};
+use crate::lexicon::phrases::SignField;
+
+/// A car's name or year stands within so many tokens behind the words that
+/// offer it.
+const NEAR: usize = 4;
+/// Tokens on a line at least this long: a small letter on the next line goes on
+/// with its sentence.
+const WRAPPED: usize = 8;
+/// No aside is longer than so many tokens, however long its sentence is.
+const MOST: usize = 120;
+
+/// Finds the asides behind the headline: first and last token of each, rising.
+pub(super) fn find(
+    hits: &[Hit],
+    (tokens, text): (&Tokens, &str),
+    scanner: &Scanner<'_>,
+    headline: usize,
+    out: &mut Vec<(usize, usize)>,
+) {
+    out.clear();
+    if !hits.iter().any(|h| h.marks.sign_of(SignField::Aside)) {
+        return;
+    }
+    let ad = Ad { hits, tokens, text };
+    for hit in leftmost_longest(hits, |h| h.marks.sign_of(SignField::Aside)) {
+        let meaning = scanner.meaning(&hit);
+        let sign = meaning.signs.iter().find(|s| s.field == SignField::Aside);
+        let Some(sign) = sign.and_then(|s| AsideSign::of_word(&s.value)) else {
+            continue;
+        };
+        let (first, last) = (hit.first as usize, hit.last as usize);
+        if tokens.source(first, first).start < headline {
+            continue;
+        }
+        if out.last().is_some_and(|(_, end)| first <= *end) {
+            continue;
+        }
+        let Some(aside) = ad.reach(sign, first, last) else {
+            continue;
+        };
+        if aside.0 <= aside.1 {
+            out.push(aside);
+        }
+    }
+}
+
+/// Takes out what the tables know of the words in asides. What says that the
+/// ad is of no car stays.
+pub(super) fn leave_out_hits(asides: &[(usize, usize)], hits: &mut Vec<Hit>) {
+    if asides.is_empty() {
+        return;
+    }
+    hits.retain(|h| {
+        let kind = h.marks.sign_of(SignField::Kind) && !h.marks.scope();
+        kind || !touches(asides, h.first as usize, h.last as usize)
+    });
+}
+
+/// Takes out the numbers in asides.
+pub(super) fn leave_out_numbers(asides: &[(usize, usize)], numbers: &mut Vec<Number>) {
+    if !asides.is_empty() {
+        numbers.retain(|n| !touches(asides, n.tokens.0, n.tokens.1));
+    }
+}
+
+/// Whether an aside shares a token with these.
+fn touches(asides: &[(usize, usize)], first: usize, last: usize) -> bool {
+    let behind = asides.partition_point(|(_, end)| *end < first);
+    asides.get(behind).is_some_and(|(start, _)| *start <= last)
+}
+
+struct Ad<'a> {
+    hits: &'a [Hit],
+    tokens: &'a Tokens,
+    text: &'a str,
+}
+
+impl Ad<'_> {
+    /// How far an aside reaches whose words these are; none where what they
+    /// need is not there.
+    fn reach(&self, sign: AsideSign, first: usize, last: usize) -> Option<(usize, usize)> {
+        Some(match sign {
+            AsideSign::Clause => (first, self.end(last + 1, true)),
+            AsideSign::Behind => (last + 1, self.end(last + 1, true)),
+            AsideSign::Sentence => (first, self.end(last + 1, false)),
+            AsideSign::Whole => (self.start(first), self.end(last + 1, false)),
+            AsideSign::Offer => {
+                let over = |i: &usize| {
+                    matches!(
+                        self.tokens.kind(*i),
+                        TokenKind::Blank | TokenKind::Sign(b'.' | b'!' | b'?')
+                    )
+                };
+                let near = (last + 1..=last + NEAR)
+                    .take_while(|i| !over(i))
+                    .find(|i| self.car_at(*i))?;
+                (first, self.listed(self.end(near, false)))
+            }
+            AsideSign::Feature => return None,
+            AsideSign::Prices => {
+                let end = self.end(last + 1, false);
+                let sums = (last + 1..=end).filter(|i| self.sum_at(*i)).count();
+                if sums < 2 {
+                    return None;
+                }
+                (first, end)
+            }
+        })
+    }
+
+    /// The last token of the sentence, or the clause, that goes on at `from`.
+    fn end(&self, from: usize, clause: bool) -> usize {
+        let ends = |i: &usize| {
+            let sign = match self.tokens.kind(*i) {
+                TokenKind::Sign(s) => s,
+                TokenKind::Blank => return true,
+                TokenKind::Line => return !self.goes_on(*i),
+                _ => return self.comes_back(*i) || clause && self.or_a_sum(*i),
+            };
+            matches!(sign, b'.' | b'!' | b'?' | b';' | b'*')
+                || clause && matches!(sign, b',' | b'(' | b')' | b'-' | b':' | b'/')
+        };
+        let most = self.tokens.list.len().min(from + MOST);
+        (from..most).find(ends).unwrap_or(most).saturating_sub(1)
+    }
+
+    /// The first token of the sentence that `at` stands in.
+    fn start(&self, at: usize) -> usize {
+        let ends = |i: &usize| match self.tokens.kind(*i) {
+            TokenKind::Sign(s) => matches!(s, b'.' | b'!' | b'?' | b';' | b'*'),
+            TokenKind::Blank => true,
+            TokenKind::Line => !self.goes_on(*i),
+            _ => false,
+        };
+        let least = at.saturating_sub(MOST);
+        (least..at).rev().find(ends).map_or(least, |i| i + 1)
+    }
+
+    /// Whether the sentence goes on behind this line break: a long line, and a
+    /// small letter.
+    fn goes_on(&self, line: usize) -> bool {
+        let start = (0..line)
+            .rev()
+            .take(WRAPPED)
+            .find(|i| matches!(self.tokens.kind(*i), TokenKind::Line | TokenKind::Blank));
+        start.is_none() && line >= WRAPPED && self.small(line + 1)
+    }
+
+    /// Whether a token begins with a small letter.
+    fn small(&self, i: usize) -> bool {
+        let from = self.tokens.source(i, i).start;
+        let behind = self.text.get(from..).unwrap_or_default();
+        behind.chars().next().is_some_and(char::is_lowercase)
+    }
+
+    /// `..., this one is fine`: back to the car on offer.
+    fn comes_back(&self, at: usize) -> bool {
+        self.tokens.word(at) == "this"
+            && matches!(
+                self.tokens.word(at + 1),
+                "one" | "car" | "truck" | "van" | "is" | "has" | "does" | "runs" | "needs" | "was"
+            )
+    }
+
+    /// `trade for a quad or $900`
+    fn or_a_sum(&self, at: usize) -> bool {
+        let sum = matches!(
+            self.tokens.kind(at + 1),
+            TokenKind::Number | TokenKind::Sign(b'$')
+        );
+        self.tokens.word(at) == "or" && sum
+    }
+
+    /// Whether a car is named here, or its model year stands here.
+    fn car_at(&self, i: usize) -> bool {
+        let year = self.tokens.word(i).parse::<u16>();
+        // `the other in 2019.` tells when.
+        let year = year.is_ok_and(|y| (1950..=2035).contains(&y))
+            && self.tokens.kind(i + 1) == TokenKind::Word;
+        year || self.named(i)
+    }
+
+    fn named(&self, i: usize) -> bool {
+        let from = self.hits.partition_point(|h| (h.first as usize) < i);
+        self.hits[from..]
+            .iter()
+            .take_while(|h| h.first as usize == i)
+            .any(|h| h.marks.vehicles())
+    }
+
+    /// On over the sentences that each begin with a car.
+    fn listed(&self, mut end: usize) -> usize {
+        while end + 1 < self.tokens.list.len() {
+            let signs =
+                |i: &usize| matches!(self.tokens.kind(*i), TokenKind::Sign(_) | TokenKind::Line);
+            let mut next = end + 1;
+            while signs(&next) && next < self.tokens.list.len() {
+                next += 1;
+            }
+            let number = self.tokens.kind(next) == TokenKind::Number;
+            if !(number && (self.named(next + 1) || self.named(next + 2))) {
+                break;
+            }
+            end = self.end(next, false);
+        }
+        end
+    }
+
+    /// Whether a sum stands here, as that of a single part: `300`, `$75`.
+    fn sum_at(&self, i: usize) -> bool {
+        let digits: String = self.tokens.word(i).replace(',', "");
+        digits.parse::<u32>().is_ok_and(|v| v >= 15)
+    }
+}
