@@ -19,6 +19,7 @@ pub mod due_work;
 pub mod facts;
 pub mod fault_codes;
 pub mod follow_on;
+pub mod forms;
 pub mod frames;
 mod gathering;
 pub mod give;
@@ -63,6 +64,7 @@ use curves::Curves;
 use due_work::DueWorks;
 use fault_codes::FaultCodes;
 use follow_on::FollowOns;
+use forms::Forms;
 use give::Give;
 use headers::Headers;
 use leanings::Leanings;
@@ -109,6 +111,8 @@ pub struct Lexicon {
     pub ordinary: OrdinaryWords,
     /// Words that sellers cut short.
     pub short_words: ShortWords,
+    /// Fields of a form and what they mean filled in.
+    pub forms: Forms,
     /// Headers of comparables files.
     pub comparable_headers: ComparableHeaders,
     /// Faults with which a car still counts as sound for comparison.
@@ -219,6 +223,7 @@ impl Lexicon {
             vehicles,
             ordinary,
             short_words,
+            forms,
             leanings,
             warnings,
         } = beside()?;
@@ -237,6 +242,7 @@ impl Lexicon {
             fault_codes,
             ordinary,
             short_words,
+            forms,
             skills,
             classes,
             repairs,
@@ -263,6 +269,7 @@ struct Beside {
     vehicles: Vehicles,
     ordinary: OrdinaryWords,
     short_words: ShortWords,
+    forms: Forms,
     leanings: Leanings,
     warnings: Warnings,
 }
@@ -273,6 +280,7 @@ impl Beside {
             vehicles: Vehicles::of(source)?,
             ordinary: OrdinaryWords::read(&source.sheet("ordinary_words.csv")?)?,
             short_words: ShortWords::read(&source.sheet("short_words.csv")?)?,
+            forms: Forms::read(&source.sheet("forms.csv")?)?,
             leanings: Leanings::read(&source.sheet("leanings.csv")?)?,
             warnings: Warnings::read(
                 &source.sheet("warnings.csv")?,

@@ -88,6 +88,7 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "effects.csv",
     "fault_codes.csv",
     "follow_on.csv",
+    "forms.csv",
     "give.csv",
     "headers.csv",
     "leanings.csv",

@@ -12,6 +12,7 @@ pub mod distance;
 pub mod done;
 mod doubts;
 mod features;
+pub mod forms;
 mod frames;
 pub mod items;
 mod marks;

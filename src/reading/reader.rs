@@ -18,7 +18,7 @@ use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{Token, TokenKind, Tokens};
 use super::{
-    asides, codes, distance, done, doubts, features, marks, names, posting, price, several,
+    asides, codes, distance, done, doubts, features, forms, marks, names, posting, price, several,
     short_words, vehicle, vin,
 };
 use crate::intake::Listing;
@@ -142,6 +142,7 @@ impl<'l> Reader<'l> {
         s.tokens.fill(text);
         marks::apply(&mut s.tokens, text);
         short_words::apply(&self.lexicon.short_words, &mut s.tokens, text);
+        forms::apply(&self.lexicon.forms, &mut s.tokens, text);
         self.scanner.look_up(&s.tokens, &mut s.words);
         self.speller
             .apply(&mut s.tokens, &mut s.words, &mut s.spelled);

@@ -21,6 +21,7 @@ use crate::lexicon::phrases::Act;
 use crate::lexicon::words::WordId;
 use crate::reading::Says;
 use crate::reading::codes;
+use crate::reading::forms;
 use crate::reading::items::{self, Item, ItemKind};
 use crate::reading::scan::{FrameMemory, Hit, Phrase, Scanner};
 use crate::reading::short_words;
@@ -147,6 +148,7 @@ impl Work {
     ) -> Seen {
         self.tokens.fill(text);
         short_words::apply(&lexicon.short_words, &mut self.tokens, text);
+        forms::apply(&lexicon.forms, &mut self.tokens, text);
         scanner.look_up(&self.tokens, &mut self.words);
         speller.apply(&mut self.tokens, &mut self.words, &mut self.spelled);
         scanner.scan_words(&self.tokens, &self.words, &mut self.hits, &mut self.frames);
