@@ -342,7 +342,7 @@ mod tests {
         assert_eq!(meant("goooood"), Some("good"));
         assert_eq!(meant("newww"), Some("new"));
         assert_eq!(meant("smmmmellls"), Some("smells"));
-        assert_eq!(meant("alternaterrr"), Some("alternator"));
+        assert_eq!(meant("alterntorrr"), Some("alternator"));
         // Nothing but one letter, or no run of three, is no such word.
         assert_eq!(meant("xxxx"), None);
         assert_eq!(meant("good"), None);
