@@ -151,7 +151,7 @@ fn articles(text: &str, from: usize) -> impl Iterator<Item = Range<usize>> {
 /// The signature: few lines behind two dashes on a line of their own, with an
 /// address among them.
 fn signature(text: &str, from: usize) -> Option<Range<usize>> {
-    let at = memmem::rfind(text[from..].as_bytes(), b"\n--")? + from + 1;
+    let at = memmem::rfind(&text.as_bytes()[from..], b"\n--")? + from + 1;
     let (dashes, rest) = text[at..].split_once('\n')?;
     let addressed = rest.contains('@') || rest.contains('!');
     let short = rest.trim_end().lines().count() <= SIGNATURE;
