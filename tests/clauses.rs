@@ -127,25 +127,25 @@ fn holds(all: &[Clause], texts: usize, many: usize, most: f64) {
 
 #[test]
 fn two_plain_clauses_keep_what_each_tells() {
-    holds(&plain_clauses(), 6_000, 2, 0.006);
+    holds(&plain_clauses(), 6_000, 2, 0.0033);
 }
 
 #[test]
 fn three_plain_clauses_keep_what_each_tells() {
-    holds(&plain_clauses(), 6_000, 3, 0.0125);
+    holds(&plain_clauses(), 6_000, 3, 0.0072);
 }
 
 #[test]
 fn any_part_has_its_state_in_any_wording() {
-    holds(&made_clauses(), 6_000, 1, 0.0005);
+    holds(&made_clauses(), 6_000, 1, 0.0006);
 }
 
 #[test]
 fn any_two_parts_keep_what_is_said_of_each() {
-    holds(&made_clauses(), 6_000, 2, 0.0048);
+    holds(&made_clauses(), 6_000, 2, 0.0063);
 }
 
 #[test]
 fn any_three_parts_keep_what_is_said_of_each() {
-    holds(&made_clauses(), 6_000, 3, 0.0095);
+    holds(&made_clauses(), 6_000, 3, 0.0072);
 }

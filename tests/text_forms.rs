@@ -66,7 +66,7 @@ const FORMS: [Form; 16] = [
     ("dashes", 0.012, |t| stops(t, " - ")),
     ("marked lines", 0.010, |t| marked(t, "• ")),
     ("wrapped at 40", 0.012, |t| wrapped(t, 40)),
-    ("letters drawn out", 0.005, drawn_out),
+    ("letters drawn out", 0.006, drawn_out),
     ("pictures for stops", 0.012, |t| stops(t, " \u{1f62c} ")),
     ("wrapped at 72", 0.012, |t| wrapped(t, 72)),
 ];

@@ -273,13 +273,16 @@ fn ends_name(
 ) -> bool {
     let part = |h: &Hit| scanner.brief(h.meaning).names_part;
     let alone = |h: &&Hit| h.first == name.last && h.last == name.last;
+    // `throttle body is great`: what only looks like a part hides none.
+    let told = saying.marks.decoy()
+        || behind.iter().find(alone).is_some_and(|word| {
+            of_one_part(word, saying, scanner) && !of_one_part(word, name, scanner)
+        });
     name.width() > 1
         && part(name)
         && !part(saying)
+        && told
         && !begins_with_side(name, tokens, scanner)
-        && behind.iter().find(alone).is_some_and(|word| {
-            of_one_part(word, saying, scanner) && !of_one_part(word, name, scanner)
-        })
 }
 
 /// Whether two phrases name a part in common.

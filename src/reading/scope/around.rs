@@ -210,7 +210,7 @@ impl Walk<'_> {
             && !m.place
             && !m.consumed
             && !self.fault_of_its_own(m.item, named.part)
-            && (named.naming != Naming::Feature || !self.bare_entry(m.item))
+            && (named.naming != Naming::Feature || !self.bare_entry(m.item) && !self.has_it(m.item))
             && !wished
             && !matches!(named.naming, Naming::Subject | Naming::Equipment)
             && self.final_state(m, named).is_none()

@@ -225,7 +225,11 @@ impl Walk<'_> {
     /// in the same words, and tells a suspicion.
     fn wondered(&self, last: usize) -> Option<usize> {
         let mut first = last;
-        while first > 0 && self.mentions[first].linked {
+        let joined = |k: usize| {
+            let joint = self.before_modifiers(self.mentions[k].item).wrapping_sub(1);
+            self.items.acts(joint, Act::And) || self.items.acts(joint, Act::Or)
+        };
+        while first > 0 && self.mentions[first].linked && joined(first) {
             first -= 1;
         }
         let ahead = self.before_modifiers(self.mentions[first].item);
