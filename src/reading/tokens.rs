@@ -7,7 +7,11 @@
 //! dropped (`doesn't` is `doesnt`), hyphens part words (`head-gasket`), a
 //! stroke between two single letters joins them (`a/c` is `ac`).
 
+mod rewrite;
+
 use std::ops::Range;
+
+pub use rewrite::Rewrite;
 
 use super::wrapping::Lines;
 
@@ -60,19 +64,6 @@ const ALPHANUMERIC: [bool; 256] = {
 pub(super) fn is_capitalized(word: &[u8]) -> bool {
     matches!(word, [first, second, ..]
         if first.is_ascii_uppercase() && second.is_ascii_lowercase())
-}
-
-/// Words for some tokens.
-#[derive(Debug, Clone, Copy)]
-pub struct Rewrite<'w> {
-    /// The first of the tokens.
-    pub first: usize,
-    /// How many they are.
-    pub width: usize,
-    /// What stands in their place.
-    pub words: &'w str,
-    /// Of which kind each of it is.
-    pub kind: TokenKind,
 }
 
 /// A text taken apart. Reused from listing to listing to save allocations.
@@ -137,51 +128,6 @@ impl Tokens {
         match (self.list.get(first), self.list.get(last)) {
             (Some(a), Some(b)) => a.source.0 as usize..b.source.1 as usize,
             _ => 0..0,
-        }
-    }
-
-    /// Puts other words in the place of some tokens' words; `changes` by
-    /// rising token. Where they stand in the listing's text does not change.
-    pub fn replace(&mut self, changes: &[(usize, &str)]) {
-        let old = std::mem::take(&mut self.folded);
-        let mut changes = changes.iter().peekable();
-        self.folded.reserve(old.len() + 16);
-        self.folded.push(' ');
-        for (i, token) in self.list.iter_mut().enumerate() {
-            let word = match changes.next_if(|(at, _)| *at == i) {
-                Some((_, word)) => word,
-                None => &old[token.folded.0 as usize..token.folded.1 as usize],
-            };
-            let start = self.folded.len() as u32;
-            self.folded.push_str(word);
-            token.folded = (start, self.folded.len() as u32);
-            self.folded.push(' ');
-        }
-    }
-
-    /// Puts the words of `changes` in the place of the tokens each of them
-    /// takes, all with the bytes of these; `changes` by rising token, apart.
-    /// No words leave nothing.
-    pub fn rewrite(&mut self, changes: &[Rewrite<'_>]) {
-        let old = std::mem::take(&mut self.folded);
-        let tokens = std::mem::take(&mut self.list);
-        let mut changes = changes.iter().peekable();
-        self.folded.reserve(old.len() + 16);
-        self.folded.push(' ');
-        let mut at = 0;
-        while let Some(token) = tokens.get(at) {
-            let Some(change) = changes.next_if(|c| c.first == at) else {
-                let word = &old[token.folded.0 as usize..token.folded.1 as usize];
-                self.push(token.kind, word, token.source_range());
-                at += 1;
-                continue;
-            };
-            at += change.width.max(1);
-            let last = tokens.get(at - 1).unwrap_or(token);
-            for word in change.words.split_whitespace() {
-                let source = token.source.0 as usize..last.source.1 as usize;
-                self.push(change.kind, word, source);
-            }
         }
     }
 

@@ -66,8 +66,8 @@ impl Walk<'_> {
         }
         // `passenger window doesn't work`: a phrase that begins with a side.
         let Item { first: begin, .. } = self.items.list[i];
-        let side = self.items.cue_of(begin, begin).map(|c| c.act) == Some(Act::Side);
-        let mut out = self.sides(first, i.wrapping_sub(usize::from(!part && !side)));
+        let whole = part || self.items.cue_of(begin, begin).map(|c| c.act) == Some(Act::Side);
+        let mut out = self.sides(first, i.wrapping_sub(usize::from(!whole)));
         out.extend(self.sides(i + 1, last));
         out.sort_unstable();
         out.dedup();

@@ -155,13 +155,15 @@ impl Walk<'_> {
     /// `doesn't smoke`: a fault and its denial in one phrase, and how it denies.
     fn denies_itself(&self, m: &Mention) -> Option<Act> {
         let sound = |n: &Named| n.naming == Naming::States(Says::Sound) && self.is_symptom(n.part);
+        if !m.named.iter().all(sound) {
+            return None;
+        }
         let Item { first, .. } = self.items.list[m.item];
         let denial = |last| {
             let act = self.items.cue_of(first, last)?.act;
             matches!(act, Act::Lacks | Act::Negates).then_some(act)
         };
-        let act = denial(first).or_else(|| denial(first + 1))?;
-        m.named.iter().all(sound).then_some(act)
+        denial(first).or_else(|| denial(first + 1))
     }
 
     /// `the heat works but not the air`

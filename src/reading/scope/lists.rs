@@ -53,11 +53,12 @@ impl Walk<'_> {
         else {
             return;
         };
-        let begins = self.begins_with_part(m);
         let and = self
             .items
             .acts(self.before_modifiers(m.item).wrapping_sub(1), Act::And);
-        if !begins || !and || !m.linked || self.gov.is_some() || self.neg.is_some() {
+        let free = self.gov.is_none() && self.neg.is_none();
+        // What looks words up comes last.
+        if !m.linked || !free || !and || !self.begins_with_part(m) {
             return;
         }
         let listed = |p: &Mention| {
