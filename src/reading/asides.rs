@@ -124,14 +124,14 @@ impl Ad<'_> {
     /// The last token of the sentence, or the clause, that goes on at `from`.
     fn end(&self, from: usize, clause: bool) -> usize {
         let ends = |i: &usize| {
-            let sign = match self.tokens.kind(*i) {
-                TokenKind::Sign(s) => s,
-                TokenKind::Blank => return true,
-                TokenKind::Line => return !self.goes_on(*i),
-                _ => return self.comes_back(*i) || clause && self.or_a_sum(*i),
-            };
-            matches!(sign, b'.' | b'!' | b'?' | b';' | b'*')
-                || clause && matches!(sign, b',' | b'(' | b')' | b'-' | b':' | b'/')
+            self.ends_sentence(*i)
+                || match self.tokens.kind(*i) {
+                    TokenKind::Sign(s) => {
+                        clause && matches!(s, b',' | b'(' | b')' | b'-' | b':' | b'/')
+                    }
+                    TokenKind::Blank | TokenKind::Line => false,
+                    _ => self.comes_back(*i) || clause && self.or_a_sum(*i),
+                }
         };
         let most = self.tokens.list.len().min(from + MOST);
         (from..most).find(ends).unwrap_or(most).saturating_sub(1)
@@ -139,14 +139,19 @@ impl Ad<'_> {
 
     /// The first token of the sentence that `at` stands in.
     fn start(&self, at: usize) -> usize {
-        let ends = |i: &usize| match self.tokens.kind(*i) {
+        let least = at.saturating_sub(MOST);
+        let before = (least..at).rev().find(|i| self.ends_sentence(*i));
+        before.map_or(least, |i| i + 1)
+    }
+
+    /// Whether a sentence ends with this token.
+    fn ends_sentence(&self, at: usize) -> bool {
+        match self.tokens.kind(at) {
             TokenKind::Sign(s) => matches!(s, b'.' | b'!' | b'?' | b';' | b'*'),
             TokenKind::Blank => true,
-            TokenKind::Line => !self.goes_on(*i),
-            _ => false,
-        };
-        let least = at.saturating_sub(MOST);
-        (least..at).rev().find(ends).map_or(least, |i| i + 1)
+            TokenKind::Line => !self.goes_on(at),
+            TokenKind::Word | TokenKind::Number => false,
+        }
     }
 
     /// Whether the sentence goes on behind this line break: a long line, and a

@@ -2,6 +2,8 @@
 //! `new frt. strts`, `w/screen`; and the full stops behind them, which end no
 //! sentence.
 
+use std::cell::OnceCell;
+
 use super::tokens::{Rewrite, TokenKind, Tokens, is_capitalized};
 use crate::lexicon::short_words::{Joins, ShortWord, ShortWords, When};
 
@@ -15,13 +17,12 @@ const LONG: usize = 3;
 /// Puts the whole words in the place of the short ones; `text` is what the
 /// tokens were taken from.
 pub fn apply(table: &ShortWords, tokens: &mut Tokens, text: &str) {
-    let mut short = Short {
+    let short = Short {
         table,
         tokens,
         text,
-        stops: Stops::None,
+        stops: OnceCell::new(),
     };
-    short.stops = short.find_stops();
     let changes = short.changes();
     if !changes.is_empty() {
         tokens.rewrite(&changes);
@@ -33,7 +34,8 @@ struct Short<'t, 's> {
     table: &'t ShortWords,
     tokens: &'s Tokens,
     text: &'s str,
-    stops: Stops,
+    /// Found when it is first asked for: most ads have no full stop to judge.
+    stops: OnceCell<Stops>,
 }
 
 /// A short word found in a text.
@@ -127,7 +129,7 @@ impl<'t> Short<'t, '_> {
             TokenKind::Sign(b'$') => return short.joins != Joins::Ahead,
             TokenKind::Sign(_) => return false,
         }
-        let begins = match self.stops {
+        let begins = match *self.stops.get_or_init(|| self.find_stops()) {
             // `a bus pass. It is`, but not `New Frt. Tires`
             Stops::None if self.capital(next) && !self.capital(first) => true,
             Stops::None => return short.joins != Joins::Ahead && kind == TokenKind::Number,
