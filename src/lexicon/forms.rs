@@ -1,7 +1,6 @@
 //! What the fields of a form mean with what was filled in.
 
-use hashbrown::HashMap;
-
+use super::openings::Openings;
 use super::phrasing;
 use super::table::{LexiconError, Sheet};
 use crate::reading::tokens::Tokens;
@@ -25,14 +24,11 @@ pub struct Match<T> {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Question(usize);
 
-/// Phrases by their first word, those of more words first.
-type Phrases<T> = HashMap<Box<str>, Vec<(Vec<Box<str>>, T)>>;
-
 /// The rows of `forms.csv`.
 #[derive(Debug, Default)]
 pub struct Forms {
-    questions: Phrases<usize>,
-    answers: Phrases<Answer>,
+    questions: Openings<usize>,
+    answers: Openings<Answer>,
     /// By question, what it means with each answer.
     means: Vec<Vec<(Answer, Box<str>)>>,
     /// What any other field means with an answer.
@@ -128,37 +124,38 @@ fn told(means: &[(Answer, Box<str>)], answer: Answer) -> Option<&str> {
     of.map(|(_, words)| &**words)
 }
 
-fn add<T: Copy>(phrases: &mut Phrases<T>, phrase: &str, of: T) -> bool {
-    let mut words = phrase.split(' ').map(Box::from);
-    let Some(first) = words.next() else {
-        return false;
-    };
-    let rest: Vec<Box<str>> = words.collect();
-    let alike = phrases.entry(first).or_default();
-    if alike.iter().any(|(r, _)| *r == rest) {
-        return false;
+/// Adds what a phrase stands for, unless it stands for something already.
+fn add<T: Copy>(phrases: &mut Openings<T>, phrase: &str, of: T) -> bool {
+    let new = find(phrases, phrase).is_none();
+    if new {
+        let (first, rest) = parted(phrase);
+        phrases.add(first, rest.map(Box::from).collect(), of);
     }
-    alike.push((rest, of));
-    alike.sort_by_key(|(rest, _)| std::cmp::Reverse(rest.len()));
-    true
+    new
 }
 
-fn find<T: Copy>(phrases: &Phrases<T>, phrase: &str) -> Option<T> {
+fn find<T: Copy>(phrases: &Openings<T>, phrase: &str) -> Option<T> {
+    let (first, rest) = parted(phrase);
+    let same = |words: &[Box<str>]| rest.clone().eq(words.iter().map(|w| &**w));
+    let mut alike = phrases.beginning(first).iter();
+    alike.find(|o| same(&o.rest)).map(|o| o.of)
+}
+
+/// The first word of a phrase, and those behind it.
+fn parted(phrase: &str) -> (&str, std::str::SplitWhitespace<'_>) {
     let (first, rest) = phrase.split_once(' ').unwrap_or((phrase, ""));
-    let alike = phrases.get(first)?;
-    let same = |words: &[Box<str>]| rest.split_whitespace().eq(words.iter().map(|w| &**w));
-    alike.iter().find(|(r, _)| same(r)).map(|(_, of)| *of)
+    (first, rest.split_whitespace())
 }
 
-fn longest<T: Copy>(phrases: &Phrases<T>, tokens: &Tokens, at: usize) -> Option<Match<T>> {
-    let alike = phrases.get(tokens.word(at))?;
+fn longest<T: Copy>(phrases: &Openings<T>, tokens: &Tokens, at: usize) -> Option<Match<T>> {
     let stands = |rest: &[Box<str>]| {
         let mut words = (at + 1..).zip(rest);
         words.all(|(i, word)| tokens.word(i) == &**word)
     };
-    let (rest, of) = alike.iter().find(|(rest, _)| stands(rest))?;
+    let mut alike = phrases.beginning(tokens.word(at)).iter();
+    let found = alike.find(|o| stands(&o.rest))?;
     Some(Match {
-        of: *of,
-        width: 1 + rest.len(),
+        of: found.of,
+        width: 1 + found.rest.len(),
     })
 }

@@ -29,6 +29,7 @@ mod joined;
 pub mod leanings;
 pub mod light_faults;
 mod meaning;
+mod openings;
 pub mod ordinary;
 pub mod parting;
 pub mod parts;

@@ -1,8 +1,7 @@
 //! Words that sellers cut short, hear as another word or say their own way, and
 //! the words meant by them.
 
-use hashbrown::HashMap;
-
+use super::openings::{Opening, Openings};
 use super::table::{LexiconError, Row, Sheet};
 use crate::reading::tokens::{TokenKind, Tokens};
 
@@ -33,8 +32,6 @@ pub enum Joins {
 /// A short word.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ShortWord {
-    /// The tokens behind its first, as in `w/screen`.
-    rest: Vec<Box<str>>,
     /// The whole words.
     pub whole: Box<str>,
     /// Where it counts.
@@ -56,18 +53,18 @@ pub struct ShortWord {
 impl ShortWord {
     /// Whether the text at a token has it in full.
     pub fn is_whole(&self, tokens: &Tokens, at: usize) -> bool {
-        self.rest.is_empty() && tokens.word(at) == &*self.whole
+        tokens.word(at) == &*self.whole
     }
 
     /// How many tokens it takes, if its words stand here, full stops between
     /// them or not, and nothing behind them that makes them another word.
-    fn stands(&self, tokens: &Tokens, at: usize) -> Option<usize> {
-        if self.rest.is_empty() && tokens.has_more_signs(at) != self.stroke {
+    fn stands(&self, rest: &[Box<str>], tokens: &Tokens, at: usize) -> Option<usize> {
+        if rest.is_empty() && tokens.has_more_signs(at) != self.stroke {
             return None;
         }
         let dot = |i: usize| tokens.kind(i) == TokenKind::Sign(b'.');
         let mut next = at + 1;
-        for word in &self.rest {
+        for word in rest {
             next += usize::from(dot(next));
             if tokens.word(next) != &**word {
                 return None;
@@ -85,12 +82,10 @@ impl ShortWord {
     }
 }
 
-/// The rows of `short_words.csv`.
+/// The rows of `short_words.csv`, by the tokens they are written with:
+/// `w/screen` has two.
 #[derive(Debug, Default)]
-pub struct ShortWords {
-    /// By their first token, those of more tokens first.
-    rows: HashMap<Box<str>, Vec<ShortWord>>,
-}
+pub struct ShortWords(Openings<ShortWord>);
 
 impl ShortWords {
     /// Reads and checks `short_words.csv`.
@@ -98,32 +93,31 @@ impl ShortWords {
     /// # Errors
     /// A word that is told twice, an unknown way to count or to join.
     pub fn read(sheet: &Sheet) -> Result<Self, LexiconError> {
-        let mut rows: HashMap<Box<str>, Vec<ShortWord>> = HashMap::new();
+        let mut rows = Openings::default();
         for row in sheet.rows() {
-            let (first, short) = short_word(&row)?;
-            let alike = rows.entry(first).or_default();
-            if alike.iter().any(|s| {
-                s.rest == short.rest
-                    && s.stroke == short.stroke
-                    && s.before == short.before
-                    && s.after == short.after
-            }) {
+            let (first, Opening { rest, of: short }) = short_word(&row)?;
+            let alike = |o: &Opening<ShortWord>| {
+                o.rest == rest
+                    && o.of.stroke == short.stroke
+                    && o.of.before == short.before
+                    && o.of.after == short.after
+            };
+            if rows.beginning(&first).iter().any(alike) {
                 return Err(row.error("word", "this stands twice; remove one"));
             }
-            alike.push(short);
-            alike.sort_by_key(|s| std::cmp::Reverse(s.rest.len()));
+            rows.add(&first, rest, short);
         }
-        Ok(ShortWords { rows })
+        Ok(ShortWords(rows))
     }
 
     /// The short word that begins at a token, and how many tokens it takes.
     pub fn at(&self, tokens: &Tokens, at: usize) -> Option<(&ShortWord, usize)> {
-        let mut alike = self.rows.get(tokens.word(at))?.iter();
-        alike.find_map(|short| Some((short, short.stands(tokens, at)?)))
+        let mut alike = self.0.beginning(tokens.word(at)).iter();
+        alike.find_map(|o| Some((&o.of, o.of.stands(&o.rest, tokens, at)?)))
     }
 }
 
-fn short_word(row: &Row<'_>) -> Result<(Box<str>, ShortWord), LexiconError> {
+fn short_word(row: &Row<'_>) -> Result<(Box<str>, Opening<ShortWord>), LexiconError> {
     let word = row.required("word")?;
     let mut tokens = Tokens::default();
     tokens.fill(word);
@@ -160,8 +154,7 @@ fn short_word(row: &Row<'_>) -> Result<(Box<str>, ShortWord), LexiconError> {
         words.split_whitespace().map(Box::from).collect()
     };
     let stroke = word.contains('/') && tokens.list.len() == 1;
-    let short = ShortWord {
-        rest,
+    let of = ShortWord {
         stroke,
         whole: whole.into(),
         when,
@@ -171,7 +164,7 @@ fn short_word(row: &Row<'_>) -> Result<(Box<str>, ShortWord), LexiconError> {
         before: words("before"),
         after: words("after"),
     };
-    Ok((first, short))
+    Ok((first, Opening { rest, of }))
 }
 
 #[cfg(test)]

@@ -116,6 +116,9 @@ pub(super) struct Frames {
     of: Vec<OfMeaning>,
     /// For each meaning in turn, its frames by what they can go on with.
     groups: Vec<Group>,
+    /// For each group what its frames can go on with; [`ANYTHING`] where they
+    /// may end. Looked through far more often than what else groups hold.
+    nexts: Vec<Signs>,
     /// The lists of each meaning, nearly: most are not looked for in vain.
     lists: Pairs,
     /// For each group in turn, its frames and how they go on.
@@ -143,8 +146,6 @@ struct OfMeaning {
 /// Frames that go on alike.
 #[derive(Debug, Clone, Copy)]
 struct Group {
-    /// What they can go on with; [`ANYTHING`] where they may end.
-    next: Signs,
     /// What must begin within the gap that they go on with; [`ANYTHING`] where
     /// there is none, or nothing must.
     within: Signs,
@@ -169,6 +170,8 @@ pub struct FrameMemory {
     starts: Vec<u32>,
     /// For each token, and beyond the last, what can begin there.
     signs: Vec<Signs>,
+    /// The same of the token and those that a gap from there leads to.
+    within: Vec<Signs>,
     /// The frames found.
     found: Vec<Hit>,
 }
@@ -193,6 +196,11 @@ impl FrameMemory {
             self.signs[first] |= frames.of[hit.meaning as usize].lists;
         }
         self.starts.resize(count + 1, hits.len() as u32);
+        self.within.clear();
+        self.within.extend((0..=count).map(|at| {
+            let gap = (at..at + GAP).take_while(|at| is_word(tokens.kind(*at)));
+            gap.fold(self.signs[at], |all, at| all | self.signs[at + 1])
+        }));
     }
 }
 
@@ -206,6 +214,7 @@ impl Frames {
             steps: Vec::new(),
             of: Vec::with_capacity(phrases.meanings().len()),
             groups: Vec::new(),
+            nexts: Vec::new(),
             lists: Pairs::room_for(phrases.meanings().iter().map(|m| m.lists.len()).sum()),
             begins: Vec::new(),
         };
@@ -260,8 +269,8 @@ impl Frames {
                         starts[b.frame as usize + 1],
                     ),
                 }));
+                out.nexts.push(alike[0].next);
                 out.groups.push(Group {
-                    next: alike[0].next,
                     within: alike[0].within,
                     begins: (from, out.begins.len() as u32),
                 });
@@ -294,16 +303,19 @@ impl Frames {
             scanner,
             starts: &memory.starts,
             signs: &memory.signs,
+            within: &memory.within,
         };
-        for hit in &hits[..] {
+        for hit in hits.iter().filter(|h| h.marks.in_frames()) {
             let of = &self.of[hit.meaning as usize];
             let behind = hit.last as usize + 1;
             let ahead = text.signs[behind];
             if !goes_on(of.any, ahead) {
                 continue;
             }
-            for group in &self.groups[of.groups.0 as usize..of.groups.1 as usize] {
-                if !goes_on(group.next, ahead) || !text.goes_on_within(group.within, behind) {
+            let groups = of.groups.0 as usize..of.groups.1 as usize;
+            let nexts = self.nexts[groups.clone()].iter().zip(&self.groups[groups]);
+            for (_, group) in nexts.filter(|(next, _)| goes_on(**next, ahead)) {
+                if !text.goes_on_within(group.within, behind) {
                     continue;
                 }
                 let begins = group.begins.0 as usize..group.begins.1 as usize;
@@ -351,6 +363,7 @@ struct Text<'a> {
     scanner: &'a Scanner<'a>,
     starts: &'a [u32],
     signs: &'a [Signs],
+    within: &'a [Signs],
 }
 
 impl Text<'_> {
@@ -415,13 +428,8 @@ impl Text<'_> {
 
     /// Whether what is wanted can begin at a token, or behind a gap from there.
     fn goes_on_within(&self, wanted: Signs, at: usize) -> bool {
-        let ends = (at..at + GAP).take_while(|at| is_word(self.tokens.kind(*at)));
-        let mut begins = std::iter::once(at).chain(ends.map(|at| at + 1));
-        begins.any(|at| {
-            self.signs
-                .get(at)
-                .is_some_and(|there| goes_on(wanted, *there))
-        })
+        let there = self.within.get(at);
+        there.is_some_and(|there| goes_on(wanted, *there))
     }
 
     /// The phrases that begin at a token.

@@ -6,6 +6,7 @@ use super::scan::{Brief, Hit, Phrase, Scanner, leftmost_longest};
 use super::separators::separators;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{Act, Cue, Meaning, Side, SignField};
+use crate::lexicon::words::WordId;
 
 /// What an item is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -46,6 +47,19 @@ pub struct Items<'a> {
     pub scanner: &'a Scanner<'a>,
     /// The tokens under the items.
     pub tokens: &'a Tokens,
+    /// The words of the tokens.
+    pub words: &'a [WordId],
+}
+
+/// A text taken apart.
+#[derive(Clone, Copy)]
+pub struct Ad<'a> {
+    /// As it was written.
+    pub text: &'a str,
+    /// Its tokens.
+    pub tokens: &'a Tokens,
+    /// The words of the tokens.
+    pub words: &'a [WordId],
 }
 
 impl<'a> Items<'a> {
@@ -136,8 +150,8 @@ impl<'a> Items<'a> {
     /// The phrase that these tokens are by themselves, whatever item they stand
     /// in.
     pub fn phrase_of(&self, first: u32, last: u32) -> Option<Phrase<'a>> {
-        let words = self.tokens.run(first as usize, last as usize);
-        self.scanner.find(words)
+        let words = self.words.get(first as usize..=last as usize)?;
+        self.scanner.phrase_at(words)
     }
 
     /// The cue that these tokens are by themselves.
@@ -234,7 +248,7 @@ fn before_a_colon(tokens: &Tokens, hit: &Hit) -> bool {
 /// A phrase that is itself overtaken overtakes nothing: in `may need a new oil
 /// pan`, `new oil` does not. `behind` are the hits that begin behind its first
 /// word.
-fn overtaken(behind: &[Hit], hit: &Hit, tokens: &Tokens, scanner: &Scanner<'_>) -> bool {
+fn overtaken(behind: &[Hit], hit: &Hit, words: &[WordId], scanner: &Scanner<'_>) -> bool {
     behind
         .iter()
         .enumerate()
@@ -246,13 +260,13 @@ fn overtaken(behind: &[Hit], hit: &Hit, tokens: &Tokens, scanner: &Scanner<'_>) 
             let shared = h.first == hit.last;
             let (longer, own) = (scanner.brief(h.meaning), scanner.brief(hit.meaning));
             let hidden = h.width() > hit.width()
-                && !(shared && ends_name(behind, [hit, h], tokens, scanner))
+                && !(shared && ends_name(behind, [hit, h], words, scanner))
                 || shared
                     && !hit.marks.decoy()
-                    && (hides(longer, own) || after_a_side(behind, [hit, h], tokens, scanner));
+                    && (hides(longer, own) || after_a_side(behind, [hit, h], words, scanner));
             hidden
                 && !(shared && named_without(behind, h, scanner))
-                && !overtaken(later(&behind[n + 1..], h), h, tokens, scanner)
+                && !overtaken(later(&behind[n + 1..], h), h, words, scanner)
         })
 }
 
@@ -268,7 +282,7 @@ fn later<'h>(hits: &'h [Hit], hit: &Hit) -> &'h [Hit] {
 fn ends_name(
     behind: &[Hit],
     [name, saying]: [&Hit; 2],
-    tokens: &Tokens,
+    words: &[WordId],
     scanner: &Scanner<'_>,
 ) -> bool {
     let part = |h: &Hit| scanner.brief(h.meaning).names_part;
@@ -282,7 +296,7 @@ fn ends_name(
         && part(name)
         && !part(saying)
         && told
-        && !begins_with_side(name, tokens, scanner)
+        && !begins_with_side(name, words, scanner)
 }
 
 /// Whether two phrases name a part in common.
@@ -296,13 +310,13 @@ fn of_one_part(a: &Hit, b: &Hit, scanner: &Scanner<'_>) -> bool {
 fn after_a_side(
     behind: &[Hit],
     [hit, name]: [&Hit; 2],
-    tokens: &Tokens,
+    words: &[WordId],
     scanner: &Scanner<'_>,
 ) -> bool {
     let part = |h: &Hit| scanner.brief(h.meaning).names_part;
     part(hit)
         && part(name)
-        && begins_with_side(hit, tokens, scanner)
+        && begins_with_side(hit, words, scanner)
         // `rear window glass`: both words name it.
         && !(of_one_part(hit, name, scanner) && behind.iter().any(|h| {
             h.first > name.first && h.last <= name.last && scanner.brief(h.meaning).names
@@ -310,9 +324,9 @@ fn after_a_side(
 }
 
 /// Whether a phrase is a side and one word more.
-fn begins_with_side(hit: &Hit, tokens: &Tokens, scanner: &Scanner<'_>) -> bool {
+fn begins_with_side(hit: &Hit, words: &[WordId], scanner: &Scanner<'_>) -> bool {
     let first = hit.first as usize;
-    let alone = || scanner.find(tokens.run(first, first));
+    let alone = || scanner.phrase_at(words.get(first..=first)?);
     let cue = || alone().and_then(|p| p.meaning.cue);
     hit.width() == 2 && cue().is_some_and(|cue| matches!(cue.act, Act::Side | Act::Modifier))
 }
@@ -372,13 +386,12 @@ fn awaits_more(item: Option<&Item>, scanner: &Scanner<'_>) -> bool {
 }
 
 /// Makes the items of a text.
-pub fn build(
-    tokens: &Tokens,
-    text: &str,
-    hits: &[Hit],
-    scanner: &Scanner<'_>,
-    out: &mut Vec<Item>,
-) {
+pub fn build(ad: Ad<'_>, hits: &[Hit], scanner: &Scanner<'_>, out: &mut Vec<Item>) {
+    let Ad {
+        text,
+        tokens,
+        words,
+    } = ad;
     out.clear();
     let mut behind = hits;
     let mut phrases = leftmost_longest(hits, |h| {
@@ -388,7 +401,7 @@ pub fn build(
         while behind.first().is_some_and(|next| next.first <= h.first) {
             behind = &behind[1..];
         }
-        !overtaken(behind, h, tokens, scanner)
+        !overtaken(behind, h, words, scanner)
     })
     .peekable();
     let mut at = 0;

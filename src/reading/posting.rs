@@ -44,6 +44,8 @@ const FIELDS: [&str; 33] = [
     "summary",
     "xref",
 ];
+/// No name of a field is longer.
+const LONGEST: usize = 25;
 /// One of these stands in every header.
 const SURE: [&str; 4] = ["from", "newsgroups", "message-id", "path"];
 /// Of these only the name is left out: the writer tells more in them.
@@ -56,18 +58,15 @@ const SIGNATURE: usize = 8;
 /// stood. The first line is the headline.
 pub fn without_envelope(text: &str) -> Cow<'_, str> {
     let mut out: Vec<Range<usize>> = Vec::new();
-    let body = text.find('\n').map_or(text.len(), |end| end + 1);
+    let bytes = text.as_bytes();
+    let body = memchr::memchr(b'\n', bytes).map_or(text.len(), |end| end + 1);
     let header = header(text, body);
     let start = header.last().map_or(body, |h| h.end);
     out.extend(header.into_iter().map(|line| {
         let name = field(&text[line.clone()]).filter(|name| TOLD.contains(name));
         line.start..name.map_or(line.end, |name| line.start + name.len() + 1)
     }));
-    let marked = lines(text, start).filter(|l| text.as_bytes()[l.start] == b'>');
-    out.extend(marked.map(|l| {
-        let marks = text[l.clone()].bytes();
-        l.start..l.start + marks.take_while(|b| matches!(b, b'>' | b' ')).count()
-    }));
+    out.extend(marked(bytes, start));
     out.extend(articles(text, start));
     out.extend(signature(text, start));
     if out.is_empty() {
@@ -96,9 +95,20 @@ fn lines(text: &str, from: usize) -> impl Iterator<Item = Range<usize>> {
     lines.filter(|l| !l.is_empty())
 }
 
+/// The marks before quoted lines.
+fn marked(bytes: &[u8], from: usize) -> impl Iterator<Item = Range<usize>> {
+    let starts = memchr::memchr_iter(b'>', &bytes[from..]).map(move |at| from + at);
+    let starts = starts.filter(|at| at.checked_sub(1).is_none_or(|end| bytes[end] == b'\n'));
+    starts.map(|start| {
+        let marks = bytes[start..].iter();
+        start..start + marks.take_while(|b| matches!(b, b'>' | b' ')).count()
+    })
+}
+
 /// The name of the field that a line is.
 fn field(line: &str) -> Option<&'static str> {
-    let (name, _) = line.split_once(':')?;
+    let end = line.bytes().take(LONGEST + 1).position(|b| b == b':')?;
+    let name = line.get(..end)?;
     FIELDS.into_iter().find(|f| f.eq_ignore_ascii_case(name))
 }
 

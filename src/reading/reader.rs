@@ -12,7 +12,7 @@ use super::names::Name;
 use super::numbers::{self, Number};
 use super::page::Page;
 use super::roles::{self, Roles};
-use super::scan::{FrameMemory, Hit, Scanner};
+use super::scan::{Hit, ScanMemory, Scanner};
 use super::scope::{Example, Saying, Walk};
 use super::signs;
 use super::spelling::{Memory, Speller};
@@ -49,7 +49,7 @@ pub struct Scratch {
     pub(super) numbers: Vec<Number>,
     pub(super) roles: Vec<(Number, Roles)>,
     spelled: Memory,
-    frames: FrameMemory,
+    scanning: ScanMemory,
 }
 
 /// Bytes of an ad that are read (64 KiB). Real ads have a few kilobytes; the
@@ -95,7 +95,7 @@ impl<'l> Reader<'l> {
             let roles = roles::of(n, &scratch.tokens, &scratch.hits, &self.scanner);
             scratch.roles.push((*n, roles));
         }
-        let walk = self.walk(&scratch.items, &scratch.tokens);
+        let walk = self.walk(scratch);
         let mut sayings = walk.leaning(&self.lexicon.leanings).run().sayings;
         let names = names::names(&scratch.hits, &self.scanner);
         self.date(&mut sayings, scratch, &names, listing.headline_len);
@@ -147,14 +147,19 @@ impl<'l> Reader<'l> {
         self.speller
             .apply(&mut s.tokens, &mut s.words, &mut s.spelled);
         self.scanner
-            .scan_words(&s.tokens, &s.words, &mut s.hits, &mut s.frames);
+            .scan_words(&s.tokens, &s.words, &mut s.hits, &mut s.scanning);
         let ad = (&s.tokens, text);
         asides::find(&s.hits, ad, &self.scanner, headline, &mut s.asides);
         features::find(&s.hits, &s.tokens, &self.scanner, &mut s.asides);
         asides::leave_out_hits(&s.asides, &mut s.hits);
         let codes = codes::find(&s.tokens, &s.hits, &self.scanner, self.lexicon);
         codes::mark(&codes, &self.scanner, &mut s.hits);
-        items::build(&s.tokens, text, &s.hits, &self.scanner, &mut s.items);
+        let ad = items::Ad {
+            text,
+            tokens: &s.tokens,
+            words: &s.words,
+        };
+        items::build(ad, &s.hits, &self.scanner, &mut s.items);
         codes
     }
 
@@ -162,7 +167,7 @@ impl<'l> Reader<'l> {
     /// open only where nothing else is said of them.
     pub fn examples(&self, text: &str, scratch: &mut Scratch) -> Vec<Example> {
         self.scan(&posting::without_envelope(text), 0, scratch);
-        let walk = self.walk(&scratch.items, &scratch.tokens);
+        let walk = self.walk(scratch);
         let mut walked = walk.learning().run();
         let told = |part| walked.sayings.iter().any(|s| s.part == part);
         walked
@@ -171,15 +176,14 @@ impl<'l> Reader<'l> {
         walked.examples
     }
 
-    fn walk<'a>(&'a self, items: &'a [Item], tokens: &'a Tokens) -> Walk<'a> {
-        Walk::new(
-            Items {
-                list: items,
-                scanner: &self.scanner,
-                tokens,
-            },
-            &self.lexicon.parts,
-        )
+    fn walk<'a>(&'a self, scratch: &'a Scratch) -> Walk<'a> {
+        let items = Items {
+            list: &scratch.items,
+            scanner: &self.scanner,
+            tokens: &scratch.tokens,
+            words: &scratch.words,
+        };
+        Walk::new(items, &self.lexicon.parts)
     }
 
     /// Gives sayings of renewal the numbers that tell when. A year in the
@@ -373,7 +377,7 @@ impl<'l> Reader<'l> {
         let mut tokens = Tokens::default();
         tokens.fill(cell);
         let mut hits = Vec::new();
-        self.scanner.scan(&tokens, &mut hits);
+        self.scanner.scan(&tokens, &mut Vec::new(), &mut hits);
         let signs = signs::gather(&hits, &tokens, &self.scanner);
         signs.ask_basis.first().map(|f| f.value)
     }

@@ -5,11 +5,10 @@
 //! can mean is marked on the hit itself, so that the steps that follow pass
 //! over what is not theirs without looking anything up.
 
-pub use super::frames::FrameMemory;
-use super::frames::Frames;
+use super::frames::{FrameMemory, Frames};
 use super::items::{has_scope, only_heads};
 use super::tokens::{Token, Tokens};
-use super::tree::Tree;
+use super::tree::{Tree, TreeMemory};
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::{Act, Cue, Meaning, SignField};
 pub use crate::lexicon::phrases::{Phrase, Phrases};
@@ -263,12 +262,19 @@ impl<'l> Scanner<'l> {
         words.extend(tokens.list.iter().map(|t| all.find_bytes(word(t))));
     }
 
+    /// The phrase that these words are.
+    pub(super) fn phrase_at(&self, words: &[WordId]) -> Option<Phrase<'l>> {
+        let (first, rest) = words.split_first()?;
+        let begins = self.phrases.graph().begin(*first)?;
+        let place = self.tree.reach(begins, rest)?;
+        Some(self.phrase_of(place.phrase()?, place.meaning))
+    }
+
     /// All phrases in the text, overlapping ones too, by first token and then
-    /// longest first.
-    pub fn scan(&self, tokens: &Tokens, hits: &mut Vec<Hit>) {
-        let mut words = Vec::new();
-        self.look_up(tokens, &mut words);
-        self.scan_words(tokens, &words, hits, &mut FrameMemory::default());
+    /// longest first; `words` become those of the text.
+    pub fn scan(&self, tokens: &Tokens, words: &mut Vec<WordId>, hits: &mut Vec<Hit>) {
+        self.look_up(tokens, words);
+        self.scan_words(tokens, words, hits, &mut ScanMemory::default());
     }
 
     /// The same over words looked up before, one for each token.
@@ -277,39 +283,35 @@ impl<'l> Scanner<'l> {
         tokens: &Tokens,
         words: &[WordId],
         hits: &mut Vec<Hit>,
-        memory: &mut FrameMemory,
+        memory: &mut ScanMemory,
     ) {
         hits.clear();
-        for first in 0..words.len() {
-            let before = hits.len();
-            let mut last = first;
-            let mut at = self.phrases.graph().begin(words[first]);
-            while let Some(reached) = at {
-                let place = self.tree.place(reached);
-                if let Some(phrase) = place.phrase() {
-                    hits.push(Hit {
-                        phrase,
-                        first: first as u32,
-                        last: last as u32,
-                        meaning: place.meaning,
-                        marks: place.marks,
-                    });
-                }
-                last += 1;
-                let next = words.get(last).filter(|word| word.is_known());
-                at = next.and_then(|word| self.tree.go_on(reached, *word));
-            }
-            if hits.len() - before > 1 {
-                hits[before..].reverse();
-            }
-        }
-        let framed = self.frames.find(tokens, hits, self, memory);
+        let graph = self.phrases.graph();
+        let begins = |word| graph.begin(word);
+        let ends = self.tree.ends(words, begins, &mut memory.tree);
+        hits.extend(ends.filter_map(|(first, last, place)| {
+            Some(Hit {
+                phrase: place.phrase()?,
+                first,
+                last,
+                meaning: place.meaning,
+                marks: place.marks,
+            })
+        }));
+        let framed = self.frames.find(tokens, hits, self, &mut memory.frames);
         hits.retain(|h| !h.marks.is_piece());
         if framed {
             // Two runs that are in order, or nearly: what this sort is quick at.
             hits.sort_by_key(|h| (h.first, u32::MAX - h.last, h.phrase));
         }
     }
+}
+
+/// Memory that is reused from text to text.
+#[derive(Default)]
+pub struct ScanMemory {
+    tree: TreeMemory,
+    frames: FrameMemory,
 }
 
 /// Of hits sorted by place, those that are wanted, leftmost-longest and
@@ -370,7 +372,7 @@ mod tests {
             .collect();
         let (mut tokens, mut hits) = (Tokens::default(), Vec::new());
         tokens.fill(&text);
-        scanner.scan(&tokens, &mut hits);
+        scanner.scan(&tokens, &mut Vec::new(), &mut hits);
         // Frames are put together afterwards, and what serves only them dropped.
         let found: Vec<_> = hits
             .iter()

@@ -98,7 +98,7 @@ impl<'t> Short<'t, '_> {
                 first,
                 width,
                 short,
-                whole: short.is_whole(self.tokens, first),
+                whole: width == 1 && short.is_whole(self.tokens, first),
                 dot: dot.filter(|dot| short.when != When::Said && !self.ends(first, *dot, short)),
             });
             first += width;

@@ -1,6 +1,12 @@
 //! The graph of all phrases as a text is gone through with it: every place
 //! holds what a scan asks of it, and the words that go on from one stand side
 //! by side.
+//!
+//! A text is gone through from all its words at once, one word further at a
+//! time: places lie far from each other in memory, and the machine fetches those
+//! of many words at the same time, where from place to place it would have to
+//! wait for each. For the same reason the loops keep or drop by counting, not by
+//! branches that nobody can foretell.
 
 use super::pairs::Pairs;
 use super::scan::Marks;
@@ -78,10 +84,7 @@ impl Tree {
     }
 
     /// Where phrases go on from a place by this word.
-    pub fn go_on(&self, at: u32, word: WordId) -> Option<u32> {
-        if !self.ways.may(at, word.index() as u32) {
-            return None;
-        }
+    fn go_on(&self, at: u32, word: WordId) -> Option<u32> {
         let below = self.below(at);
         let words = &self.words[below.clone()];
         let found = if words.len() <= FEW {
@@ -92,10 +95,98 @@ impl Tree {
         found.map(|found| self.to[below.start + found])
     }
 
-    /// What there is at a place.
-    pub fn place(&self, at: u32) -> &Place {
-        &self.places[at as usize]
+    /// The place that a run of words leads to, from where its first does.
+    pub fn reach(&self, begins: u32, rest: &[WordId]) -> Option<&Place> {
+        let may = |at, word: WordId| self.ways.may(at, word.index() as u32);
+        let mut rest = rest.iter();
+        let at = rest.try_fold(begins, |at, word| {
+            may(at, *word).then(|| self.go_on(at, *word)).flatten()
+        })?;
+        Some(&self.places[at as usize])
     }
+
+    /// All places in a text where phrases end, by the first word and then
+    /// longest first; `begins` has where the first words of phrases lead.
+    pub fn ends<'t>(
+        &'t self,
+        words: &[WordId],
+        begins: impl Fn(WordId) -> Option<u32>,
+        memory: &'t mut TreeMemory,
+    ) -> impl Iterator<Item = (u32, u32, &'t Place)> {
+        let TreeMemory {
+            ways,
+            ends,
+            sorted,
+            starts,
+        } = memory;
+        starts.clear();
+        starts.resize(words.len(), 0);
+        ends.clear();
+        ways.clear();
+        let begun = words.iter().zip(0..);
+        ways.extend(begun.filter_map(|(word, first)| Some((first, begins(*word)?))));
+        let mut ahead = 0;
+        while !ways.is_empty() {
+            let mut kept = ends.len();
+            ends.resize(kept + ways.len(), End::default());
+            for &(first, place) in &*ways {
+                let last = first + ahead;
+                ends[kept] = End { first, last, place };
+                let here = self.places[place as usize].phrase != NONE;
+                kept += usize::from(here);
+                starts[first as usize] += u32::from(here);
+            }
+            ends.truncate(kept);
+            ahead += 1;
+            let next = |first: u32| words.get((first + ahead) as usize).copied();
+            let mut kept = 0;
+            for at in 0..ways.len() {
+                let (first, place) = ways[at];
+                let word = next(first).unwrap_or(WordId::UNKNOWN);
+                ways[kept] = ways[at];
+                kept += usize::from(self.ways.may(place, word.index() as u32));
+            }
+            ways.truncate(kept);
+            ways.retain_mut(|(first, place)| {
+                let on = next(*first).and_then(|word| self.go_on(*place, word));
+                *place = on.unwrap_or(NONE);
+                on.is_some()
+            });
+        }
+        let mut start = 0;
+        for count in &mut *starts {
+            start += std::mem::replace(count, start);
+        }
+        // The longest were found last.
+        sorted.clear();
+        sorted.resize(ends.len(), End::default());
+        for end in ends.iter().rev() {
+            let start = &mut starts[end.first as usize];
+            sorted[*start as usize] = *end;
+            *start += 1;
+        }
+        let place = |end: &End| (end.first, end.last, &self.places[end.place as usize]);
+        sorted.iter().map(place)
+    }
+}
+
+/// Memory that is reused from text to text.
+#[derive(Default)]
+pub(super) struct TreeMemory {
+    /// The first words of phrases that may go on, and the places they led to.
+    ways: Vec<(u32, u32)>,
+    ends: Vec<End>,
+    sorted: Vec<End>,
+    /// For each word how many phrases begin with it, then where they stand.
+    starts: Vec<u32>,
+}
+
+/// A place where a phrase ends, and its first and last word.
+#[derive(Debug, Clone, Copy, Default)]
+struct End {
+    first: u32,
+    last: u32,
+    place: u32,
 }
 
 fn place(below: usize, phrase: Option<u32>, of: &[(u32, Marks)]) -> Place {

@@ -23,7 +23,7 @@ use crate::reading::Says;
 use crate::reading::codes;
 use crate::reading::forms;
 use crate::reading::items::{self, Item, ItemKind};
-use crate::reading::scan::{FrameMemory, Hit, Phrase, Scanner};
+use crate::reading::scan::{Hit, Phrase, ScanMemory, Scanner};
 use crate::reading::short_words;
 use crate::reading::spelling::{Memory, Speller};
 use crate::reading::tokens::{TokenKind, Tokens};
@@ -135,7 +135,7 @@ struct Work {
     items: Vec<Item>,
     words: Vec<WordId>,
     spelled: Memory,
-    frames: FrameMemory,
+    scanning: ScanMemory,
 }
 
 impl Work {
@@ -151,10 +151,20 @@ impl Work {
         forms::apply(&lexicon.forms, &mut self.tokens, text);
         scanner.look_up(&self.tokens, &mut self.words);
         speller.apply(&mut self.tokens, &mut self.words, &mut self.spelled);
-        scanner.scan_words(&self.tokens, &self.words, &mut self.hits, &mut self.frames);
+        scanner.scan_words(
+            &self.tokens,
+            &self.words,
+            &mut self.hits,
+            &mut self.scanning,
+        );
         let codes = codes::find(&self.tokens, &self.hits, scanner, lexicon);
         codes::mark(&codes, scanner, &mut self.hits);
-        items::build(&self.tokens, text, &self.hits, scanner, &mut self.items);
+        let ad = items::Ad {
+            text,
+            tokens: &self.tokens,
+            words: &self.words,
+        };
+        items::build(ad, &self.hits, scanner, &mut self.items);
         // Names of cars and words beside numbers are known as well.
         let mut known = vec![false; self.tokens.list.len()];
         for hit in &self.hits {

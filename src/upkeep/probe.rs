@@ -31,14 +31,21 @@ impl<'l> Probe<'l> {
     /// What a text says of parts, before sayings are merged, each with the
     /// words of its cue.
     pub(super) fn sayings(&self, text: &str) -> Vec<(Saying, Option<String>)> {
-        let (mut tokens, mut hits, mut list) = (Tokens::default(), Vec::new(), Vec::new());
+        let (mut tokens, mut words) = (Tokens::default(), Vec::new());
+        let (mut hits, mut list) = (Vec::new(), Vec::new());
         tokens.fill(text);
-        self.scanner.scan(&tokens, &mut hits);
-        items::build(&tokens, text, &hits, &self.scanner, &mut list);
+        self.scanner.scan(&tokens, &mut words, &mut hits);
+        let ad = items::Ad {
+            text,
+            tokens: &tokens,
+            words: &words,
+        };
+        items::build(ad, &hits, &self.scanner, &mut list);
         let items = Items {
             list: &list,
             scanner: &self.scanner,
             tokens: &tokens,
+            words: &words,
         };
         let sayings = Walk::new(items, &self.lexicon.parts).run().sayings;
         let with_words = |s: Saying| {

@@ -140,7 +140,7 @@ impl Reader<'_> {
         plain.fill(part_read(listing));
         let spelled = spelled(&plain, &s.tokens);
         let hidden = contact_tokens(part_read(listing), &s.tokens);
-        let walk = self.walk(&s.items, &s.tokens).traced();
+        let walk = self.walk(&s).traced();
         let walked = walk.leaning(&self.lexicon.leanings).run();
         let (sayings, steps) = (walked.sayings, walked.steps);
         let mut turns: BTreeMap<usize, Turn> = BTreeMap::new();
