@@ -80,6 +80,8 @@ pub enum AsideSign {
     Feature,
     /// `prices`: the sentence, where several sums stand behind the words.
     Prices,
+    /// `back`: here an aside ends, since the ad speaks of its own car again.
+    Back,
 }
 
 impl AsideSign {
@@ -93,6 +95,7 @@ impl AsideSign {
             "offer" => AsideSign::Offer,
             "feature" => AsideSign::Feature,
             "prices" => AsideSign::Prices,
+            "back" => AsideSign::Back,
             _ => return None,
         })
     }
