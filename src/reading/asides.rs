@@ -109,7 +109,7 @@ impl Ad<'_> {
                     .find(|i| self.car_at(*i))?;
                 (first, self.listed(self.end(near, false)))
             }
-            AsideSign::Feature => return None,
+            AsideSign::Feature | AsideSign::News => return None,
             AsideSign::Prices => {
                 let end = self.end(last + 1, false);
                 let sums = (last + 1..=end).filter(|i| self.sum_at(*i)).count();

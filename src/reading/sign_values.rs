@@ -80,6 +80,8 @@ pub enum AsideSign {
     Feature,
     /// `prices`: the sentence, where several sums stand behind the words.
     Prices,
+    /// `news`: nothing is aside; what stands behind was added later.
+    News,
 }
 
 impl AsideSign {
@@ -93,6 +95,7 @@ impl AsideSign {
             "offer" => AsideSign::Offer,
             "feature" => AsideSign::Feature,
             "prices" => AsideSign::Prices,
+            "news" => AsideSign::News,
             _ => return None,
         })
     }

@@ -125,6 +125,11 @@ impl Tokens {
             .ok()
     }
 
+    /// How many tokens begin before this byte of the listing's text.
+    pub fn before(&self, byte: usize) -> usize {
+        self.list.partition_point(|t| (t.source.0 as usize) < byte)
+    }
+
     /// Bytes of the listing's text from one token to another, both included.
     pub fn source(&self, first: usize, last: usize) -> Range<usize> {
         match (self.list.get(first), self.list.get(last)) {
