@@ -96,7 +96,8 @@ pub(super) fn read(
     let cell = cell.and_then(of_cell);
     let (mut found, deposits) = candidates(cell, numbers, tokens, headline_tokens, signs);
     if cell.is_none() && found.is_empty() && deposits.is_empty() {
-        found.extend(parted_off(numbers, tokens, headline_tokens));
+        let spoken = || found_in_words(numbers);
+        found.extend(parted_off(numbers, tokens, headline_tokens).or_else(spoken));
     }
     found.extend(opening(numbers, tokens, news));
     let new = newest(cell, &found, news).map(plain);
@@ -212,6 +213,7 @@ pub(super) fn candidates(
         // Without a sign of money, a figure of that size is a distance.
         let far = !money
             && (n.form == Form::Thousands && n.value >= 50_000.0
+                || n.form == Form::Words && n.value >= 30_000.0
                 || n.form == Form::Grouped && n.value >= 60_000.0);
         if n.value < 40.0 || n.value > 500_000.0 || n.form == Form::Masked || far {
             if role == Some(NumberRole::Deposit) && money {
@@ -292,6 +294,30 @@ fn parted_off(
             begins: false,
         })
         .next()
+}
+
+/// Where an ad tells no price otherwise, the last sum that it tells in words:
+/// `frame is solid sixteen hundred no text messages`.
+fn found_in_words(numbers: &[(Number, Roles)]) -> Option<Candidate> {
+    let round = |n: &Number| n.value % 25.0 == 0.0 && n.value >= 200.0;
+    let mut all = numbers.iter().rev();
+    let (n, _) = all.find(|(n, roles)| {
+        n.form == Form::Words
+            && roles.before.is_none()
+            && roles.after.is_none()
+            && price_like(n)
+            && round(n)
+    })?;
+    Some(Candidate {
+        value: n.value,
+        tokens: n.tokens,
+        explicit: false,
+        both: false,
+        money: false,
+        headline: false,
+        lowered: false,
+        begins: false,
+    })
 }
 
 /// Whether nothing stands before a sum in its sentence.

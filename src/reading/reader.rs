@@ -95,6 +95,7 @@ impl<'l> Reader<'l> {
             let roles = roles::of(n, &scratch.tokens, &scratch.hits, &self.scanner);
             scratch.roles.push((*n, roles));
         }
+        roles::part_units(&mut scratch.roles);
         let walk = self.walk(scratch);
         let mut sayings = walk.leaning(&self.lexicon.leanings).run().sayings;
         let names = names::names(&scratch.hits, &self.scanner);
