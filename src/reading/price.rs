@@ -56,6 +56,8 @@ pub fn of_cell(cell: &str) -> Option<f64> {
             '0'..='9' => digits.push(*c),
             // Three digits behind a sign are thousands, one or two a fraction.
             ',' | '.' if following == 3 => {}
+            // `1,05,000`
+            ',' if following == 2 && chars.get(i + 3) == Some(&',') => {}
             ',' | '.' if (following == 1 || following == 2) && !fraction => {
                 digits.push('.');
                 fraction = true;
@@ -67,7 +69,12 @@ pub fn of_cell(cell: &str) -> Option<f64> {
             _ => break,
         }
     }
-    digits.parse().ok()
+    let value: f64 = digits.parse().ok()?;
+    let behind = cell[start..].trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
+    let lakh = ["lakh", "lac", "L"]
+        .iter()
+        .any(|w| behind.trim_start().starts_with(w));
+    Some(if lakh { value * 100_000.0 } else { value })
 }
 
 /// An amount that may be the price.
@@ -488,6 +495,8 @@ mod tests {
         assert_eq!(of_cell("1.850,00 EUR"), Some(1850.0));
         assert_eq!(of_cell("£250"), Some(250.0));
         assert_eq!(of_cell("2.5k"), Some(2500.0));
+        assert_eq!(of_cell("Rs 1.05 lakh"), Some(105_000.0));
+        assert_eq!(of_cell("1,05,000"), Some(105_000.0));
         assert_eq!(of_cell("ask"), None);
     }
 

@@ -7,6 +7,7 @@
 //! dropped (`doesn't` is `doesnt`), hyphens part words (`head-gasket`), a
 //! stroke between two single letters joins them (`a/c` is `ac`).
 
+mod money;
 mod rewrite;
 mod wide;
 
@@ -273,6 +274,10 @@ impl Tokens {
 
     fn word_from(&mut self, text: &str, at: usize) -> usize {
         let bytes = text.as_bytes();
+        if let Some(end) = money::letters(bytes, at) {
+            self.push(TokenKind::Sign(b'$'), "$", at..end);
+            return end;
+        }
         // Most words are plain letters to their end.
         let mut end = at;
         while end < bytes.len() && ALPHANUMERIC[usize::from(bytes[end])] {
