@@ -142,6 +142,14 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
         roles.after = Some(role);
         start = last + 1;
     }
+    // `150,000 miles or so`, `158,000 miles, give or take`
+    if matches!(
+        roles.after,
+        Some(NumberRole::UnitMiles | NumberRole::UnitKm)
+    ) {
+        let comma = usize::from(tokens.kind(start) == TokenKind::Sign(b','));
+        roles.approximate |= longest_after(start + comma, hits, scanner, true).is_some();
+    }
     if roles.after == Some(NumberRole::SinceJob) {
         roles.after = Some(NumberRole::OtherDistance);
         let unit = match unit_at(begin, hits, scanner) {
