@@ -40,7 +40,9 @@ pub(super) fn find(
         text,
         scanner,
     };
-    let begins = |h: &Hit| sign_of(h, scanner).is_some_and(|s| s != AsideSign::Back);
+    let begins = |h: &Hit| {
+        sign_of(h, scanner).is_some_and(|s| !matches!(s, AsideSign::Back | AsideSign::News))
+    };
     for hit in leftmost_longest(hits, begins) {
         let Some(sign) = sign_of(&hit, scanner) else {
             continue;
@@ -124,7 +126,7 @@ impl Ad<'_> {
                     .find(|i| self.car_at(*i))?;
                 (first, self.listed(self.end(near, false)))
             }
-            AsideSign::Feature | AsideSign::Back => return None,
+            AsideSign::Feature | AsideSign::Back | AsideSign::News => return None,
             AsideSign::Prices => {
                 let end = self.end(last + 1, false);
                 let sums = (last + 1..=end).filter(|i| self.sum_at(*i)).count();

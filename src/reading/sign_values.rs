@@ -82,6 +82,8 @@ pub enum AsideSign {
     Prices,
     /// `back`: here an aside ends, since the ad speaks of its own car again.
     Back,
+    /// `news`: nothing is aside; what stands behind was added later.
+    News,
 }
 
 impl AsideSign {
@@ -96,6 +98,7 @@ impl AsideSign {
             "feature" => AsideSign::Feature,
             "prices" => AsideSign::Prices,
             "back" => AsideSign::Back,
+            "news" => AsideSign::News,
             _ => return None,
         })
     }
