@@ -76,6 +76,12 @@ pub enum AsideSign {
     /// `offer`: the sentence, where a car is named right behind the words, and
     /// the cars listed behind it.
     Offer,
+    /// `another`: as `offer`, where another model than that of the headline is
+    /// named.
+    Another,
+    /// `stranger`: as `another`, and of another make: what its own maker also
+    /// built may be another name of the same car.
+    Stranger,
     /// `feature`: a name of equipment, an aside in a list of others.
     Feature,
     /// `prices`: the sentence, where several sums stand behind the words.
@@ -91,6 +97,8 @@ impl AsideSign {
             "sentence" => AsideSign::Sentence,
             "whole" => AsideSign::Whole,
             "offer" => AsideSign::Offer,
+            "another" => AsideSign::Another,
+            "stranger" => AsideSign::Stranger,
             "feature" => AsideSign::Feature,
             "prices" => AsideSign::Prices,
             _ => return None,
