@@ -137,6 +137,11 @@ impl<'a> Own<'a> {
             && !self.models.iter().any(same)
             && !(stranger && self.makes.contains(&make))
     }
+
+    /// Whether this is another make than the headline's.
+    fn is_not_by(&self, make: MakeId) -> bool {
+        !self.models.is_empty() && !self.makes.contains(&make)
+    }
 }
 
 struct Ad<'a> {
@@ -176,7 +181,8 @@ impl Ad<'_> {
                 let other = near
                     .filter_map(|i| {
                         let next = i == last + 1;
-                        self.hits_at(i).find(|h| self.is_other(h, stranger, next))
+                        self.longest_at(i)
+                            .filter(|h| self.is_other(h, stranger, next))
                     })
                     .next()?;
                 let end = self.end(other.last as usize + 1, false);
@@ -312,16 +318,24 @@ impl Ad<'_> {
             hit.first > 0 && self.year_at(hit.first as usize - 1)
                 || next_to
                     && (self.tokens.kind(next) != TokenKind::Word
-                        || self.hits_at(next).any(|h| h.marks.scope()))
+                        || self.hits_at(next).next().is_some())
         };
         let other = |name: &VehicleName| match name {
             VehicleName::Model { model, shy } => {
                 self.own.is_not(*model, stranger) && (!shy || plain())
             }
-            VehicleName::Make(_) => false,
+            VehicleName::Make(make) => self.own.is_not_by(*make),
         };
         let names = self.scanner.phrase(hit.phrase).vehicles();
-        !names.is_empty() && names.iter().all(other)
+        !names.is_empty() && names.iter().all(other) && !self.part_at(next)
+    }
+
+    /// Whether the name of a part begins here: `the Mustang seats`.
+    fn part_at(&self, i: usize) -> bool {
+        self.hits_at(i).any(|h| {
+            let named = &self.scanner.meaning(h).named;
+            !named.is_empty() && named.iter().all(|n| n.naming.is_noun())
+        })
     }
 
     /// The phrases that begin with this token.
@@ -329,6 +343,12 @@ impl Ad<'_> {
         let from = self.hits.partition_point(|h| (h.first as usize) < i);
         let all = self.hits[from..].iter();
         all.take_while(move |h| h.first as usize == i)
+    }
+
+    /// The longest name of a car that begins with this token.
+    fn longest_at(&self, i: usize) -> Option<&Hit> {
+        let names = self.hits_at(i).filter(|h| h.marks.vehicles());
+        names.max_by_key(|h| h.last)
     }
 
     /// Whether a model year stands here.
