@@ -11,7 +11,7 @@ use super::numbers::Number;
 use super::scan::{Hit, Scanner, leftmost_longest};
 use super::signs::AsideSign;
 use super::tokens::{TokenKind, Tokens};
-use crate::lexicon::phrases::SignField;
+use crate::lexicon::phrases::{Act, SignField};
 use crate::lexicon::vehicles::{MakeId, ModelId, VehicleName, Vehicles};
 
 /// A car's name or year stands within so many tokens behind the words that
@@ -20,6 +20,9 @@ const NEAR: usize = 4;
 /// Tokens on a line at least this long: a small letter on the next line goes on
 /// with its sentence.
 const WRAPPED: usize = 8;
+/// A sentence that goes on so far behind the name of another car has lost its
+/// end: it is not all about that car.
+const UNENDED: usize = 40;
 /// No aside is longer than so many tokens, however long its sentence is.
 const MOST: usize = 120;
 
@@ -184,18 +187,23 @@ impl Ad<'_> {
             }
             AsideSign::Another | AsideSign::Stranger => {
                 let stranger = sign == AsideSign::Stranger;
-                let behind =
-                    |i: &usize| self.tokens.kind(*i) == TokenKind::Word || self.year_at(*i);
-                let near = (last + 1..=last + NEAR).take_while(behind);
-                let other = near
-                    .filter_map(|i| {
-                        let next = i == last + 1;
-                        self.longest_at(i)
-                            .filter(|h| self.is_other(h, stranger, next))
-                    })
-                    .next()?;
-                let end = self.end(other.last as usize + 1, false);
-                (first, self.told_on(end))
+                let mut near = last + 1..=last + NEAR;
+                let other = loop {
+                    let i = near.next()?;
+                    let named = self.longest_at(i);
+                    let next = i == last + 1;
+                    match named.filter(|h| self.is_other(h, stranger, next)) {
+                        Some(other) => break other,
+                        None if self.stands_before_names(i) => {}
+                        None => return None,
+                    }
+                };
+                let name = other.last as usize;
+                let end = self.end(name + 1, false);
+                match end - name > UNENDED {
+                    true => (first, name),
+                    false => (first, self.told_on(end)),
+                }
             }
             AsideSign::Feature | AsideSign::Back | AsideSign::More | AsideSign::News => {
                 return None;
@@ -338,6 +346,20 @@ impl Ad<'_> {
         };
         let names = self.scanner.phrase(hit.phrase).vehicles();
         !names.is_empty() && names.iter().all(other) && !self.part_at(next)
+    }
+
+    /// Whether a word may stand before the name of a car: a year, a colour or
+    /// `old`, but nothing that begins a clause of its own, as in `my name around
+    /// ninety eight thousand`.
+    fn stands_before_names(&self, i: usize) -> bool {
+        let small = |h: &Hit| {
+            let cue = self.scanner.meaning(h).cue;
+            cue.is_some_and(|c| c.act.modifies() || matches!(c.act, Act::State(_)))
+        };
+        let mut here = self.beginning(i).peekable();
+        self.year_at(i)
+            || self.tokens.kind(i) == TokenKind::Word && here.peek().is_none()
+            || here.any(small)
     }
 
     /// Whether the name of a part begins here: `the Mustang seats`.

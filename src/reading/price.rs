@@ -160,9 +160,11 @@ fn newest<'f>(cell: Option<f64>, found: &'f [Candidate], news: &News) -> Option<
         .max_by_key(|c| c.tokens);
     let new = match added {
         Some(new) => new,
-        None => found
-            .iter()
-            .rfind(|c| c.explicit && c.lowered && whole(c) && c.value < old)?,
+        // `then 2,300, and this morning $1,950`
+        None => found.iter().rfind(|c| {
+            let lowered = found.iter().any(|l| l.lowered && l.tokens <= c.tokens);
+            c.explicit && lowered && whole(c) && c.value < old
+        })?,
     };
     let Some(cell) = cell else {
         return added;
