@@ -34,11 +34,17 @@ pub(super) fn find(
     if !hits.iter().any(|h| h.marks.sign_of(SignField::Aside)) {
         return;
     }
-    let ad = Ad { hits, tokens, text };
-    for hit in leftmost_longest(hits, |h| h.marks.sign_of(SignField::Aside)) {
-        let meaning = scanner.meaning(&hit);
-        let sign = meaning.signs.iter().find(|s| s.field == SignField::Aside);
-        let Some(sign) = sign.and_then(|s| AsideSign::of_word(&s.value)) else {
+    let ad = Ad {
+        hits,
+        tokens,
+        text,
+        scanner,
+    };
+    let begins = |h: &Hit| {
+        sign_of(h, scanner).is_some_and(|s| !matches!(s, AsideSign::Back | AsideSign::News))
+    };
+    for hit in leftmost_longest(hits, begins) {
+        let Some(sign) = sign_of(&hit, scanner) else {
             continue;
         };
         let (first, last) = (hit.first as usize, hit.last as usize);
@@ -55,6 +61,16 @@ pub(super) fn find(
             out.push(aside);
         }
     }
+}
+
+/// What a phrase says of asides.
+pub(super) fn sign_of(hit: &Hit, scanner: &Scanner<'_>) -> Option<AsideSign> {
+    if !hit.marks.sign_of(SignField::Aside) {
+        return None;
+    }
+    let mut signs = scanner.meaning(hit).signs.iter();
+    let sign = signs.find(|s| s.field == SignField::Aside)?;
+    AsideSign::of_word(&sign.value)
 }
 
 /// Takes out what the tables know of the words in asides. What says that the
@@ -86,6 +102,7 @@ struct Ad<'a> {
     hits: &'a [Hit],
     tokens: &'a Tokens,
     text: &'a str,
+    scanner: &'a Scanner<'a>,
 }
 
 impl Ad<'_> {
@@ -109,7 +126,7 @@ impl Ad<'_> {
                     .find(|i| self.car_at(*i))?;
                 (first, self.listed(self.end(near, false)))
             }
-            AsideSign::Feature | AsideSign::News => return None,
+            AsideSign::Feature | AsideSign::Back | AsideSign::News => return None,
             AsideSign::Prices => {
                 let end = self.end(last + 1, false);
                 let sums = (last + 1..=end).filter(|i| self.sum_at(*i)).count();
@@ -173,11 +190,15 @@ impl Ad<'_> {
 
     /// `..., this one is fine`: back to the car on offer.
     fn comes_back(&self, at: usize) -> bool {
-        self.tokens.word(at) == "this"
-            && matches!(
-                self.tokens.word(at + 1),
-                "one" | "car" | "truck" | "van" | "is" | "has" | "does" | "runs" | "needs" | "was"
-            )
+        let mut here = self.beginning(at);
+        here.any(|h| sign_of(h, self.scanner) == Some(AsideSign::Back))
+    }
+
+    /// The phrases that begin at a token.
+    fn beginning(&self, at: usize) -> impl Iterator<Item = &Hit> {
+        let from = self.hits.partition_point(|h| (h.first as usize) < at);
+        let here = self.hits[from..].iter();
+        here.take_while(move |h| h.first as usize == at)
     }
 
     /// `trade for a quad or $900`
@@ -199,11 +220,7 @@ impl Ad<'_> {
     }
 
     fn named(&self, i: usize) -> bool {
-        let from = self.hits.partition_point(|h| (h.first as usize) < i);
-        self.hits[from..]
-            .iter()
-            .take_while(|h| h.first as usize == i)
-            .any(|h| h.marks.vehicles())
+        self.beginning(i).any(|h| h.marks.vehicles())
     }
 
     /// On over the sentences that each begin with a car.

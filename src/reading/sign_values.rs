@@ -82,6 +82,8 @@ pub enum AsideSign {
     Prices,
     /// `news`: nothing is aside; what stands behind was added later.
     News,
+    /// `back`: here an aside ends, since the ad speaks of its own car again.
+    Back,
 }
 
 impl AsideSign {
@@ -96,6 +98,7 @@ impl AsideSign {
             "feature" => AsideSign::Feature,
             "prices" => AsideSign::Prices,
             "news" => AsideSign::News,
+            "back" => AsideSign::Back,
             _ => return None,
         })
     }
