@@ -11,7 +11,8 @@ use super::numbers::Number;
 use super::scan::{Hit, Scanner, leftmost_longest};
 use super::signs::AsideSign;
 use super::tokens::{TokenKind, Tokens};
-use crate::lexicon::phrases::SignField;
+use crate::lexicon::phrases::{Act, SignField};
+use crate::lexicon::vehicles::{MakeId, ModelId, VehicleName, Vehicles};
 
 /// A car's name or year stands within so many tokens behind the words that
 /// offer it.
@@ -19,6 +20,9 @@ const NEAR: usize = 4;
 /// Tokens on a line at least this long: a small letter on the next line goes on
 /// with its sentence.
 const WRAPPED: usize = 8;
+/// A sentence that goes on so far behind the name of another car has lost its
+/// end: it is not all about that car.
+const UNENDED: usize = 40;
 /// No aside is longer than so many tokens, however long its sentence is.
 const MOST: usize = 120;
 
@@ -26,7 +30,7 @@ const MOST: usize = 120;
 pub(super) fn find(
     hits: &[Hit],
     (tokens, text): (&Tokens, &str),
-    scanner: &Scanner<'_>,
+    (scanner, vehicles): (&Scanner<'_>, &Vehicles),
     headline: usize,
     out: &mut Vec<(usize, usize)>,
 ) {
@@ -38,11 +42,10 @@ pub(super) fn find(
         hits,
         tokens,
         text,
+        own: Own::of(hits, (tokens, headline), (scanner, vehicles)),
         scanner,
     };
-    let begins = |h: &Hit| {
-        sign_of(h, scanner).is_some_and(|s| !matches!(s, AsideSign::Back | AsideSign::News))
-    };
+    let begins = |h: &Hit| sign_of(h, scanner).is_some_and(AsideSign::begins);
     for hit in leftmost_longest(hits, begins) {
         let Some(sign) = sign_of(&hit, scanner) else {
             continue;
@@ -98,10 +101,66 @@ fn touches(asides: &[(usize, usize)], first: usize, last: usize) -> bool {
     asides.get(behind).is_some_and(|(start, _)| *start <= last)
 }
 
+/// The car of the headline.
+struct Own<'a> {
+    models: Vec<ModelId>,
+    makes: Vec<MakeId>,
+    vehicles: &'a Vehicles,
+}
+
+impl<'a> Own<'a> {
+    fn of(
+        hits: &[Hit],
+        (tokens, headline): (&Tokens, usize),
+        (scanner, vehicles): (&Scanner<'_>, &'a Vehicles),
+    ) -> Self {
+        let mut own = Own {
+            models: Vec::new(),
+            makes: Vec::new(),
+            vehicles,
+        };
+        let last = |h: &Hit| h.last as usize;
+        let headed = |h: &&Hit| tokens.source(last(h), last(h)).end <= headline;
+        let names = hits
+            .iter()
+            .take_while(headed)
+            .filter(|h| h.marks.vehicles());
+        for name in names.flat_map(|h| scanner.phrase(h.phrase).vehicles()) {
+            match name {
+                VehicleName::Make(make) => own.makes.push(*make),
+                VehicleName::Model { model, .. } => {
+                    own.models.push(*model);
+                    own.makes.push(vehicles.model(*model).make);
+                }
+            }
+        }
+        own
+    }
+
+    /// Whether this is another model than the headline's, and for a `stranger`
+    /// one of another make.
+    fn is_not(&self, model: ModelId, stranger: bool) -> bool {
+        let make = self.vehicles.model(model).make;
+        let name = |model: ModelId| &self.vehicles.model(model).name;
+        let same = |own: &ModelId| {
+            name(*own).starts_with(name(model)) || name(model).starts_with(name(*own))
+        };
+        !self.models.is_empty()
+            && !self.models.iter().any(same)
+            && !(stranger && self.makes.contains(&make))
+    }
+
+    /// Whether this is another make than the headline's.
+    fn is_not_by(&self, make: MakeId) -> bool {
+        !self.models.is_empty() && !self.makes.contains(&make)
+    }
+}
+
 struct Ad<'a> {
     hits: &'a [Hit],
     tokens: &'a Tokens,
     text: &'a str,
+    own: Own<'a>,
     scanner: &'a Scanner<'a>,
 }
 
@@ -126,7 +185,29 @@ impl Ad<'_> {
                     .find(|i| self.car_at(*i))?;
                 (first, self.listed(self.end(near, false)))
             }
-            AsideSign::Feature | AsideSign::Back | AsideSign::News => return None,
+            AsideSign::Another | AsideSign::Stranger => {
+                let stranger = sign == AsideSign::Stranger;
+                let mut near = last + 1..=last + NEAR;
+                let other = loop {
+                    let i = near.next()?;
+                    let named = self.longest_at(i);
+                    let next = i == last + 1;
+                    match named.filter(|h| self.is_other(h, stranger, next)) {
+                        Some(other) => break other,
+                        None if self.stands_before_names(i) => {}
+                        None => return None,
+                    }
+                };
+                let name = other.last as usize;
+                let end = self.end(name + 1, false);
+                match end - name > UNENDED {
+                    true => (first, name),
+                    false => (first, self.told_on(end)),
+                }
+            }
+            AsideSign::Feature | AsideSign::Back | AsideSign::More | AsideSign::News => {
+                return None;
+            }
             AsideSign::Prices => {
                 let end = self.end(last + 1, false);
                 let sums = (last + 1..=end).filter(|i| self.sum_at(*i)).count();
@@ -188,10 +269,15 @@ impl Ad<'_> {
         behind.chars().next().is_some_and(char::is_lowercase)
     }
 
-    /// `..., this one is fine`: back to the car on offer.
+    /// `..., this one is fine`, `..., mine does not`: back to the car on offer.
     fn comes_back(&self, at: usize) -> bool {
+        self.says(at, AsideSign::Back)
+    }
+
+    /// Whether a phrase that begins here says this of asides.
+    fn says(&self, at: usize, sign: AsideSign) -> bool {
         let mut here = self.beginning(at);
-        here.any(|h| sign_of(h, self.scanner) == Some(AsideSign::Back))
+        here.any(|h| sign_of(h, self.scanner) == Some(sign))
     }
 
     /// The phrases that begin at a token.
@@ -199,6 +285,23 @@ impl Ad<'_> {
         let from = self.hits.partition_point(|h| (h.first as usize) < at);
         let here = self.hits[from..].iter();
         here.take_while(move |h| h.first as usize == at)
+    }
+
+    /// On over the next sentence where it says more of the car just named:
+    /// `That truck is not for sale`.
+    fn told_on(&self, end: usize) -> usize {
+        let mut next = end + 1;
+        while matches!(
+            self.tokens.kind(next),
+            TokenKind::Sign(_) | TokenKind::Line | TokenKind::Blank
+        ) && next < self.tokens.list.len()
+        {
+            next += 1;
+        }
+        match self.says(next, AsideSign::More) {
+            true => self.end(next, false),
+            false => end,
+        }
     }
 
     /// `trade for a quad or $900`
@@ -221,6 +324,62 @@ impl Ad<'_> {
 
     fn named(&self, i: usize) -> bool {
         self.beginning(i).any(|h| h.marks.vehicles())
+    }
+
+    /// Whether this names another car than the headline does. A name that is an
+    /// ordinary word too has a year before it, or stands next to the article
+    /// and before words that are no part of a name: not `bought a spark tester`,
+    /// `got a broken leaf`.
+    fn is_other(&self, hit: &Hit, stranger: bool, next_to: bool) -> bool {
+        let next = hit.last as usize + 1;
+        let plain = || {
+            hit.first > 0 && self.year_at(hit.first as usize - 1)
+                || next_to
+                    && (self.tokens.kind(next) != TokenKind::Word
+                        || self.beginning(next).next().is_some())
+        };
+        let other = |name: &VehicleName| match name {
+            VehicleName::Model { model, shy } => {
+                self.own.is_not(*model, stranger) && (!shy || plain())
+            }
+            VehicleName::Make(make) => self.own.is_not_by(*make),
+        };
+        let names = self.scanner.phrase(hit.phrase).vehicles();
+        !names.is_empty() && names.iter().all(other) && !self.part_at(next)
+    }
+
+    /// Whether a word may stand before the name of a car: a year, a colour or
+    /// `old`, but nothing that begins a clause of its own, as in `my name around
+    /// ninety eight thousand`.
+    fn stands_before_names(&self, i: usize) -> bool {
+        let small = |h: &Hit| {
+            let cue = self.scanner.meaning(h).cue;
+            cue.is_some_and(|c| c.act.modifies() || matches!(c.act, Act::State(_)))
+        };
+        let mut here = self.beginning(i).peekable();
+        self.year_at(i)
+            || self.tokens.kind(i) == TokenKind::Word && here.peek().is_none()
+            || here.any(small)
+    }
+
+    /// Whether the name of a part begins here: `the Mustang seats`.
+    fn part_at(&self, i: usize) -> bool {
+        self.beginning(i).any(|h| {
+            let named = &self.scanner.meaning(h).named;
+            !named.is_empty() && named.iter().all(|n| n.naming.is_noun())
+        })
+    }
+
+    /// The longest name of a car that begins with this token.
+    fn longest_at(&self, i: usize) -> Option<&Hit> {
+        let names = self.beginning(i).filter(|h| h.marks.vehicles());
+        names.max_by_key(|h| h.last)
+    }
+
+    /// Whether a model year stands here.
+    fn year_at(&self, i: usize) -> bool {
+        let year = self.tokens.word(i).parse::<u16>();
+        year.is_ok_and(|y| y < 100 || (1950..=2035).contains(&y))
     }
 
     /// On over the sentences that each begin with a car.

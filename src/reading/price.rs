@@ -107,6 +107,15 @@ pub(super) fn read(
         found.extend(parted_off(numbers, tokens, headline_tokens).or_else(spoken));
     }
     found.extend(opening(numbers, tokens, news));
+    // `$2,400. Was $2,900`, and the column still has the old one.
+    let was = |(n, r): &(Number, Roles)| {
+        role_of(r) == Some(NumberRole::Was) && cell.is_some_and(|c| (c - n.value).abs() < 0.5)
+    };
+    if numbers.iter().any(was) {
+        for lower in found.iter_mut().filter(|c| cell > Some(c.value)) {
+            lower.explicit |= lower.money;
+        }
+    }
     let new = newest(cell, &found, news).map(plain);
     // What else was added tells of work done, of parts, of offers.
     let first = |c: &Candidate| news.number(c.tokens.0) == 0;
@@ -151,9 +160,11 @@ fn newest<'f>(cell: Option<f64>, found: &'f [Candidate], news: &News) -> Option<
         .max_by_key(|c| c.tokens);
     let new = match added {
         Some(new) => new,
-        None => found
-            .iter()
-            .rfind(|c| c.explicit && c.lowered && whole(c) && c.value < old)?,
+        // `then 2,300, and this morning $1,950`
+        None => found.iter().rfind(|c| {
+            let lowered = found.iter().any(|l| l.lowered && l.tokens <= c.tokens);
+            c.explicit && lowered && whole(c) && c.value < old
+        })?,
     };
     let Some(cell) = cell else {
         return added;
@@ -210,11 +221,17 @@ pub(super) fn candidates(
         let earlier = i.checked_sub(1).map(|i| &numbers[i]);
         let role = match earlier {
             Some((before, was)) if lowered_to(before, was, n, roles) => Some(NumberRole::Ask),
-            // `$1500 today`: with a sign of money it is no distance.
+            _ if lowered_on(&numbers[..i], n, roles, tokens)
+                && !found.iter().any(|c| c.explicit && c.value < n.value) =>
+            {
+                Some(NumberRole::Ask)
+            }
+            // `$1500 today`, `$1500 now`: with a sign of money it is no distance.
             _ if money && roles.after == Some(NumberRole::Distance) => role_of(&Roles {
                 after: None,
                 ..*roles
-            }),
+            })
+            .or(Some(NumberRole::Ask)),
             _ => role_of(roles),
         };
         // Without a sign of money, a figure of that size is a distance.
@@ -356,6 +373,33 @@ fn lowered_to(before: &Number, was: &Roles, now: &Number, roles: &Roles) -> bool
         && roles
             .lowered
             .is_some_and(|first| first <= before.tokens.1 + 1)
+}
+
+/// Whether a price goes on downwards from an old one in its sentence: `was
+/// 5,900, then 5,400, today 4,900`.
+fn lowered_on(before: &[(Number, Roles)], now: &Number, roles: &Roles, tokens: &Tokens) -> bool {
+    let Some((last, was)) = before.last().filter(|_| roles.lowered.is_some()) else {
+        return false;
+    };
+    let clause = |i: usize| {
+        matches!(
+            tokens.kind(i),
+            TokenKind::Word | TokenKind::Sign(b',' | b'-' | b'$')
+        )
+    };
+    // Nothing but the words that part them and a sign.
+    let near = roles
+        .lowered
+        .is_some_and(|first| first <= last.tokens.1 + 2);
+    let mut older = before[..before.len() - 1].iter().rev();
+    let old = was.before == Some(NumberRole::Was)
+        || older
+            .next()
+            .is_some_and(|(n, r)| r.before == Some(NumberRole::Was) && n.value > last.value);
+    near && old
+        && now.value < last.value
+        && now.value > last.value * 0.3
+        && (last.tokens.1 + 1..now.tokens.0).all(clause)
 }
 
 /// Of two roles the one that says that it is not the price.

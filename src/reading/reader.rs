@@ -148,7 +148,8 @@ impl<'l> Reader<'l> {
         self.scanner
             .scan_words(&s.tokens, &s.words, &mut s.hits, &mut s.scanning);
         let ad = (&s.tokens, text);
-        asides::find(&s.hits, ad, &self.scanner, headline, &mut s.asides);
+        let tables = (&self.scanner, &self.lexicon.vehicles);
+        asides::find(&s.hits, ad, tables, headline, &mut s.asides);
         features::find(&s.hits, &s.tokens, &self.scanner, &mut s.asides);
         asides::leave_out_hits(&s.asides, &mut s.hits);
         let codes = codes::find(&s.tokens, &s.hits, &self.scanner, self.lexicon);

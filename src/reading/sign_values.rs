@@ -76,17 +76,30 @@ pub enum AsideSign {
     /// `offer`: the sentence, where a car is named right behind the words, and
     /// the cars listed behind it.
     Offer,
+    /// `another`: as `offer`, where another model than that of the headline is
+    /// named.
+    Another,
+    /// `stranger`: as `another`, and of another make: what its own maker also
+    /// built may be another name of the same car.
+    Stranger,
     /// `feature`: a name of equipment, an aside in a list of others.
     Feature,
     /// `prices`: the sentence, where several sums stand behind the words.
     Prices,
-    /// `news`: nothing is aside; what stands behind was added later.
-    News,
     /// `back`: here an aside ends, since the ad speaks of its own car again.
     Back,
+    /// `more`: the sentence goes on about the car just named.
+    More,
+    /// `news`: nothing is aside; what stands behind was added later.
+    News,
 }
 
 impl AsideSign {
+    /// Whether an aside may begin where this stands.
+    pub(super) fn begins(self) -> bool {
+        !matches!(self, AsideSign::Back | AsideSign::More | AsideSign::News)
+    }
+
     /// The value of a word of the table.
     pub fn of_word(word: &str) -> Option<Self> {
         Some(match word {
@@ -95,10 +108,13 @@ impl AsideSign {
             "sentence" => AsideSign::Sentence,
             "whole" => AsideSign::Whole,
             "offer" => AsideSign::Offer,
+            "another" => AsideSign::Another,
+            "stranger" => AsideSign::Stranger,
             "feature" => AsideSign::Feature,
             "prices" => AsideSign::Prices,
-            "news" => AsideSign::News,
             "back" => AsideSign::Back,
+            "more" => AsideSign::More,
+            "news" => AsideSign::News,
             _ => return None,
         })
     }

@@ -28,6 +28,8 @@ pub struct Signs {
     /// Words that look like signs of moving and tell nothing of it: what is
     /// said of a start in them holds at times, or of another thing.
     pub unsure: Vec<(usize, usize)>,
+    /// It was driven until something happened.
+    pub driven_once: bool,
     /// Gearbox.
     pub gearbox: Vec<Found<Gearbox>>,
     /// Vague wording.
@@ -73,7 +75,7 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
                 }
                 continue;
             };
-            if field == SignField::Moves && part_reaches_in(at.0, hits, scanner) {
+            if field == SignField::Moves && part_reaches_in(at.0, hits, tokens, scanner) {
                 continue;
             }
             if field == SignField::Vague
@@ -118,13 +120,17 @@ fn push<T>(list: &mut Vec<Found<T>>, value: Option<T>, tokens: (usize, usize)) {
 }
 
 /// Whether the name of a part reaches from before this token over it: in `cab
-/// corners ok` nothing corners.
-fn part_reaches_in(first: usize, hits: &[Hit], scanner: &Scanner) -> bool {
+/// corners ok` nothing corners. An article is no more than the name's: `the fuel
+/// pump quit, now nothing`.
+fn part_reaches_in(first: usize, hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> bool {
+    let article = |h: &Hit| {
+        h.first as usize + 1 == first && matches!(tokens.word(first - 1), "a" | "an" | "the")
+    };
     let from = hits.partition_point(|h| (h.first as usize) + 6 < first);
     hits[from..]
         .iter()
         .take_while(|h| (h.first as usize) < first)
-        .filter(|h| h.last as usize >= first)
+        .filter(|h| h.last as usize >= first && !article(h))
         .any(|h| names_a_part(h, scanner))
 }
 
@@ -243,6 +249,7 @@ fn settle(signs: &mut Signs, tokens: &Tokens) {
             }
             MovesSign::Ended if kept.last().is_some_and(|k| near(k) && drives(k.value)) => {
                 kept.pop();
+                signs.driven_once = true;
             }
             MovesSign::Seldom | MovesSign::Ended => {}
             MovesSign::InUse => {
@@ -349,6 +356,10 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
     }
     // A trailer alone does not say whether the engine runs.
     let runs = starts.is_some() || claims.runs;
+    // `drove it until the brakes went, still starts`
+    if signs.driven_once && starts.is_some() {
+        return Some((Moves::RunsOnly, starts));
+    }
     if tow.is_some() && runs || starts.is_some() && claims.no_drive {
         return Some((Moves::RunsOnly, tow.or(starts)));
     }
