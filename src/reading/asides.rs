@@ -23,6 +23,8 @@ const WRAPPED: usize = 8;
 /// A sentence that goes on so far behind the name of another car has lost its
 /// end: it is not all about that car.
 const UNENDED: usize = 40;
+/// So much of it is.
+const SHORT: usize = 12;
 /// No aside is longer than so many tokens, however long its sentence is.
 const MOST: usize = 120;
 
@@ -171,7 +173,7 @@ impl Ad<'_> {
         Some(match sign {
             AsideSign::Clause => (first, self.end(last + 1, true)),
             AsideSign::Behind => (last + 1, self.end(last + 1, true)),
-            AsideSign::Sentence => (first, self.end(last + 1, false)),
+            AsideSign::Sentence => (first, self.sentence(last)),
             AsideSign::Whole => (self.start(first), self.end(last + 1, false)),
             AsideSign::Offer => {
                 let over = |i: &usize| {
@@ -346,6 +348,15 @@ impl Ad<'_> {
         };
         let names = self.scanner.phrase(hit.phrase).vehicles();
         !names.is_empty() && names.iter().all(other) && !self.part_at(next)
+    }
+
+    /// The end of the sentence behind this token.
+    fn sentence(&self, last: usize) -> usize {
+        let end = self.end(last + 1, false);
+        match end - last > UNENDED {
+            true => last + SHORT,
+            false => end,
+        }
     }
 
     /// Whether a word may stand before the name of a car: a year, a colour or
