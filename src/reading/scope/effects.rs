@@ -36,12 +36,14 @@ impl Walk<'_> {
                     let how = self.take_effect(i, item, k, subject, effect);
                     self.list_takes(i, k, effects, how);
                     // `engine: leaks oil at the pan`: the place is named as well.
-                    let other = |(code, _): &(Option<PartId>, Says)| code.is_some_and(|c| Some(c) != subject);
+                    let other = |(code, _): &(Option<PartId>, Says)| {
+                        code.is_some_and(|c| Some(c) != subject)
+                    };
                     if effect.claims.iter().all(other)
                         && self.items.acts(i + 1, Act::Place)
                         && let Some((place, part)) = self.part_ahead(i)
-                        && let Some(effect) = choose(effects, Some(part))
-                            .filter(|e| e.of == EffectOf::Named)
+                        && let Some(effect) =
+                            choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
                         && !self.own_predicate(place, true)
                     {
                         self.effect_ahead(i, place, part, effect, how);
