@@ -402,6 +402,16 @@ fn lowered_on(before: &[(Number, Roles)], now: &Number, roles: &Roles, tokens: &
         && (last.tokens.1 + 1..now.tokens.0).all(clause)
 }
 
+/// Whether words ask for a sum and what is counted behind it begins another
+/// saying: no car has so many seats, doors or cylinders.
+fn asked_before_things(n: &Number, roles: &Roles, tokens: &Tokens) -> bool {
+    roles.before == Some(NumberRole::Ask)
+        && roles.after == Some(NumberRole::Neither)
+        && n.value >= 300.0
+        && matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
+        && tokens.word(n.tokens.1).len() <= n.tail
+}
+
 /// Of two roles the one that says that it is not the price.
 fn role_of(roles: &Roles) -> Option<NumberRole> {
     use NumberRole::{
