@@ -354,6 +354,9 @@ impl<'a> Walk<'a> {
         if self.why && self.told_why(i, meaning) {
             return;
         }
+        if self.bad_again(i, meaning.cue, &meaning.effects) {
+            return;
+        }
         if !meaning.effects.is_empty() && (self.effect(i, &meaning.effects) || self.shorter(i)) {
             return;
         }

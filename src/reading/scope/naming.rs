@@ -151,13 +151,17 @@ impl Walk<'_> {
 
     /// `needs`, `due for`, `could do with`: what follows is still to be done. Of
     /// `problem with` or `blew the` it is not.
-    fn asks_for_work(&self, i: usize) -> bool {
+    pub(super) fn asks_for_work(&self, i: usize) -> bool {
         let Item { first, last, .. } = self.items.list[i];
         let asks = |t: u32| {
             let word = self.items.tokens.word(t as usize);
-            ["need", "want", "requir", "should", "could", "due", "get"]
-                .iter()
-                .any(|stem| word.starts_with(stem))
+            // `has to have`, `ought to get`
+            let to_have =
+                || word == "to" && matches!(self.items.tokens.word(t as usize + 1), "have" | "get");
+            let stems = [
+                "need", "want", "requir", "should", "could", "due", "get", "must",
+            ];
+            stems.iter().any(|stem| word.starts_with(stem)) || to_have()
         };
         (first..=last).any(asks) || self.heading(i).is_some()
     }

@@ -113,6 +113,10 @@ impl Walk<'_> {
             self.neg = None;
             return;
         }
+        let says = match says {
+            Says::Renewed if self.needs_it_done(i) => Says::Bad,
+            says => says,
+        };
         // `new clutch, comes with pads to fit`
         let brings = says == Says::Spare
             && self.words(i).starts_with("come")
@@ -438,6 +442,15 @@ impl Walk<'_> {
             )
     }
 
+    /// `needs no belt, that was done in May`: a pronoun and its verb in one.
+    fn that_was(&self, j: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[j];
+        let verb = self.items.cue_of(last, last).map(|c| c.act);
+        first < last
+            && self.items.acts(j, Act::Pronoun)
+            && matches!(verb, Some(Act::Copula | Act::Was))
+    }
+
     /// `old cluster died and was replaced`, `tires (replaced last year)`.
     pub(super) fn mended_later(&self, k: usize, i: usize) -> bool {
         let m = &self.mentions[k];
@@ -448,7 +461,9 @@ impl Walk<'_> {
             && m.is_noun()
             && matches!(m.says, Some(Says::Bad | Says::Sound | Says::Suspect))
             && (m.past
-                || between.clone().any(|j| self.items.acts(j, Act::Copula))
+                || between
+                    .clone()
+                    .any(|j| self.items.acts(j, Act::Copula) || self.that_was(j))
                 || between
                     .clone()
                     .any(|j| self.items.list[j].kind == ItemKind::Sign(b'('))
