@@ -174,7 +174,7 @@ impl Walk<'_> {
             && self.mentions.last().is_some_and(|p| {
                 p.sentence == self.sentence
                     && p.is_noun()
-                    && p.says == Some(Says::Sound)
+                    && matches!(p.says, Some(Says::Sound | Says::Renewed))
                     && p.cue.is_some_and(|c| {
                         c + 2 == item
                             && matches!(

@@ -48,9 +48,10 @@ impl Walk<'_> {
                 || self.count(j).is_some()
                 || word == "other"
         };
-        let parted = parted && (by_place || (joint..place).any(which));
+        let one = self.one_and_one(m, i);
+        let parted = parted && (by_place || (joint..place).any(which)) || one;
         let new = self.told_of(m).is_some_and(|(old, cue)| {
-            let other = old.is_fault() != says.is_fault() || by_place && old != says;
+            let other = old.is_fault() != says.is_fault() || (by_place || one) && old != says;
             cue < joint && other
         });
         // `Fronts are new. Rears are bald.`
@@ -60,6 +61,27 @@ impl Walk<'_> {
                 && !behind
                 && joint == self.sentence_start;
         (parted && new && near && m.is_noun() && !m.denied).then_some(k)
+    }
+
+    /// `one mirror works and one doesn't`: one of the part named last, and now
+    /// another.
+    fn one_and_one(&self, m: &Mention, i: usize) -> bool {
+        let verb = i > 0 && self.items.acts(i - 1, Act::Copula);
+        let Some(one) = i.checked_sub(1 + usize::from(verb)) else {
+            return false;
+        };
+        let begins = |j: usize| {
+            self.items.joins(j)
+                || self.items.acts(j, Act::Border)
+                || matches!(self.items.list[j].kind, ItemKind::Sign(b',' | b';'))
+        };
+        let first = self.before_modifiers(m.item);
+        one > m.item
+            && self.items.word(one) == "one"
+            && begins(one - 1)
+            && (self.items.word(m.item) == "one"
+                || first > 0 && self.items.word(first - 1) == "one"
+                || (first..m.item).any(|j| self.items.word(j) == "one"))
     }
 
     /// Behind which words of place a saying of others stands, and whether a
@@ -357,6 +379,9 @@ impl Walk<'_> {
             && !(from + 1..i).any(|j| self.items.acts(j, Act::When));
         if of_it {
             self.say_of(k, i, Says::Bad, false);
+            // It was renewed once, and is broken now.
+            let m = &mut self.mentions[k];
+            (m.past, m.formerly) = (false, false);
         }
         of_it
     }

@@ -442,6 +442,17 @@ impl Walk<'_> {
             )
     }
 
+    /// The part asked for before a no, behind which it is told why: `Is the pump
+    /// original? No, replaced in 2020`.
+    pub(super) fn no_longer_the_old(&self, i: usize) -> Option<usize> {
+        let k = self.mentions.len().checked_sub(1)?;
+        let m = &self.mentions[k];
+        let no = i
+            .checked_sub(2)
+            .filter(|no| self.denies(*no) && self.items.list[i - 1].kind == ItemKind::Sign(b','))?;
+        (m.cue == Some(no) && m.sentence + 1 == self.sentence && m.is_noun()).then_some(k)
+    }
+
     /// `needs no belt, that was done in May`: a pronoun and its verb in one.
     fn that_was(&self, j: usize) -> bool {
         let Item { first, last, .. } = self.items.list[j];
