@@ -294,6 +294,12 @@ impl Walk<'_> {
 
     pub(super) fn apply_governor(&mut self, m: &mut Mention, noun: bool) {
         let Some(mut gov) = self.gov else { return };
+        if noun && self.excepted(gov, m) {
+            if let Some(gov) = &mut self.gov {
+                gov.count += 1;
+            }
+            return;
+        }
         // A list that goes on is left where an item has a predicate of its own.
         let first = gov.count == 0
             && gov.sentence == self.sentence
