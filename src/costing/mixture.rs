@@ -107,7 +107,7 @@ impl Mixture {
         for atom in &mut atoms {
             atom.chance /= sum;
         }
-        atoms.sort_by(|a, b| a.cost.mean.total_cmp(&b.cost.mean));
+        atoms.sort_unstable_by(|a, b| a.cost.mean.total_cmp(&b.cost.mean));
         Mixture(atoms).thinned()
     }
 
@@ -135,7 +135,6 @@ impl Mixture {
             true => (self, other),
             false => (other, self),
         };
-        // In few stretches that are in order, which the sort makes use of.
         let mut pairs = Vec::with_capacity(few.0.len() * many.0.len());
         for a in &few.0 {
             pairs.extend(many.0.iter().map(|b| Atom {
@@ -197,24 +196,28 @@ impl Mixture {
 
     /// Puts atoms together that are closer than matters. Mean and variance
     /// stay as they are.
-    fn thinned(self) -> Mixture {
+    fn thinned(mut self) -> Mixture {
         let (Some(first), Some(last)) = (self.0.first(), self.0.last()) else {
             return self;
         };
         let range = last.cost.mean - first.cost.mean;
         let width = (self.deviation() * WIDTH).max(range * RANGE);
-        let mut out: Vec<Atom> = Vec::with_capacity(self.0.len());
         let mut start = f64::NEG_INFINITY;
-        for atom in self.0 {
-            match out.last_mut() {
-                Some(last) if atom.cost.mean - start <= width => *last = joined(last, &atom),
-                _ => {
-                    start = atom.cost.mean;
-                    out.push(atom);
-                }
+        let mut kept = 0;
+        for at in 0..self.0.len() {
+            let atom = self.0[at];
+            if atom.cost.mean - start <= width {
+                self.0[kept - 1] = joined(&self.0[kept - 1], &atom);
+            } else {
+                start = atom.cost.mean;
+                self.0[kept] = atom;
+                kept += 1;
             }
         }
-        Mixture(out)
+        // Thousands of ways become some fifty atoms, which are kept for long.
+        self.0.truncate(kept);
+        self.0.shrink_to_fit();
+        self
     }
 }
 

@@ -11,7 +11,7 @@ use super::numbers::Number;
 use super::scan::{Hit, Scanner, leftmost_longest};
 use super::signs::AsideSign;
 use super::tokens::{TokenKind, Tokens};
-use crate::lexicon::phrases::SignField;
+use crate::lexicon::phrases::{Act, SignField};
 use crate::lexicon::vehicles::{MakeId, ModelId, VehicleName, Vehicles};
 
 /// A car's name or year stands within so many tokens behind the words that
@@ -20,6 +20,11 @@ const NEAR: usize = 4;
 /// Tokens on a line at least this long: a small letter on the next line goes on
 /// with its sentence.
 const WRAPPED: usize = 8;
+/// A sentence that goes on so far behind the name of another car has lost its
+/// end: it is not all about that car.
+const UNENDED: usize = 40;
+/// So much of it is.
+const SHORT: usize = 12;
 /// No aside is longer than so many tokens, however long its sentence is.
 const MOST: usize = 120;
 
@@ -42,10 +47,9 @@ pub(super) fn find(
         own: Own::of(hits, (tokens, headline), (scanner, vehicles)),
         scanner,
     };
-    for hit in leftmost_longest(hits, |h| h.marks.sign_of(SignField::Aside)) {
-        let meaning = scanner.meaning(&hit);
-        let sign = meaning.signs.iter().find(|s| s.field == SignField::Aside);
-        let Some(sign) = sign.and_then(|s| AsideSign::of_word(&s.value)) else {
+    let begins = |h: &Hit| sign_of(h, scanner).is_some_and(AsideSign::begins);
+    for hit in leftmost_longest(hits, begins) {
+        let Some(sign) = sign_of(&hit, scanner) else {
             continue;
         };
         let (first, last) = (hit.first as usize, hit.last as usize);
@@ -62,6 +66,16 @@ pub(super) fn find(
             out.push(aside);
         }
     }
+}
+
+/// What a phrase says of asides.
+pub(super) fn sign_of(hit: &Hit, scanner: &Scanner<'_>) -> Option<AsideSign> {
+    if !hit.marks.sign_of(SignField::Aside) {
+        return None;
+    }
+    let mut signs = scanner.meaning(hit).signs.iter();
+    let sign = signs.find(|s| s.field == SignField::Aside)?;
+    AsideSign::of_word(&sign.value)
 }
 
 /// Takes out what the tables know of the words in asides. What says that the
@@ -159,7 +173,7 @@ impl Ad<'_> {
         Some(match sign {
             AsideSign::Clause => (first, self.end(last + 1, true)),
             AsideSign::Behind => (last + 1, self.end(last + 1, true)),
-            AsideSign::Sentence => (first, self.end(last + 1, false)),
+            AsideSign::Sentence => (first, self.sentence(last)),
             AsideSign::Whole => (self.start(first), self.end(last + 1, false)),
             AsideSign::Offer => {
                 let over = |i: &usize| {
@@ -175,20 +189,27 @@ impl Ad<'_> {
             }
             AsideSign::Another | AsideSign::Stranger => {
                 let stranger = sign == AsideSign::Stranger;
-                let behind =
-                    |i: &usize| self.tokens.kind(*i) == TokenKind::Word || self.year_at(*i);
-                let near = (last + 1..=last + NEAR).take_while(behind);
-                let other = near
-                    .filter_map(|i| {
-                        let next = i == last + 1;
-                        self.longest_at(i)
-                            .filter(|h| self.is_other(h, stranger, next))
-                    })
-                    .next()?;
-                let end = self.end(other.last as usize + 1, false);
-                (first, self.told_on(end))
+                let mut near = last + 1..=last + NEAR;
+                let other = loop {
+                    let i = near.next()?;
+                    let named = self.longest_at(i);
+                    let next = i == last + 1;
+                    match named.filter(|h| self.is_other(h, stranger, next)) {
+                        Some(other) => break other,
+                        None if self.stands_before_names(i) => {}
+                        None => return None,
+                    }
+                };
+                let name = other.last as usize;
+                let end = self.end(name + 1, false);
+                match end - name > UNENDED {
+                    true => (first, name),
+                    false => (first, self.told_on(end)),
+                }
             }
-            AsideSign::Feature => return None,
+            AsideSign::Feature | AsideSign::Back | AsideSign::More | AsideSign::News => {
+                return None;
+            }
             AsideSign::Prices => {
                 let end = self.end(last + 1, false);
                 let sums = (last + 1..=end).filter(|i| self.sum_at(*i)).count();
@@ -252,19 +273,20 @@ impl Ad<'_> {
 
     /// `..., this one is fine`, `..., mine does not`: back to the car on offer.
     fn comes_back(&self, at: usize) -> bool {
-        match self.tokens.word(at) {
-            "this" => {
-                let next = self.tokens.word(at + 1);
-                self.tokens.kind(at + 1) != TokenKind::Word
-                    || matches!(
-                        next,
-                        "one" | "car" | "truck" | "van" | "is" | "has" | "does" | "runs"
-                    )
-                    || matches!(next, "needs" | "was" | "isnt" | "doesnt" | "hasnt")
-            }
-            "mine" | "ours" => true,
-            _ => false,
-        }
+        self.says(at, AsideSign::Back)
+    }
+
+    /// Whether a phrase that begins here says this of asides.
+    fn says(&self, at: usize, sign: AsideSign) -> bool {
+        let mut here = self.beginning(at);
+        here.any(|h| sign_of(h, self.scanner) == Some(sign))
+    }
+
+    /// The phrases that begin at a token.
+    fn beginning(&self, at: usize) -> impl Iterator<Item = &Hit> {
+        let from = self.hits.partition_point(|h| (h.first as usize) < at);
+        let here = self.hits[from..].iter();
+        here.take_while(move |h| h.first as usize == at)
     }
 
     /// On over the next sentence where it says more of the car just named:
@@ -278,12 +300,10 @@ impl Ad<'_> {
         {
             next += 1;
         }
-        let that = self.tokens.word(next) == "that"
-            && matches!(
-                self.tokens.word(next + 1),
-                "one" | "car" | "truck" | "van" | "suv" | "wagon" | "thing"
-            );
-        if that { self.end(next, false) } else { end }
+        match self.says(next, AsideSign::More) {
+            true => self.end(next, false),
+            false => end,
+        }
     }
 
     /// `trade for a quad or $900`
@@ -305,7 +325,7 @@ impl Ad<'_> {
     }
 
     fn named(&self, i: usize) -> bool {
-        self.hits_at(i).any(|h| h.marks.vehicles())
+        self.beginning(i).any(|h| h.marks.vehicles())
     }
 
     /// Whether this names another car than the headline does. A name that is an
@@ -318,7 +338,7 @@ impl Ad<'_> {
             hit.first > 0 && self.year_at(hit.first as usize - 1)
                 || next_to
                     && (self.tokens.kind(next) != TokenKind::Word
-                        || self.hits_at(next).next().is_some())
+                        || self.beginning(next).next().is_some())
         };
         let other = |name: &VehicleName| match name {
             VehicleName::Model { model, shy } => {
@@ -330,24 +350,40 @@ impl Ad<'_> {
         !names.is_empty() && names.iter().all(other) && !self.part_at(next)
     }
 
+    /// The end of the sentence behind this token.
+    fn sentence(&self, last: usize) -> usize {
+        let end = self.end(last + 1, false);
+        match end - last > UNENDED {
+            true => last + SHORT,
+            false => end,
+        }
+    }
+
+    /// Whether a word may stand before the name of a car: a year, a colour or
+    /// `old`, but nothing that begins a clause of its own, as in `my name around
+    /// ninety eight thousand`.
+    fn stands_before_names(&self, i: usize) -> bool {
+        let small = |h: &Hit| {
+            let cue = self.scanner.meaning(h).cue;
+            cue.is_some_and(|c| c.act.modifies() || matches!(c.act, Act::State(_)))
+        };
+        let mut here = self.beginning(i).peekable();
+        self.year_at(i)
+            || self.tokens.kind(i) == TokenKind::Word && here.peek().is_none()
+            || here.any(small)
+    }
+
     /// Whether the name of a part begins here: `the Mustang seats`.
     fn part_at(&self, i: usize) -> bool {
-        self.hits_at(i).any(|h| {
+        self.beginning(i).any(|h| {
             let named = &self.scanner.meaning(h).named;
             !named.is_empty() && named.iter().all(|n| n.naming.is_noun())
         })
     }
 
-    /// The phrases that begin with this token.
-    fn hits_at(&self, i: usize) -> impl Iterator<Item = &Hit> {
-        let from = self.hits.partition_point(|h| (h.first as usize) < i);
-        let all = self.hits[from..].iter();
-        all.take_while(move |h| h.first as usize == i)
-    }
-
     /// The longest name of a car that begins with this token.
     fn longest_at(&self, i: usize) -> Option<&Hit> {
-        let names = self.hits_at(i).filter(|h| h.marks.vehicles());
+        let names = self.beginning(i).filter(|h| h.marks.vehicles());
         names.max_by_key(|h| h.last)
     }
 

@@ -353,7 +353,8 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
         return (own && n.value >= 30_000.0).then_some(1);
     }
     let told = roles.before == Some(Distance) || roles.after == Some(Distance) || roles.own;
-    let figure = matches!(n.form, Form::Thousands | Form::Masked) && n.value >= 5000.0;
+    let spoken = n.form == Form::Words && n.value >= 30_000.0;
+    let figure = matches!(n.form, Form::Thousands | Form::Masked) && n.value >= 5000.0 || spoken;
     // `139k new tires`: no cheap car costs so much.
     let far = figure && n.value >= 30_000.0 && roles.before.is_none();
     if matches!(
@@ -375,7 +376,7 @@ fn strength(n: &Number, roles: &Roles) -> Option<u8> {
     ) && !unit
         && !told
         && n.form != Form::Masked
-        && !(matches!(n.form, Form::Thousands | Form::Grouped)
+        && !(matches!(n.form, Form::Thousands | Form::Grouped | Form::Words)
             && n.value >= 40_000.0
             && roles.after.is_none())
     {

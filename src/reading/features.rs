@@ -6,6 +6,7 @@
 //! it. What is told a state of within the list (`new tires, cold A/C`) stays, and
 //! so does a list that a cue governs: `doesn't work: cruise, sunroof, radio`.
 
+use super::asides;
 use super::model::Says;
 use super::scan::{Hit, Scanner};
 use super::signs::AsideSign;
@@ -97,11 +98,7 @@ impl List<'_> {
     }
 
     fn is_feature(&self, hit: &Hit) -> bool {
-        hit.marks.sign_of(SignField::Aside)
-            && self.meaning(hit).signs.iter().any(|s| {
-                s.field == SignField::Aside
-                    && AsideSign::of_word(&s.value) == Some(AsideSign::Feature)
-            })
+        asides::sign_of(hit, self.scanner) == Some(AsideSign::Feature)
     }
 
     /// The entries of the whole text; an empty line is an entry of no tokens.

@@ -4,7 +4,9 @@
 //! answers it like a `no`. A tick heads what is good only in an ad that heads
 //! what is bad with crosses: without them it is a bullet like any other.
 
+use super::scan::Scanner;
 use super::tokens::{Rewrite, TokenKind, Tokens};
+use crate::lexicon::phrases::Act;
 
 /// What a mark says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,7 +52,7 @@ struct Found {
 }
 
 /// Puts words in the place of marks; `text` is what the tokens were taken from.
-pub fn apply(tokens: &mut Tokens, text: &str) {
+pub fn apply(tokens: &mut Tokens, text: &str, scanner: &Scanner<'_>) {
     // Most ads have none of them.
     if text.is_ascii() {
         return;
@@ -60,7 +62,7 @@ pub fn apply(tokens: &mut Tokens, text: &str) {
     let changes: Vec<Rewrite<'static>> = found
         .iter()
         .filter(|f| !f.heads || crossed)
-        .filter(|f| !denied_behind(tokens, f.at))
+        .filter(|f| !denied_behind(tokens, f.at, scanner))
         .map(|f| Rewrite {
             first: f.at,
             width: 1,
@@ -112,21 +114,23 @@ fn is_word(tokens: &Tokens, at: usize) -> bool {
 
 /// Whether the entry says by itself that something is not there or does not
 /// work: `❌ no AC`, `Warning lights ❌ none`.
-fn denied_behind(tokens: &Tokens, at: usize) -> bool {
-    matches!(
-        tokens.word(at + 1),
-        "no" | "not" | "none" | "dont" | "doesnt" | "wont" | "isnt" | "never"
-    )
+fn denied_behind(tokens: &Tokens, at: usize, scanner: &Scanner<'_>) -> bool {
+    let cue = scanner
+        .find(tokens.word(at + 1))
+        .and_then(|p| p.meaning.cue);
+    cue.is_some_and(|c| matches!(c.act, Act::Lacks | Act::Negates | Act::NegatesAll))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::lexicon::Lexicon;
 
     fn read(text: &str) -> String {
         let mut tokens = Tokens::default();
         tokens.fill(text);
-        apply(&mut tokens, text);
+        let lexicon = Lexicon::built_in().unwrap();
+        apply(&mut tokens, text, &Scanner::new(&lexicon));
         tokens.folded.trim().to_owned()
     }
 
@@ -144,7 +148,7 @@ mod tests {
 
     #[test]
     fn the_words_put_for_marks_are_cues() {
-        let lexicon = crate::lexicon::Lexicon::built_in().unwrap();
+        let lexicon = Lexicon::built_in().unwrap();
         let reader = crate::reading::Reader::new(&lexicon, crate::units::DistanceUnit::Miles);
         for mark in [Mark::Tick, Mark::Cross] {
             for words in [mark.ahead(), mark.behind()] {

@@ -6,13 +6,14 @@
 //! brake.
 
 use super::model::Says;
+use super::news::News;
 use super::scope::Saying;
 use crate::lexicon::Lexicon;
 use crate::lexicon::parts::PartKind;
 
 /// Brings together what is said of each code; the order of first mention is
 /// kept.
-pub fn merge(mut sayings: Vec<Saying>, lexicon: &Lexicon) -> Vec<Saying> {
+pub(super) fn merge(mut sayings: Vec<Saying>, news: &News, lexicon: &Lexicon) -> Vec<Saying> {
     let parts = &lexicon.parts;
     settle_past(&mut sayings);
     settle_repaired_hit(&mut sayings, lexicon);
@@ -27,7 +28,7 @@ pub fn merge(mut sayings: Vec<Saying>, lexicon: &Lexicon) -> Vec<Saying> {
         let symptom = parts.get(code).kind == PartKind::Symptom;
         let before = out.len();
         for s in sayings.iter().filter(|s| s.part == code) {
-            take(&mut out, before, s, symptom);
+            take(&mut out, before, s, symptom, news);
         }
     }
     drop_covered(&mut out, lexicon);
@@ -116,14 +117,15 @@ fn of_different_things(a: &Saying, b: &Saying) -> bool {
 }
 
 /// Takes a saying to those of its code, which stand behind `before` others.
-fn take(kept: &mut Vec<Saying>, before: usize, new: &Saying, symptom: bool) {
+fn take(kept: &mut Vec<Saying>, before: usize, new: &Saying, symptom: bool, news: &News) {
+    let number = |s: &Saying| news.number(s.tokens.0 as usize);
     for old in &mut kept[before..] {
         if old.says == new.says {
             old.done = old.done.or(new.done);
             return;
         }
         let apart = of_different_things(old, new);
-        if !apart && let Some(winner) = settle(old, new, symptom) {
+        if !apart && let Some(winner) = settle(old, new, symptom, number(old) < number(new)) {
             if winner == Winner::New {
                 *old = new.clone();
             }
@@ -141,8 +143,9 @@ enum Winner {
     New,
 }
 
-/// Which of two different sayings of one thing stands; `None`: both.
-fn settle(old: &Saying, new: &Saying, symptom: bool) -> Option<Winner> {
+/// Which of two different sayings of one thing stands; `None`: both. `added`:
+/// the new one stands in what was added to the ad later.
+fn settle(old: &Saying, new: &Saying, symptom: bool, added: bool) -> Option<Winner> {
     use Says::{Bad, Renewed, Sound, Spare, Suspect};
     Some(match (old.says, new.says) {
         (Bad, Suspect) => Winner::Old,
@@ -156,7 +159,7 @@ fn settle(old: &Saying, new: &Saying, symptom: bool) -> Option<Winner> {
         (Sound, Renewed) => Winner::New,
         (Bad, Sound) if symptom => Winner::New,
         (Bad, Sound) => {
-            if new.latest {
+            if new.latest || added {
                 Winner::New
             } else {
                 Winner::Old

@@ -19,6 +19,7 @@ mod marks;
 pub mod merge;
 pub mod model;
 mod names;
+mod news;
 pub mod numbers;
 mod numerals;
 mod offered;

@@ -47,7 +47,7 @@ pub fn find(tokens: &Tokens, out: &mut Vec<Number>) {
         match tokens.kind(i) {
             TokenKind::Number => {
                 if let Some((mut number, next)) = digits(tokens, i, spaced) {
-                    number.money = i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$')
+                    number.money |= i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$')
                         || money_behind(tokens, number.tokens.1);
                     out.push(number);
                     join_range(tokens, out);
@@ -156,9 +156,14 @@ fn some_thousand(tokens: &Tokens, i: usize) -> Option<usize> {
 
 /// Whether a sign of money is glued to the end of a number: `1200$`.
 fn money_behind(tokens: &Tokens, last: usize) -> bool {
-    tokens.kind(last + 1) == TokenKind::Sign(b'$')
-        && tokens.list[last].source.1 == tokens.list[last + 1].source.0
-        && tokens.kind(last + 2) != TokenKind::Number
+    // `85,000/-`, `85,000 rupees`
+    let sign = |i: usize, sign: u8| tokens.kind(i) == TokenKind::Sign(sign);
+    let dash = sign(last + 1, b'/') && sign(last + 2, b'-');
+    let named = matches!(tokens.word(last + 1), "rupees" | "rupee" | "rand" | "rands");
+    dash || named
+        || tokens.kind(last + 1) == TokenKind::Sign(b'$')
+            && tokens.list[last].source.1 == tokens.list[last + 1].source.0
+            && tokens.kind(last + 2) != TokenKind::Number
 }
 
 /// `between 139 and 141 thousand`, `180-190k` is one figure: the middle.
@@ -200,6 +205,18 @@ fn join_range(tokens: &Tokens, out: &mut Vec<Number>) {
     }
     out.truncate(out.len() - 2);
     out.push(joined);
+}
+
+/// Where a figure in hundreds of thousands ends: `1.05 lakh`, and with a sign of
+/// money before it `1.05L`.
+fn lakh(tokens: &Tokens, i: usize, tail: &str) -> Option<usize> {
+    let is = |word: &str| matches!(word, "lakh" | "lakhs" | "lac" | "lacs");
+    let money = i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$');
+    if is(tail) || money && tail == "l" {
+        return Some(i);
+    }
+    let next = tokens.word(i + 1);
+    (tail.is_empty() && (is(next) || money && next == "l")).then_some(i + 1)
 }
 
 /// Reads one number token, and the token after it where it belongs to it.
@@ -269,6 +286,17 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
         } else {
             form = Form::Fraction;
         }
+    }
+    if let Some(end) = lakh(tokens, i, tail) {
+        let unit = is_unit(tokens.word(end + 1)) || tokens.word(end + 1).starts_with("kilo");
+        let number = Number {
+            value: (value * 100_000.0).round(),
+            form: Form::Thousands,
+            tokens: (i, end),
+            money: !unit,
+            tail: usize::MAX,
+        };
+        return Some((number, end + 1));
     }
     let hidden = |t: &str| {
         let t = t.trim_start_matches(',');

@@ -7,69 +7,169 @@ use super::tokens::Tokens;
 /// a hundred. `eighteen hundred`, `twenty-two fifty`, `nine fifty`,
 /// `two grand`, `one thousand two hundred and fifty`.
 pub(super) fn spelled(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
-    let mut total = 0.0;
-    let mut current = 0.0_f64;
-    let mut pairs = 0;
-    let mut scaled = false;
-    let mut last_small = 0.0_f64;
-    let mut j = i;
-    let mut end = i;
-    while let Some(part) = part(tokens.word(j)) {
-        match part {
-            Part::Small(n) => {
-                if last_small == 0.0 || (last_small >= 20.0 && last_small % 10.0 == 0.0 && n < 10.0)
-                {
-                    current += n;
-                } else if n >= 10.0 && current < 100.0 && !scaled {
-                    // `twenty-two fifty`, `nine fifty`
-                    current = current * 100.0 + n;
-                    pairs += 1;
-                    scaled = true;
-                } else {
-                    break;
-                }
-                last_small = n;
-            }
-            Part::Hundred => {
-                if current == 0.0 {
-                    current = 1.0;
-                }
-                current *= 100.0;
-                scaled = true;
-                last_small = 0.0;
-            }
-            Part::Thousand => {
-                if current == 0.0 {
-                    current = 1.0;
-                }
-                total += current * 1000.0;
-                current = 0.0;
-                scaled = true;
-                last_small = 0.0;
-            }
+    let first = group(tokens, i)?;
+    let (value, end) = match part(tokens.word(first.next)) {
+        // `five hundred, eighty nine thousand`
+        Some(Part::Thousand) if first.value >= 400.0 && first.hundreds.is_some() => {
+            let next = first.hundreds?;
+            ((first.value / 100.0).floor() * 100.0, next)
         }
-        end = j;
-        j += 1;
-        // `two thousand and fifty`
-        if tokens.word(j) == "and" && scaled && small(tokens.word(j + 1)).is_some() {
-            j += 1;
-        }
-    }
-    let value = total + current;
-    // `a hundred` is said of many things; a lone `hundred` is no figure.
-    if !scaled || value < 100.0 || (end == i && pairs == 0) {
+        Some(Part::Thousand) if first.value < 1000.0 => thousands(tokens, first),
+        // `a hundred` is said of many things; a lone `hundred` is no figure.
+        _ if first.scaled && first.next > i + 1 => (first.value, first.next),
+        _ => return None,
+    };
+    if value < 100.0 || end == i + 1 {
         return None;
     }
     Some((
         Number {
             value,
             form: Form::Words,
-            tokens: (i, end),
+            tokens: (i, end - 1),
             money: false,
             tail: usize::MAX,
         },
-        end + 1,
+        end,
     ))
+}
+
+/// From so many on thousands are a distance, and hundreds behind them are told
+/// with its unit: `eighty nine thousand four hundred miles`; otherwise they are
+/// a price of their own. No source: no cheap car costs so much.
+const FAR: f64 = 20_000.0;
+
+/// So many thousands, and what belongs to them behind, with the token behind it.
+fn thousands(tokens: &Tokens, count: Group) -> (f64, usize) {
+    let total = count.value * 1000.0;
+    let end = count.next + 1;
+    let from = match tokens.word(end) {
+        "and" => end + 1,
+        _ => end,
+    };
+    let own = |rest: &Group| {
+        let behind = tokens.word(rest.next);
+        let unit = matches!(
+            behind,
+            "miles" | "mile" | "km" | "kms" | "kilometres" | "kilometers"
+        );
+        // `eighty nine thousand, one thousand` are two figures.
+        let another = matches!(part(behind), Some(Part::Thousand));
+        rest.value < 1000.0 && !another && (total < FAR || unit)
+    };
+    let rest = group(tokens, from);
+    // `one thousand five hundred, eighty nine thousand`
+    let parted = || {
+        let rest = rest.as_ref()?;
+        let hundreds = Group {
+            value: (rest.value / 100.0).floor() * 100.0,
+            next: rest.hundreds?,
+            ..*rest
+        };
+        own(&hundreds).then_some((hundreds.value, hundreds.next))
+    };
+    match rest.as_ref().filter(|rest| own(rest)) {
+        Some(rest) => (total + rest.value, rest.next),
+        None => parted().map_or((total, end), |(value, next)| (total + value, next)),
+    }
+}
+
+/// Numerals that stand together without thousands.
+struct Group {
+    value: f64,
+    /// The token behind it.
+    next: usize,
+    /// It has hundreds: `nine hundred`, `nine fifty`.
+    scaled: bool,
+    /// The token behind its hundreds, where more follows.
+    hundreds: Option<usize>,
+}
+
+/// `fifty two`, `hundred and six`, `eighteen hundred`, `nine fifty`.
+fn group(tokens: &Tokens, i: usize) -> Option<Group> {
+    let is = |i: usize, word: &str| tokens.word(i) == word;
+    let (head, next) = match below(tokens, i) {
+        Some(found) => found,
+        None if is(i, "hundred") => (1.0, i),
+        None => {
+            // `a thousand two hundred`
+            return is(i, "thousand").then_some(Group {
+                value: 1.0,
+                next: i,
+                scaled: false,
+                hundreds: None,
+            });
+        }
+    };
+    if is(next, "hundred") {
+        let from = next + 1 + usize::from(is(next + 1, "and"));
+        let whole = |(_, end): &(f64, usize)| !is(*end, "hundred");
+        let tens = || small(tokens.word(from)).map(|n| (n, from + 1));
+        let rest = below(tokens, from)
+            .filter(whole)
+            .or_else(|| tens().filter(whole));
+        let hundreds = rest.map(|_| next + 1);
+        let (rest, next) = rest.unwrap_or((0.0, next + 1));
+        return Some(Group {
+            value: head * 100.0 + rest,
+            next,
+            scaled: true,
+            hundreds,
+        });
+    }
+    // `nine fifty`, `twenty-two fifty`, `one eighty thousand`
+    let alone = |(n, end): &(f64, usize)| {
+        *n >= 10.0
+            && match part(tokens.word(*end)) {
+                Some(Part::Hundred) => false,
+                Some(Part::Thousand) => head < 3.0,
+                _ => true,
+            }
+    };
+    // `nine fifty, one hundred thousand`
+    let tens = || {
+        small(tokens.word(next))
+            .map(|n| (n, next + 1))
+            .filter(|(n, _)| *n >= 20.0)
+    };
+    let tail = below(tokens, next)
+        .filter(alone)
+        .or_else(|| tens().filter(alone));
+    Some(match tail {
+        Some((n, end)) => Group {
+            value: head * 100.0 + n,
+            next: end,
+            scaled: true,
+            hundreds: None,
+        },
+        None => Group {
+            value: head,
+            next,
+            scaled: false,
+            hundreds: None,
+        },
+    })
+}
+
+/// A numeral below a hundred of one or two words, and the token behind it.
+fn below(tokens: &Tokens, i: usize) -> Option<(f64, usize)> {
+    let head = small(tokens.word(i))?;
+    match small(tokens.word(i + 1)) {
+        Some(n) if head >= 20.0 && n < 10.0 => Some((head + n, i + 2)),
+        _ => Some((head, i + 1)),
+    }
+}
+
+/// A model year of two figures in words: `oh six`, `ninety nine`; with the
+/// token behind it.
+pub(super) fn short_year(tokens: &Tokens, i: usize) -> Option<(u16, usize)> {
+    if matches!(tokens.word(i), "oh" | "o" | "aught" | "ought") {
+        let n = small(tokens.word(i + 1)).filter(|n| *n < 10.0)?;
+        return Some((2000 + n as u16, i + 2));
+    }
+    let (n, next) = below(tokens, i)?;
+    let scaled = part(tokens.word(next)).is_some();
+    (n >= 70.0 && !scaled).then_some((1900 + n as u16, next))
 }
 
 #[derive(Clone, Copy)]

@@ -3,6 +3,7 @@
 
 use super::model::{Evidence, Reading};
 use super::names::Name;
+use super::news::News;
 use super::signs::Signs;
 use super::tokens::Tokens;
 use crate::intake::Listing;
@@ -15,6 +16,8 @@ pub(super) struct Page<'a> {
     pub(super) signs: &'a Signs,
     /// Makes and models named.
     pub(super) names: &'a [Name<'a>],
+    /// What was added to the ad later.
+    pub(super) news: &'a News,
     pub(super) headline: usize,
 }
 

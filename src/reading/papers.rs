@@ -16,12 +16,7 @@ impl Reader<'_> {
             reading.title = f.value;
             page.note(reading, "title", Some(f.tokens), page.words(f.tokens));
         }
-        if let Some((moves, sign)) = signs::moves(page.signs, self.stoppers(reading, page)) {
-            reading.moves = moves;
-            if let Some(f) = sign {
-                page.note(reading, "moves", Some(f.tokens), page.words(f.tokens));
-            }
-        }
+        self.moves(reading, page);
         if let Some(f) = signs::gearbox(page.signs) {
             reading.gearbox = f.value;
             page.note(reading, "gearbox", Some(f.tokens), page.words(f.tokens));
@@ -41,8 +36,30 @@ impl Reader<'_> {
         reading.vague.sort_by_key(|(v, _)| *v);
     }
 
-    /// The faults read that bear on whether the car moves.
-    fn stoppers(&self, reading: &Reading, page: &Page<'_>) -> Stoppers {
+    /// Whether the car moves, as what was added last tells, or else the whole.
+    fn moves(&self, reading: &mut Reading, page: &Page<'_>) {
+        let since = |first: usize| {
+            let signs = page.signs.moves_from(first);
+            let from = page.tokens.list.get(first)?.source_range().start;
+            let (moves, f) = signs::moves(&signs, self.stoppers(reading, page, from))?;
+            Some((moves, f.map(|f| f.tokens)))
+        };
+        let all = || {
+            let (moves, f) = signs::moves(page.signs, self.stoppers(reading, page, 0))?;
+            Some((moves, f.map(|f| f.tokens)))
+        };
+        let told = page.news.latest_first().find_map(since).or_else(all);
+        if let Some((moves, at)) = told {
+            reading.moves = moves;
+            if let Some(at) = at {
+                page.note(reading, "moves", Some(at), page.words(at));
+            }
+        }
+    }
+
+    /// The faults read that bear on whether the car moves, told from this byte
+    /// of the text on.
+    fn stoppers(&self, reading: &Reading, page: &Page<'_>, from: usize) -> Stoppers {
         let mut out = Stoppers::default();
         let unsure: Vec<_> = page
             .signs
@@ -63,7 +80,8 @@ impl Reader<'_> {
                 unsure.iter().any(meets) || others.iter().any(within)
             })
         };
-        for claim in &reading.claims {
+        let there = |c: &&Claim| c.evidence.iter().any(|e| e.range.start >= from);
+        for claim in reading.claims.iter().filter(there) {
             let code = self.lexicon.parts.code(claim.part);
             match (code, claim.says) {
                 ("no_start" | "cranks_no_start" | "no_crank", Says::Bad) => {

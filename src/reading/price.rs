@@ -1,6 +1,7 @@
 //! Which of the amounts in an ad is what the seller asks now.
 
 use super::model::AskBasis;
+use super::news::News;
 use super::numbers::{Form, Number};
 use super::roles::Roles;
 use super::signs::Found;
@@ -55,6 +56,8 @@ pub fn of_cell(cell: &str) -> Option<f64> {
             '0'..='9' => digits.push(*c),
             // Three digits behind a sign are thousands, one or two a fraction.
             ',' | '.' if following == 3 => {}
+            // `1,05,000`
+            ',' if following == 2 && chars.get(i + 3) == Some(&',') => {}
             ',' | '.' if (following == 1 || following == 2) && !fraction => {
                 digits.push('.');
                 fraction = true;
@@ -66,7 +69,12 @@ pub fn of_cell(cell: &str) -> Option<f64> {
             _ => break,
         }
     }
-    digits.parse().ok()
+    let value: f64 = digits.parse().ok()?;
+    let behind = cell[start..].trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
+    let lakh = ["lakh", "lac", "L"]
+        .iter()
+        .any(|w| behind.trim_start().starts_with(w));
+    Some(if lakh { value * 100_000.0 } else { value })
 }
 
 /// An amount that may be the price.
@@ -77,21 +85,28 @@ pub(super) struct Candidate {
     both: bool,
     money: bool,
     headline: bool,
+    /// Words before it tell that the price came down.
+    lowered: bool,
+    /// It begins a sentence, or what was added later, or the words before it
+    /// ask for it.
+    begins: bool,
 }
 
 /// Reads the price. `cell` is the export's price column.
 pub(super) fn read(
     cell: Option<&str>,
     numbers: &[(Number, Roles)],
-    tokens: &Tokens,
-    headline_tokens: usize,
+    (tokens, headline_tokens): (&Tokens, usize),
     signs: &[Found<AskBasis>],
+    news: &News,
 ) -> Ask {
     let cell = cell.and_then(of_cell);
     let (mut found, deposits) = candidates(cell, numbers, tokens, headline_tokens, signs);
     if cell.is_none() && found.is_empty() && deposits.is_empty() {
-        found.extend(parted_off(numbers, tokens, headline_tokens));
+        let spoken = || found_in_words(numbers);
+        found.extend(parted_off(numbers, tokens, headline_tokens).or_else(spoken));
     }
+    found.extend(opening(numbers, tokens, news));
     // `$2,400. Was $2,900`, and the column still has the old one.
     let was = |(n, r): &(Number, Roles)| {
         role_of(r) == Some(NumberRole::Was) && cell.is_some_and(|c| (c - n.value).abs() < 0.5)
@@ -101,7 +116,90 @@ pub(super) fn read(
             lower.explicit |= lower.money;
         }
     }
-    choose(cell, &found, &deposits)
+    let new = newest(cell, &found, news).map(plain);
+    // What else was added tells of work done, of parts, of offers.
+    let first = |c: &Candidate| news.number(c.tokens.0) == 0;
+    let agrees = |c: &Candidate| Some(c.value) == cell;
+    if !news.is_empty() && found.iter().any(first) && !found.iter().any(agrees) {
+        found.retain(first);
+    }
+    let ask = choose(cell, &found, &deposits);
+    new.filter(|new| new.amount != ask.amount).unwrap_or(ask)
+}
+
+fn plain(c: &Candidate) -> Ask {
+    Ask {
+        amount: Some(c.value),
+        basis: AskBasis::Plain,
+        tokens: Some(c.tokens),
+    }
+}
+
+/// Of the price told first a later one is no less than this part, and no more
+/// than twice as much: other sums are those of parts. Common practice, no
+/// source.
+const LEAST_PART: f64 = 0.3;
+
+/// The price told last, where one was told before: in what was added later, or
+/// behind words that it came down. The column often keeps the first.
+fn newest<'f>(cell: Option<f64>, found: &'f [Candidate], news: &News) -> Option<&'f Candidate> {
+    let cell = cell.filter(|v| !is_placeholder(*v));
+    let number = |c: &Candidate| news.number(c.tokens.0);
+    let first = found
+        .iter()
+        .find(|c| number(c) == 0 && !is_placeholder(c.value));
+    let old = cell.or(first.map(|c| c.value))?;
+    let whole = |c: &Candidate| c.value >= old * LEAST_PART && c.value <= old * 2.0;
+    let opened = |c: &Candidate| {
+        let at = c.tokens.0;
+        at > 1 && (news.opens_until(at - 1) || c.money && news.opens_until(at - 2))
+    };
+    let added = found
+        .iter()
+        .filter(|c| number(c) > 0 && whole(c) && (c.begins || opened(c)))
+        .max_by_key(|c| c.tokens);
+    let new = match added {
+        Some(new) => new,
+        // `then 2,300, and this morning $1,950`
+        None => found.iter().rfind(|c| {
+            let lowered = found.iter().any(|l| l.lowered && l.tokens <= c.tokens);
+            c.explicit && lowered && whole(c) && c.value < old
+        })?,
+    };
+    let Some(cell) = cell else {
+        return added;
+    };
+    // A column that says what the text told before is older than the text; one
+    // that says nothing of it may be newer.
+    let before = |c: &Candidate| c.value == cell && c.tokens < new.tokens;
+    (found.iter().any(before) || new.value < cell).then_some(new)
+}
+
+/// A bare number right behind what opens an addition: `july: 900.`
+fn opening(numbers: &[(Number, Roles)], tokens: &Tokens, news: &News) -> Option<Candidate> {
+    let ends = |i: usize| match tokens.kind(i) {
+        TokenKind::Word => tokens.word(i) == "or",
+        kind => kind != TokenKind::Number,
+    };
+    let mut all = numbers.iter().rev();
+    let (n, _) = all.find(|(n, roles)| {
+        let opened = n
+            .tokens
+            .0
+            .checked_sub(1)
+            .is_some_and(|i| news.opens_until(i));
+        opened && !n.money && role_of(roles).is_none() && price_like(n) && ends(n.tokens.1 + 1)
+    })?;
+    Some(Candidate {
+        value: n.value,
+        tokens: n.tokens,
+        explicit: false,
+        both: false,
+        money: false,
+        headline: false,
+        lowered: false,
+        begins: true,
+    })
 }
 
 /// A deposit, rate or bid with its tokens, and what it makes of the price.
@@ -139,6 +237,7 @@ pub(super) fn candidates(
         // Without a sign of money, a figure of that size is a distance.
         let far = !money
             && (n.form == Form::Thousands && n.value >= 50_000.0
+                || n.form == Form::Words && n.value >= 30_000.0
                 || n.form == Form::Grouped && n.value >= 60_000.0);
         if n.value < 40.0 || n.value > 500_000.0 || n.form == Form::Masked || far {
             if role == Some(NumberRole::Deposit) && money {
@@ -167,6 +266,8 @@ pub(super) fn candidates(
                             && roles.after == Some(NumberRole::Ask),
                         money,
                         headline: n.tokens.0 < headline_tokens,
+                        lowered: roles.lowered.is_some(),
+                        begins: roles.before == Some(NumberRole::Ask) || begins(n, tokens),
                     });
                 }
             }
@@ -178,6 +279,8 @@ pub(super) fn candidates(
                     both: false,
                     money,
                     headline: n.tokens.0 < headline_tokens,
+                    lowered: false,
+                    begins: begins(n, tokens),
                 })
             }
             _ => {}
@@ -211,15 +314,55 @@ fn parted_off(
             both: false,
             money: false,
             headline: false,
+            lowered: false,
+            begins: false,
         })
         .next()
+}
+
+/// Where an ad tells no price otherwise, the last sum that it tells in words:
+/// `frame is solid sixteen hundred no text messages`.
+fn found_in_words(numbers: &[(Number, Roles)]) -> Option<Candidate> {
+    let round = |n: &Number| n.value % 25.0 == 0.0 && n.value >= 200.0;
+    let mut all = numbers.iter().rev();
+    let (n, _) = all.find(|(n, roles)| {
+        n.form == Form::Words
+            && roles.before.is_none()
+            && roles.after.is_none()
+            && price_like(n)
+            && round(n)
+    })?;
+    Some(Candidate {
+        value: n.value,
+        tokens: n.tokens,
+        explicit: false,
+        both: false,
+        money: false,
+        headline: false,
+        lowered: false,
+        begins: false,
+    })
+}
+
+/// Whether nothing stands before a sum in its sentence.
+fn begins(n: &Number, tokens: &Tokens) -> bool {
+    let money = |i: usize| tokens.kind(i) == TokenKind::Sign(b'$');
+    let mut at = n.tokens.0;
+    while at > 0 && money(at - 1) {
+        at -= 1;
+    }
+    at == 0
+        || !matches!(
+            tokens.kind(at - 1),
+            TokenKind::Word | TokenKind::Number | TokenKind::Sign(b',' | b'/' | b'(')
+        )
 }
 
 /// Whether a bare number may be the price of a cheap car, and is no year.
 fn price_like(n: &Number) -> bool {
     matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
         && (150.0..=20_000.0).contains(&n.value)
-        && !(1950.0..=2030.0).contains(&n.value)
+        && (n.form == Form::Grouped || !(1950.0..=2030.0).contains(&n.value))
 }
 
 /// Whether a price is the new one beside its old one: `reduced from 3,800 to
@@ -319,11 +462,6 @@ fn meant(n: &Number, tokens: &Tokens, signs: &[Found<AskBasis>]) -> bool {
 }
 
 fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {
-    let plain = |c: &Candidate| Ask {
-        amount: Some(c.value),
-        basis: AskBasis::Plain,
-        tokens: Some(c.tokens),
-    };
     let explicit = |c: &&Candidate| c.explicit;
     let same = |v: f64| move |c: &&Candidate| (c.value - v).abs() < 0.5;
     let real_cell =
@@ -401,6 +539,8 @@ mod tests {
         assert_eq!(of_cell("1.850,00 EUR"), Some(1850.0));
         assert_eq!(of_cell("£250"), Some(250.0));
         assert_eq!(of_cell("2.5k"), Some(2500.0));
+        assert_eq!(of_cell("Rs 1.05 lakh"), Some(105_000.0));
+        assert_eq!(of_cell("1,05,000"), Some(105_000.0));
         assert_eq!(of_cell("ask"), None);
     }
 

@@ -18,8 +18,8 @@ use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{Token, TokenKind, Tokens};
 use super::{
-    asides, codes, distance, done, doubts, features, forms, marks, names, posting, price, several,
-    short_words, vehicle, vin,
+    asides, codes, distance, done, doubts, features, forms, marks, names, news, posting, price,
+    several, short_words, vehicle, vin,
 };
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
@@ -95,19 +95,16 @@ impl<'l> Reader<'l> {
             let roles = roles::of(n, &scratch.tokens, &scratch.hits, &self.scanner);
             scratch.roles.push((*n, roles));
         }
+        roles::part_units(&mut scratch.roles);
         let walk = self.walk(scratch);
         let mut sayings = walk.leaning(&self.lexicon.leanings).run().sayings;
         let names = names::names(&scratch.hits, &self.scanner);
         self.date(&mut sayings, scratch, &names, listing.headline_len);
-        let sayings = merge(sayings, self.lexicon);
+        let headline = scratch.tokens.before(listing.headline_len);
+        let news = news::find(&scratch.hits, &scratch.tokens, &self.scanner, headline);
+        let sayings = merge(sayings, &news, self.lexicon);
         let jobs: Vec<_> = sayings.iter().map(|s| s.done).collect();
         let signs = signs::gather(&scratch.hits, &scratch.tokens, &self.scanner);
-        let headline = scratch
-            .tokens
-            .list
-            .iter()
-            .take_while(|t| (t.source.0 as usize) < listing.headline_len)
-            .count();
 
         let mut reading = Reading::unread(listing.id.clone());
         let page = Page {
@@ -115,6 +112,7 @@ impl<'l> Reader<'l> {
             tokens: &scratch.tokens,
             signs: &signs,
             names: &names,
+            news: &news,
             headline,
         };
         self.claims(&mut reading, &page, sayings);
@@ -140,7 +138,7 @@ impl<'l> Reader<'l> {
     /// its items.
     fn scan(&self, text: &str, headline: usize, s: &mut Scratch) -> Vec<codes::Found> {
         s.tokens.fill(text);
-        marks::apply(&mut s.tokens, text);
+        marks::apply(&mut s.tokens, text, &self.scanner);
         short_words::apply(&self.lexicon.short_words, &mut s.tokens, text);
         forms::apply(&self.lexicon.forms, &mut s.tokens, text);
         self.scanner.look_up(&s.tokens, &mut s.words);
@@ -306,9 +304,9 @@ impl<'l> Reader<'l> {
         let ask = price::read(
             page.listing.price.as_deref(),
             &scratch.roles,
-            page.tokens,
-            page.headline,
+            (page.tokens, page.headline),
             &page.signs.ask_basis,
+            page.news,
         );
         let ask = self.price_of_own(ask, reading, page, scratch);
         reading.ask = ask.amount.and_then(Decimal::from_f64).map(Money::new);
@@ -321,7 +319,7 @@ impl<'l> Reader<'l> {
         {
             reading.ask_basis = basis;
         } else if ask.basis == AskBasis::Plain
-            && let Some(sign) = signs::ask_basis(page.signs, ask.tokens)
+            && let Some(sign) = signs::ask_basis(page.signs, ask.tokens, page.news)
         {
             reading.ask_basis = sign.value;
             page.note(

@@ -1,6 +1,6 @@
 //! What the words beside a number make of it.
 
-use super::numbers::Number;
+use super::numbers::{Form, Number};
 use super::scan::{Hit, Scanner};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{NumberCue, NumberRole};
@@ -58,6 +58,11 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
     let mut roles = Roles::default();
     let mut end = number.tokens.0;
     while end > 0 && transparent(tokens.kind(end - 1)) {
+        end -= 1;
+    }
+    // `about a hundred and ten thousand`
+    let scale = matches!(tokens.word(number.tokens.0), "hundred" | "thousand");
+    if scale && end > 0 && tokens.word(end - 1) == "a" {
         end -= 1;
     }
     roles.lowered = lowered(end, hits, scanner);
@@ -137,6 +142,14 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
         roles.after = Some(role);
         start = last + 1;
     }
+    // `150,000 miles or so`, `158,000 miles, give or take`
+    if matches!(
+        roles.after,
+        Some(NumberRole::UnitMiles | NumberRole::UnitKm)
+    ) {
+        let comma = usize::from(tokens.kind(start) == TokenKind::Sign(b','));
+        roles.approximate |= longest_after(start + comma, hits, scanner, true).is_some();
+    }
     if roles.after == Some(NumberRole::SinceJob) {
         roles.after = Some(NumberRole::OtherDistance);
         let unit = match unit_at(begin, hits, scanner) {
@@ -160,6 +173,35 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
         roles.own = true;
     }
     roles
+}
+
+/// Gives a unit that stands between two numbers to the second, where it begins
+/// what is told of that: `asking nine fifty miles about ninety thousand`.
+pub fn part_units(roles: &mut [(Number, Roles)]) {
+    use NumberRole::{Distance, UnitKm, UnitMiles};
+    for i in 1..roles.len() {
+        let (next, told) = roles[i];
+        let (n, of) = roles[i - 1];
+        let between = next.tokens.0 - n.tokens.1 - 1;
+        if matches!(of.after, Some(UnitMiles | UnitKm))
+            && told.before == Some(Distance)
+            && (1..=3).contains(&between)
+            && n.value < 15_000.0
+            && next.value > n.value
+        {
+            roles[i - 1].1.after = None;
+        }
+        // `ninety thousand miles, eight fifty`: the unit has its number.
+        if matches!(of.after, Some(UnitMiles | UnitKm))
+            && told.before == Some(Distance)
+            && (1..=3).contains(&between)
+            && n.value >= 30_000.0
+            && next.form == Form::Words
+            && next.value < 15_000.0
+        {
+            roles[i].1.before = None;
+        }
+    }
 }
 
 /// The first token of the phrases in a row before this token that stand

@@ -6,16 +6,31 @@ use super::tokens::{TokenKind, Tokens};
 /// So many of them in a line part entries; fewer may do anything.
 const FEWEST: usize = 3;
 
+/// What may part entries.
+const SIGNS: [u8; 2] = [b'*', b'/'];
+
 /// The tokens of all such signs, in order.
 pub(super) fn separators(tokens: &Tokens, text: &str) -> Vec<usize> {
     let mut out = Vec::new();
+    let all = |sign| {
+        let signs = tokens
+            .list
+            .iter()
+            .filter(|t| t.kind == TokenKind::Sign(sign));
+        signs.count() >= FEWEST
+    };
+    let signs: Vec<u8> = SIGNS.into_iter().filter(|sign| all(*sign)).collect();
+    // Most ads have none.
+    if signs.is_empty() {
+        return out;
+    }
     let mut line = 0;
     let end = |at: usize| matches!(tokens.kind(at), TokenKind::Line | TokenKind::Blank);
     for at in 0..=tokens.list.len() {
         if at < tokens.list.len() && !end(at) {
             continue;
         }
-        for sign in [b'*', b'/'] {
+        for &sign in &signs {
             let within = line + 1..at.saturating_sub(1);
             let apart = within.filter(|i| stands_apart(tokens, text, *i, sign));
             let found: Vec<usize> = apart.collect();

@@ -86,9 +86,20 @@ pub enum AsideSign {
     Feature,
     /// `prices`: the sentence, where several sums stand behind the words.
     Prices,
+    /// `back`: here an aside ends, since the ad speaks of its own car again.
+    Back,
+    /// `more`: the sentence goes on about the car just named.
+    More,
+    /// `news`: nothing is aside; what stands behind was added later.
+    News,
 }
 
 impl AsideSign {
+    /// Whether an aside may begin where this stands.
+    pub(super) fn begins(self) -> bool {
+        !matches!(self, AsideSign::Back | AsideSign::More | AsideSign::News)
+    }
+
     /// The value of a word of the table.
     pub fn of_word(word: &str) -> Option<Self> {
         Some(match word {
@@ -101,6 +112,9 @@ impl AsideSign {
             "stranger" => AsideSign::Stranger,
             "feature" => AsideSign::Feature,
             "prices" => AsideSign::Prices,
+            "back" => AsideSign::Back,
+            "more" => AsideSign::More,
+            "news" => AsideSign::News,
             _ => return None,
         })
     }

@@ -2,6 +2,7 @@
 //! wording, how the price is meant, what is offered.
 
 use super::model::{AskBasis, Gearbox, Moves, Title, Vague};
+use super::news::News;
 use super::scan::{Hit, Scanner};
 pub use super::sign_values::{AsideSign, KindSign, MovesSign};
 use super::tokens::{TokenKind, Tokens};
@@ -375,20 +376,37 @@ pub fn gearbox(signs: &Signs) -> Option<&Found<Gearbox>> {
         .or_else(|| signs.gearbox.first())
 }
 
-/// How a named price is meant: the sign nearest to it.
-pub fn ask_basis(signs: &Signs, price: Option<(usize, usize)>) -> Option<&Found<AskBasis>> {
+/// How a named price is meant: the sign nearest to it, one in the same addition
+/// to the ad before others.
+pub(super) fn ask_basis<'s>(
+    signs: &'s Signs,
+    price: Option<(usize, usize)>,
+    news: &News,
+) -> Option<&'s Found<AskBasis>> {
     match price {
         Some((first, last)) => signs.ask_basis.iter().min_by_key(|f| {
-            if f.tokens.0 > last {
+            let away = if f.tokens.0 > last {
                 f.tokens.0 - last
             } else {
                 first.saturating_sub(f.tokens.1) + 2
-            }
+            };
+            (news.number(f.tokens.0) != news.number(first), away)
         }),
         None => signs
             .ask_basis
             .iter()
             .find(|f| f.value == AskBasis::Firm)
             .or_else(|| signs.ask_basis.first()),
+    }
+}
+
+impl Signs {
+    /// The signs of moving that stand from this token on.
+    pub(super) fn moves_from(&self, first: usize) -> Signs {
+        let from = |f: &&Found<MovesSign>| f.tokens.0 >= first;
+        Signs {
+            moves: self.moves.iter().filter(from).cloned().collect(),
+            ..Signs::default()
+        }
     }
 }

@@ -7,6 +7,7 @@
 //! dropped (`doesn't` is `doesnt`), hyphens part words (`head-gasket`), a
 //! stroke between two single letters joins them (`a/c` is `ac`).
 
+mod money;
 mod rewrite;
 mod wide;
 
@@ -123,6 +124,11 @@ impl Tokens {
         self.list
             .binary_search_by_key(&(byte as u32), |t| t.folded.1)
             .ok()
+    }
+
+    /// How many tokens begin before this byte of the listing's text.
+    pub fn before(&self, byte: usize) -> usize {
+        self.list.partition_point(|t| (t.source.0 as usize) < byte)
     }
 
     /// Bytes of the listing's text from one token to another, both included.
@@ -268,6 +274,10 @@ impl Tokens {
 
     fn word_from(&mut self, text: &str, at: usize) -> usize {
         let bytes = text.as_bytes();
+        if let Some(end) = money::letters(bytes, at) {
+            self.push(TokenKind::Sign(b'$'), "$", at..end);
+            return end;
+        }
         // Most words are plain letters to their end.
         let mut end = at;
         while end < bytes.len() && ALPHANUMERIC[usize::from(bytes[end])] {

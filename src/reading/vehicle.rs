@@ -2,6 +2,7 @@
 
 use super::names::Name;
 use super::numbers::{Form, Number};
+use super::numerals;
 use super::roles::Roles;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
@@ -116,7 +117,7 @@ fn years(
     names: &[Name<'_>],
     headline: usize,
 ) -> Vec<Year> {
-    let mut out = Vec::new();
+    let mut out = spoken(numbers, tokens, names, headline);
     for (n, roles) in numbers {
         let (first, mut last) = n.tokens;
         let word = tokens.word(first);
@@ -251,6 +252,61 @@ fn years(
                 TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b'!')
             )
         });
+    }
+    out
+}
+
+/// Years told in words beside the name of a car: `two thousand four Neon`,
+/// `ninety nine Tahoe`, `Impala oh six`.
+fn spoken(
+    numbers: &[(Number, Roles)],
+    tokens: &Tokens,
+    names: &[Name<'_>],
+    headline: usize,
+) -> Vec<Year> {
+    let mut out = Vec::new();
+    for (n, roles) in numbers.iter().filter(|(n, _)| n.form == Form::Words) {
+        let (first, last) = n.tokens;
+        let year = n.value as u16;
+        let before = names
+            .iter()
+            .any(|v| v.first == last + 1 || v.first == last + 2);
+        // `selling my Neon two thousand` is a sum.
+        let behind = names.iter().any(|v| v.last + 1 == first) && year % 100 != 0;
+        let other = matches!(
+            roles.after,
+            Some(
+                NumberRole::Ask | NumberRole::Deposit | NumberRole::UnitMiles | NumberRole::UnitKm
+            )
+        ) || roles.before == Some(NumberRole::Ask);
+        if (1950..=2030).contains(&year) && (before || behind) && !(other && !before) {
+            out.push(Year {
+                year: ModelYear(year),
+                tokens: n.tokens,
+                weight: 5 + u8::from(first < headline) * 3,
+            });
+        }
+    }
+    for name in names {
+        let ends_here = |from: usize| {
+            let (year, end) = numerals::short_year(tokens, from)?;
+            (end == name.first).then_some((year, from))
+        };
+        let before = (1..=2)
+            .filter_map(|k| name.first.checked_sub(k))
+            .find_map(ends_here);
+        let behind = || {
+            let from = name.last + 1;
+            let (year, end) = numerals::short_year(tokens, from)?;
+            Some((year, from)).filter(|_| end > from + 1)
+        };
+        if let Some((year, from)) = before.or_else(behind) {
+            out.push(Year {
+                year: ModelYear(year),
+                tokens: (from, from + 1),
+                weight: 5 + u8::from(from < headline) * 3,
+            });
+        }
     }
     out
 }

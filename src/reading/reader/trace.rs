@@ -159,7 +159,7 @@ impl Reader<'_> {
             spelled,
             phrases: self.found_phrases(&s, &hidden),
             turns: turns.into_values().collect(),
-            sayings: self.fates(sayings, &s.tokens),
+            sayings: self.fates(sayings, &s, listing.headline_len),
             signs: self.signs_seen(&s, &reading),
             numbers,
             more_numbers,
@@ -198,9 +198,12 @@ impl Reader<'_> {
 
     /// What became of each saying when those of one code were brought
     /// together.
-    fn fates(&self, sayings: Vec<Saying>, tokens: &Tokens) -> Vec<MadeSaying> {
+    fn fates(&self, sayings: Vec<Saying>, s: &Scratch, headline: usize) -> Vec<MadeSaying> {
+        let tokens = &s.tokens;
+        let headline = tokens.before(headline);
+        let news = news::find(&s.hits, tokens, &self.scanner, headline);
         let parts = &self.lexicon.parts;
-        let kept = merge(sayings.clone(), self.lexicon);
+        let kept = merge(sayings.clone(), &news, self.lexicon);
         let mut out = Vec::with_capacity(sayings.len());
         for s in &sayings {
             let same = |k: &&Saying| k.part == s.part && k.tokens == s.tokens && k.item == s.item;

@@ -61,6 +61,8 @@ impl Walk<'_> {
             return;
         }
         if self.taken.contains(&i) {
+            // `leaks, probably the pan, struts are tired`
+            self.hedge_used |= self.hedge.is_some();
             m.consumed = true;
             self.mentions.push(m);
             return;

@@ -32,6 +32,7 @@ impl Walk<'_> {
                 self.unreal = None;
                 self.was = None;
                 self.settle_closed_hedge(i);
+                self.close_clause(i, sign);
                 // `im told the pump was replaced, needs a radiator`
                 if self.hedge.is_some_and(|h| {
                     self.mentions.last().is_some_and(|m| {
@@ -192,6 +193,27 @@ impl Walk<'_> {
             return;
         }
         self.hedge_back(h);
+    }
+
+    /// What a comma ends: `cannot say if it goes, small dent` doubts no dent, and
+    /// `it had been replaced, bumper has a scuff` tells of a bumper that is there.
+    fn close_clause(&mut self, at: usize, sign: u8) {
+        if sign != b',' {
+            return;
+        }
+        let last = self.mentions.last();
+        if self.hedge.is_some_and(|h| {
+            let named = last.is_some_and(|m| m.item > h);
+            !named && (h + 1..at).any(|j| self.items.is_word(j))
+        }) {
+            self.hedge = None;
+        }
+        if self.past.is_some_and(|p| {
+            let renewed = |m: &Mention| m.says == Some(Says::Renewed) && m.cue > Some(p);
+            last.is_some_and(renewed)
+        }) {
+            self.past = None;
+        }
     }
 
     /// `clutch is bad I think and needs tires`: a hedge before a sign, `and` or a

@@ -12,6 +12,7 @@ impl Tokens {
         let end = at + c.len_utf8();
         match c {
             '£' => self.push(TokenKind::Sign(b'$'), "$", at..end),
+            '₹' => self.push(TokenKind::Sign(b'$'), "$", at..end),
             '€' => self.push(TokenKind::Sign(b'$'), "$", at..end),
             '–' | '—' | '‒' | '―' => self.push(TokenKind::Sign(b'-'), "-", at..end),
             '•' | '·' | '●' | '▪' | '■' | '◦' | '✔' | '✓' | '☑' | '➢' | '→' | '★' | '☆' | '►'

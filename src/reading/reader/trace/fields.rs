@@ -15,12 +15,15 @@ impl Reader<'_> {
     fn again(&self, listing: &Listing, s: &Scratch) -> Reading {
         let signs = signs::gather(&s.hits, &s.tokens, &self.scanner);
         let names = names::names(&s.hits, &self.scanner);
+        let headline = headline_tokens(listing, &s.tokens);
+        let news = news::find(&s.hits, &s.tokens, &self.scanner, headline);
         let page = Page {
             listing,
             tokens: &s.tokens,
             signs: &signs,
             names: &names,
-            headline: headline_tokens(listing, &s.tokens),
+            news: &news,
+            headline,
         };
         let mut reading = Reading::unread(listing.id.clone());
         self.vehicle(&mut reading, &page, s);
