@@ -12,7 +12,7 @@ use hashbrown::{DefaultHashBuilder, HashMap, HashTable};
 
 use super::frames::ListId;
 use super::graph::{Gathered, Graph, PhraseId};
-use super::phrases::{Meaning, Named};
+use super::phrases::{Meaning, Named, Naming};
 use super::phrasing::{Pattern, stands_for_nothing};
 use super::table::{LexiconError, Row};
 use super::wordings::{Says, Way, Wordings};
@@ -149,19 +149,31 @@ impl<'s> Gathering<'s> {
     }
 
     /// A saying of several words that finds no subject still says what the
-    /// longest shorter phrase within it says: `small oil leak` is an oil leak.
+    /// longest shorter phrase within it says: `small oil leak` is an oil leak,
+    /// `no squeal` is none.
     pub fn inherit(&mut self, begins: &[Way], names: &Names) {
         let mut found: Vec<(Vec<WordId>, &[Named])> = Vec::new();
         self.wordings.each(begins, |words| {
             found.extend(names.within(words).map(|named| (words.to_vec(), named)));
         });
-        let mut numbers: HashMap<*const Named, Says> = HashMap::new();
+        let mut numbers: HashMap<(*const Named, bool), Says> = HashMap::new();
         for (words, named) in found {
+            let denied = self.denies(&words);
             let says = *numbers
-                .entry(named.as_ptr())
-                .or_insert_with(|| self.number(Said::Inherited(named.to_vec())));
+                .entry((named.as_ptr(), denied))
+                .or_insert_with(|| self.number(Said::Inherited(inherited(named, denied))));
             self.wordings.add_words(&words, says);
         }
+    }
+
+    /// Whether a phrase begins with a denial of what stands in it.
+    fn denies(&self, words: &[WordId]) -> bool {
+        let text = |word: &WordId| self.wordings.words().word(*word);
+        let turned = |word: &WordId| matches!(text(word), "stop" | "stopped" | "stops" | "quit");
+        words
+            .first()
+            .is_some_and(|word| DENIALS.contains(&text(word)))
+            && !words.iter().any(turned)
     }
 
     /// What a phrase means of which all this is said, and the number of its
@@ -249,6 +261,24 @@ impl<'s> Gathering<'s> {
             of,
         })
     }
+}
+
+// Denials are grammar, not trade knowledge: they stay in the code.
+const DENIALS: [&str; 12] = [
+    "no", "not", "dont", "doesnt", "didnt", "wont", "never", "without", "hasnt", "havent", "isnt",
+    "arent",
+];
+
+/// What a phrase takes over from one within it.
+fn inherited(named: &[Named], denied: bool) -> Vec<Named> {
+    let over = |n: &Named| match n.naming {
+        Naming::Fault | Naming::States(crate::reading::Says::Bad) if denied => Named {
+            naming: Naming::States(crate::reading::Says::Sound),
+            ..*n
+        },
+        _ => *n,
+    };
+    named.iter().map(over).collect()
 }
 
 /// Refuses a row whose phrase is written word for word as in a row above.

@@ -47,7 +47,10 @@ pub(super) fn find(
         own: Own::of(hits, (tokens, headline), (scanner, vehicles)),
         scanner,
     };
-    let begins = |h: &Hit| sign_of(h, scanner).is_some_and(AsideSign::begins);
+    // What only hides a sign of asides is wanted too, and then passed over.
+    let begins = |h: &Hit| {
+        h.marks.sign_of(SignField::Aside) && sign_of(h, scanner).is_none_or(AsideSign::begins)
+    };
     for hit in leftmost_longest(hits, begins) {
         let Some(sign) = sign_of(&hit, scanner) else {
             continue;
@@ -347,7 +350,15 @@ impl Ad<'_> {
             VehicleName::Make(make) => self.own.is_not_by(*make),
         };
         let names = self.scanner.phrase(hit.phrase).vehicles();
-        !names.is_empty() && names.iter().all(other) && !self.part_at(next)
+        // `a ninety eight Sentra` is no Ninety-Eight.
+        let own = |name: &VehicleName| match name {
+            VehicleName::Model { model, .. } => !self.own.is_not(*model, false),
+            VehicleName::Make(make) => !self.own.is_not_by(*make),
+        };
+        let year = self
+            .longest_at(next)
+            .is_some_and(|h| self.scanner.phrase(h.phrase).vehicles().iter().any(own));
+        !names.is_empty() && names.iter().all(other) && !year && !self.part_at(next)
     }
 
     /// The end of the sentence behind this token.

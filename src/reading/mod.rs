@@ -14,6 +14,7 @@ mod doubts;
 mod features;
 pub mod forms;
 mod frames;
+mod healed;
 pub mod items;
 mod marks;
 pub mod merge;

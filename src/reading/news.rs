@@ -1,10 +1,10 @@
 //! Where an ad goes on with what was added later: `UPDATE:`, `edit 6/2`, `4/19 -
 //! $4,300`. What is told there is newer than what stands before it.
 
+use super::asides::sign_of;
 use super::scan::{Hit, Scanner};
 use super::sign_values::AsideSign;
 use super::tokens::{TokenKind, Tokens};
-use crate::lexicon::phrases::SignField;
 
 /// The additions of an ad: first and last token of the words or date that open
 /// each, rising.
@@ -36,12 +36,7 @@ impl News {
 /// Finds the additions behind the headline.
 pub(super) fn find(hits: &[Hit], tokens: &Tokens, scanner: &Scanner<'_>, headline: usize) -> News {
     let mut out: Vec<(usize, usize)> = Vec::new();
-    let opens = |h: &&Hit| {
-        h.marks.sign_of(SignField::Aside) && {
-            let mut signs = scanner.meaning(h).signs.iter();
-            signs.any(|s| AsideSign::of_word(&s.value) == Some(AsideSign::News))
-        }
-    };
+    let opens = |h: &&Hit| sign_of(h, scanner) == Some(AsideSign::News);
     let words: Vec<(usize, usize)> = hits
         .iter()
         .filter(opens)

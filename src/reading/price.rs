@@ -226,6 +226,8 @@ pub(super) fn candidates(
             {
                 Some(NumberRole::Ask)
             }
+            // `asking eight hundred and fifty seats are clean`
+            _ if asked_before_things(n, roles, tokens) => Some(NumberRole::Ask),
             // `$1500 today`, `$1500 now`: with a sign of money it is no distance.
             _ if money && roles.after == Some(NumberRole::Distance) => role_of(&Roles {
                 after: None,
@@ -400,6 +402,16 @@ fn lowered_on(before: &[(Number, Roles)], now: &Number, roles: &Roles, tokens: &
         && now.value < last.value
         && now.value > last.value * 0.3
         && (last.tokens.1 + 1..now.tokens.0).all(clause)
+}
+
+/// Whether words ask for a sum and what is counted behind it begins another
+/// saying: no car has so many seats, doors or cylinders.
+fn asked_before_things(n: &Number, roles: &Roles, tokens: &Tokens) -> bool {
+    roles.before == Some(NumberRole::Ask)
+        && roles.after == Some(NumberRole::Neither)
+        && n.value >= 300.0
+        && matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
+        && tokens.word(n.tokens.1).len() <= n.tail
 }
 
 /// Of two roles the one that says that it is not the price.

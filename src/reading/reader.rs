@@ -9,6 +9,7 @@ use super::items::{self, Item, Items};
 use super::merge::merge;
 use super::model::{AskBasis, Claim, Evidence, Reading, Says};
 use super::names::Name;
+use super::news::News;
 use super::numbers::{self, Number};
 use super::page::Page;
 use super::roles::{self, Roles};
@@ -18,8 +19,8 @@ use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{Token, TokenKind, Tokens};
 use super::{
-    asides, codes, distance, done, doubts, features, forms, marks, names, news, posting, price,
-    several, short_words, vehicle, vin,
+    asides, codes, distance, done, doubts, features, forms, healed, marks, names, news, posting,
+    price, several, short_words, vehicle, vin,
 };
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
@@ -102,7 +103,7 @@ impl<'l> Reader<'l> {
         self.date(&mut sayings, scratch, &names, listing.headline_len);
         let headline = scratch.tokens.before(listing.headline_len);
         let news = news::find(&scratch.hits, &scratch.tokens, &self.scanner, headline);
-        let sayings = merge(sayings, &news, self.lexicon);
+        let sayings = self.settle(sayings, &news, scratch);
         let jobs: Vec<_> = sayings.iter().map(|s| s.done).collect();
         let signs = signs::gather(&scratch.hits, &scratch.tokens, &self.scanner);
 
@@ -160,6 +161,14 @@ impl<'l> Reader<'l> {
         };
         items::build(ad, &s.hits, &self.scanner, &mut s.items);
         codes
+    }
+
+    /// Brings the sayings together, what was added to the ad later counting
+    /// before what stands above.
+    fn settle(&self, mut sayings: Vec<Saying>, news: &News, s: &Scratch) -> Vec<Saying> {
+        let ad = (s.hits.as_slice(), &s.tokens);
+        healed::apply(&mut sayings, news, ad, &self.scanner, self.lexicon);
+        merge(sayings, news, self.lexicon)
     }
 
     /// The parts that a text names, with what stands around them; those left

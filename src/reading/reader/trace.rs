@@ -203,7 +203,7 @@ impl Reader<'_> {
         let headline = tokens.before(headline);
         let news = news::find(&s.hits, tokens, &self.scanner, headline);
         let parts = &self.lexicon.parts;
-        let kept = merge(sayings.clone(), &news, self.lexicon);
+        let kept = self.settle(sayings.clone(), &news, s);
         let mut out = Vec::with_capacity(sayings.len());
         for s in &sayings {
             let same = |k: &&Saying| k.part == s.part && k.tokens == s.tokens && k.item == s.item;

@@ -35,6 +35,20 @@ impl Walk<'_> {
                 if effect.of != EffectOf::Nothing {
                     let how = self.take_effect(i, item, k, subject, effect);
                     self.list_takes(i, k, effects, how);
+                    // `engine: leaks oil at the pan`: the place is named as well.
+                    let other = |(code, _): &(Option<PartId>, Says)| {
+                        code.is_some_and(|c| Some(c) != subject)
+                    };
+                    if effect.claims.iter().all(other)
+                        && self.items.acts(i + 1, Act::Place)
+                        && let Some((place, part)) = self.part_ahead(i)
+                        && let Some(effect) =
+                            choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
+                        && !self.own_predicate(place, true)
+                    {
+                        self.effect_ahead(i, place, part, effect, how);
+                        return true;
+                    }
                     // `the rear main leaks oil`: the fluid is spoken for.
                     if self.items.names(i + 1)
                         && let Some((j, part)) = self.part_ahead(i)

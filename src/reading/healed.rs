@@ -1,0 +1,187 @@
+//! Faults that what was added to an ad later says are gone: `Loses coolant. EDIT:
+//! new water pump, no leak since`.
+
+use super::model::Says;
+use super::news::News;
+use super::scan::{Hit, Scanner};
+use super::scope::Saying;
+use super::tokens::Tokens;
+use crate::lexicon::Lexicon;
+use crate::lexicon::parts::{PartId, PartKind};
+use crate::lexicon::phrases::Act;
+use crate::lexicon::repairs::JobRef;
+
+/// Noises that sellers call by each other's names.
+const NOISES: [&str; 7] = [
+    "clunk",
+    "squeak",
+    "engine_tick",
+    "engine_knock",
+    "wheel_noise",
+    "brake_noise",
+    "vibration",
+];
+
+/// Of these one name stands for the other first.
+const NEAR: [(&str, &str); 3] = [
+    ("squeak", "brake_noise"),
+    ("clunk", "engine_tick"),
+    ("engine_tick", "engine_knock"),
+];
+
+/// Takes back the faults told before an addition that says that they are gone.
+pub(super) fn apply(
+    sayings: &mut Vec<Saying>,
+    news: &News,
+    (hits, tokens): (&[Hit], &Tokens),
+    scanner: &Scanner<'_>,
+    lexicon: &Lexicon,
+) {
+    if news.is_empty() {
+        return;
+    }
+    let healing = Healing { news, lexicon };
+    let mut k = 0;
+    while k < sayings.len() {
+        match healing.named_by(sayings, k) {
+            Some(fault) => {
+                sayings[fault].says = Says::Sound;
+                sayings.remove(k);
+                k = k.saturating_sub(usize::from(fault < k));
+            }
+            None => k += 1,
+        }
+    }
+    let cures = |h: &&Hit| scanner.meaning(h).cue.is_some_and(|c| c.act == Act::Cures);
+    for hit in hits.iter().filter(cures) {
+        let (first, last) = (hit.first as usize, hit.last as usize);
+        let kind = Kind::of((first..=last).map(|i| tokens.word(i)));
+        if let Some(fault) = healing.mended_at(sayings, first, kind) {
+            sayings[fault].says = Says::Sound;
+        }
+    }
+}
+
+/// Which kind of fault words of mending speak of.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Light,
+    Noise,
+    Any,
+}
+
+impl Kind {
+    fn of<'t>(mut words: impl Iterator<Item = &'t str> + Clone) -> Self {
+        let light = |w: &str| matches!(w, "light" | "lights" | "cel" | "code" | "codes");
+        if words.clone().any(light) {
+            return Kind::Light;
+        }
+        match words.any(|w| matches!(w, "noise" | "noises" | "quiet" | "silent")) {
+            true => Kind::Noise,
+            false => Kind::Any,
+        }
+    }
+
+    fn takes(self, code: &str) -> bool {
+        match self {
+            Kind::Light => code == "engine_light",
+            Kind::Noise => code != "vibration" && NOISES.contains(&code),
+            Kind::Any => true,
+        }
+    }
+}
+
+struct Healing<'a> {
+    news: &'a News,
+    lexicon: &'a Lexicon,
+}
+
+impl Healing<'_> {
+    fn number(&self, s: &Saying) -> usize {
+        self.news.number(s.tokens.0 as usize)
+    }
+
+    /// The symptoms told as faults before this addition.
+    fn faults<'s>(&'s self, sayings: &'s [Saying], addition: usize) -> Vec<usize> {
+        let symptom = |s: &Saying| self.lexicon.parts.get(s.part).kind == PartKind::Symptom;
+        let fault = |s: &Saying| symptom(s) && s.says.is_fault() && self.number(s) < addition;
+        (0..sayings.len()).filter(|k| fault(&sayings[*k])).collect()
+    }
+
+    /// The fault that a plainer saying denies: `no leaks since` behind `leaks
+    /// oil`, `no more rattle` behind a tick.
+    fn named_by(&self, sayings: &[Saying], k: usize) -> Option<usize> {
+        let s = &sayings[k];
+        let addition = self.number(s);
+        if s.says != Says::Sound || addition == 0 {
+            return None;
+        }
+        let parts = &self.lexicon.parts;
+        let more: Vec<PartId> = self.lexicon.covers.of(s.part).collect();
+        let noise = |part: PartId| NOISES.contains(&parts.code(part));
+        let meant =
+            |part: PartId| more.contains(&part) || part != s.part && noise(part) && noise(s.part);
+        let faults = self.faults(sayings, addition);
+        if faults.iter().any(|f| sayings[*f].part == s.part) {
+            return None;
+        }
+        let code = parts.code(s.part);
+        let near = |f: &&usize| {
+            let other = parts.code(sayings[**f].part);
+            NEAR.contains(&(code, other)) || NEAR.contains(&(other, code))
+        };
+        if let Some(f) = faults.iter().find(near) {
+            return Some(*f);
+        }
+        let meant = |f: &usize| meant(sayings[*f].part);
+        let those: Vec<usize> = faults.iter().copied().filter(meant).collect();
+        self.only(sayings, &those, addition)
+    }
+
+    /// The fault that words of mending without its name end: `quiet now`.
+    fn mended_at(&self, sayings: &[Saying], token: usize, kind: Kind) -> Option<usize> {
+        let addition = self.news.number(token);
+        if addition == 0 {
+            return None;
+        }
+        let mut faults = self.faults(sayings, addition);
+        faults.retain(|f| kind.takes(self.lexicon.parts.code(sayings[*f].part)));
+        if kind == Kind::Light {
+            return faults.pop();
+        }
+        let those = self.by_work(sayings, &faults, addition);
+        match those.as_slice() {
+            [one] => Some(*one),
+            _ => None,
+        }
+    }
+
+    /// Of several the one that comes from what was renewed in this addition.
+    fn only(&self, sayings: &[Saying], faults: &[usize], addition: usize) -> Option<usize> {
+        if let [one] = faults {
+            return Some(*one);
+        }
+        match self.by_work(sayings, faults, addition).as_slice() {
+            [one] => Some(*one),
+            _ => None,
+        }
+    }
+
+    /// The faults that come from a part renewed in this addition.
+    fn by_work(&self, sayings: &[Saying], faults: &[usize], addition: usize) -> Vec<usize> {
+        let renewed: Vec<PartId> = sayings
+            .iter()
+            .filter(|s| s.says == Says::Renewed && self.number(s) == addition)
+            .map(|s| s.part)
+            .collect();
+        let from = |f: &usize| {
+            let causes = &self.lexicon.causes.of(sayings[*f].part).causes;
+            let mut parts = causes.iter().filter_map(|c| match c.work {
+                JobRef::OfPart(part) => Some(part),
+                JobRef::Job(_) => None,
+            });
+            parts.any(|part| renewed.contains(&part))
+        };
+        faults.iter().copied().filter(from).collect()
+    }
+}
