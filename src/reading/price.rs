@@ -226,6 +226,8 @@ pub(super) fn candidates(
             {
                 Some(NumberRole::Ask)
             }
+            // `asking eight hundred and fifty seats are clean`
+            _ if asked_before_things(n, roles, tokens) => Some(NumberRole::Ask),
             // `$1500 today`, `$1500 now`: with a sign of money it is no distance.
             _ if money && roles.after == Some(NumberRole::Distance) => role_of(&Roles {
                 after: None,
