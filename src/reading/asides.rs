@@ -47,7 +47,10 @@ pub(super) fn find(
         own: Own::of(hits, (tokens, headline), (scanner, vehicles)),
         scanner,
     };
-    let begins = |h: &Hit| sign_of(h, scanner).is_some_and(AsideSign::begins);
+    // What only hides a sign of asides is wanted too, and then passed over.
+    let begins = |h: &Hit| {
+        h.marks.sign_of(SignField::Aside) && sign_of(h, scanner).is_none_or(AsideSign::begins)
+    };
     for hit in leftmost_longest(hits, begins) {
         let Some(sign) = sign_of(&hit, scanner) else {
             continue;

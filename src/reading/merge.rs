@@ -32,7 +32,19 @@ pub(super) fn merge(mut sayings: Vec<Saying>, news: &News, lexicon: &Lexicon) ->
         }
     }
     drop_covered(&mut out, lexicon);
+    drop_implied(&mut out, lexicon);
     out
+}
+
+/// That it cranks is told by `cranks but will not fire` already.
+fn drop_implied(out: &mut Vec<Saying>, lexicon: &Lexicon) {
+    let is = |s: &Saying, code: &str| lexicon.parts.code(s.part) == code;
+    if out
+        .iter()
+        .any(|s| s.says.is_fault() && is(s, "cranks_no_start"))
+    {
+        out.retain(|s| !(s.says == Says::Sound && is(s, "no_crank")));
+    }
 }
 
 /// A fault that says less than another one beside it goes: `no start` beside

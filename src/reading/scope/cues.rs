@@ -176,8 +176,12 @@ impl Walk<'_> {
                 if let Some(m) = self
                     .mentions
                     .last()
-                    .filter(|m| m.sentence == self.sentence)
-                    .filter(|m| m.is_noun() && matches!(m.says, Some(Says::Renewed | Says::Bad)))
+                    .filter(|m| m.sentence == self.sentence || self.likewise(i, m))
+                    .filter(|m| {
+                        let shared = matches!(m.says, Some(Says::Renewed | Says::Bad));
+                        m.is_noun()
+                            && (shared || m.says == Some(Says::Sound) && self.likewise(i, m))
+                    })
                 {
                     let (item, says) = (m.cue.unwrap_or(m.item), m.says);
                     // `since 2018: pump with its hose, axle`: the list goes on.
@@ -211,6 +215,15 @@ impl Walk<'_> {
                 Side::Either => self.adjective(i, says),
             },
         }
+    }
+
+    /// `The core is bad. So is the pump`: a word that begins a sentence, or a
+    /// clause, and takes up the saying before it.
+    fn likewise(&self, i: usize, m: &Mention) -> bool {
+        let Item { first, .. } = self.items.list[i];
+        let so = self.items.cue_of(first, first).map(|c| c.act) == Some(Act::Border);
+        so && (m.sentence == self.sentence
+            || i == self.sentence_start && m.sentence + 1 == self.sentence)
     }
 
     /// A doubt is over with what it doubts: `they say the clutch is new and ...`.

@@ -166,6 +166,53 @@ impl Walk<'_> {
         denial(first).or_else(|| denial(first + 1))
     }
 
+    /// `no rust except the tailgate`: where the fault is after all that was
+    /// denied right before. Says so of the place.
+    pub(super) fn excepted(&mut self, gov: Governor, m: &mut Mention) -> bool {
+        let excepts = gov.verb
+            && gov.says == Says::Bad
+            && !gov.negated
+            && gov.count == 0
+            && gov.sentence == self.sentence
+            && !self.asks_for_work(gov.item);
+        let body = |part: PartId| self.parts.get(part).group == "body";
+        let rust = |part: PartId| self.parts.code(part).starts_with("rust_");
+        let Some(fault) = self.mentions.last().filter(|p| {
+            let right_behind = |j: usize| {
+                self.items.is_word(j)
+                    || self.items.acts(j, Act::Modifier)
+                    || self.items.acts(j, Act::Place)
+            };
+            let free = |n: &Named| n.naming == Naming::States(Says::Sound);
+            (p.denied && !p.is_noun() || p.named.iter().all(free))
+                && p.sentence == self.sentence
+                && p.item < gov.item
+                && (p.item + 1..gov.item).all(right_behind)
+        }) else {
+            return false;
+        };
+        let Some(denied) = fault.named.first().map(|n| n.part).filter(|p| body(*p)) else {
+            return false;
+        };
+        if !excepts || !m.named.iter().all(|n| body(n.part)) {
+            return false;
+        }
+        // Where rust sits in the floor or the frame, that is its name.
+        let named = m.named.iter().any(|n| rust(n.part));
+        let part = match rust(denied) {
+            true if named => return false,
+            true => self.parts.find("rust_panel"),
+            false => Some(denied),
+        };
+        let Some(part) = part else { return false };
+        m.cue = Some(gov.item);
+        let there = self.saying(m, part, Says::Bad);
+        self.extra.push(there);
+        m.consumed = true;
+        m.place = true;
+        true
+    }
+
     /// `the heat works but not the air`
     fn but_not(&self, item: usize) -> bool {
         item > 0
@@ -174,7 +221,7 @@ impl Walk<'_> {
             && self.mentions.last().is_some_and(|p| {
                 p.sentence == self.sentence
                     && p.is_noun()
-                    && p.says == Some(Says::Sound)
+                    && matches!(p.says, Some(Says::Sound | Says::Renewed))
                     && p.cue.is_some_and(|c| {
                         c + 2 == item
                             && matches!(

@@ -354,6 +354,18 @@ impl<'a> Walk<'a> {
         if self.why && self.told_why(i, meaning) {
             return;
         }
+        if self.bad_again(i, meaning.cue, &meaning.effects) {
+            return;
+        }
+        if let Some(Cue {
+            act: Act::State(Says::Renewed),
+            side: Side::Before | Side::Either,
+        }) = meaning.cue
+            && let Some(k) = self.no_longer_the_old(i)
+        {
+            self.say_of(k, i, Says::Renewed, false);
+            return;
+        }
         if !meaning.effects.is_empty() && (self.effect(i, &meaning.effects) || self.shorter(i)) {
             return;
         }

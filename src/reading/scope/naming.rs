@@ -153,13 +153,17 @@ impl Walk<'_> {
 
     /// `needs`, `due for`, `could do with`: what follows is still to be done. Of
     /// `problem with` or `blew the` it is not.
-    fn asks_for_work(&self, i: usize) -> bool {
+    pub(super) fn asks_for_work(&self, i: usize) -> bool {
         let Item { first, last, .. } = self.items.list[i];
         let asks = |t: u32| {
             let word = self.items.tokens.word(t as usize);
-            ["need", "want", "requir", "should", "could", "due", "get"]
-                .iter()
-                .any(|stem| word.starts_with(stem))
+            // `has to have`, `ought to get`
+            let to_have =
+                || word == "to" && matches!(self.items.tokens.word(t as usize + 1), "have" | "get");
+            let stems = [
+                "need", "want", "requir", "should", "could", "due", "get", "must",
+            ];
+            stems.iter().any(|stem| word.starts_with(stem)) || to_have()
         };
         (first..=last).any(asks) || self.heading(i).is_some()
     }
@@ -292,6 +296,12 @@ impl Walk<'_> {
 
     pub(super) fn apply_governor(&mut self, m: &mut Mention, noun: bool) {
         let Some(mut gov) = self.gov else { return };
+        if noun && self.excepted(gov, m) {
+            if let Some(gov) = &mut self.gov {
+                gov.count += 1;
+            }
+            return;
+        }
         // A list that goes on is left where an item has a predicate of its own.
         let first = gov.count == 0
             && gov.sentence == self.sentence

@@ -48,9 +48,10 @@ impl Walk<'_> {
                 || self.count(j).is_some()
                 || word == "other"
         };
-        let parted = parted && (by_place || (joint..place).any(which));
+        let one = self.one_and_one(m, i);
+        let parted = parted && (by_place || (joint..place).any(which)) || one;
         let new = self.told_of(m).is_some_and(|(old, cue)| {
-            let other = old.is_fault() != says.is_fault() || by_place && old != says;
+            let other = old.is_fault() != says.is_fault() || (by_place || one) && old != says;
             cue < joint && other
         });
         // `Fronts are new. Rears are bald.`
@@ -60,6 +61,27 @@ impl Walk<'_> {
                 && !behind
                 && joint == self.sentence_start;
         (parted && new && near && m.is_noun() && !m.denied).then_some(k)
+    }
+
+    /// `one mirror works and one doesn't`: one of the part named last, and now
+    /// another.
+    fn one_and_one(&self, m: &Mention, i: usize) -> bool {
+        let verb = i > 0 && self.items.acts(i - 1, Act::Copula);
+        let Some(one) = i.checked_sub(1 + usize::from(verb)) else {
+            return false;
+        };
+        let begins = |j: usize| {
+            self.items.joins(j)
+                || self.items.acts(j, Act::Border)
+                || matches!(self.items.list[j].kind, ItemKind::Sign(b',' | b';'))
+        };
+        let first = self.before_modifiers(m.item);
+        one > m.item
+            && self.items.word(one) == "one"
+            && begins(one - 1)
+            && (self.items.word(m.item) == "one"
+                || first > 0 && self.items.word(first - 1) == "one"
+                || (first..m.item).any(|j| self.items.word(j) == "one"))
     }
 
     /// Behind which words of place a saying of others stands, and whether a
@@ -310,6 +332,58 @@ impl Walk<'_> {
                     && m.cue
                         .is_some_and(|cue| self.words_between(cue.max(m.item), i) <= 4)
             })
+    }
+
+    /// `replaced in spring, broken again by fall`, `New one last year, already
+    /// failing`: what was renewed and is broken once more. Says so.
+    pub(super) fn bad_again(&mut self, i: usize, cue: Option<Cue>, effects: &[Effect]) -> bool {
+        // `broken again`, said of any part
+        let of_any =
+            |e: &Effect| e.of == EffectOf::Any && matches!(e.claims[..], [(None, Says::Bad)]);
+        let broken = effects.iter().any(of_any)
+            || matches!(
+                cue,
+                Some(Cue {
+                    act: Act::State(Says::Bad),
+                    side: Side::Before | Side::Either,
+                })
+            );
+        if !broken || self.neg.is_some() || self.when || self.hedge.is_some() {
+            return false;
+        }
+        let Item { last, .. } = self.items.list[i];
+        let told = self.items.cue_of(last, last).map(|c| c.act) == Some(Act::Latest);
+        let already = i > 0 && self.items.word(i - 1) == "already";
+        let again = told || already || self.items.acts(i + 1, Act::Latest);
+        let Some(k) = self.mentions.len().checked_sub(1).filter(|_| again) else {
+            return false;
+        };
+        let m = &self.mentions[k];
+        // `leaking again`, which is more than that it is bad
+        let of_its_own =
+            |n: &Named| choose(effects, Some(n.part)).is_some_and(|e| e.of == EffectOf::Named);
+        if m.named.iter().any(of_its_own) {
+            return false;
+        }
+        let here = m.sentence == self.sentence;
+        let before = m.sentence + 1 == self.sentence && self.pronoun.is_some_and(|p| p < i);
+        let from = m.cue.map_or(m.item, |c| c.max(m.item));
+        let of_it = (here || before)
+            && m.is_noun()
+            && !m.place
+            && m.says == Some(Says::Renewed)
+            && from < i
+            && self.words_between(from, i) <= 4
+            && !self.part_follows(i, 0)
+            && !self.stranger(i)
+            && !(from + 1..i).any(|j| self.items.acts(j, Act::When));
+        if of_it {
+            self.say_of(k, i, Says::Bad, false);
+            // It was renewed once, and is broken now.
+            let m = &mut self.mentions[k];
+            (m.past, m.formerly) = (false, false);
+        }
+        of_it
     }
 
     /// What a saying made of this part is over when the part is renewed: `it

@@ -230,6 +230,7 @@ impl Walk<'_> {
         self.settle_need(next.saturating_sub(1));
         self.settle_bare_hedge(next.saturating_sub(1));
         self.wished_away(next.saturating_sub(1));
+        self.over_since(next.saturating_sub(1));
         if sign == b'?' {
             // `bearings are noisy, pump? New.`: the last alone is asked.
             let mut asked = true;
@@ -399,6 +400,14 @@ impl Walk<'_> {
             }
             return;
         }
+        // `fuel drips off the tank, do not drive` denies something else.
+        let right_behind = |m: &Mention| {
+            (m.item + 1..item)
+                .all(|j| self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::Place))
+        };
+        let contrast = act == Act::Negates
+            && self.mentions.last().is_some_and(right_behind)
+            && self.set_off_a_fault();
         let done_before =
             act == Act::Negates && self.words(item).starts_with("ha") && self.done_before();
         let sentence = self.sentence;
@@ -417,13 +426,61 @@ impl Walk<'_> {
         }
         if m.is_noun() {
             if m.says.is_none() && !done_before {
-                m.says = Some(Says::Bad);
+                m.says = Some(if contrast { Says::Sound } else { Says::Bad });
                 m.cue = Some(item);
             }
         } else if m.says.is_none() && act == Act::Lacks {
             // `brake line blew, do not` denies something else.
             m.denied = true;
             m.cue = Some(item);
+        }
+    }
+
+    /// Whether a fault was told in this sentence right before the part named
+    /// last, so that what is denied of this one is the fault: `the bed has rust,
+    /// the floor doesn't`.
+    fn set_off_a_fault(&self) -> bool {
+        let [.., p, m] = &self.mentions[..] else {
+            return false;
+        };
+        let near = |s: &&Saying| s.sentence == m.sentence && s.item < m.item;
+        let told = self.extra.iter().rev().find(near);
+        let by_itself = |n: &Named| matches!(n.naming, Naming::Fault | Naming::States(Says::Bad));
+        let bad = match p.says {
+            Some(says) => says == Says::Bad,
+            None if p.consumed => told.is_some_and(|s| s.says == Says::Bad),
+            None => p.named.iter().all(by_itself),
+        };
+        p.sentence == m.sentence && !p.denied && !p.lacks && bad
+    }
+
+    /// `it drank oil until the rings were done`: what was told before the word
+    /// is over with the repair behind it.
+    fn over_since(&mut self, end: usize) {
+        let until = |j: &usize| {
+            self.items.acts(*j, Act::Border)
+                && matches!(self.items.word(*j), "until" | "till" | "til")
+        };
+        let Some(at) = (self.sentence_start..end).rev().find(until) else {
+            return;
+        };
+        let (sentence, parts) = (self.sentence, self.parts);
+        let symptom = |part: PartId| parts.get(part).kind == PartKind::Symptom;
+        let here = &mut self.mentions[self.sentence_mentions..];
+        let mended = |m: &Mention| m.item > at && m.says == Some(Says::Renewed);
+        if !here.iter().any(mended) {
+            return;
+        }
+        for m in here.iter_mut().filter(|m| m.item < at && !m.denied) {
+            m.formerly |= m.named.iter().all(|n| symptom(n.part)) && !m.is_noun();
+        }
+        for s in self.extra.iter_mut().rev() {
+            if s.sentence < sentence {
+                break;
+            }
+            if s.item.max(s.cue.unwrap_or(0)) < at && symptom(s.part) && s.says == Says::Bad {
+                s.says = Says::Sound;
+            }
         }
     }
 

@@ -206,6 +206,22 @@ impl Walk<'_> {
         !m.is_noun() && m.cue.is_some_and(|c| c < m.item && want(c))
     }
 
+    /// `it is broke, you'd need that done`: what is done is all that is needed.
+    pub(super) fn needs_it_done(&self, i: usize) -> bool {
+        let small = |j: usize| {
+            self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Pronoun)
+                || self.items.acts(j, Act::Copula)
+        };
+        self.gov.is_some_and(|g| {
+            self.needs_alone(g)
+                && g.item < i
+                && i - g.item <= 3
+                && self.asks_for_work(g.item)
+                && (g.item + 1..i).all(small)
+        })
+    }
+
     /// `new clutch to fix a clunk`: whether what is named is what the work was for.
     pub(super) fn aim(&self, i: usize) -> bool {
         let Some(before) = self.items.list[i].first.checked_sub(1) else {
