@@ -236,7 +236,11 @@ impl Walk<'_> {
                                 closed = true;
                             }
                             act if act.modifies() => {}
-                            Act::Negates | Act::Latest | Act::Pronoun | Act::Hedges => {}
+                            Act::Negates
+                            | Act::Latest
+                            | Act::Pronoun
+                            | Act::Hedges
+                            | Act::Still => {}
                             Act::Past => copula = true,
                             Act::Dates if !listed && !copula && !bracket => {
                                 return Some((Some(Says::Renewed), false));

@@ -443,13 +443,30 @@ impl Walk<'_> {
         }
         if m.is_noun() {
             if m.says.is_none() && !done_before {
-                m.says = Some(if contrast { Says::Sound } else { Says::Bad });
-                m.cue = Some(item);
+                let says = if contrast { Says::Sound } else { Says::Bad };
+                self.deny_list(item, says);
             }
         } else if m.says.is_none() && act == Act::Lacks {
             // `brake line blew, do not` denies something else.
             m.denied = true;
             m.cue = Some(item);
+        }
+    }
+
+    /// `the heater and the radio don't`: all of the list that ends here.
+    fn deny_list(&mut self, item: usize, says: Says) {
+        for k in (self.clause..self.mentions.len()).rev() {
+            let m = &mut self.mentions[k];
+            if m.says.is_some() || m.consumed || !m.is_noun() || m.sentence != self.sentence {
+                return;
+            }
+            m.says = Some(says);
+            m.cue = Some(item);
+            let joint = self.before_modifiers(self.mentions[k].item);
+            let and = joint > 0 && self.items.acts(joint - 1, Act::And);
+            if !self.mentions[k].linked || !and {
+                return;
+            }
         }
     }
 
