@@ -1,5 +1,7 @@
 //! Which of the amounts in an ad is what the seller asks now.
 
+mod newest;
+
 use super::model::AskBasis;
 use super::news::News;
 use super::numbers::{Form, Number};
@@ -7,6 +9,7 @@ use super::roles::Roles;
 use super::signs::Found;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
+use newest::{ends, newest, opening, rejected};
 
 /// What was read of the price.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -87,9 +90,8 @@ pub(super) struct Candidate {
     headline: bool,
     /// Words before it tell that the price came down.
     lowered: bool,
-    /// It begins a sentence, or what was added later, or the words before it
-    /// ask for it.
-    begins: bool,
+    /// Where it stands in its sentence.
+    ends: newest::Ends,
 }
 
 /// Reads the price. `cell` is the export's price column.
@@ -135,73 +137,6 @@ fn plain(c: &Candidate) -> Ask {
     }
 }
 
-/// Of the price told first a later one is no less than this part, and no more
-/// than twice as much: other sums are those of parts. Common practice, no
-/// source.
-const LEAST_PART: f64 = 0.3;
-
-/// The price told last, where one was told before: in what was added later, or
-/// behind words that it came down. The column often keeps the first.
-fn newest<'f>(cell: Option<f64>, found: &'f [Candidate], news: &News) -> Option<&'f Candidate> {
-    let cell = cell.filter(|v| !is_placeholder(*v));
-    let number = |c: &Candidate| news.number(c.tokens.0);
-    let first = found
-        .iter()
-        .find(|c| number(c) == 0 && !is_placeholder(c.value));
-    let old = cell.or(first.map(|c| c.value))?;
-    let whole = |c: &Candidate| c.value >= old * LEAST_PART && c.value <= old * 2.0;
-    let opened = |c: &Candidate| {
-        let at = c.tokens.0;
-        at > 1 && (news.opens_until(at - 1) || c.money && news.opens_until(at - 2))
-    };
-    let added = found
-        .iter()
-        .filter(|c| number(c) > 0 && whole(c) && (c.begins || opened(c)))
-        .max_by_key(|c| c.tokens);
-    let new = match added {
-        Some(new) => new,
-        // `then 2,300, and this morning $1,950`
-        None => found.iter().rfind(|c| {
-            let lowered = found.iter().any(|l| l.lowered && l.tokens <= c.tokens);
-            c.explicit && lowered && whole(c) && c.value < old
-        })?,
-    };
-    let Some(cell) = cell else {
-        return added;
-    };
-    // A column that says what the text told before is older than the text; one
-    // that says nothing of it may be newer.
-    let before = |c: &Candidate| c.value == cell && c.tokens < new.tokens;
-    (found.iter().any(before) || new.value < cell).then_some(new)
-}
-
-/// A bare number right behind what opens an addition: `july: 900.`
-fn opening(numbers: &[(Number, Roles)], tokens: &Tokens, news: &News) -> Option<Candidate> {
-    let ends = |i: usize| match tokens.kind(i) {
-        TokenKind::Word => tokens.word(i) == "or",
-        kind => kind != TokenKind::Number,
-    };
-    let mut all = numbers.iter().rev();
-    let (n, _) = all.find(|(n, roles)| {
-        let opened = n
-            .tokens
-            .0
-            .checked_sub(1)
-            .is_some_and(|i| news.opens_until(i));
-        opened && !n.money && role_of(roles).is_none() && price_like(n) && ends(n.tokens.1 + 1)
-    })?;
-    Some(Candidate {
-        value: n.value,
-        tokens: n.tokens,
-        explicit: false,
-        both: false,
-        money: false,
-        headline: false,
-        lowered: false,
-        begins: true,
-    })
-}
-
 /// A deposit, rate or bid with its tokens, and what it makes of the price.
 type Deposit = (f64, (usize, usize), AskBasis);
 
@@ -218,6 +153,9 @@ pub(super) fn candidates(
     let mut deposits: Vec<Deposit> = Vec::new();
     for (i, (n, roles)) in numbers.iter().enumerate() {
         let money = n.money;
+        if rejected(n, tokens) {
+            continue;
+        }
         let earlier = i.checked_sub(1).map(|i| &numbers[i]);
         let role = match earlier {
             Some((before, was)) if lowered_to(before, was, n, roles) => Some(NumberRole::Ask),
@@ -269,7 +207,7 @@ pub(super) fn candidates(
                         money,
                         headline: n.tokens.0 < headline_tokens,
                         lowered: roles.lowered.is_some(),
-                        begins: roles.before == Some(NumberRole::Ask) || begins(n, tokens),
+                        ends: ends(n, roles, tokens),
                     });
                 }
             }
@@ -282,7 +220,7 @@ pub(super) fn candidates(
                     money,
                     headline: n.tokens.0 < headline_tokens,
                     lowered: false,
-                    begins: begins(n, tokens),
+                    ends: ends(n, roles, tokens),
                 })
             }
             _ => {}
@@ -317,7 +255,7 @@ fn parted_off(
             money: false,
             headline: false,
             lowered: false,
-            begins: false,
+            ends: newest::Ends::NONE,
         })
         .next()
 }
@@ -342,22 +280,8 @@ fn found_in_words(numbers: &[(Number, Roles)]) -> Option<Candidate> {
         money: false,
         headline: false,
         lowered: false,
-        begins: false,
+        ends: newest::Ends::NONE,
     })
-}
-
-/// Whether nothing stands before a sum in its sentence.
-fn begins(n: &Number, tokens: &Tokens) -> bool {
-    let money = |i: usize| tokens.kind(i) == TokenKind::Sign(b'$');
-    let mut at = n.tokens.0;
-    while at > 0 && money(at - 1) {
-        at -= 1;
-    }
-    at == 0
-        || !matches!(
-            tokens.kind(at - 1),
-            TokenKind::Word | TokenKind::Number | TokenKind::Sign(b',' | b'/' | b'(')
-        )
 }
 
 /// Whether a bare number may be the price of a cheap car, and is no year.

@@ -1,4 +1,5 @@
-//! Words that mean one part beside some parts and another beside others.
+//! Words that mean one part beside some parts and another beside others, or
+//! stand for a name told in full before.
 
 use super::*;
 use crate::lexicon::phrases::Sense;
@@ -46,6 +47,24 @@ impl Walk<'_> {
             let near = m.sentence + 1 == self.sentence;
             near.then(|| of(m)).flatten()
         };
-        here.or_else(ahead).or_else(last)
+        let named = || self.named_in_full(i, senses);
+        here.or_else(ahead).or_else(last).or_else(named)
+    }
+
+    /// `water pump leaks … the pump was replaced`: the part whose name, told in
+    /// full before, ends with the word.
+    fn named_in_full(&self, i: usize, senses: &[Sense]) -> Option<Named> {
+        let short = self.words(i);
+        let full = |m: &&Mention| {
+            let longer = self.words(m.item).strip_suffix(short);
+            longer.is_some_and(|l| l.ends_with(' '))
+        };
+        let m = self.mentions.iter().rev().find(full)?;
+        let part = m.named.first()?.part;
+        let known = senses.iter().any(|s| s.part == part);
+        known.then_some(Named {
+            part,
+            naming: Naming::Noun,
+        })
     }
 }
