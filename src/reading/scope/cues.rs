@@ -16,6 +16,8 @@ impl Walk<'_> {
                 self.when = true;
             }
             Act::Lacks | Act::Negates if cue.side == Side::Before => self.answer_no(i),
+            // `don't read no more`: said already.
+            Act::Lacks | Act::Negates if self.ends_denial(i) => {}
             Act::Lacks | Act::Negates => {
                 self.neg = Some((i, cue.act));
                 self.neg_words = 0;
