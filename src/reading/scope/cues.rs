@@ -213,7 +213,14 @@ impl Walk<'_> {
                 Side::Next => {}
                 // `a dent in the trunk`
                 Side::Before if says == Says::Spare && self.behind_a_fault(i) => {}
-                Side::Before => self.predicate(i, says),
+                Side::Before => {
+                    self.predicate(i, says);
+                    // `was changed it ticks`: work that was done leaves nothing
+                    // behind it in the past.
+                    if says == Says::Renewed {
+                        self.was = None;
+                    }
+                }
                 Side::Either => self.adjective(i, says),
             },
         }
