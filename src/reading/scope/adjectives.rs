@@ -136,7 +136,17 @@ impl Walk<'_> {
             && previous.is_some_and(|m| {
                 !(m.item + 1..i).any(|j| self.items.names(j)) && self.items.acts(i + 1, Act::And)
             });
-        let back = open_before && (adjacent_before || !follows_now || verb) || apposed;
+        // `the bearing on the left is bad the ball joints were done`
+        let placed = copula_before
+            && self.items.acts(i - 1, Act::Copula)
+            && previous.is_some_and(|m| {
+                (m.item + 1..i - 1).all(|j| {
+                    self.items.acts(j, Act::Place)
+                        || self.items.acts(j, Act::Modifier)
+                        || self.items.acts(j, Act::Side)
+                })
+            });
+        let back = open_before && (adjacent_before || !follows_now || verb || placed) || apposed;
         // `left headlight works and the right one is bad`
         let back = back && self.others_of(i, says).is_none();
         // `went out, have a new one in the box`: nothing is mended yet.

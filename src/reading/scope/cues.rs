@@ -174,6 +174,8 @@ impl Walk<'_> {
                     self.gov = self.section;
                 }
             }
+            // `is good and then the floor is rusted through`
+            Act::With if self.tells_of_next(i) => {}
             Act::With => {
                 if let Some(m) = self
                     .mentions
@@ -224,6 +226,22 @@ impl Walk<'_> {
                 Side::Either => self.adjective(i, says),
             },
         }
+    }
+
+    /// Whether the part behind `then the` has a verb of its own.
+    fn tells_of_next(&self, i: usize) -> bool {
+        const NEAR: usize = 7;
+        let verb = |part: usize| {
+            (part + 1..part + NEAR)
+                .take_while(|j| {
+                    let small = self.items.acts(*j, Act::Place)
+                        || self.items.acts(*j, Act::Modifier)
+                        || self.items.acts(*j, Act::Side);
+                    small || self.items.is_word(*j) || self.items.acts(*j, Act::Copula)
+                })
+                .any(|j| self.items.acts(j, Act::Copula))
+        };
+        self.words(i).starts_with("then ") && self.part_ahead(i).is_some_and(|(j, _)| verb(j))
     }
 
     /// `The core is bad. So is the pump`: a word that begins a sentence, or a
