@@ -7,8 +7,8 @@ use super::frames::{Frame, Lists, is_frame};
 use super::gathering::{Clash, Gathering, once};
 use super::phrases::{Meaning, Sign, SignField};
 use super::table::{LexiconError, Row, Sheet};
-use crate::reading::signs::{AsideSign, KindSign, MovesSign};
-use crate::reading::{AskBasis, Gearbox, MilesBasis, Title, Vague};
+use crate::reading::signs::{AsideSign, GearboxSign, KindSign, MovesSign};
+use crate::reading::{AskBasis, MilesBasis, Title, Vague};
 
 /// A frame and what it is a sign of.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -56,7 +56,7 @@ fn knows(field: SignField, value: &str) -> bool {
     match field {
         SignField::Title => Title::of_word(value).is_some(),
         SignField::Moves => MovesSign::of_word(value).is_some(),
-        SignField::Gearbox => Gearbox::of_word(value).is_some(),
+        SignField::Gearbox => GearboxSign::of_word(value).is_some(),
         SignField::Vague => Vague::of_word(value).is_some(),
         SignField::AskBasis => AskBasis::of_word(value).is_some(),
         // `vouched`: the seller calls the distance the original one.

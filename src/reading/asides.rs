@@ -7,6 +7,8 @@
 //! signs; they end with the clause or sentence, or where the ad comes back to
 //! `this one`.
 
+use std::cell::OnceCell;
+
 use super::numbers::Number;
 use super::scan::{Hit, Scanner, leftmost_longest};
 use super::signs::AsideSign;
@@ -44,7 +46,9 @@ pub(super) fn find(
         hits,
         tokens,
         text,
-        own: Own::of(hits, (tokens, headline), (scanner, vehicles)),
+        own: OnceCell::new(),
+        headline,
+        vehicles,
         scanner,
     };
     // What only hides a sign of asides is wanted too, and then passed over.
@@ -73,12 +77,8 @@ pub(super) fn find(
 
 /// What a phrase says of asides.
 pub(super) fn sign_of(hit: &Hit, scanner: &Scanner<'_>) -> Option<AsideSign> {
-    if !hit.marks.sign_of(SignField::Aside) {
-        return None;
-    }
-    let mut signs = scanner.meaning(hit).signs.iter();
-    let sign = signs.find(|s| s.field == SignField::Aside)?;
-    AsideSign::of_word(&sign.value)
+    let told = hit.marks.sign_of(SignField::Aside);
+    told.then(|| scanner.brief(hit.meaning).aside).flatten()
 }
 
 /// Takes out what the tables know of the words in asides. What says that the
@@ -150,9 +150,8 @@ impl<'a> Own<'a> {
         let same = |own: &ModelId| {
             name(*own).starts_with(name(model)) || name(model).starts_with(name(*own))
         };
-        !self.models.is_empty()
-            && !self.models.iter().any(same)
-            && !(stranger && self.makes.contains(&make))
+        let made = stranger && self.makes.contains(&make);
+        !(self.models.is_empty() || made || self.models.iter().any(same))
     }
 
     /// Whether this is another make than the headline's.
@@ -165,7 +164,10 @@ struct Ad<'a> {
     hits: &'a [Hit],
     tokens: &'a Tokens,
     text: &'a str,
-    own: Own<'a>,
+    /// The car of the headline, found when it is first asked for.
+    own: OnceCell<Own<'a>>,
+    headline: usize,
+    vehicles: &'a Vehicles,
     scanner: &'a Scanner<'a>,
 }
 
@@ -331,6 +333,14 @@ impl Ad<'_> {
         self.beginning(i).any(|h| h.marks.vehicles())
     }
 
+    fn own(&self) -> &Own<'_> {
+        let found = || {
+            let ad = (self.tokens, self.headline);
+            Own::of(self.hits, ad, (self.scanner, self.vehicles))
+        };
+        self.own.get_or_init(found)
+    }
+
     /// Whether this names another car than the headline does. A name that is an
     /// ordinary word too has a year before it, or stands next to the article
     /// and before words that are no part of a name: not `bought a spark tester`,
@@ -345,15 +355,15 @@ impl Ad<'_> {
         };
         let other = |name: &VehicleName| match name {
             VehicleName::Model { model, shy } => {
-                self.own.is_not(*model, stranger) && (!shy || plain())
+                self.own().is_not(*model, stranger) && (!shy || plain())
             }
-            VehicleName::Make(make) => self.own.is_not_by(*make),
+            VehicleName::Make(make) => self.own().is_not_by(*make),
         };
         let names = self.scanner.phrase(hit.phrase).vehicles();
         // `a ninety eight Sentra` is no Ninety-Eight.
         let own = |name: &VehicleName| match name {
-            VehicleName::Model { model, .. } => !self.own.is_not(*model, false),
-            VehicleName::Make(make) => !self.own.is_not_by(*make),
+            VehicleName::Model { model, .. } => !self.own().is_not(*model, false),
+            VehicleName::Make(make) => !self.own().is_not_by(*make),
         };
         let year = self
             .longest_at(next)

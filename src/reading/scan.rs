@@ -7,6 +7,7 @@
 
 use super::frames::{FrameMemory, Frames};
 use super::items::{has_scope, only_heads};
+use super::sign_values::AsideSign;
 use super::tokens::{Token, Tokens};
 use super::tree::{Tree, TreeMemory};
 use crate::lexicon::Lexicon;
@@ -153,13 +154,18 @@ pub(super) struct Brief {
     pub names: bool,
     /// Whether it names parts and tells nothing of them.
     pub names_part: bool,
+    /// What it says of asides.
+    pub aside: Option<AsideSign>,
 }
 
 impl Brief {
     fn of(meaning: &Meaning) -> Self {
         let names = !meaning.named.is_empty();
+        let mut signs = meaning.signs.iter();
+        let aside = signs.find(|s| s.field == SignField::Aside);
         Brief {
             cue: meaning.cue,
+            aside: aside.and_then(|s| AsideSign::of_word(&s.value)),
             names,
             names_part: names && meaning.named.iter().all(|n| n.naming.is_noun()),
         }

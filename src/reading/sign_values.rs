@@ -1,7 +1,7 @@
 //! What a sign can tell of moving and of what is offered: more than the fields
 //! can hold.
 
-use super::values::Kind;
+use super::values::{Gearbox, Kind};
 
 /// What a saying tells of whether the car moves. More is said than the field
 /// can hold: the engine that only starts, the trailer that is asked for.
@@ -59,6 +59,26 @@ impl MovesSign {
             "wished" => MovesSign::Wished,
             _ => return None,
         })
+    }
+}
+
+/// What a saying tells of the gearbox.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum GearboxSign {
+    /// It is named.
+    Named(Gearbox),
+    /// `manual_use` and `automatic_use`: how it is used, or what only such a one
+    /// has, gives it away. It counts where nothing names the gearbox.
+    Used(Gearbox),
+}
+
+impl GearboxSign {
+    /// The value of a word of the table.
+    pub fn of_word(word: &str) -> Option<Self> {
+        match word.strip_suffix("_use") {
+            Some(kind) => Gearbox::of_word(kind).map(GearboxSign::Used),
+            None => Gearbox::of_word(word).map(GearboxSign::Named),
+        }
     }
 }
 

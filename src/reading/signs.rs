@@ -4,7 +4,7 @@
 use super::model::{AskBasis, Gearbox, Moves, Title, Vague};
 use super::news::News;
 use super::scan::{Hit, Scanner};
-pub use super::sign_values::{AsideSign, KindSign, MovesSign};
+pub use super::sign_values::{AsideSign, GearboxSign, KindSign, MovesSign};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::SignField;
 use crate::units::DistanceUnit;
@@ -32,6 +32,8 @@ pub struct Signs {
     pub driven_once: bool,
     /// Gearbox.
     pub gearbox: Vec<Found<Gearbox>>,
+    /// Gearbox, as the way it is used tells.
+    pub gearbox_used: Vec<Found<Gearbox>>,
     /// Vague wording.
     pub vague: Vec<Found<Vague>>,
     /// How the price is meant.
@@ -92,7 +94,11 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
             match field {
                 SignField::Title => push(&mut signs.title, Title::of_word(value), at),
                 SignField::Moves => push(&mut signs.moves, MovesSign::of_word(value), at),
-                SignField::Gearbox => push(&mut signs.gearbox, Gearbox::of_word(value), at),
+                SignField::Gearbox => match GearboxSign::of_word(value) {
+                    Some(GearboxSign::Named(g)) => push(&mut signs.gearbox, Some(g), at),
+                    Some(GearboxSign::Used(g)) => push(&mut signs.gearbox_used, Some(g), at),
+                    None => {}
+                },
                 SignField::Vague => push(&mut signs.vague, Vague::of_word(value), at),
                 SignField::AskBasis => push(&mut signs.ask_basis, AskBasis::of_word(value), at),
                 SignField::MilesBasis if value == "vouched" => signs.vouched = true,
@@ -367,13 +373,14 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
 }
 
 /// The gearbox: a CVT is also called an automatic, so it counts first; else
-/// the first sign does.
+/// the first sign does; what only its use tells comes last.
 pub fn gearbox(signs: &Signs) -> Option<&Found<Gearbox>> {
     signs
         .gearbox
         .iter()
         .find(|f| f.value == Gearbox::Cvt)
         .or_else(|| signs.gearbox.first())
+        .or_else(|| signs.gearbox_used.first())
 }
 
 /// How a named price is meant: the sign nearest to it, one in the same addition

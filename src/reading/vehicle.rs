@@ -272,14 +272,15 @@ fn spoken(
             .iter()
             .any(|v| v.first == last + 1 || v.first == last + 2);
         // `selling my Neon two thousand` is a sum.
-        let behind = names.iter().any(|v| v.last + 1 == first) && year % 100 != 0;
+        let behind = names.iter().any(|v| v.last + 1 == first) && !year.is_multiple_of(100);
         let other = matches!(
             roles.after,
             Some(
                 NumberRole::Ask | NumberRole::Deposit | NumberRole::UnitMiles | NumberRole::UnitKm
             )
         ) || roles.before == Some(NumberRole::Ask);
-        if (1950..=2030).contains(&year) && (before || behind) && !(other && !before) {
+        let named = before || behind && !other;
+        if named && (1950..=2030).contains(&year) {
             out.push(Year {
                 year: ModelYear(year),
                 tokens: n.tokens,

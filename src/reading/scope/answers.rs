@@ -180,7 +180,9 @@ impl Walk<'_> {
         m.question = false;
         m.hedged = false;
         // `2003 Baja turbo? no` in a headline tells which car it is.
-        if m.is_noun() && m.sentence == 0 && self.sentence == 1 || asked_after {
+        // So does `Turbo 400? No, the 700R4`.
+        let kind = m.is_equipment() && m.sentence + 1 == self.sentence;
+        if m.is_noun() && m.sentence == 0 && self.sentence == 1 || asked_after || kind {
             m.consumed = true;
             return;
         }

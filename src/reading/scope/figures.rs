@@ -296,6 +296,57 @@ impl Walk<'_> {
         {
             // `Good: timing belt in 2019`
             self.say_of(k, i, Says::Renewed, false);
+        } else if self.from_then(i) {
+            self.renew_back(i);
+        }
+    }
+
+    /// Whether this date closes `it is from`, `those are from`.
+    fn from_then(&self, i: usize) -> bool {
+        let Some(verb) = i
+            .checked_sub(2)
+            .filter(|_| self.items.word(i - 1) == "from")
+        else {
+            return false;
+        };
+        let these = verb.checked_sub(1).is_some_and(|j| {
+            self.items.acts(j, Act::Pronoun)
+                || matches!(self.items.word(j), "those" | "these" | "they" | "both")
+        });
+        // `the battery is from 2021`
+        let named = self
+            .mentions
+            .last()
+            .is_some_and(|m| m.is_open() && m.item + 1 == verb && m.sentence == self.sentence);
+        self.items.acts(verb, Act::Pronoun)
+            || self.items.acts(verb, Act::Copula) && (these || named)
+    }
+
+    /// What a pronoun stands for is of the date told, and the list before it:
+    /// `needs no belt or pump, those are from last year`.
+    fn renew_back(&mut self, i: usize) {
+        let mut k = self.mentions.len();
+        while let Some(last) = k.checked_sub(1) {
+            let m = &self.mentions[last];
+            let open = match m.says {
+                Some(Says::Spare | Says::Suspect) => false,
+                // `it is worn. It is from 1996`
+                Some(Says::Bad) => m.cue < Some(m.item),
+                _ => true,
+            };
+            let fits = open && m.is_noun() && !m.place && !m.is_equipment();
+            let fits = fits && self.sentence - m.sentence <= 1;
+            if !fits {
+                return;
+            }
+            let linked = m.linked;
+            // `needs no belt`
+            self.mentions[last].lacks = false;
+            self.say_of(last, i, Says::Renewed, false);
+            if !linked {
+                return;
+            }
+            k = last;
         }
     }
 

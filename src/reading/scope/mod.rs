@@ -81,6 +81,8 @@ pub struct Walk<'a> {
     taken: Vec<usize>,
     /// The clause tells of a time: `replaced when it cracked`.
     when: bool,
+    /// Which of two parts `the latter` stands for, and where it stands.
+    which: Option<(usize, usize)>,
     trace: Option<Vec<Step>>,
     leanings: Option<&'a Leanings>,
     learning: bool,
@@ -129,6 +131,7 @@ impl<'a> Walk<'a> {
             sentence_mentions: 0,
             taken: Vec::new(),
             when: false,
+            which: None,
             trace: None,
             leanings: None,
             learning: false,
@@ -327,7 +330,10 @@ impl<'a> Walk<'a> {
                 self.section = None;
             }
             ItemKind::Sign(sign) => self.sign(i, sign),
-            ItemKind::Word => self.word(),
+            ItemKind::Word => {
+                self.word();
+                self.one_of_the_two(i);
+            }
             ItemKind::Number => self.number(i),
             // `8/10`: a figure that also counts things, as in `8 valves`.
             ItemKind::Phrase(_) if self.is_mark(i) => self.number(i),
@@ -355,6 +361,11 @@ impl<'a> Walk<'a> {
             return;
         }
         if self.bad_again(i, meaning.cue, &meaning.effects) {
+            return;
+        }
+        if let Some(cue) = meaning.cue
+            && self.said_of_which(i, cue)
+        {
             return;
         }
         if let Some(Cue {

@@ -83,6 +83,13 @@ impl Walk<'_> {
                 }
                 // A heading: a cue with nothing governed yet.
                 let own = self.heading_cue(i).or_else(|| self.next_heading(i));
+                // `I put a charger on it: it lights up`: a sentence, no list.
+                let it = self.items.acts(i + 1, Act::Pronoun)
+                    && self.items.word(i + 1).starts_with("it");
+                if it && own.is_none_or(|(_, says)| says != Says::Bad) {
+                    self.gov = self.section;
+                    return;
+                }
                 if own.is_none()
                     && let Some(gov) = self.gov
                     && gov.count == 0
@@ -408,8 +415,12 @@ impl Walk<'_> {
         let contrast = act == Act::Negates
             && self.mentions.last().is_some_and(right_behind)
             && self.set_off_a_fault();
-        let done_before =
-            act == Act::Negates && self.words(item).starts_with("ha") && self.done_before();
+        // `pump done, belt has not been`, `was not`
+        let was =
+            self.words(item).starts_with("wa") || item > 0 && self.items.acts(item - 1, Act::Was);
+        let done_before = act == Act::Negates
+            && (was || self.words(item).starts_with("ha"))
+            && self.done_before();
         let sentence = self.sentence;
         let in_clause = self.clause < self.mentions.len();
         let alone = item == self.sentence_start;
