@@ -103,12 +103,24 @@ impl Walk<'_> {
                 m.consumed = true;
                 m.place = true;
             }
+            // `I don't think the pump is bad`: what is said of it is denied.
+            _ if self.doubts(item) && self.own_predicate_near(m.item) => {
+                self.neg = Some((item, act));
+                self.neg_list = false;
+                m.cue = None;
+            }
             // `not the battery, the starter is bad`: said of the other.
             _ => {
                 m.consumed =
                     !(self.own_predicate(m.item, false) && self.own_predicate_near(m.item));
             }
         }
+    }
+
+    /// Whether a denial is of what somebody thinks: `don't think the`.
+    fn doubts(&self, item: usize) -> bool {
+        let mut within = self.items.within(self.items.list[item]);
+        within.any(|p| p.meaning.cue.is_some_and(|c| c.act == Act::Hedges))
     }
 
     /// Whether an item denies what follows it.
