@@ -129,6 +129,24 @@ impl Walk<'_> {
         self.items.acts(i, Act::Negates) || self.items.acts(i, Act::Lacks)
     }
 
+    /// Whether `no more` ends what is denied before it, `the gauge don't read no
+    /// more`, and denies nothing that follows.
+    pub(super) fn ends_denial(&self, i: usize) -> bool {
+        const REACH: usize = 5;
+        let goes_on = |j: &usize| {
+            self.items.is_word(*j) || matches!(self.items.list[*j].kind, ItemKind::Phrase(_))
+        };
+        let denial = |j: usize| {
+            let not = |w: &str| matches!(w, "dont" | "doesnt" | "wont" | "aint" | "cant" | "not");
+            self.items.acts(j, Act::Negates) || self.words(j).split(' ').any(not)
+        };
+        self.words(i) == "no more"
+            && (i.saturating_sub(REACH)..i)
+                .rev()
+                .take_while(goes_on)
+                .any(denial)
+    }
+
     /// Whether a phrase begins with a denial: under `never fixed the`, `or` leaves
     /// no choice.
     pub(super) fn begins_with_denial(&self, item: usize) -> bool {
