@@ -120,7 +120,7 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
             }
         }
     }
-    beside(&mut signs, &with_sign, scanner);
+    beside(&mut signs, &with_sign, hits, tokens, scanner);
     settle(&mut signs, tokens);
     signs
 }
@@ -137,9 +137,12 @@ fn is_beside(hit: &Hit, field: SignField, scanner: &Scanner) -> bool {
 
 /// Gathers those. They hide nothing, since most of them stand behind something
 /// else.
-fn beside(signs: &mut Signs, hits: &[Hit], scanner: &Scanner) {
-    for hit in hits {
+fn beside(signs: &mut Signs, of: &[Hit], hits: &[Hit], tokens: &Tokens, scanner: &Scanner) {
+    for hit in of {
         let at = (hit.first as usize, hit.last as usize);
+        if denied(at.0, hits, tokens) {
+            continue;
+        }
         for sign in &scanner.meaning(hit).signs {
             match sign.field {
                 SignField::AskBasis => {
