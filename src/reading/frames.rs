@@ -112,7 +112,9 @@ pub(super) struct Frames {
     first: u32,
     /// The places of all frames, end to end.
     steps: Vec<Step>,
-    /// For each meaning its lists and the frames that can begin with it.
+    /// For each meaning the lists that hold phrases of it.
+    in_lists: Vec<Signs>,
+    /// For each meaning the frames that can begin with it.
     of: Vec<OfMeaning>,
     /// For each meaning in turn, its frames by what they can go on with.
     groups: Vec<Group>,
@@ -130,13 +132,13 @@ pub(super) struct Frames {
 struct GoesOn {
     frame: u32,
     steps: (u32, u32),
+    /// The list that it goes on with, where the next place must be one of it.
+    list: Option<ListId>,
 }
 
 /// What frames know of a meaning.
 #[derive(Debug, Clone, Copy, Default)]
 struct OfMeaning {
-    /// The lists that hold phrases of it.
-    lists: Signs,
     /// What any of its frames can go on with.
     any: Signs,
     /// Its groups.
@@ -193,7 +195,7 @@ impl FrameMemory {
             while self.starts.len() <= first {
                 self.starts.push(index);
             }
-            self.signs[first] |= frames.of[hit.meaning as usize].lists;
+            self.signs[first] |= frames.in_lists[hit.meaning as usize];
         }
         self.starts.resize(count + 1, hits.len() as u32);
         self.within.clear();
@@ -212,6 +214,7 @@ impl Frames {
         let mut out = Frames {
             first,
             steps: Vec::new(),
+            in_lists: Vec::with_capacity(phrases.meanings().len()),
             of: Vec::with_capacity(phrases.meanings().len()),
             groups: Vec::new(),
             nexts: Vec::new(),
@@ -262,21 +265,30 @@ impl Frames {
             let from = out.groups.len() as u32;
             for alike in begins.chunk_by(|a, b| (a.next, a.within) == (b.next, b.within)) {
                 let from = out.begins.len() as u32;
-                out.begins.extend(alike.iter().map(|b| GoesOn {
-                    frame: b.frame,
-                    steps: (
+                let goes_on = alike.iter().map(|b| {
+                    let steps = (
                         starts[b.frame as usize] + u32::from(b.at) + 1,
                         starts[b.frame as usize + 1],
-                    ),
-                }));
+                    );
+                    let next = out.steps[steps.0 as usize..steps.1 as usize].first();
+                    GoesOn {
+                        frame: b.frame,
+                        steps,
+                        list: next.and_then(|step| match step.place {
+                            Place::OneOf(list) => Some(list),
+                            _ => None,
+                        }),
+                    }
+                });
+                out.begins.extend(goes_on);
                 out.nexts.push(alike[0].next);
                 out.groups.push(Group {
                     within: alike[0].within,
                     begins: (from, out.begins.len() as u32),
                 });
             }
+            out.in_lists.push(lists.fold(0, |all, bit| all | bit));
             out.of.push(OfMeaning {
-                lists: lists.fold(0, |all, bit| all | bit),
                 any: begins.iter().fold(0, |all, begin| all | begin.next),
                 groups: (from, out.groups.len() as u32),
             });
@@ -319,13 +331,11 @@ impl Frames {
                     continue;
                 }
                 let begins = group.begins.0 as usize..group.begins.1 as usize;
-                for GoesOn { frame, steps } in &self.begins[begins] {
-                    let rest = &self.steps[steps.0 as usize..steps.1 as usize];
-                    if let Some(Place::OneOf(list)) = rest.first().map(|step| step.place)
-                        && !text.may_begin(list, behind)
-                    {
+                for GoesOn { frame, steps, list } in &self.begins[begins] {
+                    if list.is_some_and(|list| !text.may_begin(list, behind)) {
                         continue;
                     }
+                    let rest = &self.steps[steps.0 as usize..steps.1 as usize];
                     if let Some(end) = text.reach(rest, behind) {
                         let frame = self.first + frame;
                         memory

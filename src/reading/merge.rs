@@ -15,7 +15,7 @@ use crate::lexicon::parts::PartKind;
 /// kept.
 pub(super) fn merge(mut sayings: Vec<Saying>, news: &News, lexicon: &Lexicon) -> Vec<Saying> {
     let parts = &lexicon.parts;
-    settle_past(&mut sayings);
+    settle_past(&mut sayings, lexicon);
     settle_repaired_hit(&mut sayings, lexicon);
     let mut out: Vec<Saying> = Vec::with_capacity(sayings.len());
     let mut codes: Vec<_> = Vec::with_capacity(sayings.len());
@@ -62,14 +62,16 @@ fn drop_covered(out: &mut Vec<Saying>, lexicon: &Lexicon) {
 
 /// What was so once, and mended since: a past symptom with a repair or a
 /// denial told beside it is not there any more.
-fn settle_past(sayings: &mut [Saying]) {
+fn settle_past(sayings: &mut [Saying], lexicon: &Lexicon) {
     let mended: Vec<_> = sayings
         .iter()
         .filter(|s| s.says == Says::Renewed)
         .map(|s| (s.sentence, s.part))
         .collect();
     for s in sayings.iter_mut() {
-        if s.past && s.says == Says::Bad {
+        // `the tailgate was removed` is so still.
+        let symptom = lexicon.parts.get(s.part).kind == PartKind::Symptom;
+        if s.past && s.says == Says::Bad && symptom {
             let near = |sentence: u32| sentence >= s.sentence && sentence <= s.sentence + 1;
             let mut mended = mended.iter().filter(|(sentence, _)| near(*sentence));
             // Of a part that was renewed itself, that is what is told.

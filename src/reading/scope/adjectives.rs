@@ -95,6 +95,11 @@ impl Walk<'_> {
                     || !m.is_equipment()
                     || m.item + 1 == i && (says == Says::Bad || !follows_now))
         });
+        // `engine: new plugs` tells of the plugs, `brakes: good tires: good` of both.
+        let headed = follows_now
+            && self.part_ahead(i).is_some_and(|(j, _)| {
+                self.items.list.get(j + 1).map(|n| n.kind) != Some(ItemKind::Sign(b':'))
+            });
         let adjacent_before = previous.is_some_and(|m| {
             (m.item + 1..i).all(|j| {
                 self.items.acts(j, Act::Modifier)
@@ -104,7 +109,8 @@ impl Walk<'_> {
                     || self.items.acts(j, Act::Latest)
                     || self.items.acts(j, Act::Past)
                     || self.items.acts(j, Act::Hedges)
-                    || matches!(self.items.list[j].kind, ItemKind::Sign(b':' | b'('))
+                    || self.items.list[j].kind == ItemKind::Sign(b'(')
+                    || self.items.list[j].kind == ItemKind::Sign(b':') && !headed
                     || (self.items.list[j].kind == ItemKind::Sign(b'-')
                         && m.item <= self.sentence_start + 2
                         && !m.lacks
@@ -136,7 +142,17 @@ impl Walk<'_> {
             && previous.is_some_and(|m| {
                 !(m.item + 1..i).any(|j| self.items.names(j)) && self.items.acts(i + 1, Act::And)
             });
-        let back = open_before && (adjacent_before || !follows_now || verb) || apposed;
+        // `the bearing on the left is bad the ball joints were done`
+        let placed = copula_before
+            && self.items.acts(i - 1, Act::Copula)
+            && previous.is_some_and(|m| {
+                (m.item + 1..i - 1).all(|j| {
+                    self.items.acts(j, Act::Place)
+                        || self.items.acts(j, Act::Modifier)
+                        || self.items.acts(j, Act::Side)
+                })
+            });
+        let back = open_before && (adjacent_before || !follows_now || verb || placed) || apposed;
         // `left headlight works and the right one is bad`
         let back = back && self.others_of(i, says).is_none();
         // `went out, have a new one in the box`: nothing is mended yet.

@@ -216,6 +216,15 @@ impl Walk<'_> {
             && self.final_state(m, named).is_none()
     }
 
+    /// `Steering - tie rod loose`: a heading over the parts that follow.
+    fn heads_others(&self, m: &Mention) -> bool {
+        let (start, end) = self.sentence_of(m.item);
+        let sign = self.items.list.get(m.item + 1).map(|n| n.kind);
+        m.item <= start + 1
+            && matches!(sign, Some(ItemKind::Sign(b':' | b'-')))
+            && (m.item + 2..end).any(|j| self.items.names_part(j))
+    }
+
     /// What the words around them make likely of parts that the rules leave
     /// open, each code once.
     pub(super) fn lean(&mut self, sayings: &mut Vec<Saying>) {
@@ -226,7 +235,10 @@ impl Walk<'_> {
         for (k, m) in self.mentions.iter().enumerate() {
             for named in &m.named {
                 let part = named.part;
-                if sayings.iter().any(|s| s.part == part) || !self.left_open(m, *named) {
+                if sayings.iter().any(|s| s.part == part)
+                    || !self.left_open(m, *named)
+                    || self.heads_others(m)
+                {
                     continue;
                 }
                 let mut sums = Weights::default();

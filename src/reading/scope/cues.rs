@@ -16,6 +16,8 @@ impl Walk<'_> {
                 self.when = true;
             }
             Act::Lacks | Act::Negates if cue.side == Side::Before => self.answer_no(i),
+            // `don't read no more`: said already.
+            Act::Lacks | Act::Negates if self.ends_denial(i) => {}
             Act::Lacks | Act::Negates => {
                 self.neg = Some((i, cue.act));
                 self.neg_words = 0;
@@ -172,6 +174,8 @@ impl Walk<'_> {
                     self.gov = self.section;
                 }
             }
+            // `is good and then the floor is rusted through`
+            Act::With if self.tells_of_next(i) => {}
             Act::With => {
                 if let Some(m) = self
                     .mentions
@@ -211,10 +215,33 @@ impl Walk<'_> {
                 Side::Next => {}
                 // `a dent in the trunk`
                 Side::Before if says == Says::Spare && self.behind_a_fault(i) => {}
-                Side::Before => self.predicate(i, says),
+                Side::Before => {
+                    self.predicate(i, says);
+                    // `was changed it ticks`: work that was done leaves nothing
+                    // behind it in the past.
+                    if says == Says::Renewed {
+                        self.was = None;
+                    }
+                }
                 Side::Either => self.adjective(i, says),
             },
         }
+    }
+
+    /// Whether the part behind `then the` has a verb of its own.
+    fn tells_of_next(&self, i: usize) -> bool {
+        const NEAR: usize = 7;
+        let verb = |part: usize| {
+            (part + 1..part + NEAR)
+                .take_while(|j| {
+                    let small = self.items.acts(*j, Act::Place)
+                        || self.items.acts(*j, Act::Modifier)
+                        || self.items.acts(*j, Act::Side);
+                    small || self.items.is_word(*j) || self.items.acts(*j, Act::Copula)
+                })
+                .any(|j| self.items.acts(j, Act::Copula))
+        };
+        self.words(i).starts_with("then ") && self.part_ahead(i).is_some_and(|(j, _)| verb(j))
     }
 
     /// `The core is bad. So is the pump`: a word that begins a sentence, or a

@@ -103,6 +103,12 @@ impl Walk<'_> {
                 m.consumed = true;
                 m.place = true;
             }
+            // `I don't think the pump is bad`: what is said of it is denied.
+            _ if self.doubts(item) && self.own_predicate_near(m.item) => {
+                self.neg = Some((item, act));
+                self.neg_list = false;
+                m.cue = None;
+            }
             // `not the battery, the starter is bad`: said of the other.
             _ => {
                 m.consumed =
@@ -111,9 +117,33 @@ impl Walk<'_> {
         }
     }
 
+    /// Whether a denial is of what somebody thinks: `don't think the`.
+    fn doubts(&self, item: usize) -> bool {
+        let mut within = self.items.within(self.items.list[item]);
+        within.any(|p| p.meaning.cue.is_some_and(|c| c.act == Act::Hedges))
+    }
+
     /// Whether an item denies what follows it.
     pub(super) fn denies(&self, i: usize) -> bool {
         self.items.acts(i, Act::Negates) || self.items.acts(i, Act::Lacks)
+    }
+
+    /// Whether `no more` ends what is denied before it, `the gauge don't read no
+    /// more`, and denies nothing that follows.
+    pub(super) fn ends_denial(&self, i: usize) -> bool {
+        const REACH: usize = 5;
+        let goes_on = |j: &usize| {
+            self.items.is_word(*j) || matches!(self.items.list[*j].kind, ItemKind::Phrase(_))
+        };
+        let denial = |j: usize| {
+            let not = |w: &str| matches!(w, "dont" | "doesnt" | "wont" | "aint" | "cant" | "not");
+            self.items.acts(j, Act::Negates) || self.words(j).split(' ').any(not)
+        };
+        self.words(i) == "no more"
+            && (i.saturating_sub(REACH)..i)
+                .rev()
+                .take_while(goes_on)
+                .any(denial)
     }
 
     /// Whether a phrase begins with a denial: under `never fixed the`, `or` leaves

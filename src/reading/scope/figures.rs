@@ -296,13 +296,13 @@ impl Walk<'_> {
         {
             // `Good: timing belt in 2019`
             self.say_of(k, i, Says::Renewed, false);
-        } else if self.from_then(i) {
+        } else if self.told_from_then(i) {
             self.renew_back(i);
         }
     }
 
     /// Whether this date closes `it is from`, `those are from`.
-    fn from_then(&self, i: usize) -> bool {
+    fn told_from_then(&self, i: usize) -> bool {
         let Some(verb) = i
             .checked_sub(2)
             .filter(|_| self.items.word(i - 1) == "from")

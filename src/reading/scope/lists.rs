@@ -109,6 +109,15 @@ impl Walk<'_> {
             // `timing belt water pump`: both are whole names.
             && !(self.words(p.item).contains(' ') && self.words(i).contains(' '))
             && !self.items.names_part(i + 1)
+            && !self.begins_next(p, i)
+    }
+
+    /// `has a new battery shocks are wore out`: what stands before rules the part
+    /// before, and this one has a verb of its own.
+    fn begins_next(&self, p: &Mention, i: usize) -> bool {
+        let ruled = p.says.is_some() && p.cue.is_some_and(|cue| cue < p.item);
+        let copula = self.items.acts(i + 1, Act::Copula) || self.items.acts(i + 1, Act::Was);
+        ruled && copula && self.own_predicate(i, true)
     }
 
     /// Whether `and` or `or` stands before an item, small words and `new`

@@ -29,6 +29,10 @@ impl Walk<'_> {
             b',' | b'/' | b'*' | b';' | b'-' | b'(' | b')' | b'^' => {
                 self.settle_bare_negation(i);
                 self.settle_need(i);
+                // `neither lamp works, the pump was rebuilt`
+                self.neg_all &= !self.mentions.last().is_some_and(|m| {
+                    m.sentence == self.sentence && m.cue.is_some_and(|c| c > m.item)
+                });
                 self.unreal = None;
                 self.was = None;
                 self.settle_closed_hedge(i);
@@ -53,6 +57,8 @@ impl Walk<'_> {
                 }
                 if sign == b';' || sign == b'*' || sign == b'-' {
                     self.neg_list = false;
+                    // `neither lamp works; ...`
+                    self.neg_all &= sign == b'-';
                     self.hedge = None;
                 }
                 if sign == b')' {
@@ -483,7 +489,10 @@ impl Walk<'_> {
             return;
         }
         for m in here.iter_mut().filter(|m| m.item < at && !m.denied) {
-            m.formerly |= m.named.iter().all(|n| symptom(n.part)) && !m.is_noun();
+            let there = |n: &Named| {
+                symptom(n.part) && matches!(n.naming, Naming::Fault | Naming::States(Says::Bad))
+            };
+            m.formerly |= m.named.iter().all(there);
         }
         for s in self.extra.iter_mut().rev() {
             if s.sentence < sentence {
