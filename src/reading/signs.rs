@@ -91,7 +91,13 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
             {
                 continue;
             }
-            let countable = field != SignField::Distance;
+            // `might be nothing odometer stuck`: nothing denies no thing.
+            let nothing = field == SignField::MilesBasis
+                && at
+                    .0
+                    .checked_sub(1)
+                    .is_some_and(|i| tokens.word(i) == "nothing");
+            let countable = field != SignField::Distance && !nothing;
             if countable && (denied(at.0, hits, tokens) || answered_no(at.1, tokens)) {
                 continue;
             }
