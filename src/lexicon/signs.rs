@@ -7,8 +7,8 @@ use super::frames::{Frame, Lists, is_frame};
 use super::gathering::{Clash, Gathering, once};
 use super::phrases::{Meaning, Sign, SignField};
 use super::table::{LexiconError, Row, Sheet};
-use crate::reading::signs::{AsideSign, GearboxSign, KindSign, MovesSign};
-use crate::reading::{AskBasis, MilesBasis, Title, Vague};
+use crate::reading::signs::{AsideSign, BasisSign, GearboxSign, KindSign, MovesSign};
+use crate::reading::{MilesBasis, Title, Vague};
 
 /// A frame and what it is a sign of.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -58,9 +58,12 @@ fn knows(field: SignField, value: &str) -> bool {
         SignField::Moves => MovesSign::of_word(value).is_some(),
         SignField::Gearbox => GearboxSign::of_word(value).is_some(),
         SignField::Vague => Vague::of_word(value).is_some(),
-        SignField::AskBasis => AskBasis::of_word(value).is_some(),
-        // `vouched`: the seller calls the distance the original one.
-        SignField::MilesBasis => value == "vouched" || MilesBasis::of_word(value).is_some(),
+        SignField::AskBasis => BasisSign::of_word(value).is_some(),
+        // `vouched`: the seller calls the distance the original one;
+        // `doubted_beside`: a doubt of the figure that it stands behind.
+        SignField::MilesBasis => {
+            matches!(value, "vouched" | "doubted_beside") || MilesBasis::of_word(value).is_some()
+        }
         SignField::Kind => KindSign::of_word(value).is_some(),
         SignField::Distance => matches!(value, "km" | "miles"),
         SignField::Aside => AsideSign::of_word(value).is_some(),

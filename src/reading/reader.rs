@@ -7,7 +7,7 @@ use rust_decimal::prelude::FromPrimitive;
 
 use super::items::{self, Item, Items};
 use super::merge::merge;
-use super::model::{AskBasis, Claim, Evidence, Reading, Says};
+use super::model::{AskBasis, Claim, Evidence, MilesBasis, Reading, Says};
 use super::names::Name;
 use super::news::News;
 use super::numbers::{self, Number};
@@ -328,7 +328,8 @@ impl<'l> Reader<'l> {
         {
             reading.ask_basis = basis;
         } else if ask.basis == AskBasis::Plain
-            && let Some(sign) = signs::ask_basis(page.signs, ask.tokens, page.news)
+            && let Some(sign) = basis_beside(ask.amount, page, scratch)
+                .or_else(|| signs::ask_basis(page.signs, ask.tokens, page.news))
         {
             reading.ask_basis = sign.value;
             page.note(
@@ -418,12 +419,19 @@ impl<'l> Reader<'l> {
             unit: page.listing.distance_unit,
         };
         let unit = page.signs.unit.unwrap_or(self.unit);
-        let doubted = page.signs.doubted.is_some();
         let dated = |n: &Number| {
             let mut jobs = jobs.iter().flatten();
             jobs.any(|job| job.tokens.0 as usize == n.tokens.0)
         };
-        let d = distance::read(cell, &scratch.roles, unit, doubted, dated);
+        let doubted = page.signs.doubted.is_some();
+        let mut d = distance::read(cell, &scratch.roles, unit, doubted, dated);
+        let beside = d.tokens.and_then(|at| {
+            let mut doubts = page.signs.doubted_beside.iter().copied();
+            doubts.find(|doubt| signs::behind(at.1, doubt.0, 4, page.tokens))
+        });
+        if beside.is_some() {
+            d.basis = MilesBasis::Doubted;
+        }
         reading.miles = d.miles;
         reading.miles_basis = d.basis;
         if let (Some(shown), Some(miles)) = (d.shown, d.miles) {
@@ -436,8 +444,22 @@ impl<'l> Reader<'l> {
         page.note(
             reading,
             "miles_basis",
-            page.signs.doubted,
+            page.signs.doubted.or(beside),
             "doubt about the odometer",
         );
     }
+}
+
+/// How the price is meant, as the words right behind it tell, wherever it stands.
+fn basis_beside<'p>(
+    price: Option<f64>,
+    page: &Page<'p>,
+    scratch: &Scratch,
+) -> Option<&'p signs::Found<AskBasis>> {
+    let price = price?;
+    page.signs.basis_beside.iter().find(|sign| {
+        let same = |n: &&Number| (n.value - price).abs() < 0.5;
+        let mut numbers = scratch.numbers.iter().filter(same);
+        numbers.any(|n| signs::behind(n.tokens.1, sign.tokens.0, 1, page.tokens))
+    })
 }

@@ -1,7 +1,7 @@
 //! What a sign can tell of moving and of what is offered: more than the fields
 //! can hold.
 
-use super::values::{Gearbox, Kind};
+use super::values::{AskBasis, Gearbox, Kind};
 
 /// What a saying tells of whether the car moves. More is said than the field
 /// can hold: the engine that only starts, the trailer that is asked for.
@@ -78,6 +78,26 @@ impl GearboxSign {
         match word.strip_suffix("_use") {
             Some(kind) => Gearbox::of_word(kind).map(GearboxSign::Used),
             None => Gearbox::of_word(word).map(GearboxSign::Named),
+        }
+    }
+}
+
+/// What a saying tells of how the price is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BasisSign {
+    /// It speaks of a price wherever it stands.
+    Anywhere(AskBasis),
+    /// `firm_beside` and `negotiable_beside`: right behind the price it speaks of
+    /// it, elsewhere of anything.
+    Beside(AskBasis),
+}
+
+impl BasisSign {
+    /// The value of a word of the table.
+    pub fn of_word(word: &str) -> Option<Self> {
+        match word.strip_suffix("_beside") {
+            Some(basis) => AskBasis::of_word(basis).map(BasisSign::Beside),
+            None => AskBasis::of_word(word).map(BasisSign::Anywhere),
         }
     }
 }

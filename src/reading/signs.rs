@@ -4,7 +4,7 @@
 use super::model::{AskBasis, Gearbox, Moves, Title, Vague};
 use super::news::News;
 use super::scan::{Hit, Scanner};
-pub use super::sign_values::{AsideSign, GearboxSign, KindSign, MovesSign};
+pub use super::sign_values::{AsideSign, BasisSign, GearboxSign, KindSign, MovesSign};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::SignField;
 use crate::units::DistanceUnit;
@@ -38,8 +38,12 @@ pub struct Signs {
     pub vague: Vec<Found<Vague>>,
     /// How the price is meant.
     pub ask_basis: Vec<Found<AskBasis>>,
+    /// How the price is meant, where it stands right before the saying.
+    pub basis_beside: Vec<Found<AskBasis>>,
     /// Doubt about the odometer.
     pub doubted: Option<(usize, usize)>,
+    /// Doubts of the figure that stands before them.
+    pub doubted_beside: Vec<(usize, usize)>,
     /// The seller calls the distance the original one.
     pub vouched: bool,
     /// Where the ad says that it offers more than one car.
@@ -68,7 +72,8 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
         SignField::Kind,
         SignField::Distance,
     ] {
-        for hit in super::scan::leftmost_longest(&with_sign, |h| h.marks.sign_of(field)) {
+        let told = |h: &Hit| h.marks.sign_of(field) && !is_beside(h, field, scanner);
+        for hit in super::scan::leftmost_longest(&with_sign, told) {
             let meaning = scanner.meaning(&hit);
             let at = (hit.first as usize, hit.last as usize);
             let Some(sign) = meaning.signs.iter().find(|s| s.field == field) else {
@@ -86,7 +91,13 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
             {
                 continue;
             }
-            let countable = field != SignField::Distance;
+            // `might be nothing odometer stuck`: nothing denies no thing.
+            let nothing = field == SignField::MilesBasis
+                && at
+                    .0
+                    .checked_sub(1)
+                    .is_some_and(|i| tokens.word(i) == "nothing");
+            let countable = field != SignField::Distance && !nothing;
             if countable && (denied(at.0, hits, tokens) || answered_no(at.1, tokens)) {
                 continue;
             }
@@ -115,8 +126,43 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
             }
         }
     }
+    beside(&mut signs, &with_sign, hits, tokens, scanner);
     settle(&mut signs, tokens);
     signs
+}
+
+/// Whether this tells something only of the figure that it stands behind.
+fn is_beside(hit: &Hit, field: SignField, scanner: &Scanner) -> bool {
+    matches!(field, SignField::AskBasis | SignField::MilesBasis)
+        && scanner
+            .meaning(hit)
+            .signs
+            .iter()
+            .any(|s| s.field == field && s.value.ends_with("_beside"))
+}
+
+/// Gathers those. They hide nothing, since most of them stand behind something
+/// else.
+fn beside(signs: &mut Signs, of: &[Hit], hits: &[Hit], tokens: &Tokens, scanner: &Scanner) {
+    for hit in of {
+        let at = (hit.first as usize, hit.last as usize);
+        if denied(at.0, hits, tokens) {
+            continue;
+        }
+        for sign in &scanner.meaning(hit).signs {
+            match sign.field {
+                SignField::AskBasis => {
+                    if let Some(BasisSign::Beside(basis)) = BasisSign::of_word(&sign.value) {
+                        push(&mut signs.basis_beside, Some(basis), at);
+                    }
+                }
+                SignField::MilesBasis if sign.value == "doubted_beside" => {
+                    signs.doubted_beside.push(at);
+                }
+                _ => {}
+            }
+        }
+    }
 }
 
 fn push<T>(list: &mut Vec<Found<T>>, value: Option<T>, tokens: (usize, usize)) {
@@ -405,6 +451,23 @@ pub(super) fn ask_basis<'s>(
             .find(|f| f.value == AskBasis::Firm)
             .or_else(|| signs.ask_basis.first()),
     }
+}
+
+/// Whether a saying that begins at this token stands behind a number that ends
+/// at that one, with at most so many words between, in the same sentence.
+pub(super) fn behind(number: usize, first: usize, words: usize, tokens: &Tokens) -> bool {
+    let between = number + 1..first;
+    let parts = |i: usize| {
+        matches!(
+            tokens.kind(i),
+            TokenKind::Word | TokenKind::Number | TokenKind::Sign(b',' | b'-' | b':' | b';' | b'(')
+        )
+    };
+    let word = |i: &usize| matches!(tokens.kind(*i), TokenKind::Word | TokenKind::Number);
+    number < first
+        && between.len() <= words + 2
+        && between.clone().filter(word).count() <= words
+        && (between.clone().all(parts) || between.len() == 1)
 }
 
 impl Signs {
