@@ -67,6 +67,7 @@ pub(super) fn apply(
 enum Kind {
     Light,
     Noise,
+    Leak,
     Any,
 }
 
@@ -76,8 +77,18 @@ impl Kind {
         if words.clone().any(light) {
             return Kind::Light;
         }
-        match words.any(|w| matches!(w, "noise" | "noises" | "quiet" | "silent")) {
-            true => Kind::Noise,
+        let noise = |w: &str| matches!(w, "noise" | "noises" | "quiet" | "silent");
+        if words.clone().any(noise) {
+            return Kind::Noise;
+        }
+        let wet = |w: &str| {
+            matches!(
+                w,
+                "drop" | "dry" | "drips" | "loss" | "seep" | "weep" | "coolant" | "water"
+            )
+        };
+        match words.any(wet) {
+            true => Kind::Leak,
             false => Kind::Any,
         }
     }
@@ -86,6 +97,7 @@ impl Kind {
         match self {
             Kind::Light => code == "engine_light",
             Kind::Noise => code != "vibration" && NOISES.contains(&code),
+            Kind::Leak => code.ends_with("_leak"),
             Kind::Any => true,
         }
     }
@@ -146,7 +158,9 @@ impl Healing<'_> {
         }
         let mut faults = self.faults(sayings, addition);
         faults.retain(|f| kind.takes(self.lexicon.parts.code(sayings[*f].part)));
-        if kind == Kind::Light {
+        let part = |f: &usize| sayings[*f].part;
+        let one = faults.windows(2).all(|two| part(&two[0]) == part(&two[1]));
+        if kind != Kind::Any && one {
             return faults.pop();
         }
         let those = self.by_work(sayings, &faults, addition);

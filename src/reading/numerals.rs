@@ -7,6 +7,9 @@ use super::tokens::Tokens;
 /// a hundred. `eighteen hundred`, `twenty-two fifty`, `nine fifty`,
 /// `two grand`, `one thousand two hundred and fifty`.
 pub(super) fn spelled(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
+    if let Some(found) = round(tokens, i) {
+        return Some(found);
+    }
     let first = group(tokens, i)?;
     let (value, end) = match part(tokens.word(first.next)) {
         // `five hundred, eighty nine thousand`
@@ -27,11 +30,43 @@ pub(super) fn spelled(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
             value,
             form: Form::Words,
             tokens: (i, end - 1),
-            money: false,
+            money: tokens.word(end - 1) == "grand",
             tail: usize::MAX,
         },
         end,
     ))
+}
+
+/// `a grand`, `a thousand dollars`, `two and a half grand`.
+fn round(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
+    let is = |i: usize, word: &str| tokens.word(i) == word;
+    let scale = |i: usize| match tokens.word(i) {
+        "grand" | "thousand" => Some(1000.0),
+        "hundred" => Some(100.0),
+        _ => None,
+    };
+    let number = |value: f64, last: usize| {
+        let money = is(last, "grand");
+        let number = Number {
+            value,
+            form: Form::Words,
+            tokens: (i, last),
+            money,
+            tail: usize::MAX,
+        };
+        Some((number, last + 1))
+    };
+    if let Some(whole) = small(tokens.word(i)) {
+        let half = is(i + 1, "and") && is(i + 2, "a") && is(i + 3, "half");
+        return number((whole + 0.5) * scale(i + 4).filter(|_| half)?, i + 4);
+    }
+    let one = i > 0 && is(i - 1, "a");
+    let paid = matches!(
+        tokens.word(i + 1),
+        "dollars" | "bucks" | "quid" | "pounds" | "euro" | "euros" | "cash" | "firm" | "obo"
+    );
+    let alone = one && (is(i, "grand") || is(i, "thousand") && paid);
+    alone.then(|| number(1000.0, i)).flatten()
 }
 
 /// From so many on thousands are a distance, and hundreds behind them are told

@@ -264,12 +264,15 @@ fn parted_off(
 /// `frame is solid sixteen hundred no text messages`.
 fn found_in_words(numbers: &[(Number, Roles)]) -> Option<Candidate> {
     let round = |n: &Number| n.value % 25.0 == 0.0 && n.value >= 200.0;
+    // The first `two thousand` of an ad is the car's year.
+    let first = numbers.first().map(|(n, _)| n.tokens);
+    let sum = |n: &Number| price_like(n) || n.value == 2000.0 && first != Some(n.tokens);
     let mut all = numbers.iter().rev();
     let (n, _) = all.find(|(n, roles)| {
         n.form == Form::Words
             && roles.before.is_none()
             && roles.after.is_none()
-            && price_like(n)
+            && sum(n)
             && round(n)
     })?;
     Some(Candidate {

@@ -81,7 +81,7 @@ pub(super) fn rejected(n: &Number, tokens: &Tokens) -> bool {
     let next = n.tokens.1 + 1;
     let no = |i: usize| matches!(tokens.word(i), "no" | "nope" | "nah");
     let asked = (n.tokens.0.saturating_sub(6)..n.tokens.0)
-        .any(|i| matches!(tokens.word(i), "you" | "u" | "take" | "accept"));
+        .any(|i| matches!(tokens.word(i), "you" | "u" | "ya"));
     match tokens.kind(next) {
         TokenKind::Sign(b'?') => asked,
         TokenKind::Sign(b':' | b',' | b'-') => asked && no(next + 1),

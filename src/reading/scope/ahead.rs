@@ -117,8 +117,11 @@ impl Walk<'_> {
     /// Whether the predicate stands before any list sign: `needs battery,
     /// brakes stuck` says nothing of the battery by `stuck`.
     pub(super) fn own_predicate_near(&self, i: usize) -> bool {
+        // `struts still original and bad`
+        let told = |j: usize| self.items.acts(j, Act::And) && self.items.acts(j - 1, Act::Modifier);
         let parts = |j: &usize| {
-            self.items.joins(*j) || self.items.list[*j].kind == ItemKind::Sign(b'-') && *j > i + 1
+            self.items.joins(*j) && !told(*j)
+                || self.items.list[*j].kind == ItemKind::Sign(b'-') && *j > i + 1
         };
         let joint = (i + 1..self.items.list.len()).find(parts);
         let end = joint.unwrap_or(self.items.list.len());
@@ -236,7 +239,11 @@ impl Walk<'_> {
                                 closed = true;
                             }
                             act if act.modifies() => {}
-                            Act::Negates | Act::Latest | Act::Pronoun | Act::Hedges => {}
+                            Act::Negates
+                            | Act::Latest
+                            | Act::Pronoun
+                            | Act::Hedges
+                            | Act::Still => {}
                             Act::Past => copula = true,
                             Act::Dates if !listed && !copula && !bracket => {
                                 return Some((Some(Says::Renewed), false));

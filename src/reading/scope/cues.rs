@@ -248,9 +248,13 @@ impl Walk<'_> {
     /// clause, and takes up the saying before it.
     fn likewise(&self, i: usize, m: &Mention) -> bool {
         let Item { first, .. } = self.items.list[i];
-        let so = self.items.cue_of(first, first).map(|c| c.act) == Some(Act::Border);
-        so && (m.sentence == self.sentence
-            || i == self.sentence_start && m.sentence + 1 == self.sentence)
+        let act = self.items.cue_of(first, first).map(|c| c.act);
+        let so = act == Some(Act::Border);
+        // `Needs a clutch. Also a battery.`
+        let also = act != Some(Act::With) && i == self.sentence_start;
+        (so || also)
+            && (m.sentence == self.sentence
+                || i == self.sentence_start && m.sentence + 1 == self.sentence)
     }
 
     /// A doubt is over with what it doubts: `they say the clutch is new and ...`.

@@ -120,7 +120,8 @@ impl Walk<'_> {
     /// Whether a denial is of what somebody thinks: `don't think the`.
     fn doubts(&self, item: usize) -> bool {
         let mut within = self.items.within(self.items.list[item]);
-        within.any(|p| p.meaning.cue.is_some_and(|c| c.act == Act::Hedges))
+        self.begins_with_denial(item)
+            && within.any(|p| p.meaning.cue.is_some_and(|c| c.act == Act::Hedges))
     }
 
     /// Whether an item denies what follows it.

@@ -46,6 +46,11 @@ impl Walk<'_> {
     }
 
     fn heads_parts(&mut self, sign: usize, says: Says) {
+        // `8/22: bad front brakes now` is news and no work that was done.
+        let next = self.after_modifiers(sign + 1);
+        if says == Says::Renewed && self.items.acts(next, Act::State(Says::Bad)) {
+            return;
+        }
         self.gov = Some(Governor {
             verb: true,
             parts_only: true,

@@ -9,9 +9,11 @@
 //! meaning depends on their subject, and pronouns.
 
 mod adjectives;
+mod again;
 mod ahead;
 mod answers;
 mod around;
+mod contrasts;
 mod cues;
 mod denials;
 mod effects;
@@ -30,6 +32,7 @@ mod spares;
 mod state;
 mod steps;
 mod told;
+mod twos;
 mod wants;
 
 use super::items::{Item, ItemKind, Items};

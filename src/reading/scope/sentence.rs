@@ -443,64 +443,13 @@ impl Walk<'_> {
         }
         if m.is_noun() {
             if m.says.is_none() && !done_before {
-                m.says = Some(if contrast { Says::Sound } else { Says::Bad });
-                m.cue = Some(item);
+                let says = if contrast { Says::Sound } else { Says::Bad };
+                self.deny_list(item, says);
             }
         } else if m.says.is_none() && act == Act::Lacks {
             // `brake line blew, do not` denies something else.
             m.denied = true;
             m.cue = Some(item);
-        }
-    }
-
-    /// Whether a fault was told in this sentence right before the part named
-    /// last, so that what is denied of this one is the fault: `the bed has rust,
-    /// the floor doesn't`.
-    fn set_off_a_fault(&self) -> bool {
-        let [.., p, m] = &self.mentions[..] else {
-            return false;
-        };
-        let near = |s: &&Saying| s.sentence == m.sentence && s.item < m.item;
-        let told = self.extra.iter().rev().find(near);
-        let by_itself = |n: &Named| matches!(n.naming, Naming::Fault | Naming::States(Says::Bad));
-        let bad = match p.says {
-            Some(says) => says == Says::Bad,
-            None if p.consumed => told.is_some_and(|s| s.says == Says::Bad),
-            None => p.named.iter().all(by_itself),
-        };
-        p.sentence == m.sentence && !p.denied && !p.lacks && bad
-    }
-
-    /// `it drank oil until the rings were done`: what was told before the word
-    /// is over with the repair behind it.
-    fn over_since(&mut self, end: usize) {
-        let until = |j: &usize| {
-            self.items.acts(*j, Act::Border)
-                && matches!(self.items.word(*j), "until" | "till" | "til")
-        };
-        let Some(at) = (self.sentence_start..end).rev().find(until) else {
-            return;
-        };
-        let (sentence, parts) = (self.sentence, self.parts);
-        let symptom = |part: PartId| parts.get(part).kind == PartKind::Symptom;
-        let here = &mut self.mentions[self.sentence_mentions..];
-        let mended = |m: &Mention| m.item > at && m.says == Some(Says::Renewed);
-        if !here.iter().any(mended) {
-            return;
-        }
-        for m in here.iter_mut().filter(|m| m.item < at && !m.denied) {
-            let there = |n: &Named| {
-                symptom(n.part) && matches!(n.naming, Naming::Fault | Naming::States(Says::Bad))
-            };
-            m.formerly |= m.named.iter().all(there);
-        }
-        for s in self.extra.iter_mut().rev() {
-            if s.sentence < sentence {
-                break;
-            }
-            if s.item.max(s.cue.unwrap_or(0)) < at && symptom(s.part) && s.says == Says::Bad {
-                s.says = Says::Sound;
-            }
         }
     }
 
