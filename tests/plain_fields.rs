@@ -750,3 +750,46 @@ fn thousands_of_which_the_rest_is_not_told() {
     let change = ad("277,000 and change.");
     assert_eq!(change.miles_basis, MilesBasis::Rounded);
 }
+
+#[test]
+fn words_right_behind_a_figure_speak_of_it_and_elsewhere_of_other_things() {
+    let basis = [
+        ("Asking $1,200 flat.", AskBasis::Firm),
+        ("Asking $1,200, full stop.", AskBasis::Firm),
+        ("Asking $1,200 and I'm done lowering it.", AskBasis::Firm),
+        ("Asking $1,200, talk me down.", AskBasis::Negotiable),
+        ("Asking $1,200 or we find a number.", AskBasis::Negotiable),
+        ("Left rear is flat. Asking $1,200.", AskBasis::Plain),
+        ("No rust, full stop. Asking $1,200.", AskBasis::Plain),
+        ("Two pumps of gas to start. Asking $1,200.", AskBasis::Plain),
+        ("Asking $1,200. Needs a jump to start.", AskBasis::Plain),
+        ("Asking $1,200, not final.", AskBasis::Plain),
+    ];
+    holds(basis.map(|(text, want)| (text, ad(text).ask_basis, want)));
+    let known = [
+        ("142,880 miles, unverified.", MilesBasis::Doubted),
+        ("142,880 miles, but who knows.", MilesBasis::Doubted),
+        ("142,880 miles. The leak is a guess.", MilesBasis::Stated),
+        (
+            "Who knows what the noise is. 142,880 miles.",
+            MilesBasis::Stated,
+        ),
+        (
+            "It may be nothing odometer stuck on 142,880 miles",
+            MilesBasis::Doubted,
+        ),
+    ];
+    holds(known.map(|(text, want)| (text, ad(text).miles_basis, want)));
+}
+
+#[test]
+fn use_tells_the_gearbox_where_nothing_names_it() {
+    let texts = [
+        ("Five gears and a good clutch.", Gearbox::Manual),
+        ("All six gears work. Automatic.", Gearbox::Automatic),
+        ("Put it in drive and it goes.", Gearbox::Automatic),
+        ("Put it in drive and it goes, CVT.", Gearbox::Cvt),
+        ("Five seats and five doors.", Gearbox::Unstated),
+    ];
+    holds(texts.map(|(text, want)| (text, ad(text).gearbox, want)));
+}
