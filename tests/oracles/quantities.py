@@ -63,7 +63,7 @@ DIFFER = {
         ("214 xxx km", 214500, "km"), ("1xx,xxx miles", 150000, "mile"),
     ],
     "grand and thou are a thousand": [
-        ("2 grand", 2000, ""), ("three grand", 3000, ""), ("80 thou miles", 80000, "mile"),
+        ("2 grand", 2000, ""), ("three grand", 3000, "money"), ("80 thou miles", 80000, "mile"),
         ("about 4 grand", 4000, ""),
     ],
     "prices are said without hundred": [
