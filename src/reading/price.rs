@@ -94,6 +94,22 @@ pub(super) struct Candidate {
     ends: newest::Ends,
 }
 
+impl Candidate {
+    /// A number that nothing says to be a price but where it stands.
+    fn bare(n: &Number) -> Self {
+        Candidate {
+            value: n.value,
+            tokens: n.tokens,
+            explicit: false,
+            both: false,
+            money: false,
+            headline: false,
+            lowered: false,
+            ends: newest::Ends::NONE,
+        }
+    }
+}
+
 /// Reads the price. `cell` is the export's price column.
 pub(super) fn read(
     cell: Option<&str>,
@@ -247,16 +263,7 @@ fn parted_off(
         |n: &Number| n.tokens.0 > headline_tokens && sign(n.tokens.0 - 1) && sign(n.tokens.1 + 1);
     let all = numbers.iter().rev();
     all.filter(|(n, roles)| role_of(roles).is_none() && parted(n) && price_like(n))
-        .map(|(n, _)| Candidate {
-            value: n.value,
-            tokens: n.tokens,
-            explicit: false,
-            both: false,
-            money: false,
-            headline: false,
-            lowered: false,
-            ends: newest::Ends::NONE,
-        })
+        .map(|(n, _)| Candidate::bare(n))
         .next()
 }
 
@@ -275,16 +282,7 @@ fn found_in_words(numbers: &[(Number, Roles)]) -> Option<Candidate> {
             && sum(n)
             && round(n)
     })?;
-    Some(Candidate {
-        value: n.value,
-        tokens: n.tokens,
-        explicit: false,
-        both: false,
-        money: false,
-        headline: false,
-        lowered: false,
-        ends: newest::Ends::NONE,
-    })
+    Some(Candidate::bare(n))
 }
 
 /// Whether a bare number may be the price of a cheap car, and is no year.

@@ -159,16 +159,10 @@ pub(super) fn opening(
         opened && !n.money && role_of(roles).is_none() && price_like(n) && ends(n.tokens.1 + 1)
     })?;
     Some(Candidate {
-        value: n.value,
-        tokens: n.tokens,
-        explicit: false,
-        both: false,
-        money: false,
-        headline: false,
-        lowered: false,
         ends: Ends {
             begins: true,
             ..Ends::NONE
         },
+        ..Candidate::bare(n)
     })
 }
