@@ -22,8 +22,8 @@ const NEAR: usize = 4;
 /// Tokens on a line at least this long: a small letter on the next line goes on
 /// with its sentence.
 const WRAPPED: usize = 8;
-/// A sentence that goes on so far behind the name of another car has lost its
-/// end: it is not all about that car.
+/// A sentence that goes on so far behind the words of an aside, or the name of
+/// another car, has lost its end: it is not all about that.
 const UNENDED: usize = 40;
 /// So much of it is.
 const SHORT: usize = 12;
@@ -178,7 +178,7 @@ impl Ad<'_> {
         Some(match sign {
             AsideSign::Clause => (first, self.end(last + 1, true)),
             AsideSign::Behind => (last + 1, self.end(last + 1, true)),
-            AsideSign::Sentence => (first, self.sentence(last)),
+            AsideSign::Sentence => (first, self.ended(last).unwrap_or(last + SHORT)),
             AsideSign::Whole => (self.start(first), self.end(last + 1, false)),
             AsideSign::Offer => {
                 let over = |i: &usize| {
@@ -206,11 +206,10 @@ impl Ad<'_> {
                     }
                 };
                 let name = other.last as usize;
-                let end = self.end(name + 1, false);
-                match end - name > UNENDED {
-                    true => (first, name),
-                    false => (first, self.told_on(end)),
-                }
+                (
+                    first,
+                    self.ended(name).map_or(name, |end| self.told_on(end)),
+                )
             }
             AsideSign::Feature | AsideSign::Back | AsideSign::More | AsideSign::News => {
                 return None;
@@ -371,13 +370,10 @@ impl Ad<'_> {
         !names.is_empty() && names.iter().all(other) && !year && !self.part_at(next)
     }
 
-    /// The end of the sentence behind this token.
-    fn sentence(&self, last: usize) -> usize {
+    /// The end of the sentence behind this token, where it has not lost it.
+    fn ended(&self, last: usize) -> Option<usize> {
         let end = self.end(last + 1, false);
-        match end - last > UNENDED {
-            true => last + SHORT,
-            false => end,
-        }
+        (end <= last + UNENDED).then_some(end)
     }
 
     /// Whether a word may stand before the name of a car: a year, a colour or

@@ -163,26 +163,19 @@ impl Healing<'_> {
         if kind != Kind::Any && one {
             return faults.pop();
         }
-        let those = self.by_work(sayings, &faults, addition);
-        match those.as_slice() {
-            [one] => Some(*one),
-            _ => None,
-        }
+        self.by_work(sayings, &faults, addition)
     }
 
     /// Of several the one that comes from what was renewed in this addition.
     fn only(&self, sayings: &[Saying], faults: &[usize], addition: usize) -> Option<usize> {
-        if let [one] = faults {
-            return Some(*one);
-        }
-        match self.by_work(sayings, faults, addition).as_slice() {
+        match faults {
             [one] => Some(*one),
-            _ => None,
+            _ => self.by_work(sayings, faults, addition),
         }
     }
 
-    /// The faults that come from a part renewed in this addition.
-    fn by_work(&self, sayings: &[Saying], faults: &[usize], addition: usize) -> Vec<usize> {
+    /// The one fault that comes from a part renewed in this addition.
+    fn by_work(&self, sayings: &[Saying], faults: &[usize], addition: usize) -> Option<usize> {
         let renewed: Vec<PartId> = sayings
             .iter()
             .filter(|s| s.says == Says::Renewed && self.number(s) == addition)
@@ -196,6 +189,8 @@ impl Healing<'_> {
             });
             parts.any(|part| renewed.contains(&part))
         };
-        faults.iter().copied().filter(from).collect()
+        let mut those = faults.iter().copied().filter(from);
+        let one = those.next()?;
+        those.next().is_none().then_some(one)
     }
 }
