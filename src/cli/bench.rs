@@ -150,19 +150,13 @@ impl<'a> Bench<'a> {
     pub fn counts_less(&self, place: usize, reading: &Reading, least: &Least) -> bool {
         let worth = self.worth(place, reading, class_of(reading, self.lexicon));
         let bound = self.appraiser.bound(reading, worth.as_ref());
-        self.lies_below(bound, least)
+        bound.and_then(|bound| bound.at_most(least.sort, self.profile)) < least.counted
     }
 
-    /// The same where no more is known of it.
-    pub fn outline_counts_less(&self, place: usize, car: &Outline<'_>, least: &Least) -> bool {
-        let most = self.market.most(place, car, self.profile);
-        let bound = most.map(|(right, way_out)| Bound::of(right, way_out, car.price, self.profile));
-        self.lies_below(bound, least)
-    }
-
-    fn lies_below(&self, bound: Option<Bound>, least: &Least) -> bool {
-        let most = bound.and_then(|bound| bound.at_most(least.sort, self.profile));
-        most < least.counted
+    /// The most that a car can count for of which no more is known.
+    pub fn outline_at_most(&self, place: usize, car: &Outline<'_>, sort: Sort) -> Option<Money> {
+        let (right, way_out) = self.market.most(place, car, self.profile)?;
+        Bound::of(right, way_out, car.price, self.profile).at_most(sort, self.profile)
     }
 
     /// What is left of a car that is as this reading says.

@@ -78,12 +78,13 @@ fn is_unknown(text: &str, lexicon: &Lexicon) -> bool {
     let known = |word: &str| {
         lexicon.phrases.words().find(word).is_known() || lexicon.ordinary.contains(word)
     };
-    let words = text
-        .split(|c: char| !c.is_alphabetic())
-        .filter(|word| word.chars().nth(1).is_some());
-    let (mut all, mut met) = (0_usize, 0_usize);
+    let (mut all, mut met, mut seen) = (0_usize, 0_usize, 0_usize);
     let mut lower = String::new();
-    for word in words {
+    for word in text.split(|c: char| !c.is_alphabetic()) {
+        seen += word.len() + 1;
+        if word.chars().nth(1).is_none() {
+            continue;
+        }
         all += 1;
         met += usize::from(if word.is_ascii() {
             lower.clear();
@@ -93,6 +94,12 @@ fn is_unknown(text: &str, lexicon: &Lexicon) -> bool {
         } else {
             known(&word.to_lowercase())
         });
+        // A word with what parts it from the next takes three bytes: of most
+        // ads enough is known halfway.
+        let to_come = text.len().saturating_sub(seen) / 3 + 1;
+        if met as f64 >= KNOWN * (all + to_come) as f64 {
+            return false;
+        }
     }
     all >= LEAST_WORDS && (met as f64) < KNOWN * all as f64
 }

@@ -9,6 +9,7 @@ pub mod chunks;
 pub mod config;
 pub mod error;
 mod foreign;
+mod front;
 mod kerb;
 pub mod kerb_args;
 pub mod ledger;

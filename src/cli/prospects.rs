@@ -5,6 +5,7 @@
 use std::collections::HashMap;
 
 use super::bench::{Bench, Least};
+use crate::margin::Sort;
 use crate::reading::{Kind, Reading, Title};
 use crate::units::{Miles, ModelYear, Money};
 use crate::worth::Subject;
@@ -115,12 +116,12 @@ impl Prospects {
         });
     }
 
-    /// Whether the car of this ad, that stands in no other, counts for less
-    /// than that, whatever else the ad says.
-    pub fn counts_less(&self, ad: u32, place: usize, bench: &Bench<'_>, least: &Least) -> bool {
+    /// The most that the car of this ad, that stands in no other, can count
+    /// for in this order, whatever else the ad says.
+    pub fn at_most(&self, ad: u32, place: usize, bench: &Bench<'_>, sort: Sort) -> Option<Money> {
         let row = &self.rows[ad as usize];
         if row.kind != Kind::Car {
-            return least.counted.is_some();
+            return None;
         }
         let (make, model) = &self.names[row.name as usize];
         let outline = Outline {
@@ -131,6 +132,11 @@ impl Prospects {
             title: row.title,
             price: row.price,
         };
-        bench.outline_counts_less(place, &outline, least)
+        bench.outline_at_most(place, &outline, sort)
+    }
+
+    /// Whether that is less than is wanted.
+    pub fn counts_less(&self, ad: u32, place: usize, bench: &Bench<'_>, least: &Least) -> bool {
+        self.at_most(ad, place, bench, least.sort) < least.counted
     }
 }

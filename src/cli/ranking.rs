@@ -14,6 +14,7 @@ use super::bench::{Bench, Least, Seat};
 use super::chunks;
 use super::config::{FigureConfig, InputConfig};
 use super::error::CliError;
+use super::front::Front;
 use super::market::{Market, sound_car};
 use super::notes::Note;
 use super::pipeline::{self, as_of, found_at, seen_files_are_read};
@@ -63,7 +64,6 @@ pub(super) struct Ranked {
 
 /// A car with all that is shown of it.
 pub(super) struct Shown {
-    #[cfg(feature = "page")]
     place: usize,
     /// What stands behind the figures, where it was wanted.
     #[cfg(feature = "page")]
@@ -289,15 +289,18 @@ impl Archive<'_> {
             gone: 0,
             claimed: vec![false; findings.rows.len()],
         };
-        let count = self.groups.len();
-        let (mut from, mut turns) = (0, TURNS.0);
-        while from < count {
-            let to = count.min(from + TURN * turns);
+        let front = self.front(bench, wanted);
+        let mut places = front.places(self.groups.len());
+        let mut turns = TURNS.0;
+        loop {
+            let next: Vec<usize> = places.by_ref().take(TURN * turns).collect();
+            if next.is_empty() {
+                break;
+            }
             let least = least(&best, wanted);
-            let found: Result<Vec<_>, CliError> = (from..to)
-                .into_par_iter()
-                .step_by(TURN)
-                .map(|from| self.turn(from..to.min(from + TURN), bench, findings, wanted, least))
+            let found: Result<Vec<_>, CliError> = next
+                .par_chunks(TURN)
+                .map(|cars| self.turn(cars, bench, findings, wanted, least, &front))
                 .collect();
             for (cars, aside) in found? {
                 best.extend(cars);
@@ -308,27 +311,43 @@ impl Archive<'_> {
             if best.len() >= wanted.most {
                 keep_best(&mut best, wanted);
             }
-            (from, turns) = (to, TURNS.1.min(turns * 2));
+            turns = TURNS.1.min(turns * 2);
         }
         keep_best(&mut best, wanted);
         Ok((best, asides))
     }
 
+    /// The cars that may leave most: when they are worked out, what is wanted
+    /// of all others is known.
+    fn front(&self, bench: &Bench<'_>, wanted: &Wanted<'_>) -> Front {
+        match self.prospects {
+            Some(prospects) if wanted.most < self.groups.len() => {
+                Front::of(self.groups.len(), |place| {
+                    let ad = self.groups.only_ad(place)?;
+                    Some(prospects.at_most(ad, place, bench, wanted.sort))
+                })
+            }
+            _ => Front::default(),
+        }
+    }
+
     fn turn(
         &self,
-        cars: std::ops::Range<usize>,
+        cars: &[usize],
         bench: &Bench<'_>,
         findings: &Findings,
         wanted: &Wanted<'_>,
         least: Option<Least>,
+        front: &Front,
     ) -> Result<(Vec<Shown>, Asides), CliError> {
         let mut scratch = self.spare.take();
         let mut shown = Vec::new();
         let mut asides = Asides::default();
-        for place in cars {
+        for &place in cars {
             if let Some((least, prospects)) = least.zip(self.prospects)
                 && let Some(ad) = self.groups.only_ad(place)
-                && prospects.counts_less(ad, place, bench, &least)
+                && (front.counts_less(place, &least)
+                    || prospects.counts_less(ad, place, bench, &least))
             {
                 self.progress.add(1);
                 continue;
@@ -380,7 +399,6 @@ impl Archive<'_> {
                 _ => {}
             }
             shown.push(Shown {
-                #[cfg(feature = "page")]
                 place,
                 #[cfg(feature = "page")]
                 behind: None,
@@ -415,7 +433,8 @@ fn keep_best(cars: &mut Vec<Shown>, wanted: &Wanted<'_>) {
     let gone = |car: &Shown| car.history.gone.is_some();
     cars.sort_by(|a, b| {
         let order = wanted.sort.compare(&a.appraisal, &b.appraisal);
-        gone(a).cmp(&gone(b)).then(order)
+        let order = gone(a).cmp(&gone(b)).then(order);
+        order.then(a.place.cmp(&b.place))
     });
     cars.truncate(wanted.most);
 }

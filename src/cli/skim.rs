@@ -2,6 +2,8 @@
 //! ads themselves are put aside.
 
 use std::collections::HashMap;
+use std::sync::atomic::AtomicBool;
+use std::sync::atomic::Ordering::Relaxed;
 
 use super::as_of::Newest;
 use super::batch::{Rest, Spare, options};
@@ -59,6 +61,7 @@ pub(super) fn skim(
     let appraiser = Appraiser::new(profile, lexicon);
     let (mut sound, mut newest) = (HashMap::new(), Newest::default());
     let mut foreign = Foreign::default();
+    let enough = AtomicBool::new(false);
     chunks::in_order::<_, CliError>(
         Watched::new(
             Intake::new(&input.files, &options, lexicon),
@@ -78,6 +81,8 @@ pub(super) fn skim(
                     let sketch = Sketch::of(&listing, &reading);
                     let sound = sound_car(&reading, profile, lexicon);
                     let prospect = Prospect::of(&reading, appraiser.price_of(&reading));
+                    // What is not kept is let go by the thread that made it.
+                    let reading = (!enough.load(Relaxed)).then_some(reading);
                     (listing, sketch, sound, prospect, reading)
                 })
                 .collect();
@@ -93,8 +98,9 @@ pub(super) fn skim(
                 shelf.put(&listing, sketch.bands).map_err(CliError::Shelf)?;
                 sketches.add(&listing.origin.file, sketch);
                 prospects.add(prospect);
-                if first.len() < FIRST {
-                    first.push(reading);
+                match reading {
+                    Some(reading) if first.len() < FIRST => first.push(reading),
+                    _ => enough.store(true, Relaxed),
                 }
             }
             Ok(())

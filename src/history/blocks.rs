@@ -214,7 +214,7 @@ mod tests {
     /// The chance that two texts meet is the published `1 - (1 - s^r)^b`.
     #[test]
     fn texts_meet_as_often_as_the_formula_says() {
-        use super::super::shingles::ROWS;
+        use super::super::shingles::{ROWS, bands};
         let mut dice = Dice(11);
         let (mut met, mut expected, mut count) = (0.0, 0.0, 0.0);
         for _ in 0..600 {
@@ -223,9 +223,8 @@ mod tests {
             let mut words = base[..kept].to_vec();
             words.extend((kept..120).map(|_| dice.roll(1_000_000)));
             let (a, b) = (listing(0, &base), listing(1, &words));
-            let (a, b) = (Shingles::of(&a.text), Shingles::of(&b.text));
-            let s = a.likeness(&b);
-            let (x, y) = (a.bands().unwrap(), b.bands().unwrap());
+            let s = Shingles::of(&a.text).likeness(&Shingles::of(&b.text));
+            let (x, y) = (bands(&a.text).unwrap(), bands(&b.text).unwrap());
             met += f64::from(u8::from(x.iter().zip(&y).any(|(p, q)| p == q)));
             expected += 1.0 - (1.0 - s.powi(ROWS as i32)).powi(BANDS as i32);
             count += 1.0;

@@ -35,16 +35,7 @@ impl Shingles {
     /// The runs of a text. Letter case and signs do not count. A text of fewer
     /// words than a run has one run.
     pub fn of(text: &str) -> Self {
-        let mut words = Vec::with_capacity(text.len() / 5);
-        for_words(text, |word| words.push(word));
-        let mut runs: Vec<u64> = if words.len() < RUN {
-            words.iter().copied().reduce(joined).into_iter().collect()
-        } else {
-            words
-                .windows(RUN)
-                .map(|run| run.iter().copied().reduce(joined).unwrap_or_default())
-                .collect()
-        };
+        let mut runs = runs(text);
         runs.sort_unstable();
         runs.dedup();
         Shingles(runs)
@@ -70,45 +61,56 @@ impl Shingles {
         }
         both as f64 / either as f64
     }
+}
 
-    /// The least hash of each bin; none for a text without words.
-    pub fn signature(&self) -> Option<[u32; BINS]> {
-        let mut bins: [Option<u32>; BINS] = [None; BINS];
-        for run in &self.0 {
-            let (high, low) = ((run >> 32), (run & 0xffff_ffff) as u32);
-            // The high half chooses the bin, the low half is the hash.
-            let bin = ((high * BINS as u64) >> 32) as usize;
-            bins[bin] = Some(bins[bin].map_or(low, |held| held.min(low)));
-        }
-        let full = bins.iter().flatten().next()?;
-        let mut out = [*full; BINS];
-        let mut next: Option<(u32, u32)> = None;
-        // Twice round, from the right: the second time each bin has a next.
-        for i in (0..2 * BINS).rev() {
-            let at = i % BINS;
-            next = match (bins[at], next) {
-                (Some(held), _) => Some((held, 0)),
-                (None, Some((held, steps))) => Some((held, steps + 1)),
-                (None, None) => None,
-            };
-            if let Some((held, steps)) = next {
-                // The step makes a borrowed hash unlike one of its own.
-                out[at] = held.wrapping_add(steps.wrapping_mul(0x9e37_79b9));
-            }
-        }
-        Some(out)
+/// The hashes of a text's runs, in its order.
+fn runs(text: &str) -> Vec<u64> {
+    let mut words = Vec::with_capacity(text.len() / 5);
+    for_words(text, |word| words.push(word));
+    if words.len() < RUN {
+        return words.into_iter().reduce(joined).into_iter().collect();
     }
+    let run = |run: &[u64]| run.iter().copied().reduce(joined).unwrap_or_default();
+    words.windows(RUN).map(run).collect()
+}
 
-    /// What has to agree in each band; none for a text without words.
-    pub fn bands(&self) -> Option<Bands> {
-        let signature = self.signature()?;
-        let mut bands = [0; BANDS];
-        for (band, bins) in bands.iter_mut().zip(signature.chunks_exact(ROWS)) {
-            let all = bins.iter().fold(0, |held, b| joined(held, u64::from(*b)));
-            *band = (all >> 32) as u32;
-        }
-        Some(bands)
+/// What has to agree in each band; none for a text without words.
+pub fn bands(text: &str) -> Option<Bands> {
+    let signature = signature(&runs(text))?;
+    let mut bands = [0; BANDS];
+    for (band, bins) in bands.iter_mut().zip(signature.chunks_exact(ROWS)) {
+        let all = bins.iter().fold(0, |held, b| joined(held, u64::from(*b)));
+        *band = (all >> 32) as u32;
     }
+    Some(bands)
+}
+
+/// The least hash of each bin; none for a text without words.
+fn signature(runs: &[u64]) -> Option<[u32; BINS]> {
+    let mut bins: [Option<u32>; BINS] = [None; BINS];
+    for run in runs {
+        let (high, low) = ((run >> 32), (run & 0xffff_ffff) as u32);
+        // The high half chooses the bin, the low half is the hash.
+        let bin = ((high * BINS as u64) >> 32) as usize;
+        bins[bin] = Some(bins[bin].map_or(low, |held| held.min(low)));
+    }
+    let full = bins.iter().flatten().next()?;
+    let mut out = [*full; BINS];
+    let mut next: Option<(u32, u32)> = None;
+    // Twice round, from the right: the second time each bin has a next.
+    for i in (0..2 * BINS).rev() {
+        let at = i % BINS;
+        next = match (bins[at], next) {
+            (Some(held), _) => Some((held, 0)),
+            (None, Some((held, steps))) => Some((held, steps + 1)),
+            (None, None) => None,
+        };
+        if let Some((held, steps)) = next {
+            // The step makes a borrowed hash unlike one of its own.
+            out[at] = held.wrapping_add(steps.wrapping_mul(0x9e37_79b9));
+        }
+    }
+    Some(out)
 }
 
 /// One hash out of two; the order counts. The mixing is that of SplitMix64
@@ -153,13 +155,20 @@ impl Fnv {
 pub(super) fn for_words(text: &str, mut take: impl FnMut(u64)) {
     let mut hash = Fnv::default();
     let mut any = false;
-    for c in text.chars() {
+    let mut at = 0;
+    while let Some(byte) = text.as_bytes().get(at) {
+        if byte.is_ascii_alphanumeric() {
+            any = true;
+            hash.add(byte.to_ascii_lowercase());
+            at += 1;
+            continue;
+        }
+        let Some(c) = text[at..].chars().next() else {
+            break;
+        };
+        at += c.len_utf8();
         if c.is_alphanumeric() {
             any = true;
-            if c.is_ascii() {
-                hash.add(c.to_ascii_lowercase() as u8);
-                continue;
-            }
             let mut bytes = [0; 4];
             for low in c.to_lowercase() {
                 low.encode_utf8(&mut bytes)
@@ -195,10 +204,10 @@ mod tests {
 
     #[test]
     fn a_text_of_one_run_fills_all_bins_and_none_fills_none() {
-        assert_eq!(Shingles::of(" ... ").bands(), None);
-        let one = Shingles::of("runs well").bands();
+        assert_eq!(bands(" ... "), None);
+        let one = bands("runs well");
         assert!(one.is_some());
-        assert_eq!(one, Shingles::of("Runs. Well").bands());
-        assert_ne!(one, Shingles::of("well runs").bands());
+        assert_eq!(one, bands("Runs. Well"));
+        assert_ne!(one, bands("well runs"));
     }
 }

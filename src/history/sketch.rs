@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use super::exports::{ExportId, RowDate, host};
 use super::same::Facts;
-use super::shingles::{Bands, Shingles, hashed};
+use super::shingles::{self, Bands, hashed};
 use crate::intake::Listing;
 use crate::reading::Reading;
 
@@ -30,7 +30,7 @@ impl Sketch {
             facts: Facts::of(listing, reading, host.as_deref()),
             date: RowDate::of(listing.date.as_deref()),
             host: host.as_deref().map(hashed),
-            bands: Shingles::of(&listing.text).bands(),
+            bands: shingles::bands(&listing.text),
         }
     }
 }
