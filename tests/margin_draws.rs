@@ -53,7 +53,7 @@ impl Case {
                 chance: *chance,
                 cost: self.cost([*low, *likely, *high]),
             };
-            bill = bill.plus(&Mixture::of(self.causes.iter().map(atom).collect()));
+            bill = bill.plus(&Mixture::of(self.causes.iter().map(atom)));
         }
         let part = |a: &Atom| Part {
             chance: a.chance,

@@ -105,7 +105,7 @@ pub fn diagnose(cluster: &Cluster) -> Diagnosis {
             ..*a
         }));
     }
-    out.cost = Mixture::of(branches);
+    out.cost = Mixture::of(branches.iter().copied());
     out
 }
 
@@ -210,7 +210,7 @@ pub fn weigh(cluster: &Cluster, told: usize) -> Weighed {
         *chance /= ways.sum;
     }
     Weighed {
-        cost: Mixture::of(ways.atoms),
+        cost: Mixture::of(ways.atoms.iter().copied()),
         candidates: ways.candidates,
         others: ways.others,
     }

@@ -14,6 +14,8 @@ use crate::units::{Money, ThreePoint};
 const WIDTH: f64 = 1.0 / 12.0;
 /// ...and than this share of the whole range, so that there are few.
 const RANGE: f64 = 1.0 / 48.0;
+/// So many stretches of that width take up any range, its end included.
+const STRETCHES: usize = 49;
 
 /// Mean and spread of a sum of costs.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -94,21 +96,28 @@ impl Mixture {
             chance: 1.0 - chance,
             cost: Cost::default(),
         };
-        Mixture::of(vec![none, Atom { chance, cost }])
+        Mixture::of([none, Atom { chance, cost }].into_iter())
     }
 
-    /// Any atoms; their chances are made to sum to 1. Without any, no cost.
-    pub fn of(mut atoms: Vec<Atom>) -> Self {
-        atoms.retain(|a| a.chance > 0.0);
-        let sum: f64 = atoms.iter().map(|a| a.chance).sum();
-        if sum <= 0.0 {
+    /// Any atoms; their chances are made to sum to 1, and those that are closer
+    /// than matters are put together: mean and variance stay as they are.
+    /// Without any, no cost.
+    pub fn of(atoms: impl Iterator<Item = Atom> + Clone) -> Self {
+        let atoms = atoms.filter(|a| a.chance > 0.0);
+        let Some(all) = Moments::of(atoms.clone()) else {
             return Mixture::certain(Cost::default());
+        };
+        let width = (all.deviation() * WIDTH).max((all.last - all.first) * RANGE);
+        // Thousands of ways become some fifty atoms: each goes into the stretch
+        // of costs that it lies in, and none need be put in order.
+        let mut stretches = [Stretch::default(); STRETCHES];
+        let inverse = if width > 0.0 { 1.0 / width } else { 0.0 };
+        for atom in atoms {
+            let at = ((atom.cost.mean - all.first) * inverse) as usize;
+            stretches[at.min(STRETCHES - 1)].add(&atom);
         }
-        for atom in &mut atoms {
-            atom.chance /= sum;
-        }
-        atoms.sort_unstable_by(|a, b| a.cost.mean.total_cmp(&b.cost.mean));
-        Mixture(atoms).thinned()
+        let met = stretches.iter().filter(|s| s.chance > 0.0);
+        Mixture(met.map(|s| s.atom(all.chance)).collect())
     }
 
     /// The atoms, the cheapest first.
@@ -135,28 +144,12 @@ impl Mixture {
             true => (self, other),
             false => (other, self),
         };
-        let mut pairs = Vec::with_capacity(few.0.len() * many.0.len());
-        for a in &few.0 {
-            pairs.extend(many.0.iter().map(|b| Atom {
+        Mixture::of(few.0.iter().flat_map(|a| {
+            many.0.iter().map(|b| Atom {
                 chance: a.chance * b.chance,
                 cost: a.cost + b.cost,
-            }));
-        }
-        Mixture::of(pairs)
-    }
-
-    /// One of the two, the first with this chance.
-    pub fn either(&self, chance: f64, other: &Mixture) -> Mixture {
-        let weighed = |m: &Mixture, w: f64| {
-            let weigh = move |a: &Atom| Atom {
-                chance: a.chance * w,
-                ..*a
-            };
-            m.0.iter().map(weigh).collect::<Vec<_>>()
-        };
-        let mut atoms = weighed(self, chance);
-        atoms.extend(weighed(other, 1.0 - chance));
-        Mixture::of(atoms)
+            })
+        }))
     }
 
     /// The dearer reading of the two at every level of cost: the chance that
@@ -191,49 +184,96 @@ impl Mixture {
                 given = reached;
             }
         }
-        Mixture::of(atoms)
-    }
-
-    /// Puts atoms together that are closer than matters. Mean and variance
-    /// stay as they are.
-    fn thinned(mut self) -> Mixture {
-        let (Some(first), Some(last)) = (self.0.first(), self.0.last()) else {
-            return self;
-        };
-        let range = last.cost.mean - first.cost.mean;
-        let width = (self.deviation() * WIDTH).max(range * RANGE);
-        let mut start = f64::NEG_INFINITY;
-        let mut kept = 0;
-        for at in 0..self.0.len() {
-            let atom = self.0[at];
-            if atom.cost.mean - start <= width {
-                self.0[kept - 1] = joined(&self.0[kept - 1], &atom);
-            } else {
-                start = atom.cost.mean;
-                self.0[kept] = atom;
-                kept += 1;
-            }
-        }
-        // Thousands of ways become some fifty atoms, which are kept for long.
-        self.0.truncate(kept);
-        self.0.shrink_to_fit();
-        self
+        Mixture::of(atoms.iter().copied())
     }
 }
 
-fn joined(a: &Atom, b: &Atom) -> Atom {
-    let chance = a.chance + b.chance;
-    let (p, q) = (a.chance / chance, b.chance / chance);
-    let linear = p * a.cost.linear + q * b.cost.linear;
-    let apart = p * q * (a.cost.mean - b.cost.mean).powi(2);
-    let within = p * a.cost.total_variance() + q * b.cost.total_variance();
-    Atom {
-        chance,
-        cost: Cost {
-            mean: p * a.cost.mean + q * b.cost.mean,
-            variance: (within + apart - linear * linear).max(0.0),
-            linear,
-        },
+/// What is known of atoms before they are put together.
+#[derive(Debug, Clone, Copy)]
+struct Moments {
+    /// Of all together.
+    chance: f64,
+    /// The least mean and the greatest.
+    first: f64,
+    last: f64,
+    mean: f64,
+    /// The expected square about no cost.
+    square: f64,
+}
+
+impl Moments {
+    /// Those of any atoms that can come to pass; `None` without one.
+    fn of(mut atoms: impl Iterator<Item = Atom>) -> Option<Self> {
+        let begin = |atom: Atom| Moments {
+            chance: atom.chance,
+            first: atom.cost.mean,
+            last: atom.cost.mean,
+            mean: atom.chance * atom.cost.mean,
+            square: atom.chance * square(&atom),
+        };
+        let first = begin(atoms.next()?);
+        let sums = atoms.map(begin).fold(first, |sum, next| Moments {
+            chance: sum.chance + next.chance,
+            first: sum.first.min(next.first),
+            last: sum.last.max(next.last),
+            mean: sum.mean + next.mean,
+            square: sum.square + next.square,
+        });
+        Some(Moments {
+            mean: sums.mean / sums.chance,
+            square: sums.square / sums.chance,
+            ..sums
+        })
+    }
+
+    fn deviation(&self) -> f64 {
+        (self.square - self.mean * self.mean).max(0.0).sqrt()
+    }
+}
+
+fn square(atom: &Atom) -> f64 {
+    atom.cost.mean * atom.cost.mean + atom.cost.total_variance()
+}
+
+/// The atoms within a stretch of costs no longer than matters.
+#[derive(Debug, Clone, Copy, Default)]
+struct Stretch {
+    chance: f64,
+    /// What the first of them costs: the others are summed up from there, so
+    /// that no digits are lost.
+    from: f64,
+    mean: f64,
+    square: f64,
+    within: f64,
+    linear: f64,
+}
+
+impl Stretch {
+    fn add(&mut self, atom: &Atom) {
+        if self.chance <= 0.0 {
+            self.from = atom.cost.mean;
+        }
+        let apart = atom.cost.mean - self.from;
+        self.chance += atom.chance;
+        self.mean += atom.chance * apart;
+        self.square += atom.chance * apart * apart;
+        self.within += atom.chance * atom.cost.total_variance();
+        self.linear += atom.chance * atom.cost.linear;
+    }
+
+    /// All of them as one, where the chances of all atoms have this sum.
+    fn atom(&self, all: f64) -> Atom {
+        let [apart, square, within, linear] =
+            [self.mean, self.square, self.within, self.linear].map(|sum| sum / self.chance);
+        let variance = within + square - apart * apart - linear * linear;
+        Atom {
+            chance: self.chance / all,
+            cost: Cost {
+                mean: self.from + apart,
+                variance: variance.max(0.0),
+                linear,
+            },
+        }
     }
 }
 
@@ -253,7 +293,7 @@ mod tests {
                     linear,
                 },
             };
-            Mixture::of(atoms.into_iter().map(atom).collect())
+            Mixture::of(atoms.into_iter().map(atom))
         })
     }
 
