@@ -77,14 +77,6 @@ impl Bits {
         }
     }
 
-    /// What must begin within the gap that these places begin with.
-    fn within(&self, places: &[Place]) -> Signs {
-        match places.split_first() {
-            Some((Place::Gap, rest)) => self.next(rest).unwrap_or(ANYTHING),
-            _ => ANYTHING,
-        }
-    }
-
     /// The places of a frame as they are gone through.
     fn steps(&self, places: &[Place]) -> impl Iterator<Item = Step> {
         (0..places.len()).map(|at| Step {
@@ -116,24 +108,13 @@ pub(super) struct Frames {
     in_lists: Vec<Signs>,
     /// For each meaning the frames that can begin with it.
     of: Vec<OfMeaning>,
-    /// For each meaning in turn, its frames by what they can go on with.
-    groups: Vec<Group>,
-    /// For each group what its frames can go on with; [`ANYTHING`] where they
-    /// may end. Looked through far more often than what else groups hold.
+    /// For each meaning in turn how its frames go on, and what with;
+    /// [`ANYTHING`] where they may end. Looked through far more often than what
+    /// stands beside it.
     nexts: Vec<Signs>,
+    goes_on: Vec<GoesOn>,
     /// The lists of each meaning, nearly: most are not looked for in vain.
     lists: Pairs,
-    /// For each group in turn, its frames and how they go on.
-    begins: Vec<GoesOn>,
-}
-
-/// A frame, and those of its places that stand behind the list it began with.
-#[derive(Debug, Clone, Copy)]
-struct GoesOn {
-    frame: u32,
-    steps: (u32, u32),
-    /// The list that it goes on with, where the next place must be one of it.
-    list: Option<ListId>,
 }
 
 /// What frames know of a meaning.
@@ -141,28 +122,22 @@ struct GoesOn {
 struct OfMeaning {
     /// What any of its frames can go on with.
     any: Signs,
-    /// Its groups.
-    groups: (u32, u32),
+    /// How they do, among all.
+    ways: (u32, u32),
 }
 
-/// Frames that go on alike.
-#[derive(Debug, Clone, Copy)]
-struct Group {
-    /// What must begin within the gap that they go on with; [`ANYTHING`] where
+/// How a frame goes on behind the list that it began with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct GoesOn {
+    /// What must begin within the gap that it goes on with; [`ANYTHING`] where
     /// there is none, or nothing must.
     within: Signs,
-    /// Where they stand among all.
-    begins: (u32, u32),
-}
-
-/// A frame that can begin with a list, in the order in which they are grouped.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-struct Begin {
-    next: Signs,
-    within: Signs,
+    /// The list that it goes on with, where it must be one, and what must begin
+    /// behind that.
+    list: Option<(ListId, Signs)>,
     frame: u32,
-    /// The place of the list in it.
-    at: u8,
+    /// The places behind, among all.
+    steps: (u32, u32),
 }
 
 /// Memory that is reused from text to text.
@@ -216,25 +191,22 @@ impl Frames {
             steps: Vec::new(),
             in_lists: Vec::with_capacity(phrases.meanings().len()),
             of: Vec::with_capacity(phrases.meanings().len()),
-            groups: Vec::new(),
             nexts: Vec::new(),
+            goes_on: Vec::new(),
             lists: Pairs::room_for(phrases.meanings().iter().map(|m| m.lists.len()).sum()),
-            begins: Vec::new(),
         };
         for (meaning, lists) in (0..).zip(phrases.meanings().iter().map(|m| &m.lists)) {
             for list in lists {
                 out.lists.set(meaning, u32::from(*list));
             }
         }
-        // For each list what frames can go on with, which, and from where.
-        let mut by_list: Vec<Vec<Begin>> = Vec::new();
-        // For each frame where its places begin.
-        let mut starts = Vec::with_capacity(frames.len() + 1);
+        // For each list what frames can go on with, and how.
+        let mut by_list: Vec<Vec<(Signs, GoesOn)>> = Vec::new();
         for (index, frame) in (0..).zip(frames) {
             let places = &frame.frame.places;
-            starts.push(out.steps.len() as u32);
+            let start = out.steps.len();
             out.steps.extend(bits.steps(places));
-            for (at, place) in (0..).zip(places) {
+            for (at, place) in places.iter().enumerate() {
                 let (Place::OneOf(list) | Place::Maybe(list)) = *place else {
                     break;
                 };
@@ -242,56 +214,28 @@ impl Frames {
                 if by_list.len() <= list {
                     by_list.resize(list + 1, Vec::new());
                 }
-                let rest = &places[usize::from(at) + 1..];
-                by_list[list].push(Begin {
-                    next: bits.next(rest).unwrap_or(ANYTHING),
-                    within: bits.within(rest),
-                    frame: index,
-                    at,
-                });
+                let rest = &out.steps[start + at + 1..];
+                by_list[list].extend(ways_on(rest, start + at + 1, index));
                 if matches!(place, Place::OneOf(_)) {
                     break;
                 }
             }
         }
-        starts.push(out.steps.len() as u32);
         for meaning in phrases.meanings() {
             let of = meaning.lists.iter();
             let of = of.filter_map(|list| by_list.get(usize::from(*list)));
-            let mut begins: Vec<_> = of.flatten().copied().collect();
-            begins.sort_unstable();
-            begins.dedup();
+            let mut ways: Vec<_> = of.flatten().copied().collect();
+            ways.sort_unstable();
+            ways.dedup();
             let lists = meaning.lists.iter().map(|list| bits.of_list(*list));
-            let from = out.groups.len() as u32;
-            for alike in begins.chunk_by(|a, b| (a.next, a.within) == (b.next, b.within)) {
-                let from = out.begins.len() as u32;
-                let goes_on = alike.iter().map(|b| {
-                    let steps = (
-                        starts[b.frame as usize] + u32::from(b.at) + 1,
-                        starts[b.frame as usize + 1],
-                    );
-                    let next = out.steps[steps.0 as usize..steps.1 as usize].first();
-                    GoesOn {
-                        frame: b.frame,
-                        steps,
-                        list: next.and_then(|step| match step.place {
-                            Place::OneOf(list) => Some(list),
-                            _ => None,
-                        }),
-                    }
-                });
-                out.begins.extend(goes_on);
-                out.nexts.push(alike[0].next);
-                out.groups.push(Group {
-                    within: alike[0].within,
-                    begins: (from, out.begins.len() as u32),
-                });
-            }
             out.in_lists.push(lists.fold(0, |all, bit| all | bit));
+            let from = out.goes_on.len() as u32;
             out.of.push(OfMeaning {
-                any: begins.iter().fold(0, |all, begin| all | begin.next),
-                groups: (from, out.groups.len() as u32),
+                any: ways.iter().fold(0, |all, (next, _)| all | next),
+                ways: (from, from + ways.len() as u32),
             });
+            out.nexts.extend(ways.iter().map(|(next, _)| *next));
+            out.goes_on.extend(ways.iter().map(|(_, way)| *way));
         }
         out
     }
@@ -324,29 +268,64 @@ impl Frames {
             if !goes_on(of.any, ahead) {
                 continue;
             }
-            let groups = of.groups.0 as usize..of.groups.1 as usize;
-            let nexts = self.nexts[groups.clone()].iter().zip(&self.groups[groups]);
-            for (_, group) in nexts.filter(|(next, _)| goes_on(**next, ahead)) {
-                if !text.goes_on_within(group.within, behind) {
+            let ways = of.ways.0 as usize..of.ways.1 as usize;
+            let ways = self.nexts[ways.clone()].iter().zip(&self.goes_on[ways]);
+            let from = memory.found.len();
+            for (_, way) in ways.filter(|(next, _)| goes_on(**next, ahead)) {
+                if !text.goes_on_within(way.within, behind) {
                     continue;
                 }
-                let begins = group.begins.0 as usize..group.begins.1 as usize;
-                for GoesOn { frame, steps, list } in &self.begins[begins] {
-                    if list.is_some_and(|list| !text.may_begin(list, behind)) {
-                        continue;
-                    }
-                    let rest = &self.steps[steps.0 as usize..steps.1 as usize];
-                    if let Some(end) = text.reach(rest, behind) {
-                        let frame = self.first + frame;
-                        memory
-                            .found
-                            .push(scanner.hit(frame, hit.first, end as u32 - 1));
-                    }
+                let steps = &self.steps[way.steps.0 as usize..way.steps.1 as usize];
+                let end = match way.list {
+                    Some((list, then)) => text.reach_list(list, then, steps, behind),
+                    None => text.reach(steps, behind),
+                };
+                if let Some(end) = end {
+                    let hit = scanner.hit(self.first + way.frame, hit.first, end as u32 - 1);
+                    longest(&mut memory.found, from, hit);
                 }
             }
         }
         hits.append(&mut memory.found);
         hits.len() > plain
+    }
+}
+
+/// How a frame goes on by these of its places, the first of which stands at
+/// `at` among all: with which list, as many ways as its first ones can be left
+/// out, or else as told by the places.
+fn ways_on(mut rest: &[Step], mut at: usize, frame: u32) -> Vec<(Signs, GoesOn)> {
+    let mut ways = Vec::new();
+    let way = |list: Option<(ListId, Signs)>, rest: &[Step], at: usize| GoesOn {
+        within: match rest.split_first() {
+            Some((step, rest)) if step.place == Place::Gap && list.is_none() => next(rest),
+            _ => ANYTHING,
+        },
+        list,
+        frame,
+        steps: (at as u32, (at + rest.len()) as u32),
+    };
+    while let Some((step, behind)) = rest.split_first() {
+        let (Place::OneOf(list) | Place::Maybe(list)) = step.place else {
+            break;
+        };
+        at += 1;
+        ways.push((step.bit, way(Some((list, next(behind))), behind, at)));
+        if matches!(step.place, Place::OneOf(_)) {
+            return ways;
+        }
+        rest = behind;
+    }
+    ways.push((next(rest), way(None, rest, at)));
+    ways
+}
+
+/// Adds a hit to those behind `from`, where the same frame stands once, at its
+/// longest.
+fn longest(found: &mut Vec<Hit>, from: usize, hit: Hit) {
+    match found[from..].iter_mut().find(|h| h.phrase == hit.phrase) {
+        Some(known) => known.last = known.last.max(hit.last),
+        None => found.push(hit),
     }
 }
 
@@ -386,11 +365,11 @@ impl Text<'_> {
             return None;
         }
         match step.place {
-            Place::OneOf(list) => self.reach_list(list, rest, at),
+            Place::OneOf(list) => self.reach_list(list, next(rest), rest, at),
             Place::Maybe(list) => {
                 let filled = match self.signs[at] & step.bit {
                     0 => None,
-                    _ => self.reach_list(list, rest, at),
+                    _ => self.reach_list(list, next(rest), rest, at),
                 };
                 filled.max(self.reach(rest, at))
             }
@@ -447,19 +426,12 @@ impl Text<'_> {
         &self.hits[self.starts[at] as usize..self.starts[at + 1] as usize]
     }
 
-    /// Whether a phrase of this list may begin at a token, nearly.
-    fn may_begin(&self, list: ListId, at: usize) -> bool {
-        let mut hits = self.beginning(at).iter();
-        hits.any(|h| self.lists.may(h.meaning, u32::from(list)))
-    }
-
-    /// The same with a phrase of this list at the token.
-    fn reach_list(&self, list: ListId, rest: &[Step], at: usize) -> Option<usize> {
-        let wanted = next(rest);
+    /// The same with a phrase of this list at the token, and `then` behind that.
+    fn reach_list(&self, list: ListId, then: Signs, rest: &[Step], at: usize) -> Option<usize> {
         self.beginning(at)
             .iter()
             .filter(|h| h.marks.in_frames())
-            .filter(|h| goes_on(wanted, self.signs[h.last as usize + 1]))
+            .filter(|h| goes_on(then, self.signs[h.last as usize + 1]))
             // Bits first: meanings are many and far from each other.
             .filter(|h| self.lists.may(h.meaning, u32::from(list)))
             .filter(|h| {
