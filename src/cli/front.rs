@@ -13,6 +13,10 @@ use crate::units::Money;
 /// length, and few enough to be held beside it.
 const FRONT: usize = 4096;
 
+/// Cars that one thread looks at before what it found is put together: each
+/// time as many as stand in front are held twice.
+const STRETCH: usize = 1 << 15;
+
 /// The most that a car can count for, and its place among the cars.
 type Standing = (Option<Money>, usize);
 
@@ -41,6 +45,7 @@ impl Front {
     ) -> Self {
         let line = (0..count)
             .into_par_iter()
+            .with_min_len(STRETCH)
             .filter_map(|place| Some((at_most(place)?, place)))
             .fold(Line::default, |line, car| line.with(car, length))
             .reduce(Line::default, |a, b| a.joined(b, length));

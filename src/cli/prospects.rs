@@ -4,6 +4,9 @@
 
 use std::collections::HashMap;
 
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
 use super::bench::{Bench, Least};
 use crate::margin::Sort;
 use crate::reading::{Kind, Reading, Title};
@@ -17,8 +20,9 @@ type Name = (Option<Box<str>>, Option<Box<str>>);
 #[derive(Debug, Clone, Copy)]
 struct Row {
     /// The price that it can be had for, the usual give counted; some where
-    /// there is one in the user's money.
-    price: Option<Money>,
+    /// there is one in the user's money. Rounded down, so that no car counts for
+    /// more than is told of it here.
+    price: Option<u32>,
     miles: Option<Miles>,
     /// Place among the names.
     name: u32,
@@ -87,7 +91,7 @@ impl Prospect {
         Prospect {
             name: (name(&reading.make), name(&reading.model)),
             row: Row {
-                price,
+                price: price.map(whole),
                 miles: reading.miles,
                 name: 0,
                 year: reading.year,
@@ -130,7 +134,7 @@ impl Prospects {
             year: row.year,
             miles: row.miles,
             title: row.title,
-            price: row.price,
+            price: row.price.map(|price| Money::whole(i64::from(price))),
         };
         bench.outline_at_most(place, &outline, sort)
     }
@@ -139,4 +143,10 @@ impl Prospects {
     pub fn counts_less(&self, ad: u32, place: usize, bench: &Bench<'_>, least: &Least) -> bool {
         self.at_most(ad, place, bench, least.sort) < least.counted
     }
+}
+
+/// Whole units of an amount, rounded down.
+fn whole(price: Money) -> u32 {
+    let floor = price.amount().floor().max(Decimal::ZERO);
+    floor.to_u32().unwrap_or(u32::MAX)
 }
