@@ -98,6 +98,7 @@ pub fn act_word(act: Act) -> &'static str {
         Act::Copula => "copula",
         Act::Echoes => "echoes",
         Act::Was => "was",
+        Act::ToCome => "to_come",
         Act::Pronoun => "pronoun",
         Act::Place => "place",
         Act::With => "with",

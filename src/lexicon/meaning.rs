@@ -128,6 +128,8 @@ pub enum Act {
     Echoes,
     /// `was`, `were`: a copula, and what it tells may be over.
     Was,
+    /// `be`: a copula; work that it tells of is still to come: `must be renewed`.
+    ToCome,
     /// `it`, `they`: stands for what was named last.
     Pronoun,
     /// `in`, `of`, `from`: what follows is a place, not a subject.
@@ -141,6 +143,11 @@ pub enum Act {
 }
 
 impl Act {
+    /// Whether it joins what is said to the part that it is said of.
+    pub fn is_copula(self) -> bool {
+        matches!(self, Act::Copula | Act::Echoes | Act::Was | Act::ToCome)
+    }
+
     /// Whether it belongs to the part beside it, and says nothing of it.
     pub fn modifies(self) -> bool {
         matches!(

@@ -137,6 +137,7 @@ impl<'s> Gathering<'s> {
                 "copula" => Act::Copula,
                 "echoes" => Act::Echoes,
                 "was" => Act::Was,
+                "to_come" => Act::ToCome,
                 "pronoun" => Act::Pronoun,
                 "place" => Act::Place,
                 "latest" => Act::Latest,
@@ -149,7 +150,7 @@ impl<'s> Gathering<'s> {
                             "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
                              negates, negates_all, affirms, formerly, when, because, dates, cures, hedges, unreal, past, border, but, still, others, \
                              modifier, side, some, and, \
-                             or, copula, echoes, was, pronoun, place, latest, with, too"
+                             or, copula, echoes, was, to_come, pronoun, place, latest, with, too"
                         ),
                     )
                 })?),

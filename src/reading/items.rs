@@ -100,7 +100,7 @@ impl<'a> Items<'a> {
     /// Whether an item's cue does this.
     pub fn acts(&self, index: usize, act: Act) -> bool {
         self.cue(index).is_some_and(|c| match act {
-            Act::Copula => matches!(c.act, Act::Copula | Act::Echoes | Act::Was),
+            Act::Copula => c.act.is_copula(),
             Act::Modifier => c.act.modifies(),
             Act::Border => matches!(c.act, Act::Border | Act::But),
             _ => c.act == act,

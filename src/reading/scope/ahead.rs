@@ -224,14 +224,15 @@ impl Walk<'_> {
                                 };
                                 // `was done`: the verb is in the phrase.
                                 let Item { first, .. } = self.items.list[j];
-                                let verb = self.items.cue_of(first, first).is_some_and(|c| {
-                                    matches!(c.act, Act::Copula | Act::Was | Act::Echoes)
-                                });
+                                let verb = self
+                                    .items
+                                    .cue_of(first, first)
+                                    .is_some_and(|c| c.act.is_copula());
                                 return found.then_some((Some(says), copula || verb));
                             }
                             // `pump (the first was junk)`
                             Act::Was if bracket => return None,
-                            Act::Copula | Act::Echoes | Act::Was => copula = true,
+                            act if act.is_copula() => copula = true,
                             // `needs pads and hoses and the belt is fine`
                             Act::And if listed && closed => return None,
                             Act::And | Act::Or => {

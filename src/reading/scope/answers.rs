@@ -73,12 +73,19 @@ impl Walk<'_> {
         }
     }
 
-    /// `Sunroof leaks? No.`: the saying right before the answer is denied.
+    /// `Sunroof leaks? No.`, `clutch slip: none`: the saying right before the
+    /// answer is denied.
     pub(super) fn take_back(&mut self, i: usize) -> bool {
         let Some(cue) = self.extra.last().and_then(|s| s.cue) else {
             return false;
         };
-        let asked = (cue + 1..i).any(|j| self.items.list[j].kind == ItemKind::End(b'?'))
+        let asks = |j: usize| {
+            matches!(
+                self.items.list[j].kind,
+                ItemKind::End(b'?') | ItemKind::Sign(b':' | b'-' | b'=')
+            )
+        };
+        let asked = (cue + 1..i).any(asks)
             && (cue + 1..i).all(|j| {
                 matches!(
                     self.items.list[j].kind,

@@ -47,7 +47,7 @@ impl Walk<'_> {
                     if let Some(c) = self.items.cue(j) {
                         // The weights were learnt with these under one name.
                         let act = match c.act {
-                            Act::Echoes => Act::Copula,
+                            Act::Echoes | Act::ToCome => Act::Copula,
                             Act::But => Act::Border,
                             Act::Side | Act::Still | Act::Others | Act::Lately => Act::Modifier,
                             Act::Because => Act::State(Says::Bad),

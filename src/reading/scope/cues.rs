@@ -155,7 +155,7 @@ impl Walk<'_> {
             | Act::Lately
             | Act::Some => {}
             Act::Echoes if self.echoes(i) => self.predicate(i, Says::Sound),
-            Act::Copula | Act::Echoes | Act::Was => {
+            Act::Copula | Act::Echoes | Act::Was | Act::ToCome => {
                 self.was = (cue.act == Act::Was).then_some(i);
                 // `the engine light was on`
                 if self.was.is_some()
@@ -201,6 +201,12 @@ impl Walk<'_> {
             Act::Too => self.too(i),
             // `Done: brakes, tires`: a heading, and nothing of what was told before.
             Act::State(_) if self.heads_sentence(i) => {}
+            // `must be renewed`
+            Act::State(Says::Renewed)
+                if self.is_to_come(i) && (cue.side != Side::After || !self.part_follows(i, 0)) =>
+            {
+                self.predicate(i, Says::Bad);
+            }
             Act::State(says) => match cue.side {
                 // `radio fitted in March`
                 Side::After if says == Says::Renewed && self.closes_on_a_part(i) => {

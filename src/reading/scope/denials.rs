@@ -151,8 +151,11 @@ impl Walk<'_> {
     /// no choice.
     pub(super) fn begins_with_denial(&self, item: usize) -> bool {
         let denial = |c: Cue| matches!(c.act, Act::Negates | Act::Lacks);
-        let first = self.items.list.get(item).map(|n| n.first);
-        first.is_some_and(|t| self.items.cue_of(t, t).is_some_and(denial))
+        self.items.list.get(item).is_some_and(|n| {
+            // `no`, `does not`
+            let mut ends = n.first..=n.last.min(n.first + 1);
+            ends.any(|end| self.items.cue_of(n.first, end).is_some_and(denial))
+        })
     }
 
     /// Whether this denial ends with a word for what is broken: `no bad`.

@@ -441,6 +441,7 @@ impl Walk<'_> {
             let says = match (says, negated) {
                 (Says::Bad, true) => Says::Sound,
                 (Says::Sound, true) => Says::Bad,
+                (Says::Renewed, _) if self.is_to_come(i) => Says::Bad,
                 (says, _) => *says,
             };
             // `the sump does not leak` denies the leak, it does not praise the sump.

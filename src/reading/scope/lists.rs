@@ -271,7 +271,8 @@ impl Walk<'_> {
         }
         let verb = |token: u32| {
             self.items.cue_of(token, token).is_some_and(|c| {
-                matches!(c.act, Act::Copula | Act::Was | Act::Echoes | Act::Place)
+                c.act.is_copula()
+                    || c.act == Act::Place
                     || matches!(c.act, Act::State(_))
                         && matches!(c.side, Side::After | Side::Before)
             })

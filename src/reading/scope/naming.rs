@@ -473,11 +473,11 @@ impl Walk<'_> {
         if gov.negated && m.says.is_none() {
             m.consumed = true;
         }
-        // `It does not have: rust, leaks`
+        // `It does not have: rust, leaks`; `what it does not do: it doesn't smoke`
         let denies = gov.verb && !noun && self.denies(gov.item);
         if denies {
             m.says = None;
-            m.denied = true;
+            m.denied = !self.begins_with_denial(m.item);
         }
         if gov.negated && !noun {
             m.denied = gov.says == Says::Bad;

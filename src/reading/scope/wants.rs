@@ -222,6 +222,15 @@ impl Walk<'_> {
         })
     }
 
+    /// `must be renewed`, `should soon be done`: work that was not done.
+    pub(super) fn is_to_come(&self, i: usize) -> bool {
+        let first = self.items.list[i].first;
+        let own = self.items.cue_of(first, first).map(|c| c.act);
+        let before = self.before_modifiers(i).checked_sub(1);
+        let to_come = before.is_some_and(|j| self.items.acts(j, Act::ToCome));
+        self.neg.is_none() && (to_come || own == Some(Act::ToCome))
+    }
+
     /// `new clutch to fix a clunk`: whether what is named is what the work was for.
     pub(super) fn aim(&self, i: usize) -> bool {
         let Some(before) = self.items.list[i].first.checked_sub(1) else {

@@ -1,0 +1,130 @@
+//! Sayings put together from their pieces, each with each: what one piece does
+//! to another must not hang on which two they are.
+
+mod ad;
+
+use ad::{claims, read_ad};
+
+/// What an ad says, `code:state` each.
+fn told(text: &str) -> String {
+    let claims = claims(&read_ad("2006 Toyota Sienna", text));
+    let words: Vec<_> = claims
+        .iter()
+        .map(|(code, says)| format!("{code}:{}", says.word()))
+        .collect();
+    words.join(" ")
+}
+
+/// Reads all texts and tells which do not say what they should.
+fn all_say(texts: impl IntoIterator<Item = String>, expected: &str) {
+    let wrong: Vec<String> = texts
+        .into_iter()
+        .filter_map(|text| {
+            let told = told(&text);
+            (told != expected).then(|| format!("{text} => {told}"))
+        })
+        .collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn work_that_is_still_to_come_was_not_done() {
+    let when = [
+        "must be",
+        "needs to be",
+        "has to be",
+        "should be",
+        "ought to be",
+        "is to be",
+        "will have to be",
+        "is due to be",
+        "will need to be",
+        "wants to be",
+        "had better be",
+        "could do with being",
+        "would need to be",
+        "still has to be",
+        "must soon be",
+        "really should be",
+    ];
+    let done = [
+        "renewed",
+        "replaced",
+        "changed",
+        "repaired",
+        "redone",
+        "swapped",
+        "swapped out",
+        "overhauled",
+        "rebuilt",
+        "refurbished",
+        "seen to",
+        "sorted",
+        "attended to",
+        "addressed",
+        "put right",
+        "exchanged",
+        "mended",
+        "taken care of",
+        "dealt with",
+        "remedied",
+    ];
+    for (part, code) in [("alternator", "alternator"), ("exhaust", "muffler")] {
+        let texts = when.iter().flat_map(|when| {
+            let text = move |done| format!("The {part} {when} {done}.");
+            done.iter().map(text)
+        });
+        all_say(texts, &format!("{code}:bad"));
+        let texts = done.iter().map(|done| format!("The {part} was {done}."));
+        all_say(texts, &format!("{code}:renewed"));
+    }
+    all_say(
+        ["The alternator had to be replaced.".to_owned()],
+        "alternator:renewed",
+    );
+}
+
+#[test]
+fn what_is_asked_after_and_is_not_there_is_not_there() {
+    let faults = [
+        ("Oil leak", "oil_leak"),
+        ("Smoke", "smoke"),
+        ("Engine knock", "engine_knock"),
+        ("Clutch slip", "slips"),
+        ("Vibration", "vibration"),
+        ("Overheating", "overheats"),
+        ("Coolant leaks", "coolant_leak"),
+    ];
+    let answers = [
+        ": none",
+        "? None.",
+        "? No.",
+        "? Nope",
+        " - none",
+        "? Not a bit.",
+        ": none that I know of",
+        "? Not that I can see.",
+    ];
+    for (fault, code) in faults {
+        let texts = answers.iter().map(|answer| format!("{fault}{answer}"));
+        all_say(texts, &format!("{code}:sound"));
+    }
+}
+
+#[test]
+fn what_a_heading_denies_may_be_denied_once_more() {
+    let faults = [
+        ("smoke", "smoke"),
+        ("use oil", "burns_oil"),
+        ("lose coolant", "coolant_leak"),
+        ("pull to either side", "pulls"),
+    ];
+    for (fault, code) in faults {
+        for heading in ["What it does not do: ", "What it doesn't do: ", ""] {
+            for own in ["it doesn't ", "it does not ", "doesn't "] {
+                let text = format!("{heading}{own}{fault}.");
+                all_say([text], &format!("{code}:sound"));
+            }
+        }
+    }
+}
