@@ -335,6 +335,7 @@ impl Walk<'_> {
         let own = own.filter(|_| !closes || self.own_predicate_near(m.item));
         // `needs a pump, have the part`: what comes along leaves the need.
         let own = own.filter(|o| gov.says != Says::Bad || o.0 != Some(Says::Spare));
+        let own = own.filter(|_| !self.needs_work_on(gov, m.item));
         // `needs wiring sorted`: the participle tells what is to be done, but not
         // in `needs tires, brakes just done`.
         let to_be_done = gov.verb

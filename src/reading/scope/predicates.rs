@@ -106,7 +106,7 @@ impl Walk<'_> {
     }
 
     pub(super) fn predicate(&mut self, i: usize, says: Says) {
-        if self.tells_how(i, says) {
+        if self.tells_how(i, says) || self.is_work_needed(i) {
             return;
         }
         if matches!(says, Says::Bad | Says::Sound) && self.stranger(i) {

@@ -222,6 +222,33 @@ impl Walk<'_> {
         })
     }
 
+    /// `needs starter work`, `needs dash and seat work`: the noun, which says
+    /// nothing of the part.
+    pub(super) fn needs_work_on(&self, gov: Governor, part: usize) -> bool {
+        let joint = self.before_modifiers(part).wrapping_sub(1);
+        let of_it = gov.count == 0 || self.items.acts(joint, Act::And);
+        let alone = |j: usize| self.items.list.get(j).is_some_and(|n| n.first == n.last);
+        gov.verb
+            && gov.says == Says::Bad
+            && of_it
+            && alone(part + 1)
+            && self.items.word(part + 1) == "work"
+    }
+
+    /// Whether this is the work that the part before it was said to need.
+    pub(super) fn is_work_needed(&self, i: usize) -> bool {
+        self.gov.is_some_and(|gov| {
+            let last = self.mentions.last().filter(|m| m.item + 1 == i);
+            last.is_some_and(|m| {
+                let before = Governor {
+                    count: gov.count.saturating_sub(1),
+                    ..gov
+                };
+                m.cue == Some(gov.item) && self.needs_work_on(before, m.item)
+            })
+        })
+    }
+
     /// `must be renewed`, `should soon be done`: work that was not done.
     pub(super) fn is_to_come(&self, i: usize) -> bool {
         let first = self.items.list[i].first;
