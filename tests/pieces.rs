@@ -128,3 +128,60 @@ fn what_a_heading_denies_may_be_denied_once_more() {
         }
     }
 }
+
+#[test]
+fn what_was_meant_to_be_done_or_has_to_be_was_not_done() {
+    let intents = [
+        "I was going to",
+        "I meant to",
+        "I planned to",
+        "I keep meaning to",
+        "You'll want to",
+        "You might want to",
+        "I haven't had time to",
+        "I can't afford to",
+        "It's time to",
+        "Be prepared to",
+        "I am not going to",
+        "I never got around to",
+        "You can",
+        "I'll",
+    ];
+    let deeds = [
+        "replace the #",
+        "fix the #",
+        "change the #",
+        "rebuild the #",
+        "put in a new #",
+        "put a # in it",
+        "install a new #",
+        "swap the #",
+        "redo the #",
+        "get a new #",
+        "sort the #",
+    ];
+    for (part, code) in [("water pump", "water_pump"), ("clutch", "clutch")] {
+        let texts = intents.iter().flat_map(|intent| {
+            let text = move |deed: &&str| format!("{intent} {}.", deed.replace('#', part));
+            deeds.iter().map(text)
+        });
+        all_say(texts, &format!("{code}:bad"));
+    }
+}
+
+#[test]
+fn work_that_a_part_needs_does_not_praise_it() {
+    let needs = [
+        "Needs # work.",
+        "Needs some # work.",
+        "It needs # work and is cheap.",
+        "Will need # work soon.",
+        "Could use a bit of # work",
+    ];
+    for part in ["starter", "carburetor", "headliner", "dash", "radiator"] {
+        let texts = needs.iter().map(|text| text.replace('#', part));
+        all_say(texts, &format!("{part}:bad"));
+    }
+    let works = told("The lights and radio work.");
+    assert!(works.contains("radio:sound"), "{works}");
+}
