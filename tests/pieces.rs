@@ -15,6 +15,16 @@ fn told(text: &str) -> String {
     words.join(" ")
 }
 
+/// Every first piece with every second.
+fn each<'p>(
+    firsts: &'p [&str],
+    seconds: &'p [&str],
+    join: impl Fn(&str, &str) -> String + Copy,
+) -> impl Iterator<Item = String> {
+    let of = move |first: &'p &str| seconds.iter().map(move |second| join(first, second));
+    firsts.iter().flat_map(of)
+}
+
 /// Reads all texts and tells which do not say what they should.
 fn all_say(texts: impl IntoIterator<Item = String>, expected: &str) {
     let wrong: Vec<String> = texts
@@ -70,9 +80,8 @@ fn work_that_is_still_to_come_was_not_done() {
         "remedied",
     ];
     for (part, code) in [("alternator", "alternator"), ("exhaust", "muffler")] {
-        let texts = when.iter().flat_map(|when| {
-            let text = move |done| format!("The {part} {when} {done}.");
-            done.iter().map(text)
+        let texts = each(&when, &done, |when, done| {
+            format!("The {part} {when} {done}.")
         });
         all_say(texts, &format!("{code}:bad"));
         let texts = done.iter().map(|done| format!("The {part} was {done}."));
@@ -161,9 +170,8 @@ fn what_was_meant_to_be_done_or_has_to_be_was_not_done() {
         "sort the #",
     ];
     for (part, code) in [("water pump", "water_pump"), ("clutch", "clutch")] {
-        let texts = intents.iter().flat_map(|intent| {
-            let text = move |deed: &&str| format!("{intent} {}.", deed.replace('#', part));
-            deeds.iter().map(text)
+        let texts = each(&intents, &deeds, |intent, deed| {
+            format!("{intent} {}.", deed.replace('#', part))
         });
         all_say(texts, &format!("{code}:bad"));
     }

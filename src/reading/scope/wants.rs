@@ -227,26 +227,21 @@ impl Walk<'_> {
     pub(super) fn needs_work_on(&self, gov: Governor, part: usize) -> bool {
         let joint = self.before_modifiers(part).wrapping_sub(1);
         let of_it = gov.count == 0 || self.items.acts(joint, Act::And);
-        let alone = |j: usize| self.items.list.get(j).is_some_and(|n| n.first == n.last);
-        gov.verb
-            && gov.says == Says::Bad
-            && of_it
-            && alone(part + 1)
-            && self.items.word(part + 1) == "work"
+        gov.verb && gov.says == Says::Bad && of_it && self.is_word_work(part + 1)
     }
 
     /// Whether this is the work that the part before it was said to need.
     pub(super) fn is_work_needed(&self, i: usize) -> bool {
-        self.gov.is_some_and(|gov| {
-            let last = self.mentions.last().filter(|m| m.item + 1 == i);
-            last.is_some_and(|m| {
-                let before = Governor {
-                    count: gov.count.saturating_sub(1),
-                    ..gov
-                };
-                m.cue == Some(gov.item) && self.needs_work_on(before, m.item)
-            })
-        })
+        let needed = |m: &Mention| {
+            let gov = self.gov.filter(|g| g.verb && g.says == Says::Bad);
+            m.item + 1 == i && gov.is_some_and(|g| m.cue == Some(g.item))
+        };
+        self.is_word_work(i) && self.mentions.last().is_some_and(needed)
+    }
+
+    fn is_word_work(&self, i: usize) -> bool {
+        let item = self.items.list.get(i);
+        item.is_some_and(|n| n.first == n.last) && self.items.word(i) == "work"
     }
 
     /// `must be renewed`, `should soon be done`: work that was not done.
