@@ -40,6 +40,7 @@ fn two_symptoms(odds: f64, shown: [f64; 2], other: [f64; 2]) -> Cluster {
             cost: cost(400.0),
             cost_apart: cost(400.0),
         }],
+        unshared: Vec::new(),
     }
 }
 
@@ -171,6 +172,7 @@ fn clusters() -> impl Strategy<Value = (Cluster, bool)> {
                     cost: candidates[1].cost,
                 }],
                 candidates,
+                unshared: Vec::new(),
             };
             (cluster, stated)
         },

@@ -80,16 +80,11 @@ pub fn bill(case: &Case<'_>, claims: &[Claim], year: u16, notes: Vec<String>) ->
         let code = case.lexicon.parts.code(symptom);
         let rows = case.lexicon.follow_on.of_code(symptom);
         for extra in follow_on(case, rows, &format!("'{code}'"), &open) {
-            let chance = sure * extra.chance;
-            sheet.extra(None, &extra, chance, Reason::FollowOn, &[symptom]);
-            sheet.perhaps(chance, extra.job);
+            sheet.besides(&extra, sure * extra.chance, Reason::FollowOn, &[symptom]);
         }
     }
     for extra in work.due() {
-        let known = sheet.drafts.get(&Task::Job(extra.job));
-        let chance = extra.chance * (1.0 - known.map_or(0.0, |d| d.chance.min(1.0)));
-        sheet.extra(None, extra, chance, Reason::Due, &[]);
-        sheet.perhaps(chance, extra.job);
+        sheet.besides(extra, extra.chance, Reason::Due, &[]);
     }
     sheet.finish(notes)
 }
@@ -199,7 +194,12 @@ impl Sheet<'_, '_> {
         draft.source.get_or_insert_with(|| extra.source.clone());
     }
 
-    fn perhaps(&mut self, chance: f64, job: JobId) {
+    /// A job that may have to be done where nothing else has brought it.
+    fn besides(&mut self, extra: &Extra, chance: f64, reason: Reason, because: &[PartId]) {
+        let known = self.drafts.get(&Task::Job(extra.job));
+        let chance = chance * (1.0 - known.map_or(0.0, |d| d.chance.min(1.0)));
+        self.extra(None, extra, chance, reason, because);
+        let job = extra.job;
         let cost = self.work.own_cost(job);
         self.total = self.total.plus(&Mixture::perhaps(chance, cost));
     }

@@ -19,10 +19,13 @@
 //! named for a dear symptom would. But whoever names it wants to sell, and the
 //! symptom alone costs what it costs. Therefore the cost of a cluster is the
 //! dearest reading, at every level of cost, of any part of what is told
-//! ([`Mixture::upper`]).
+//! ([`Mixture::upper`]). Symptoms that have no cause in common are apart, each
+//! with its own dearest reading, until another one that is told joins them:
+//! so the whole lies above what they came to before.
 
-use super::evidence::{Cluster, is_certain};
+use super::evidence::{Cluster, Symptom, is_certain, meet};
 use super::mixture::{Atom, Cost, Mixture};
+use crate::lexicon::parts::PartId;
 
 /// What is believed of a cluster.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,15 +63,11 @@ pub fn diagnose(cluster: &Cluster) -> Diagnosis {
         .map(|s| s.sure)
         .chain(cluster.explainers.iter().map(|e| e.sure))
         .collect();
-    let certain: Told = bits(sure.iter().map(|s| is_certain(*s)));
+    let certain = bits(sure.iter().map(|s| is_certain(*s)));
     let open: Vec<usize> = (0..sure.len())
         .filter(|i| certain & (1 << i) == 0)
         .collect();
-    let mut memory = Memory {
-        cluster,
-        weighed: vec![None; 1 << sure.len()],
-        upper: vec![None; 1 << sure.len()],
-    };
+    let mut memory = Memory::new(cluster);
     let mut out = Diagnosis {
         cost: Mixture::certain(Cost::default()),
         believed: 0.0,
@@ -91,7 +90,7 @@ pub fn diagnose(cluster: &Cluster) -> Diagnosis {
         if chance <= 0.0 {
             continue;
         }
-        let weighed = memory.weighed(told);
+        let weighed = memory.weighed(told, true);
         out.believed += chance * weighed.cost.mean();
         for (sum, c) in out.candidates.iter_mut().zip(&weighed.candidates) {
             *sum += chance * c;
@@ -115,42 +114,118 @@ pub fn alone(cluster: &Cluster) -> Mixture {
     weigh(cluster, (1 << cluster.symptoms.len()) - 1).cost
 }
 
+/// The parts that are certainly at fault.
+fn certain_parts(cluster: &Cluster) -> Told {
+    let certain = cluster.explainers.iter().map(|e| is_certain(e.sure));
+    bits(certain) << cluster.symptoms.len()
+}
+
 fn bits(flags: impl Iterator<Item = bool>) -> Told {
     let set = flags.enumerate().filter(|(_, is)| *is);
     set.map(|(i, _)| 1 << i).sum()
 }
 
-/// The dearest readings of what is told, by subset.
+/// The dearest readings of what is told, by subset, and by whether work is
+/// shared with the parts that are certainly at fault.
 struct Memory<'a> {
     cluster: &'a Cluster,
-    weighed: Vec<Option<Weighed>>,
-    upper: Vec<Option<Mixture>>,
+    certain: Told,
+    /// For each item, those that have a cause in common with it.
+    near: Vec<Told>,
+    weighed: [Vec<Option<Weighed>>; 2],
+    dearest: [Vec<Option<Mixture>>; 2],
 }
 
-impl Memory<'_> {
-    fn weighed(&mut self, told: Told) -> &Weighed {
-        self.weighed[told].get_or_insert_with(|| weigh(self.cluster, told))
+impl<'a> Memory<'a> {
+    fn new(cluster: &'a Cluster) -> Self {
+        let causing = |(place, _): &(usize, f64)| cluster.candidates[*place].part;
+        let symptoms = cluster.symptoms.iter();
+        let symptoms = symptoms.map(|s| s.causes.iter().map(causing).collect());
+        let parts = cluster.explainers.iter().map(|e| vec![e.part]);
+        let items: Vec<Vec<PartId>> = symptoms.chain(parts).collect();
+        let near = items
+            .iter()
+            .map(|one| bits(items.iter().map(|other| meet(one, other))))
+            .collect();
+        let subsets = 1 << items.len();
+        Memory {
+            cluster,
+            certain: certain_parts(cluster),
+            near,
+            weighed: [vec![None; subsets], vec![None; subsets]],
+            dearest: [vec![None; subsets], vec![None; subsets]],
+        }
     }
 
+    fn weighed(&mut self, told: Told, beside: bool) -> &Weighed {
+        let known = &mut self.weighed[usize::from(beside)][told];
+        known.get_or_insert_with(|| weigh_beside(self.cluster, told, beside))
+    }
+
+    /// What hangs together with the first item of what is told.
+    fn first_group(&self, told: Told) -> Told {
+        let mut group = told & told.wrapping_neg();
+        loop {
+            let near = self.near.iter().enumerate();
+            let met = near.filter(|(i, _)| group & (1 << i) != 0);
+            let wider = met.fold(group, |all, (_, near)| all | (near & told));
+            if wider == group {
+                return group;
+            }
+            group = wider;
+        }
+    }
+
+    /// The dearest reading of any part of what is told, of which all that is
+    /// certain is a part. Where parts that are
+    /// certainly at fault are not among it, no other job shares work with
+    /// theirs.
     fn upper(&mut self, told: Told) -> Mixture {
-        if let Some(known) = &self.upper[told] {
+        let mut upper = self.dearest(told, true);
+        for missing in 1..=self.certain {
+            if missing & !self.certain == 0 {
+                let less = self.dearest(told & !missing, false);
+                let apart = self.cluster.unshared(missing);
+                upper = upper.upper(&less.plus(&Mixture::certain(apart)));
+            }
+        }
+        upper
+    }
+
+    /// The dearest reading of what is told without any of the symptoms and of
+    /// the parts that are only suspected.
+    fn dearest(&mut self, told: Told, beside: bool) -> Mixture {
+        if let Some(known) = &self.dearest[usize::from(beside)][told] {
             return known.clone();
         }
-        let mut upper = self.weighed(told).cost.clone();
-        let mut left = told;
+        let group = self.first_group(told);
+        let mut upper = match told ^ group {
+            0 => self.weighed(told, beside).cost.clone(),
+            rest => self
+                .dearest(group, beside)
+                .plus(&self.dearest(rest, beside)),
+        };
+        let mut left = told & !self.certain;
         while left != 0 {
             let item = left & left.wrapping_neg();
             left ^= item;
-            let less = self.upper(told ^ item);
-            upper = upper.upper(&less);
+            upper = upper.upper(&self.dearest(told ^ item, beside));
         }
-        self.upper[told] = Some(upper.clone());
+        self.dearest[usize::from(beside)][told] = Some(upper.clone());
         upper
     }
 }
 
-/// Weighs all ways of putting down the symptoms of `told`.
+/// Weighs all ways of putting down the symptoms of `told`. Work is only shared
+/// with jobs that are done: with those of the parts that are certainly at fault
+/// where all of them are among `told`.
 pub fn weigh(cluster: &Cluster, told: usize) -> Weighed {
+    weigh_beside(cluster, told, certain_parts(cluster) & !told == 0)
+}
+
+/// The same; `beside` says whether causes are priced as done beside all parts
+/// that are certainly at fault.
+fn weigh_beside(cluster: &Cluster, told: Told, beside: bool) -> Weighed {
     let symptoms = told & ((1 << cluster.symptoms.len()) - 1);
     let at_fault = |i: &usize| told & (1 << (cluster.symptoms.len() + i)) != 0;
     let parts: Vec<usize> = (0..cluster.explainers.len()).filter(at_fault).collect();
@@ -172,12 +247,8 @@ pub fn weigh(cluster: &Cluster, told: usize) -> Weighed {
             bits(lists) & symptoms
         })
         .collect();
-    // Work is only shared with jobs that are done in this reading.
-    let certain = |e: &super::evidence::Explainer| is_certain(e.sure);
-    let mut others = (0..cluster.explainers.len()).filter(|i| certain(&cluster.explainers[*i]));
-    let all_certain = others.all(|i| parts.contains(&i));
     let mut ways = Ways {
-        all_certain,
+        beside,
         cluster,
         symptoms,
         known,
@@ -236,7 +307,7 @@ struct Way {
 }
 
 struct Ways<'a> {
-    all_certain: bool,
+    beside: bool,
     cluster: &'a Cluster,
     symptoms: usize,
     known: Vec<Known>,
@@ -291,7 +362,7 @@ impl Ways<'_> {
     fn common_cause(&mut self, place: usize, first: usize, left: usize, way: &Way) {
         let cluster = self.cluster;
         let candidate = &cluster.candidates[place];
-        let cost = if self.all_certain {
+        let cost = if self.beside {
             candidate.cost
         } else {
             candidate.cost_apart
@@ -348,7 +419,7 @@ impl Ways<'_> {
     }
 }
 
-impl super::evidence::Symptom {
+impl Symptom {
     /// How often a candidate shows this symptom; 0 where it does not.
     pub fn shown_by(&self, candidate: usize) -> f64 {
         let found = self.causes.iter().find(|(place, _)| *place == candidate);

@@ -87,6 +87,19 @@ pub struct Cluster {
     pub explainers: Vec<Explainer>,
     /// The possible causes.
     pub candidates: Vec<Candidate>,
+    /// What the other jobs of the car cost more where some of the parts at
+    /// fault are not repaired, with which they share work; by those parts, as
+    /// bits from that of the first one.
+    pub unshared: Vec<Cost>,
+}
+
+impl Cluster {
+    /// [`Cluster::unshared`] where these are not repaired, as bits above those
+    /// of the symptoms.
+    pub fn unshared(&self, missing: usize) -> Cost {
+        let parts = missing >> self.symptoms.len();
+        self.unshared.get(parts).copied().unwrap_or_default()
+    }
 }
 
 /// Groups the symptoms of a car. `cost` is what a job costs; parts in `left` are not repaired and explain nothing.
@@ -112,7 +125,8 @@ pub fn clusters(
         if group.len() > MOST_SYMPTOMS {
             let dear = |s: &PartId| {
                 let one = cluster(case, faults, left, &[*s], cost, false);
-                super::diagnosis::alone(&one).mean()
+                let sure: f64 = one.symptoms.iter().map(|s| s.sure).sum();
+                sure * super::diagnosis::alone(&one).mean()
             };
             group.sort_by(|a, b| dear(b).total_cmp(&dear(a)).then(a.cmp(b)));
             let rest = group.split_off(MOST_SYMPTOMS);
@@ -126,7 +140,8 @@ pub fn clusters(
     out
 }
 
-fn meet(a: &[PartId], b: &[PartId]) -> bool {
+/// Whether the lists have a part in common.
+pub fn meet(a: &[PartId], b: &[PartId]) -> bool {
     a.iter().any(|part| b.contains(part))
 }
 

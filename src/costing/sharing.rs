@@ -1,10 +1,11 @@
 //! What jobs save each other that are done together.
 //!
-//! Jobs that certainly have to be done, and those that they may bring along,
-//! save each other work by the rows of `shared_work.csv`, but none saves more
-//! than it costs itself ([`super::matching`]): so no fault that is added makes
-//! the bill smaller. Another job that may have to be done is priced as done
-//! beside the certain ones.
+//! Jobs that certainly have to be done, those of suspected parts that explain no
+//! symptom, and those that may come along save each other work by the rows of
+//! `shared_work.csv`, as often as they are done; but none saves more than it
+//! costs itself ([`super::matching`]): so no fault that is added makes the bill
+//! smaller. Another job that may have to be done is priced as done beside the
+//! certain ones.
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;

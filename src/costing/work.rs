@@ -7,7 +7,7 @@ use super::along::{Along, Brought, brought, missed, rows_of};
 use super::beside::{Extra, due, follow_on, followers};
 use super::bill::Reason;
 use super::case::Case;
-use super::evidence::{Cluster, Costs, causing_parts, clusters, is_certain};
+use super::evidence::{Cluster, Costs, Explainer, causing_parts, clusters, is_certain};
 use super::faults::Faults;
 use super::mixture::Cost;
 use super::optional::{Choice, Optional, optional};
@@ -24,6 +24,11 @@ pub struct Work<'c> {
     pub(super) optional: Vec<Optional>,
     pub(super) left: Vec<PartId>,
     pub(super) certain: Vec<Certain>,
+    /// Jobs of parts that are suspected and explain no symptom: as often as
+    /// they are done they share work too.
+    suspected: Vec<Certain>,
+    /// All of these and those in `along`, each done alone.
+    nodes: Vec<Node>,
     /// What those of them bring along that explain no symptom.
     brought: Vec<Brought<'c>>,
     /// The same, and what is due, beside all of them.
@@ -56,12 +61,11 @@ impl<'c> Work<'c> {
             price: Price::told(case, faults, job),
             chance,
         };
-        let mut nodes: Vec<Node> = Vec::new();
-        for (part, job) in jobs_of_parts(case, faults, &left) {
-            if is_certain(faults.heard(part).chance(case.profile).value()) {
-                nodes.push(node(job, 1.0));
-            }
-        }
+        let told = jobs_of_parts(case, faults, &left).map(|(part, job)| {
+            let sure = faults.heard(part).chance(case.profile).value();
+            node(job, sure)
+        });
+        let (mut nodes, suspected): (Vec<_>, Vec<_>) = told.partition(|n| is_certain(n.chance));
         let givers = nodes.iter().map(|n| n.job).filter(|job| !explains(*job));
         let brought = brought(case, givers);
         let untold = |job| untold(case, faults, &explaining, job);
@@ -77,17 +81,26 @@ impl<'c> Work<'c> {
         });
         let along = along.chain(due_beside);
         let along: Vec<_> = along.filter(|a| a.extra.chance > 0.0).collect();
+        let suspected = suspected.into_iter();
+        let suspected: Vec<_> = suspected
+            .filter(|n| n.chance > 0.0 && !explains(n.job))
+            .collect();
         let all_certain = nodes.len();
+        let all_told = all_certain + suspected.len();
+        nodes.extend(suspected);
         nodes.extend(along.iter().map(|a| node(a.extra.job, a.extra.chance)));
         let mut certain = share(case, &nodes);
-        let along = along.into_iter().zip(certain.split_off(all_certain));
+        let along = along.into_iter().zip(certain.split_off(all_told));
+        let along = along.collect();
+        let suspected = certain.split_off(all_certain);
         let hosts = certain.iter().filter(|c| !explains(c.job));
         Work {
             case,
             faults,
             optional,
             hosts: hosts.cloned().collect(),
-            along: along.collect(),
+            along,
+            suspected,
             brought,
             due,
             left,
@@ -95,6 +108,7 @@ impl<'c> Work<'c> {
             costs: RefCell::default(),
             explaining,
             certain,
+            nodes,
         }
     }
 
@@ -117,7 +131,7 @@ impl<'c> Work<'c> {
     /// The price of a job beside those that are certain, and with which it
     /// shares work, in words.
     pub fn price(&self, job: JobId) -> (Price, Option<String>) {
-        match self.certain(job) {
+        match self.told(job) {
             Some(c) => (c.price.clone(), c.shared_with.clone()),
             None => {
                 let (price, shared) = self.beside_certain(job);
@@ -128,14 +142,15 @@ impl<'c> Work<'c> {
 
     /// What that comes to.
     pub fn own_cost(&self, job: JobId) -> Cost {
-        match self.certain(job) {
+        match self.told(job) {
             Some(c) => self.case.cost(&c.price),
             None => self.case.cost(&self.beside_certain(job).0),
         }
     }
 
-    fn certain(&self, job: JobId) -> Option<&Certain> {
-        self.certain.iter().find(|c| c.job == job)
+    fn told(&self, job: JobId) -> Option<&Certain> {
+        let mut all = self.certain.iter().chain(&self.suspected);
+        all.find(|c| c.job == job)
     }
 
     fn beside_certain(&self, job: JobId) -> (Price, Option<Shared<'_>>) {
@@ -224,9 +239,43 @@ impl<'c> Work<'c> {
 
     /// The symptoms in the groups in which they are weighed.
     pub fn clusters(&self) -> Vec<Cluster> {
-        clusters(self.case, self.faults, &self.left, &|job| {
-            self.both_costs(job)
-        })
+        let costs = |job| self.both_costs(job);
+        let mut all = clusters(self.case, self.faults, &self.left, &costs);
+        for cluster in &mut all {
+            let certain = |e: &Explainer| is_certain(e.sure);
+            if cluster.explainers.iter().any(certain) {
+                let subsets = 0..1_usize << cluster.explainers.len();
+                let unshared = subsets.map(|parts| {
+                    let bits = cluster.explainers.iter().enumerate();
+                    let missing = bits.filter(|(i, e)| parts & (1 << i) != 0 && certain(e));
+                    let jobs: Vec<_> = missing.map(|(_, e)| e.job).collect();
+                    self.unshared(&jobs)
+                });
+                cluster.unshared = unshared.collect();
+            }
+        }
+        all
+    }
+
+    /// What the other jobs that are done cost more without these, with which
+    /// they share work.
+    fn unshared(&self, missing: &[JobId]) -> Cost {
+        let is_left = |n: &&Node| !missing.contains(&n.job);
+        let nodes: Vec<Node> = self.nodes.iter().filter(is_left).cloned().collect();
+        if missing.is_empty() || nodes.is_empty() {
+            return Cost::default();
+        }
+        let mean = |certain: &Certain| self.case.cost(&certain.price).mean;
+        let with = self.certain.iter().chain(&self.suspected);
+        let with = with.chain(self.along.iter().map(|(_, c)| c));
+        let with = with.filter(|c| !missing.contains(&c.job)).map(mean);
+        let without = share(self.case, &nodes);
+        let more = without.iter().map(mean).zip(with).zip(&nodes);
+        let more: f64 = more.map(|((a, b), node)| node.chance * (a - b)).sum();
+        Cost {
+            mean: more.max(0.0),
+            ..Cost::default()
+        }
     }
 }
 
