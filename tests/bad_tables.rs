@@ -228,3 +228,38 @@ fn wrong_pairs_and_classes_are_named() {
         message("skills.csv", "welder,tool", "welder,thing").contains("neither skill nor tool")
     );
 }
+
+#[test]
+fn what_claims_tell_of_moving_is_checked() {
+    let at = line_of("moving.csv", "gear_lost,bad,stays");
+    assert_eq!(
+        message("moving.csv", "gear_lost,bad,stays", "gear_lost,bad,parks"),
+        format!(
+            "moving.csv, line {at}, column 'tells': 'parks' is not one of: no_start, starts, \
+             mended, stays, no_pass, no_drive, runs"
+        )
+    );
+    assert_eq!(
+        message("moving.csv", "gear_lost,bad,stays", "clutch,bad,stays"),
+        format!(
+            "moving.csv, line {at}, column 'code': this claim stands twice; put both in one row"
+        )
+    );
+}
+
+#[test]
+fn kinds_of_faults_in_plainer_words_are_checked() {
+    let at = line_of("plainer.csv", "noise,noise;");
+    assert_eq!(
+        message("plainer.csv", "noise,noise;", "noise,light;"),
+        format!(
+            "plainer.csv, line {at}, column 'words': 'light' stands in two kinds; leave it in one"
+        )
+    );
+    assert_eq!(
+        message("plainer.csv", "wheel_noise,yes", "wheel_noise,always"),
+        format!(
+            "plainer.csv, line {at}, column 'alike': 'always' is not yes; leave it empty otherwise"
+        )
+    );
+}

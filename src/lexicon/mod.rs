@@ -29,6 +29,7 @@ mod joined;
 pub mod leanings;
 pub mod light_faults;
 mod meaning;
+pub mod moving;
 mod openings;
 pub mod ordinary;
 pub mod parting;
@@ -37,6 +38,7 @@ pub mod patience;
 mod phrase_rows;
 pub mod phrases;
 pub mod phrasing;
+pub mod plainer;
 pub mod repairs;
 pub mod shared_work;
 pub mod short_words;
@@ -70,11 +72,13 @@ use give::Give;
 use headers::Headers;
 use leanings::Leanings;
 use light_faults::LightFaults;
+use moving::Moving;
 use ordinary::OrdinaryWords;
 use parting::{Deductions, Pieces};
 use parts::Parts;
 use patience::Patience;
 use phrases::{PhraseRows, PhraseSheets, Phrases};
+use plainer::Plainer;
 use repairs::Repairs;
 use shared_work::SharedWorks;
 use short_words::ShortWords;
@@ -104,6 +108,10 @@ pub struct Lexicon {
     pub vehicles: Vehicles,
     /// Codes that say more than another.
     pub covers: Covers,
+    /// What claims tell of whether the car moves.
+    pub moving: Moving,
+    /// Plainer words for faults that are gone.
+    pub plainer: Plainer,
     /// What the words around a part make likely.
     pub leanings: Leanings,
     /// Trouble codes and what they point at.
@@ -204,6 +212,8 @@ impl Lexicon {
             None => Ok(joined::phrases()?),
         };
         let covers = Covers::read(&source.sheet("covers.csv")?, &parts)?;
+        let moving = Moving::read(&source.sheet("moving.csv")?, &parts)?;
+        let plainer = Plainer::read(&source.sheet("plainer.csv")?, &parts)?;
         let fault_codes = FaultCodes::read(&source.sheet("fault_codes.csv")?, &parts)?;
         let skills = Skills::read(&source.sheet("skills.csv")?)?;
         let classes = Classes::read(&source.sheet("classes.csv")?)?;
@@ -239,6 +249,8 @@ impl Lexicon {
             phrases,
             vehicles,
             covers,
+            moving,
+            plainer,
             leanings,
             fault_codes,
             ordinary,

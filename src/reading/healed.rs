@@ -9,25 +9,8 @@ use super::tokens::Tokens;
 use crate::lexicon::Lexicon;
 use crate::lexicon::parts::{PartId, PartKind};
 use crate::lexicon::phrases::Act;
+use crate::lexicon::plainer::FaultKind;
 use crate::lexicon::repairs::JobRef;
-
-/// Noises that sellers call by each other's names.
-const NOISES: [&str; 7] = [
-    "clunk",
-    "squeak",
-    "engine_tick",
-    "engine_knock",
-    "wheel_noise",
-    "brake_noise",
-    "vibration",
-];
-
-/// Of these one name stands for the other first.
-const NEAR: [(&str, &str); 3] = [
-    ("squeak", "brake_noise"),
-    ("clunk", "engine_tick"),
-    ("engine_tick", "engine_knock"),
-];
 
 /// Takes back the faults told before an addition that says that they are gone.
 pub(super) fn apply(
@@ -55,50 +38,10 @@ pub(super) fn apply(
     let cures = |h: &&Hit| scanner.meaning(h).cue.is_some_and(|c| c.act == Act::Cures);
     for hit in hits.iter().filter(cures) {
         let (first, last) = (hit.first as usize, hit.last as usize);
-        let kind = Kind::of((first..=last).map(|i| tokens.word(i)));
+        let words = (first..=last).map(|i| tokens.word(i));
+        let kind = lexicon.plainer.kind_of(words);
         if let Some(fault) = healing.mended_at(sayings, first, kind) {
             sayings[fault].says = Says::Sound;
-        }
-    }
-}
-
-/// Which kind of fault words of mending speak of.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Kind {
-    Light,
-    Noise,
-    Leak,
-    Any,
-}
-
-impl Kind {
-    fn of<'t>(mut words: impl Iterator<Item = &'t str> + Clone) -> Self {
-        let light = |w: &str| matches!(w, "light" | "lights" | "cel" | "code" | "codes");
-        if words.clone().any(light) {
-            return Kind::Light;
-        }
-        let noise = |w: &str| matches!(w, "noise" | "noises" | "quiet" | "silent");
-        if words.clone().any(noise) {
-            return Kind::Noise;
-        }
-        let wet = |w: &str| {
-            matches!(
-                w,
-                "drop" | "dry" | "drips" | "loss" | "seep" | "weep" | "coolant" | "water"
-            )
-        };
-        match words.any(wet) {
-            true => Kind::Leak,
-            false => Kind::Any,
-        }
-    }
-
-    fn takes(self, code: &str) -> bool {
-        match self {
-            Kind::Light => code == "engine_light",
-            Kind::Noise => code != "vibration" && NOISES.contains(&code),
-            Kind::Leak => code.ends_with("_leak"),
-            Kind::Any => true,
         }
     }
 }
@@ -128,40 +71,37 @@ impl Healing<'_> {
         if s.says != Says::Sound || addition == 0 {
             return None;
         }
-        let parts = &self.lexicon.parts;
         let more: Vec<PartId> = self.lexicon.covers.of(s.part).collect();
-        let noise = |part: PartId| NOISES.contains(&parts.code(part));
-        let meant =
-            |part: PartId| more.contains(&part) || part != s.part && noise(part) && noise(s.part);
         let faults = self.faults(sayings, addition);
         if faults.iter().any(|f| sayings[*f].part == s.part) {
             return None;
         }
-        let code = parts.code(s.part);
-        let near = |f: &&usize| {
-            let other = parts.code(sayings[**f].part);
-            NEAR.contains(&(code, other)) || NEAR.contains(&(other, code))
+        let meant = |f: &usize| {
+            let part = sayings[*f].part;
+            more.contains(&part) || self.lexicon.plainer.are_alike(part, s.part)
         };
-        if let Some(f) = faults.iter().find(near) {
-            return Some(*f);
-        }
-        let meant = |f: &usize| meant(sayings[*f].part);
         let those: Vec<usize> = faults.iter().copied().filter(meant).collect();
         self.only(sayings, &those, addition)
     }
 
     /// The fault that words of mending without its name end: `quiet now`.
-    fn mended_at(&self, sayings: &[Saying], token: usize, kind: Kind) -> Option<usize> {
+    fn mended_at(
+        &self,
+        sayings: &[Saying],
+        token: usize,
+        kind: Option<&FaultKind>,
+    ) -> Option<usize> {
         let addition = self.news.number(token);
         if addition == 0 {
             return None;
         }
         let mut faults = self.faults(sayings, addition);
-        faults.retain(|f| kind.takes(self.lexicon.parts.code(sayings[*f].part)));
-        let part = |f: &usize| sayings[*f].part;
-        let one = faults.windows(2).all(|two| part(&two[0]) == part(&two[1]));
-        if kind != Kind::Any && one {
-            return faults.pop();
+        if let Some(kind) = kind {
+            let part = |f: &usize| sayings[*f].part;
+            faults.retain(|f| kind.takes(part(f)));
+            if faults.windows(2).all(|two| part(&two[0]) == part(&two[1])) {
+                return faults.pop();
+            }
         }
         self.by_work(sayings, &faults, addition)
     }

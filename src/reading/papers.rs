@@ -3,11 +3,12 @@
 
 use std::ops::Range;
 
-use super::model::{Claim, Reading, Says, Vague};
+use super::model::{Claim, Reading, Vague};
 use super::page::Page;
 use super::reader::{Reader, Scratch};
 use super::signs::{self, MovesSign, Stoppers};
 use super::tokens::{TokenKind, Tokens};
+use crate::lexicon::moving::Bearing;
 use crate::lexicon::phrases::NumberRole;
 
 impl Reader<'_> {
@@ -82,30 +83,16 @@ impl Reader<'_> {
         };
         let there = |c: &&Claim| c.evidence.iter().any(|e| e.range.start >= from);
         for claim in reading.claims.iter().filter(there) {
-            let code = self.lexicon.parts.code(claim.part);
-            match (code, claim.says) {
-                ("no_start" | "cranks_no_start" | "no_crank", Says::Bad) => {
-                    out.no_start |= !at_times(claim);
+            for bearing in self.lexicon.moving.of(claim.part, claim.says) {
+                match bearing {
+                    Bearing::NoStart => out.no_start |= !at_times(claim),
+                    Bearing::Starts => out.starts = true,
+                    Bearing::Mended => out.mended = true,
+                    Bearing::Stays => out.stays = true,
+                    Bearing::NoPass => out.no_pass = true,
+                    Bearing::NoDrive => out.no_drive = true,
+                    Bearing::Runs => out.runs = true,
                 }
-                ("no_start" | "cranks_no_start", Says::Sound | Says::Renewed) => out.starts = true,
-                (
-                    "transmission" | "clutch" | "soft_pedal" | "brake_line" | "engine_knock",
-                    Says::Bad,
-                ) => {
-                    out.stays = true;
-                    out.no_drive = true;
-                }
-                ("coolant_in_oil" | "gear_lost" | "rust_frame" | "head_gasket", Says::Bad) => {
-                    out.stays = true
-                }
-                ("overheats", Says::Bad) => {
-                    out.stays = true;
-                    out.runs = true;
-                }
-                ("failed_inspection" | "failed_emissions", Says::Bad) => out.no_pass = true,
-                ("engine", Says::Sound) => out.runs = true,
-                ("engine" | "timing_belt" | "timing_chain", Says::Renewed) => out.mended = true,
-                _ => {}
             }
         }
         out.mended &= !out.no_start;
