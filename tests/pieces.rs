@@ -193,3 +193,52 @@ fn work_that_a_part_needs_does_not_praise_it() {
     let works = told("The lights and radio work.");
     assert!(works.contains("radio:sound"), "{works}");
 }
+
+#[test]
+fn what_is_wrong_with_other_things_is_no_fault_of_the_car() {
+    let things = [
+        "My lawnmower",
+        "The boat",
+        "Our washing machine",
+        "My wife's phone",
+        "Our garage",
+        "My camper",
+    ];
+    let faults = [
+        "is leaking",
+        "broke down",
+        "needs a new battery",
+        "has a bad carburetor",
+        "won't start",
+        "quit on us",
+        "threw a rod",
+    ];
+    all_say(
+        each(&things, &faults, |thing, fault| {
+            format!("{thing} {fault}, so I need the money.")
+        }),
+        "",
+    );
+    // What the car has of it, and what is told behind it, stays.
+    let own = "The computer is bad. My boat is dead and needs a motor, the car needs a starter.";
+    assert_eq!(told(own), "ecu:bad starter:bad");
+}
+
+#[test]
+fn words_that_only_look_like_parts() {
+    let sayings = [
+        "I'm a big fan of these old cars.",
+        "Bad timing for us but it must go.",
+        "My wife broke her leg and can't drive it.",
+        "Got hit with a big tax bill.",
+        "There is a leak in my basement.",
+        "She hit the roof when I bought another one.",
+        "The heat this summer has been awful.",
+        "Used for a market stall.",
+        "A short window for viewing.",
+        "Just past the servo on the left.",
+        "Need to sell to pay for a new engine in the boat.",
+        "I am looking for a Silverado with a blown motor.",
+    ];
+    all_say(sayings.map(str::to_owned), "");
+}

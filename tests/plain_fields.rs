@@ -89,6 +89,14 @@ fn moves_is_told_by_use_and_praise() {
         "Drove 300 miles last weekend without a hiccup.",
         "We drive it every day.",
         "Ran errands in it this morning, drives fine.",
+        "My night shift wagon.",
+        "It has been my daughter's school run car since 2019.",
+        "Ran it to the coast on Saturday.",
+        "Ran it round the ring road twice this month.",
+        "Driven mostly for school runs.",
+        "Only driven on weekends.",
+        "Put 500 miles on it since.",
+        "Took it on a road trip up north last week.",
     ];
     holds(texts.map(|t| (t, ad(t).moves, Moves::Drives)));
 }

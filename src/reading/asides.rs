@@ -176,9 +176,12 @@ impl Ad<'_> {
     /// need is not there.
     fn reach(&self, sign: AsideSign, first: usize, last: usize) -> Option<(usize, usize)> {
         Some(match sign {
-            AsideSign::Clause => (first, self.end(last + 1, true)),
-            AsideSign::Behind => (last + 1, self.end(last + 1, true)),
-            AsideSign::Sentence => (first, self.ended(last).unwrap_or(last + SHORT)),
+            AsideSign::Clause => (first, self.ended(last, true).unwrap_or(last + SHORT)),
+            AsideSign::Behind => {
+                let end = self.ended(last, true);
+                (last + 1, end.unwrap_or(last + SHORT))
+            }
+            AsideSign::Sentence => (first, self.ended(last, false).unwrap_or(last + SHORT)),
             AsideSign::Whole => (self.start(first), self.end(last + 1, false)),
             AsideSign::Offer => {
                 let over = |i: &usize| {
@@ -208,7 +211,8 @@ impl Ad<'_> {
                 let name = other.last as usize;
                 (
                     first,
-                    self.ended(name).map_or(name, |end| self.told_on(end)),
+                    self.ended(name, false)
+                        .map_or(name, |end| self.told_on(end)),
                 )
             }
             AsideSign::Feature | AsideSign::Back | AsideSign::More | AsideSign::News => {
@@ -370,9 +374,10 @@ impl Ad<'_> {
         !names.is_empty() && names.iter().all(other) && !year && !self.part_at(next)
     }
 
-    /// The end of the sentence behind this token, where it has not lost it.
-    fn ended(&self, last: usize) -> Option<usize> {
-        let end = self.end(last + 1, false);
+    /// The end of the sentence, or of the clause, behind this token, where it has
+    /// not lost it.
+    fn ended(&self, last: usize, clause: bool) -> Option<usize> {
+        let end = self.end(last + 1, clause);
         (end <= last + UNENDED).then_some(end)
     }
 
