@@ -242,3 +242,58 @@ fn words_that_only_look_like_parts() {
     ];
     all_say(sayings.map(str::to_owned), "");
 }
+
+#[test]
+fn what_was_in_order_and_is_so_no_longer_is_bad() {
+    let praise = [
+        "The radio works",
+        "The radio was fine",
+        "The radio worked last year",
+    ];
+    let ends = [
+        ", it quit this morning.",
+        ", now dead.",
+        ", then it stopped working.",
+        " but not any more.",
+        ", scratch that, quit yesterday.",
+        ". Correction: it stopped working.",
+        ", it doesn't any more.",
+    ];
+    all_say(each(&praise, &ends, |a, b| format!("{a}{b}")), "radio:bad");
+    let others = [
+        ", never quit on me.",
+        ", not perfect.",
+        ", selling because I quit my job.",
+        " now, was dead before.",
+        ". Stopped driving it last week.",
+        ", it stopped raining.",
+    ];
+    let kept = each(&["The radio works"], &others, |a, b| format!("{a}{b}"));
+    all_say(kept, "radio:sound");
+}
+
+#[test]
+fn what_broke_once_or_is_said_to_and_works_is_in_order() {
+    let told = [
+        "The last owner said the radio was bad",
+        "A mechanic told me the radio was going",
+        "The radio was dead",
+    ];
+    let ends = [
+        " but it works fine.",
+        ", it isn't.",
+        " but it is good.",
+        ", works fine for me.",
+        ", not true.",
+    ];
+    all_say(each(&told, &ends, |a, b| format!("{a}{b}")), "radio:sound");
+    let others = [
+        " but it runs great.",
+        " but the rest is good.",
+        ", good otherwise.",
+        ". It is a good car.",
+        " and it isn't cheap.",
+    ];
+    let kept = each(&["The radio was bad"], &others, |a, b| format!("{a}{b}"));
+    all_say(kept, "radio:bad");
+}

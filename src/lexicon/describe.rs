@@ -85,6 +85,7 @@ pub fn act_word(act: Act) -> &'static str {
         Act::Because => "because",
         Act::Affirms => "affirms",
         Act::Cures => "cures",
+        Act::NoLonger => "no_longer",
         Act::Border => "border",
         Act::But => "but",
         Act::Still => "still",

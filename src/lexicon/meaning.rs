@@ -96,6 +96,8 @@ pub enum Act {
     Affirms,
     /// `has not done it since`: what was told of before is over.
     Cures,
+    /// `not any more`: what was told right before is so no longer.
+    NoLonger,
     /// `because of`: what follows is at fault; behind a repair it was.
     Because,
     /// Ends every reach: `but`, `i`, `because`.

@@ -124,6 +124,7 @@ impl<'s> Gathering<'s> {
                 "dates" => Act::Dates,
                 "affirms" => Act::Affirms,
                 "cures" => Act::Cures,
+                "no_longer" => Act::NoLonger,
                 "border" => Act::Border,
                 "but" => Act::But,
                 "still" => Act::Still,

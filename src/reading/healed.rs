@@ -35,7 +35,12 @@ pub(super) fn apply(
             None => k += 1,
         }
     }
-    let cures = |h: &&Hit| scanner.meaning(h).cue.is_some_and(|c| c.act == Act::Cures);
+    let cures = |h: &&Hit| {
+        scanner
+            .meaning(h)
+            .cue
+            .is_some_and(|c| matches!(c.act, Act::Cures | Act::NoLonger))
+    };
     for hit in hits.iter().filter(cures) {
         let (first, last) = (hit.first as usize, hit.last as usize);
         let words = (first..=last).map(|i| tokens.word(i));

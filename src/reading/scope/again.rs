@@ -1,4 +1,4 @@
-//! What was renewed and is broken again.
+//! What was renewed and is broken again, what was in order and is so no longer.
 
 use super::effects::choose;
 use super::*;
@@ -23,18 +23,7 @@ impl Walk<'_> {
     /// `replaced in spring, broken again by fall`, `New one last year, already
     /// failing`: what was renewed and is broken once more. Says so.
     pub(super) fn bad_again(&mut self, i: usize, cue: Option<Cue>, effects: &[Effect]) -> bool {
-        // `broken again`, said of any part
-        let of_any =
-            |e: &Effect| e.of == EffectOf::Any && matches!(e.claims[..], [(None, Says::Bad)]);
-        let broken = effects.iter().any(of_any)
-            || matches!(
-                cue,
-                Some(Cue {
-                    act: Act::State(Says::Bad),
-                    side: Side::Before | Side::Either,
-                })
-            );
-        if !broken || self.neg.is_some() || self.when || self.hedge.is_some() {
+        if !self.breaks(cue, effects) {
             return false;
         }
         let Item { last, .. } = self.items.list[i];
@@ -70,5 +59,191 @@ impl Walk<'_> {
             (m.past, m.formerly) = (false, false);
         }
         of_it
+    }
+
+    /// Whether it is plainly said here that something is broken.
+    fn breaks(&self, cue: Option<Cue>, effects: &[Effect]) -> bool {
+        // `broken again`, said of any part
+        let of_any =
+            |e: &Effect| e.of == EffectOf::Any && matches!(e.claims[..], [(None, Says::Bad)]);
+        let broken = effects.iter().any(of_any)
+            || matches!(
+                cue,
+                Some(Cue {
+                    act: Act::State(Says::Bad),
+                    side: Side::Before | Side::Either,
+                })
+            );
+        broken && self.neg.is_none() && !self.when && self.hedge.is_none()
+    }
+
+    /// The part named last where something is told of it right before this, and
+    /// no other is spoken of in between.
+    fn told_before(&self, i: usize) -> Option<usize> {
+        const NEAR: usize = 2;
+        let k = self.mentions.len().checked_sub(1)?;
+        let m = &self.mentions[k];
+        let from = m.cue.filter(|cue| *cue > m.item && *cue < i)?;
+        let here = m.sentence == self.sentence;
+        let next = m.sentence + 1 == self.sentence && self.begins_with_news(i);
+        let turns = [Act::When, Act::Side, Act::Others, Act::Because, Act::Was];
+        let apart = |j: usize| {
+            let goes_on = matches!(self.items.word(j), "but" | "then" | "except" | "though");
+            turns.iter().any(|act| self.items.acts(j, *act))
+                || self.items.acts(j, Act::Border) && !goes_on
+        };
+        let near = self.words_between(from, i) <= NEAR && !(from + 1..i).any(apart);
+        (m.is_noun() && !m.place && !m.denied && near && (here || next)).then_some(k)
+    }
+
+    /// The same where it is told to be in order.
+    fn in_order_before(&self, i: usize) -> Option<usize> {
+        let told = self.told_before(i);
+        told.filter(|k| self.mentions[*k].says == Some(Says::Sound))
+    }
+
+    /// The same where it was broken once, or others say so.
+    pub(super) fn broken_once(&self, i: usize) -> Option<usize> {
+        let k = self.told_before(i)?;
+        let m = &self.mentions[k];
+        let was = (m.item..m.cue?).any(|j| self.items.acts(j, Act::Was));
+        let bad = matches!(m.says, Some(Says::Bad | Says::Suspect));
+        (bad && (was || m.past)).then_some(k)
+    }
+
+    /// `was bad but it works`: whether praise is of what broke once. Says so.
+    pub(super) fn mended_since(&mut self, i: usize, cue: Option<Cue>) -> bool {
+        let Some(Cue {
+            act: Act::State(Says::Sound),
+            side,
+        }) = cue
+        else {
+            return false;
+        };
+        // `was dead, good otherwise`
+        let praise = side == Side::Before || side == Side::Either && self.clause_closes(i + 1);
+        let free = self.neg.is_none() && !self.when && !self.part_follows(i, 3);
+        praise && free && !self.qualified(i) && !self.stranger(i) && self.works_after_all(i)
+    }
+
+    /// What broke once is in order now. Says so.
+    pub(super) fn works_after_all(&mut self, i: usize) -> bool {
+        let k = self.broken_once(i);
+        if let Some(k) = k {
+            self.say_of(k, i, Says::Sound, false);
+            let m = &mut self.mentions[k];
+            (m.past, m.hedged) = (false, false);
+        }
+        k.is_some()
+    }
+
+    /// `works, quit yesterday`, `was fine, now dead`: what was in order broke
+    /// since. Says so.
+    pub(super) fn gone_since(&mut self, i: usize, cue: Option<Cue>, effects: &[Effect]) -> bool {
+        let Item { last, .. } = self.items.list[i];
+        // `broken again`
+        let again = self.items.cue_of(last, last).map(|c| c.act) == Some(Act::Latest);
+        if !self.breaks(cue, if again { effects } else { &[] }) {
+            return false;
+        }
+        let Some(k) = self.in_order_before(i) else {
+            return false;
+        };
+        let m = &self.mentions[k];
+        let from = m.cue.unwrap_or(i);
+        let between = |act| (from + 1..i).any(|j| self.items.acts(j, act));
+        let now = again || between(Act::Latest) || self.items.acts(i + 1, Act::Latest);
+        let pronoun = (from + 1..i).rfind(|j| self.items.acts(*j, Act::Pronoun));
+        // `part it out`: no subject.
+        let subject = pronoun.is_some_and(|j| !self.items.is_word(j - 1));
+        // `works, broken aerial`; `works, worn in places`
+        let before = cue.is_some_and(|c| c.side == Side::Before);
+        let verb = before && self.clause_closes(i + 1);
+        let comma =
+            |j: usize| matches!(self.items.list[j].kind, ItemKind::Sign(b',' | b';' | b'-'));
+        let apart = match m.sentence == self.sentence {
+            true => (from + 1..i).any(|j| comma(j) || self.items.acts(j, Act::And)) || now,
+            false => subject || now,
+        };
+        let gone = (now || verb)
+            && apart
+            && (subject || pronoun.is_none())
+            && !self.begins_with_denial(i)
+            && !self.items.acts(i + 1, Act::Past)
+            && !self.part_follows(i, 0)
+            && !self.stranger(i);
+        if gone {
+            self.say_of(k, i, Says::Bad, false);
+        }
+        gone
+    }
+
+    /// Whether only small words, or one that tells that the ad was changed, stand
+    /// between the start of the sentence and this item.
+    fn begins_with_news(&self, i: usize) -> bool {
+        let first = self.sentence_start;
+        // `Correction: it quit`
+        let colon = self.items.list.get(first + 1).map(|n| n.kind) == Some(ItemKind::Sign(b':'));
+        let news = |j: usize| j == first && colon || self.items.acts(j, Act::Latest);
+        let sign = |j: usize| matches!(self.items.list[j].kind, ItemKind::Sign(_));
+        let small = [
+            Act::Modifier,
+            Act::Copula,
+            Act::Pronoun,
+            Act::Negates,
+            Act::Border,
+        ];
+        (first..i).all(|j| news(j) || sign(j) || small.iter().any(|act| self.items.acts(j, *act)))
+    }
+
+    /// Whether nothing but a time stands here before the clause is over.
+    fn clause_closes(&self, at: usize) -> bool {
+        let Some(item) = self.items.list.get(at) else {
+            return true;
+        };
+        match item.kind {
+            ItemKind::Number => false,
+            _ if matches!(
+                self.items.word(at),
+                "in" | "at" | "this" | "that" | "last" | "yesterday" | "today" | "tonight"
+            ) =>
+            {
+                true
+            }
+            ItemKind::Word => false,
+            ItemKind::Phrase(_) => {
+                let acts = [Act::Dates, Act::Latest, Act::When, Act::Border, Act::And];
+                let news = self
+                    .items
+                    .phrase(at)
+                    .is_some_and(|p| !p.meaning.signs.is_empty());
+                news || acts.iter().any(|act| self.items.acts(at, *act))
+            }
+            _ => true,
+        }
+    }
+
+    /// `works, no longer does so`: whether a denial of the same praise is of a
+    /// change, and not `good, not perfect`.
+    pub(super) fn praise_is_over(&self, i: usize) -> Option<usize> {
+        let k = self.in_order_before(i)?;
+        let from = self.mentions[k].cue?;
+        let over = |j: usize| {
+            self.items.acts(j, Act::Latest) || self.words(j).split(' ').any(|w| w == "longer")
+        };
+        ((from + 1..i).any(over) || self.items.acts(i + 1, Act::Latest)).then_some(k)
+    }
+
+    /// `worked last year, not any more`; `was dead, not any more`. Says so where
+    /// a part was told to be in order, or broken once.
+    pub(super) fn no_longer(&mut self, i: usize) -> bool {
+        if !self.clause_closes(i + 1) {
+            return false;
+        }
+        let k = self.in_order_before(i);
+        if let Some(k) = k {
+            self.say_of(k, i, Says::Bad, false);
+        }
+        k.is_some() || self.works_after_all(i)
     }
 }

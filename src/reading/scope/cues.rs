@@ -85,7 +85,8 @@ impl Walk<'_> {
             Act::Dates => self.dated(i),
             Act::Past => self.past = Some(i),
             Act::Formerly => self.formerly = true,
-            Act::Cures => self.cures(i),
+            Act::NoLonger if self.no_longer(i) => {}
+            Act::Cures | Act::NoLonger => self.cures(i),
             Act::Affirms => {
                 let answers = i > 0
                     && matches!(

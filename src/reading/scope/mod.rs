@@ -363,7 +363,10 @@ impl<'a> Walk<'a> {
         if self.why && self.told_why(i, meaning) {
             return;
         }
-        if self.bad_again(i, meaning.cue, &meaning.effects) {
+        if self.bad_again(i, meaning.cue, &meaning.effects)
+            || self.gone_since(i, meaning.cue, &meaning.effects)
+            || self.mended_since(i, meaning.cue)
+        {
             return;
         }
         if let Some(cue) = meaning.cue

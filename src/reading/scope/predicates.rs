@@ -289,6 +289,13 @@ impl Walk<'_> {
             self.say_of(k, i, says, negated);
             return;
         }
+        if says == Says::Sound
+            && negated
+            && let Some(k) = self.praise_is_over(i)
+        {
+            self.say_of(k, i, says, negated);
+            return;
+        }
         if let Some(k) = self.others_of(i, says).filter(|_| !negated) {
             self.say_besides(k, i, says);
             return;

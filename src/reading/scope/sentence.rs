@@ -413,6 +413,11 @@ impl Walk<'_> {
             }
             return;
         }
+        // `they said it was shot, it isn't`
+        let of_it = item > 0 && self.items.acts(item - 1, Act::Pronoun);
+        if act == Act::Negates && of_it && self.works_after_all(item) {
+            return;
+        }
         // `fuel drips off the tank, do not drive` denies something else.
         let right_behind = |m: &Mention| {
             (m.item + 1..item)
