@@ -121,7 +121,8 @@ impl Walk<'_> {
             return false;
         };
         // `was dead, good otherwise`
-        let praise = side == Side::Before || side == Side::Either && self.clause_closes(i + 1);
+        let of_it = self.clause_closes(i + 1) && self.items.word(i + 1) != "otherwise";
+        let praise = side == Side::Before || side == Side::Either && of_it;
         let free = self.neg.is_none() && !self.when && !self.part_follows(i, 3);
         praise && free && !self.qualified(i) && !self.stranger(i) && self.works_after_all(i)
     }
