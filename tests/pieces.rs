@@ -297,3 +297,23 @@ fn what_broke_once_or_is_said_to_and_works_is_in_order() {
     let kept = each(&["The radio was bad"], &others, |a, b| format!("{a}{b}"));
     all_say(kept, "radio:bad");
 }
+
+#[test]
+fn symptoms_are_told_in_the_past_too_and_may_be_over() {
+    let over = [
+        " but not any more.",
+        " but it hasn't since.",
+        ", stopped after a tune up.",
+        " but that is cured.",
+        ", never came back.",
+    ];
+    let was = each(&["It overheated"], &over, |a, b| format!("{a}{b}"));
+    let wrong: Vec<_> = was.filter(|t| told(t).contains("bad")).collect();
+    assert!(wrong.is_empty(), "{wrong:?}");
+    // It has not started since.
+    let never = "It wouldn't start last week and hasn't since.";
+    assert_eq!(told(never), "no_start:bad");
+    assert_eq!(told("The diff whined."), told("The diff whines."));
+    assert_eq!(told("The belt squealed."), told("The belt squeals."));
+    assert_eq!(told("The exhaust rattled."), told("The exhaust rattles."));
+}

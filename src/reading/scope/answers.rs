@@ -37,11 +37,16 @@ impl Walk<'_> {
         let parts = self.parts;
         let symptom = |part| parts.get(part).kind == PartKind::Symptom;
         let cue = self.wording(i);
-        for m in self.mentions.iter_mut().rev() {
+        // `would not run, hasn't since`: neither has it.
+        let denies = self.holds_not(i);
+        for k in (0..self.mentions.len()).rev() {
+            let never = denies && self.holds_not(self.mentions[k].item);
+            let m = &mut self.mentions[k];
             if m.sentence < since {
                 break;
             }
-            if !m.is_noun() && !m.denied && m.named.iter().any(|n| symptom(n.part)) {
+            let told = !m.is_noun() && !m.denied && !never;
+            if told && m.named.iter().any(|n| symptom(n.part)) {
                 m.says = Some(Says::Renewed);
                 m.cue = Some(i);
                 m.hedged = false;
@@ -61,11 +66,13 @@ impl Walk<'_> {
                 self.mentions[k].cue = Some(i);
             }
         }
-        for s in self.extra.iter_mut().rev() {
+        for k in (0..self.extra.len()).rev() {
+            let never = denies && self.holds_not(self.extra[k].item);
+            let s = &mut self.extra[k];
             if s.sentence < since {
                 break;
             }
-            if symptom(s.part) && s.says.is_fault() {
+            if symptom(s.part) && s.says.is_fault() && !never {
                 s.says = Says::Sound;
                 s.cue = Some(i);
                 s.rule.cue = cue;

@@ -136,15 +136,34 @@ impl Walk<'_> {
         let goes_on = |j: &usize| {
             self.items.is_word(*j) || matches!(self.items.list[*j].kind, ItemKind::Phrase(_))
         };
-        let denial = |j: usize| {
-            let not = |w: &str| matches!(w, "dont" | "doesnt" | "wont" | "aint" | "cant" | "not");
-            self.items.acts(j, Act::Negates) || self.words(j).split(' ').any(not)
-        };
+        let denial = |j: usize| self.items.acts(j, Act::Negates) || self.holds_not(j);
         self.words(i) == "no more"
             && (i.saturating_sub(REACH)..i)
                 .rev()
                 .take_while(goes_on)
                 .any(denial)
+    }
+
+    /// Whether one of the words of an item denies: `would not run`.
+    pub(super) fn holds_not(&self, item: usize) -> bool {
+        let not = |w: &str| {
+            matches!(
+                w,
+                "not"
+                    | "dont"
+                    | "doesnt"
+                    | "didnt"
+                    | "wont"
+                    | "wouldnt"
+                    | "cant"
+                    | "couldnt"
+                    | "aint"
+                    | "hasnt"
+                    | "havent"
+                    | "isnt"
+            )
+        };
+        self.words(item).split(' ').any(not)
     }
 
     /// Whether a phrase begins with a denial: under `never fixed the`, `or` leaves
