@@ -317,3 +317,30 @@ fn symptoms_are_told_in_the_past_too_and_may_be_over() {
     assert_eq!(told("The belt squealed."), told("The belt squeals."));
     assert_eq!(told("The exhaust rattled."), told("The exhaust rattles."));
 }
+
+#[test]
+fn what_is_said_of_one_part_is_said_of_another_likewise() {
+    for (text, expected) in [
+        (
+            "The radio works, so does the heater.",
+            "heater_blower:sound radio:sound",
+        ),
+        (
+            "The radio is new, as is the starter.",
+            "radio:renewed starter:renewed",
+        ),
+        (
+            "The radio doesn't work, neither does the heater.",
+            "heater_blower:bad radio:bad",
+        ),
+        ("No working radio or wipers.", "radio:bad wiper:bad"),
+        (
+            "Needs a radio or a starter.",
+            "radio:suspect starter:suspect",
+        ),
+    ] {
+        let mut claims: Vec<_> = told(text).split(' ').map(str::to_owned).collect();
+        claims.sort();
+        assert_eq!(claims.join(" "), expected, "{text}");
+    }
+}

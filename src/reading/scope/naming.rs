@@ -463,6 +463,8 @@ impl Walk<'_> {
         if gov.count > 0
             && m.says == Some(Says::Bad)
             && m.linked
+            // `no working wipers or horn`: neither.
+            && !gov.negated
             && !self.begins_with_denial(gov.item)
             && self
                 .items
