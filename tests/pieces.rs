@@ -344,3 +344,22 @@ fn what_is_said_of_one_part_is_said_of_another_likewise() {
         assert_eq!(claims.join(" "), expected, "{text}");
     }
 }
+
+#[test]
+fn what_is_asked_and_denied_is_the_other_way_round() {
+    let works = [
+        "Does the radio work? No.",
+        "Radio work? Nope.",
+        "Is the radio any good? No.",
+        "Does the radio work? It doesn't.",
+    ];
+    all_say(works.map(str::to_owned), "radio:bad");
+    let fails = [
+        "Is the radio bad? No.",
+        "Problems with the radio? None.",
+        "Radio issues? No.",
+        "Does the radio need work? No.",
+    ];
+    all_say(fails.map(str::to_owned), "radio:sound");
+    all_say(["Has the radio been replaced? No.".to_owned()], "");
+}

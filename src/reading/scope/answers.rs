@@ -164,8 +164,33 @@ impl Walk<'_> {
             && self.sentence - self.mentions[n - 2].sentence <= 1
     }
 
+    /// `Do the radio and the horn work? No.`, `Problems with the clutch? None.`:
+    /// what was asked of parts is denied of all of them. Says so.
+    fn asked_of_a_state(&mut self, i: usize) -> bool {
+        let Some(cue) = self.mentions.last().and_then(|m| m.cue) else {
+            return false;
+        };
+        let mut said = false;
+        for k in (0..self.mentions.len()).rev() {
+            let m = &self.mentions[k];
+            let asked = m.question && m.sentence + 1 == self.sentence && m.cue == Some(cue);
+            let says = match m.says {
+                Some(says @ (Says::Sound | Says::Bad | Says::Renewed)) if asked && m.is_noun() => {
+                    says
+                }
+                _ => break,
+            };
+            self.say_of(k, i, says, true);
+            let m = &mut self.mentions[k];
+            (m.hedged, m.question) = (false, false);
+            m.consumed |= m.says.is_none();
+            said = true;
+        }
+        said
+    }
+
     pub(super) fn answer_no(&mut self, i: usize) {
-        if self.take_back(i) {
+        if self.take_back(i) || self.asked_of_a_state(i) {
             return;
         }
         let Some(m) = self.mentions.last() else {

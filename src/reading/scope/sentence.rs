@@ -400,7 +400,9 @@ impl Walk<'_> {
         let Some((item, act)) = self.neg.take() else {
             return;
         };
-        if item + 1 != at || self.neg_list {
+        // `Does it work? Not right now.`
+        let only_now = (item + 1..at).all(|j| self.items.acts(j, Act::Latest));
+        if !only_now || self.neg_list {
             return;
         }
         // `the left one works, the right one does not`
@@ -434,7 +436,7 @@ impl Walk<'_> {
             && self.done_before();
         let sentence = self.sentence;
         let in_clause = self.clause < self.mentions.len();
-        let alone = item == self.sentence_start;
+        let alone = self.answers_first(item);
         let Some(m) = self.mentions.last_mut() else {
             return;
         };
