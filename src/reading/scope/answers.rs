@@ -33,7 +33,9 @@ impl Walk<'_> {
     /// `boiled over in May, new thermostat, has not done it since`: the
     /// symptoms told in this sentence and the one before it are gone.
     pub(super) fn cures(&mut self, i: usize) {
-        let since = self.sentence.saturating_sub(1);
+        // `the lamp flickered but it hasn't since`: only what is told right there.
+        let brief = self.items.acts(i, Act::NoLonger) && !self.answers_first(i);
+        let since = self.sentence.saturating_sub(u32::from(!brief));
         let parts = self.parts;
         let symptom = |part| parts.get(part).kind == PartKind::Symptom;
         let cue = self.wording(i);
