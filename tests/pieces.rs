@@ -25,6 +25,11 @@ fn each<'p>(
     firsts.iter().flat_map(of)
 }
 
+/// Every beginning with every end.
+fn ended<'p>(firsts: &'p [&str], ends: &'p [&str]) -> impl Iterator<Item = String> {
+    each(firsts, ends, |first, end| format!("{first}{end}"))
+}
+
 /// Reads all texts and tells which do not say what they should.
 fn all_say(texts: impl IntoIterator<Item = String>, expected: &str) {
     let wrong: Vec<String> = texts
@@ -259,7 +264,7 @@ fn what_was_in_order_and_is_so_no_longer_is_bad() {
         ". Correction: it stopped working.",
         ", it doesn't any more.",
     ];
-    all_say(each(&praise, &ends, |a, b| format!("{a}{b}")), "radio:bad");
+    all_say(ended(&praise, &ends), "radio:bad");
     let others = [
         ", never quit on me.",
         ", not perfect.",
@@ -268,7 +273,7 @@ fn what_was_in_order_and_is_so_no_longer_is_bad() {
         ". Stopped driving it last week.",
         ", it stopped raining.",
     ];
-    let kept = each(&["The radio works"], &others, |a, b| format!("{a}{b}"));
+    let kept = ended(&["The radio works"], &others);
     all_say(kept, "radio:sound");
 }
 
@@ -286,7 +291,7 @@ fn what_broke_once_or_is_said_to_and_works_is_in_order() {
         ", works fine for me.",
         ", not true.",
     ];
-    all_say(each(&told, &ends, |a, b| format!("{a}{b}")), "radio:sound");
+    all_say(ended(&told, &ends), "radio:sound");
     let others = [
         " but it runs great.",
         " but the rest is good.",
@@ -294,7 +299,7 @@ fn what_broke_once_or_is_said_to_and_works_is_in_order() {
         ". It is a good car.",
         " and it isn't cheap.",
     ];
-    let kept = each(&["The radio was bad"], &others, |a, b| format!("{a}{b}"));
+    let kept = ended(&["The radio was bad"], &others);
     all_say(kept, "radio:bad");
 }
 
@@ -307,7 +312,7 @@ fn symptoms_are_told_in_the_past_too_and_may_be_over() {
         " but that is cured.",
         ", never came back.",
     ];
-    let was = each(&["It overheated"], &over, |a, b| format!("{a}{b}"));
+    let was = ended(&["It overheated"], &over);
     let wrong: Vec<_> = was.filter(|t| told(t).contains("bad")).collect();
     assert!(wrong.is_empty(), "{wrong:?}");
     // It has not started since.

@@ -176,10 +176,9 @@ impl<'a> Memory<'a> {
         }
     }
 
-    /// The dearest reading of any part of what is told, of which all that is
-    /// certain is a part. Where parts that are
-    /// certainly at fault are not among it, no other job shares work with
-    /// theirs.
+    /// The dearest reading of any part of what is told, all that is certain
+    /// included. Where parts that are certainly at fault are left out, no other
+    /// job shares work with theirs.
     fn upper(&mut self, told: Told) -> Mixture {
         let mut upper = self.dearest(told, true);
         for missing in 1..=self.certain {

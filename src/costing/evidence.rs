@@ -125,7 +125,7 @@ pub fn clusters(
         if group.len() > MOST_SYMPTOMS {
             let dear = |s: &PartId| {
                 let one = cluster(case, faults, left, &[*s], cost, false);
-                let sure: f64 = one.symptoms.iter().map(|s| s.sure).sum();
+                let sure = faults.heard(*s).chance(case.profile).value();
                 sure * super::diagnosis::alone(&one).mean()
             };
             group.sort_by(|a, b| dear(b).total_cmp(&dear(a)).then(a.cmp(b)));

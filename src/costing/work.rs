@@ -131,7 +131,7 @@ impl<'c> Work<'c> {
     /// The price of a job beside those that are certain, and with which it
     /// shares work, in words.
     pub fn price(&self, job: JobId) -> (Price, Option<String>) {
-        match self.told(job) {
+        match self.told_job(job) {
             Some(c) => (c.price.clone(), c.shared_with.clone()),
             None => {
                 let (price, shared) = self.beside_certain(job);
@@ -142,15 +142,19 @@ impl<'c> Work<'c> {
 
     /// What that comes to.
     pub fn own_cost(&self, job: JobId) -> Cost {
-        match self.told(job) {
+        match self.told_job(job) {
             Some(c) => self.case.cost(&c.price),
             None => self.case.cost(&self.beside_certain(job).0),
         }
     }
 
-    fn told(&self, job: JobId) -> Option<&Certain> {
-        let mut all = self.certain.iter().chain(&self.suspected);
-        all.find(|c| c.job == job)
+    /// The jobs of parts that are told of, beside each other.
+    fn told(&self) -> impl Iterator<Item = &Certain> {
+        self.certain.iter().chain(&self.suspected)
+    }
+
+    fn told_job(&self, job: JobId) -> Option<&Certain> {
+        self.told().find(|c| c.job == job)
     }
 
     fn beside_certain(&self, job: JobId) -> (Price, Option<Shared<'_>>) {
@@ -246,10 +250,15 @@ impl<'c> Work<'c> {
             if cluster.explainers.iter().any(certain) {
                 let subsets = 0..1_usize << cluster.explainers.len();
                 let unshared = subsets.map(|parts| {
-                    let bits = cluster.explainers.iter().enumerate();
-                    let missing = bits.filter(|(i, e)| parts & (1 << i) != 0 && certain(e));
-                    let jobs: Vec<_> = missing.map(|(_, e)| e.job).collect();
-                    self.unshared(&jobs)
+                    let parts = cluster
+                        .explainers
+                        .iter()
+                        .enumerate()
+                        .filter(|(i, _)| parts & (1 << i) != 0);
+                    // A part that is only suspected shares no work to begin with.
+                    let jobs = parts.map(|(_, e)| certain(e).then_some(e.job));
+                    let jobs: Option<Vec<_>> = jobs.collect();
+                    jobs.map_or_else(Cost::default, |jobs| self.unshared(&jobs))
                 });
                 cluster.unshared = unshared.collect();
             }
@@ -266,8 +275,7 @@ impl<'c> Work<'c> {
             return Cost::default();
         }
         let mean = |certain: &Certain| self.case.cost(&certain.price).mean;
-        let with = self.certain.iter().chain(&self.suspected);
-        let with = with.chain(self.along.iter().map(|(_, c)| c));
+        let with = self.told().chain(self.along.iter().map(|(_, c)| c));
         let with = with.filter(|c| !missing.contains(&c.job)).map(mean);
         let without = share(self.case, &nodes);
         let more = without.iter().map(mean).zip(with).zip(&nodes);

@@ -7,10 +7,11 @@ impl Walk<'_> {
     /// Whether what is said here is said again of the part named last, which
     /// was renewed: `rebuilt in April and dead again`.
     pub(super) fn again(&self, i: usize) -> bool {
-        let Item { last, .. } = self.items.list[i];
-        let told = self.items.cue_of(last, last).map(|c| c.act) == Some(Act::Latest);
         self.neg.is_none()
-            && (told || self.latest || self.items.acts(i + 1, Act::Latest) || self.still(i))
+            && (self.ends_with_again(i)
+                || self.latest
+                || self.items.acts(i + 1, Act::Latest)
+                || self.still(i))
             && self.mentions.last().is_some_and(|m| {
                 m.sentence == self.sentence
                     && m.is_noun()
@@ -26,10 +27,8 @@ impl Walk<'_> {
         if !self.breaks(cue, effects) {
             return false;
         }
-        let Item { last, .. } = self.items.list[i];
-        let told = self.items.cue_of(last, last).map(|c| c.act) == Some(Act::Latest);
         let already = i > 0 && self.items.word(i - 1) == "already";
-        let again = told || already || self.items.acts(i + 1, Act::Latest);
+        let again = self.ends_with_again(i) || already || self.items.acts(i + 1, Act::Latest);
         let Some(k) = self.mentions.len().checked_sub(1).filter(|_| again) else {
             return false;
         };
@@ -59,6 +58,12 @@ impl Walk<'_> {
             (m.past, m.formerly) = (false, false);
         }
         of_it
+    }
+
+    /// Whether the item's last word is such: `broken again`.
+    fn ends_with_again(&self, i: usize) -> bool {
+        let Item { last, .. } = self.items.list[i];
+        self.items.cue_of(last, last).map(|c| c.act) == Some(Act::Latest)
     }
 
     /// Whether it is plainly said here that something is broken.
@@ -103,7 +108,7 @@ impl Walk<'_> {
     }
 
     /// The same where it was broken once, or others say so.
-    pub(super) fn broken_once(&self, i: usize) -> Option<usize> {
+    fn broken_once(&self, i: usize) -> Option<usize> {
         let k = self.told_before(i)?;
         let m = &self.mentions[k];
         let was = (m.item..m.cue?).any(|j| self.items.acts(j, Act::Was));
@@ -141,10 +146,11 @@ impl Walk<'_> {
     /// `works, quit yesterday`, `was fine, now dead`: what was in order broke
     /// since. Says so.
     pub(super) fn gone_since(&mut self, i: usize, cue: Option<Cue>, effects: &[Effect]) -> bool {
-        let Item { last, .. } = self.items.list[i];
-        // `broken again`
-        let again = self.items.cue_of(last, last).map(|c| c.act) == Some(Act::Latest);
-        if !self.breaks(cue, if again { effects } else { &[] }) {
+        if !self.breaks(cue, effects) {
+            return false;
+        }
+        let again = self.ends_with_again(i);
+        if !again && !self.breaks(cue, &[]) {
             return false;
         }
         let Some(k) = self.in_order_before(i) else {
@@ -186,15 +192,7 @@ impl Walk<'_> {
         // `Correction: it quit`
         let colon = self.items.list.get(first + 1).map(|n| n.kind) == Some(ItemKind::Sign(b':'));
         let news = |j: usize| j == first && colon || self.items.acts(j, Act::Latest);
-        let sign = |j: usize| matches!(self.items.list[j].kind, ItemKind::Sign(_));
-        let small = [
-            Act::Modifier,
-            Act::Copula,
-            Act::Pronoun,
-            Act::Negates,
-            Act::Border,
-        ];
-        (first..i).all(|j| news(j) || sign(j) || small.iter().any(|act| self.items.acts(j, *act)))
+        (first..i).all(|j| news(j) || self.is_small(j) || self.items.acts(j, Act::Border))
     }
 
     /// Whether nothing but a time stands here before the clause is over.

@@ -20,14 +20,14 @@ impl Walk<'_> {
     /// Whether only small words stand between the start of the sentence and
     /// this item.
     pub(super) fn answers_first(&self, i: usize) -> bool {
-        (self.sentence_start..i).all(|j| {
-            self.items.acts(j, Act::Modifier)
-                || self.items.acts(j, Act::Copula)
-                || self.items.acts(j, Act::Pronoun)
-                || self.items.acts(j, Act::Affirms)
-                || self.items.acts(j, Act::Negates)
-                || matches!(self.items.list[j].kind, ItemKind::Sign(_))
-        })
+        (self.sentence_start..i).all(|j| self.is_small(j) || self.items.acts(j, Act::Affirms))
+    }
+
+    /// Whether an item is a small word that tells nothing by itself, or a sign.
+    pub(super) fn is_small(&self, j: usize) -> bool {
+        let small = [Act::Modifier, Act::Copula, Act::Pronoun, Act::Negates];
+        small.iter().any(|act| self.items.acts(j, *act))
+            || matches!(self.items.list[j].kind, ItemKind::Sign(_))
     }
 
     /// `boiled over in May, new thermostat, has not done it since`: the
