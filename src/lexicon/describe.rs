@@ -61,6 +61,7 @@ fn cue(cue: Cue) -> String {
         Side::Either => "on either side",
     };
     match cue.act {
+        Act::State(says) if cue.outlasts => format!("cue: {says}, {side}, of what was renewed too"),
         Act::State(says) => format!("cue: {says}, {side}"),
         Act::Lacks => format!("cue: lacks, {side}"),
         Act::Negates => format!("cue: negates, {side}"),
@@ -105,6 +106,7 @@ pub fn act_word(act: Act) -> &'static str {
         Act::With => "with",
         Act::Too => "too",
         Act::Latest => "latest",
+        Act::Tells => "tells",
     }
 }
 

@@ -142,6 +142,8 @@ pub enum Act {
     Too,
     /// `again`, `since`, `now`: the state that counts is this one.
     Latest,
+    /// `I would tell you`: what is supposed in the same breath is not so.
+    Tells,
 }
 
 impl Act {
@@ -179,6 +181,8 @@ pub struct Cue {
     pub act: Act,
     /// Which way.
     pub side: Side,
+    /// Said of what was renewed once, it counts more: `due`, `worn again`.
+    pub outlasts: bool,
 }
 
 /// What a saying means of one subject: `slips` said of a clutch.

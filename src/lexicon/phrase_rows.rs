@@ -144,6 +144,7 @@ impl<'s> Gathering<'s> {
                 "latest" => Act::Latest,
                 "with" => Act::With,
                 "too" => Act::Too,
+                "tells" => Act::Tells,
                 word => Act::State(Says::of_word(word).ok_or_else(|| {
                     row.error(
                         "act",
@@ -151,7 +152,7 @@ impl<'s> Gathering<'s> {
                             "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
                              negates, negates_all, affirms, formerly, when, because, dates, cures, hedges, unreal, past, border, but, still, others, \
                              modifier, side, some, and, \
-                             or, copula, echoes, was, to_come, pronoun, place, latest, with, too"
+                             or, copula, echoes, was, to_come, pronoun, place, latest, with, too, tells"
                         ),
                     )
                 })?),
@@ -171,23 +172,31 @@ impl<'s> Gathering<'s> {
                 })?;
                 continue;
             }
+            let outlasts = row.text("side")? == "outlasts";
             let side = match row.text("side")? {
                 "after" => Side::After,
-                "before" => Side::Before,
+                "before" | "outlasts" => Side::Before,
                 "next" => Side::Next,
                 "either" | "" => Side::Either,
                 word => {
                     return Err(row.error(
                         "side",
-                        format!("'{word}' is none of: after, before, next, either, heading"),
+                        format!(
+                            "'{word}' is none of: after, before, outlasts, next, either, heading"
+                        ),
                     ));
                 }
             };
             self.add(&row, move |meaning| {
-                if meaning.cue.is_some_and(|c| c != Cue { act, side }) {
+                let cue = meaning.cue.get_or_insert(Cue {
+                    act,
+                    side,
+                    outlasts,
+                });
+                if (cue.act, cue.side) != (act, side) {
                     return Err(Clash);
                 }
-                meaning.cue = Some(Cue { act, side });
+                cue.outlasts |= outlasts;
                 Ok(())
             })?;
         }

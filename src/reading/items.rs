@@ -94,7 +94,8 @@ impl<'a> Items<'a> {
 
     /// Whether an item is this cue.
     pub fn is_cue(&self, index: usize, act: Act, side: Side) -> bool {
-        self.cue(index) == Some(Cue { act, side })
+        self.cue(index)
+            .is_some_and(|c| c.act == act && c.side == side)
     }
 
     /// Whether an item's cue does this.

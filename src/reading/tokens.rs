@@ -212,11 +212,17 @@ impl Tokens {
             {
                 self.number(text, at)
             }
-            b'.' if bytes.get(at + 1) == Some(&b'.') => {
+            b'.' if bytes[at + 1..].starts_with(b".") || bytes[at + 1..].starts_with(b" .") => {
                 // Dots in a row part thoughts no more than a comma does, and do
                 // not cut a saying off from its subject; unless what follows
                 // is written as a sentence of its own.
-                let end = at + bytes[at..].iter().take_while(|b| **b == b'.').count();
+                let mut end = at + 1;
+                while let Some(dot) = [&b"."[..], b" ."]
+                    .iter()
+                    .find(|dot| bytes[end..].starts_with(dot))
+                {
+                    end += dot.len();
+                }
                 let spaces = bytes[end..].iter().take_while(|b| **b == b' ').count();
                 let (sign, word) = match is_capitalized(&bytes[end + spaces..]) {
                     true => (b'.', "."),

@@ -119,7 +119,8 @@ impl Walk<'_> {
                         self.items.cue(j),
                         Some(Cue {
                             act: Act::State(_),
-                            side: Side::Either
+                            side: Side::Either,
+                            ..
                         })
                     )
             })
@@ -205,7 +206,15 @@ impl Walk<'_> {
             return;
         }
         let follows = follows_now || self.part_follows(i, 3);
-        if !follows && says == Says::Bad && self.again(i) {
+        let faulty = !follows && says == Says::Bad;
+        if faulty
+            && self.neg.is_none()
+            && let Some(k) = self.spare_still_to_fit(i)
+        {
+            self.say_besides(k, i, says);
+            return;
+        }
+        if faulty && self.again(i) {
             self.say_of(self.mentions.len() - 1, i, says, false);
             return;
         }

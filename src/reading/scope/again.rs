@@ -28,7 +28,10 @@ impl Walk<'_> {
             return false;
         }
         let already = i > 0 && self.items.word(i - 1) == "already";
-        let again = self.ends_with_again(i) || already || self.items.acts(i + 1, Act::Latest);
+        let again = self.ends_with_again(i)
+            || already
+            || self.items.acts(i + 1, Act::Latest)
+            || cue.is_some_and(|c| c.outlasts);
         let Some(k) = self.mentions.len().checked_sub(1).filter(|_| again) else {
             return false;
         };
@@ -40,24 +43,42 @@ impl Walk<'_> {
             return false;
         }
         let here = m.sentence == self.sentence;
-        let before = m.sentence + 1 == self.sentence && self.pronoun.is_some_and(|p| p < i);
+        let all = self.takes_all(i);
+        let before =
+            m.sentence + 1 == self.sentence && (self.pronoun.is_some_and(|p| p < i) || all);
         let from = m.cue.map_or(m.item, |c| c.max(m.item));
         let of_it = (here || before)
             && m.is_noun()
             && !m.place
             && m.says == Some(Says::Renewed)
             && from < i
-            && self.words_between(from, i) <= 4
+            && self.words_between(from.max(self.sentence_start), i) <= 4
             && !self.part_follows(i, 0)
             && !self.stranger(i)
-            && !(from + 1..i).any(|j| self.items.acts(j, Act::When));
-        if of_it {
+            && !(from + 1..i).any(|j| {
+                // `replaced the left one, right side needs it`
+                let others = [Act::When, Act::Side, Act::Others];
+                others.iter().any(|act| self.items.acts(j, *act))
+            });
+        if !of_it {
+            return false;
+        }
+        let sentence = self.mentions[k].sentence;
+        for k in (0..=k).rev() {
+            let m = &self.mentions[k];
+            let one_of_all = m.sentence == sentence && m.is_noun() && m.says == Some(Says::Renewed);
+            if !one_of_all {
+                break;
+            }
             self.say_of(k, i, Says::Bad, false);
             // It was renewed once, and is broken now.
             let m = &mut self.mentions[k];
             (m.past, m.formerly) = (false, false);
+            if !all {
+                break;
+            }
         }
-        of_it
+        true
     }
 
     /// Whether the item's last word is such: `broken again`.
@@ -77,6 +98,7 @@ impl Walk<'_> {
                 Some(Cue {
                     act: Act::State(Says::Bad),
                     side: Side::Before | Side::Either,
+                    ..
                 })
             );
         broken && self.neg.is_none() && !self.when && self.hedge.is_none()
@@ -121,6 +143,7 @@ impl Walk<'_> {
         let Some(Cue {
             act: Act::State(Says::Sound),
             side,
+            ..
         }) = cue
         else {
             return false;

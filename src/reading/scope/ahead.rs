@@ -340,13 +340,15 @@ impl Walk<'_> {
                         Some(Cue {
                             act: Act::State(_),
                             side: Side::Either,
+                            ..
                         }) => {}
                         Some(Cue { act: Act::And, .. })
                             if matches!(
                                 self.items.cue(j + 1),
                                 Some(Cue {
                                     act: Act::State(_),
-                                    side: Side::Either
+                                    side: Side::Either,
+                                    ..
                                 })
                             ) => {}
                         _ => return false,

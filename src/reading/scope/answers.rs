@@ -17,6 +17,13 @@ impl Walk<'_> {
             .then_some(k)
     }
 
+    /// `Check engine light? Yes.`: the symptom that was asked for.
+    pub(super) fn symptom_asked(&self) -> Option<usize> {
+        let k = self.asked()?;
+        let mut named = self.mentions[k].named.iter();
+        named.all(|n| self.is_symptom(n.part)).then_some(k)
+    }
+
     /// Whether only small words stand between the start of the sentence and
     /// this item.
     pub(super) fn answers_first(&self, i: usize) -> bool {
@@ -205,7 +212,7 @@ impl Walk<'_> {
         let adjacent = reach.clone().all(|j| {
             matches!(
                 self.items.list[j].kind,
-                ItemKind::Sign(b':' | b'-') | ItemKind::End(_) | ItemKind::Blank
+                ItemKind::Sign(b':' | b'-' | b'^') | ItemKind::End(_) | ItemKind::Blank
             ) || self.items.acts(j, Act::Copula)
                 || self.items.acts(j, Act::Modifier)
         });

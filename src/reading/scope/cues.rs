@@ -79,10 +79,15 @@ impl Walk<'_> {
                 }
             }
             Act::Unreal => {
+                // `I would mention it if it leaked`
+                if i > 0 && self.items.acts(i - 1, Act::Tells) {
+                    self.told_if = Some(i);
+                }
                 self.wished(i);
                 self.unreal = Some(i);
             }
             Act::Dates => self.dated(i),
+            Act::Tells => self.would_be_told(i),
             Act::Past => self.past = Some(i),
             Act::Formerly => self.formerly = true,
             Act::NoLonger if self.no_longer(i) => {}
@@ -101,12 +106,16 @@ impl Walk<'_> {
                             ItemKind::Sign(b',' | b';') | ItemKind::End(_) | ItemKind::Blank
                         )
                     });
-                if answers || closes {
+                if answers && let Some(k) = self.symptom_asked() {
+                    self.say_of(k, i, Says::Bad, false);
+                } else if answers || closes {
                     self.predicate(i, Says::Sound);
                 }
             }
             Act::Latest => {
                 self.latest = true;
+                // `used to be red, these days it is faded`
+                self.formerly = false;
                 if let Some(m) = self
                     .mentions
                     .last_mut()
@@ -129,6 +138,9 @@ impl Walk<'_> {
                     self.gov = self.section;
                 }
                 self.pronoun = Some(i);
+                if self.told_behind_if(i) {
+                    self.unreal = None;
+                }
             }
             Act::And => {
                 self.was = None;
@@ -440,6 +452,9 @@ impl Walk<'_> {
                 let (item, sentence) = (m.item, m.sentence);
                 self.doubt_told(item, sentence);
             }
+        }
+        if closes {
+            self.doubt_choice(i);
         }
     }
 

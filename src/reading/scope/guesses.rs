@@ -17,6 +17,32 @@ impl Walk<'_> {
         }
     }
 
+    /// `pump or filter, one of the two`, `Pump? Filter? One of those.`: a doubt
+    /// with which a clause ends is of all that there is to choose from.
+    pub(super) fn doubt_choice(&mut self, i: usize) {
+        let answers = self.answers_first(i);
+        let mut sentence = self.sentence;
+        for k in (0..self.mentions.len()).rev() {
+            let m = &self.mentions[k];
+            let asked = answers && m.question && sentence - m.sentence <= 1;
+            if !asked && m.sentence != self.sentence || !self.untold(k) {
+                break;
+            }
+            let chosen = m.linked && self.behind_or(k);
+            sentence = m.sentence;
+            self.mentions[k].hedged = true;
+            if !chosen && !asked {
+                break;
+            }
+        }
+    }
+
+    /// Whether `or` stands before a part.
+    fn behind_or(&self, k: usize) -> bool {
+        let before = self.before_modifiers(self.mentions[k].item);
+        before > 0 && self.items.acts(before - 1, Act::Or)
+    }
+
     /// A part of which no word tells anything.
     fn untold(&self, k: usize) -> bool {
         self.mentions.get(k).is_some_and(|m| {
@@ -69,10 +95,9 @@ impl Walk<'_> {
     /// `bearing or tire`: joined by `or` to another of which as little is told.
     fn one_of_several(&self, k: usize) -> bool {
         let or = |m: usize| {
-            self.mentions.get(m).is_some_and(|m| {
-                let before = self.before_modifiers(m.item);
-                m.linked && before > 0 && self.items.acts(before - 1, Act::Or)
-            })
+            self.mentions
+                .get(m)
+                .is_some_and(|mention| mention.linked && self.behind_or(m))
         };
         self.untold(k) && (or(k) && k > 0 && self.untold(k - 1) || or(k + 1) && self.untold(k + 1))
     }

@@ -131,6 +131,7 @@ impl Walk<'_> {
                     Some(Cue {
                         act: Act::State(_),
                         side: Side::Either,
+                        ..
                     })
                 ))
         {
@@ -147,7 +148,7 @@ impl Walk<'_> {
             && (self.items.acts(j - 1, Act::Modifier)
                 || matches!(
                     self.items.cue(j - 1),
-                    Some(Cue { act: Act::State(s), side: Side::Either }) if s == says
+                    Some(Cue { act: Act::State(s), side: Side::Either, .. }) if s == says
                 ))
         {
             j -= 1;
@@ -354,9 +355,11 @@ impl Walk<'_> {
 
     /// `heated seats, moonroof, 6 CD, all working`: said of the whole list.
     pub(super) fn sums_up(&self, i: usize) -> bool {
-        let all = i > 1
-            && matches!(self.items.word(i - 1), "all" | "both")
-            && self.items.list[i - 2].kind == ItemKind::Sign(b',');
+        // `windows, locks, mirrors, none of them work`
+        let comma = |j: usize| self.items.list[j].kind == ItemKind::Sign(b',');
+        let itself = i > 0 && comma(i - 1) && self.takes_all(i);
+        let all = itself
+            || i > 1 && matches!(self.items.word(i - 1), "all" | "both") && comma(i - 2);
         let listed = |m: &Mention| {
             (m.item + 1..i - 1).all(|j| {
                 self.items.joins(j)
@@ -373,7 +376,7 @@ impl Walk<'_> {
 
     /// `radio, A/C and heat all work`
     pub(super) fn takes_all(&self, i: usize) -> bool {
-        let all = |word: &str| matches!(word, "all" | "both");
+        let all = |word: &str| matches!(word, "all" | "both" | "none" | "neither");
         let Item { first, .. } = self.items.list[i];
         all(self.items.tokens.word(first as usize)) || i > 0 && all(self.items.word(i - 1))
     }

@@ -69,6 +69,8 @@ pub struct Walk<'a> {
     hedge: Option<usize>,
     hedge_used: bool,
     unreal: Option<usize>,
+    /// What is supposed from here on would be told if it were so.
+    told_if: Option<usize>,
     past: Option<usize>,
     /// A `was` whose saying is still to come.
     was: Option<usize>,
@@ -122,6 +124,7 @@ impl<'a> Walk<'a> {
             hedge: None,
             hedge_used: false,
             unreal: None,
+            told_if: None,
             past: None,
             was: None,
             formerly: false,
@@ -377,6 +380,7 @@ impl<'a> Walk<'a> {
         if let Some(Cue {
             act: Act::State(Says::Renewed),
             side: Side::Before | Side::Either,
+            ..
         }) = meaning.cue
             && let Some(k) = self.no_longer_the_old(i)
         {
@@ -401,6 +405,7 @@ impl<'a> Walk<'a> {
                 cue @ Cue {
                     act: Act::State(_),
                     side: Side::After,
+                    ..
                 },
             ) = meaning.cue
                 && (self.items.names_part(i + 1)

@@ -242,6 +242,7 @@ impl Walk<'_> {
                             Some(Cue {
                                 act: Act::State(Says::Bad),
                                 side: Side::Before | Side::Either,
+                                ..
                             })
                         )
                 })

@@ -133,6 +133,7 @@ impl Walk<'_> {
                 Some(Cue {
                     act: Act::State(_),
                     side: Side::Before,
+                    ..
                 })
             );
         let beside = self.mentions.last().is_some_and(|m| m.item + 1 == i);
@@ -287,6 +288,13 @@ impl Walk<'_> {
         }
         if let Some(k) = self.headed(i) {
             self.say_of(k, i, says, negated);
+            return;
+        }
+        if says == Says::Bad
+            && !negated
+            && let Some(k) = self.spare_still_to_fit(i)
+        {
+            self.say_besides(k, i, says);
             return;
         }
         if says == Says::Sound

@@ -44,6 +44,7 @@ impl Walk<'_> {
             Some(Cue {
                 act: Act::State(Says::Bad),
                 side: Side::After,
+                ..
             })
         );
         denies

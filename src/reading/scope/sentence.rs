@@ -159,6 +159,7 @@ impl Walk<'_> {
             Some(Cue {
                 act: Act::State(Says::Sound),
                 side: Side::Before,
+                ..
             }) => None,
             // `it is the top model: leather, sunroof`
             Some(Cue {
@@ -242,6 +243,7 @@ impl Walk<'_> {
         self.settle_bare_negation(next.saturating_sub(1));
         self.settle_need(next.saturating_sub(1));
         self.settle_bare_hedge(next.saturating_sub(1));
+        self.told_if_so(next.saturating_sub(1));
         self.wished_away(next.saturating_sub(1));
         self.over_since(next.saturating_sub(1));
         if sign == b'?' {
@@ -287,7 +289,13 @@ impl Walk<'_> {
         });
         if open.is_some() {
             self.section = open;
+        } else if let Some((item, says)) = self.asking_heading(sign, next) {
+            self.section = Some(Governor {
+                verb: true,
+                ..Governor::new(says, item, self.sentence)
+            });
         } else if sign == b'\n'
+            && !self.answers_on_its_line()
             && next - self.sentence_start <= 5
             && !self.is_entry(next)
             && let Some((item, says)) = self.heading_cue(next.saturating_sub(1))
@@ -329,7 +337,13 @@ impl Walk<'_> {
         self.when = false;
         self.latest = false;
         self.pronoun = None;
-        self.sentence += 1;
+        // `Does it work?` and on the next line `No`
+        let asked = self
+            .sentence_start
+            .checked_sub(1)
+            .is_some_and(|j| self.items.list[j].kind == ItemKind::End(b'?'));
+        let empty = sign == b'\n' && self.sentence_start + 1 == next && asked;
+        self.sentence += u32::from(!empty);
         self.sentence_start = next;
         self.sentence_mentions = self.mentions.len();
         self.clause = self.mentions.len();
@@ -340,6 +354,22 @@ impl Walk<'_> {
                 ..section
             });
         }
+    }
+
+    /// `What's new? Tires, battery.`: a heading that is a question.
+    fn asking_heading(&self, sign: u8, next: usize) -> Option<(usize, Says)> {
+        let end = next.checked_sub(1).filter(|_| sign == b'?')?;
+        let item = end.checked_sub(1)?;
+        let says = self.heading(item)?;
+        let first = self.before_modifiers(item);
+        (first == self.sentence_start).then_some((item, says))
+    }
+
+    /// `rust? ... none`: whether this sentence stands on the line of a question.
+    fn answers_on_its_line(&self) -> bool {
+        let asked = self.sentence_start.checked_sub(1);
+        self.sentence_start > self.line_start
+            && asked.is_some_and(|j| self.items.list[j].kind == ItemKind::End(b'?'))
     }
 
     /// `condition: excellent`: the line is an entry of a form.
@@ -478,6 +508,7 @@ impl Walk<'_> {
         self.settle_need(i);
         self.settle_closed_hedge(i);
         self.settle_cause(i);
+        self.told_if_so(i);
         self.gov = None;
         self.neg = None;
         self.neg_list = false;

@@ -6,6 +6,9 @@ use std::ops::Range;
 
 /// Parts of one list of which spares are at hand, however long it is.
 const LIST: usize = 12;
+/// Words unknown to any table between a spare and what is said of the part that
+/// it is for.
+const NEAR: usize = 6;
 
 impl Walk<'_> {
     /// Whether one of these words stands for what was named: `put one in`.
@@ -117,6 +120,29 @@ impl Walk<'_> {
         for k in from..=k {
             self.spare_of(k, i);
         }
+    }
+
+    /// `I have a new mirror, the one on it is broken`, `have a pump for it. It
+    /// still has to be put in`: the part that the spare is to take the place of
+    /// is at fault.
+    pub(super) fn spare_still_to_fit(&self, i: usize) -> Option<usize> {
+        let k = self.mentions.len().checked_sub(1)?;
+        let m = &self.mentions[k];
+        // `old one is shot`
+        let of_it = self.pronoun.is_some() || self.when;
+        let here = m.sentence == self.sentence && self.words_between(m.item, i) <= NEAR;
+        let next = m.sentence + 1 == self.sentence;
+        let spare = m.says == Some(Says::Spare) && m.is_noun() && !m.place;
+        let fits = spare && of_it && (here || next) && !self.stranger(i);
+        // `arm is bent. One comes with it, never got to it`
+        let faulty = |part: PartId| {
+            let told = |m: &Mention| {
+                m.says.is_some_and(Says::is_fault) && m.named.iter().any(|n| n.part == part)
+            };
+            self.mentions.iter().any(told)
+                || self.extra.iter().any(|s| s.part == part && s.says.is_fault())
+        };
+        (fits && !m.named.iter().any(|n| faulty(n.part))).then_some(k)
     }
 
     fn spare_of(&mut self, k: usize, i: usize) {

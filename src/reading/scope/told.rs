@@ -29,7 +29,9 @@ impl Walk<'_> {
         m.cue = Some(i);
         let lacks = std::mem::take(&mut m.lacks);
         m.consumed = false;
-        let negated = negated != lacks;
+        // `the seats used to be perfect`
+        let over = self.formerly && !m.formerly && says == Says::Sound;
+        let negated = (negated != lacks) != over;
         let state = match (says, negated) {
             (Says::Bad | Says::Suspect, true) => Some(Says::Sound),
             (Says::Sound, true) => Some(Says::Bad),
@@ -70,7 +72,14 @@ impl Walk<'_> {
             return self.words(asks).split(' ').any(asking);
         }
         // `no idea when`, `dont know when`, `not sure when`
-        let unknown = |j: usize| self.denies(j) || self.items.acts(j, Act::Hedges);
+        // `no idea`, which is ignored elsewhere
+        let ignored = |j: usize| {
+            let Item { first, .. } = self.items.list[j];
+            let lacks = self.items.cue_of(first, first).map(|c| c.act) == Some(Act::Lacks);
+            lacks && self.items.phrase(j).is_some_and(|p| p.meaning.decoy)
+        };
+        let unknown =
+            |j: usize| self.denies(j) || self.items.acts(j, Act::Hedges) || ignored(j);
         asking(self.items.word(asks))
             && asks
                 .checked_sub(1)

@@ -81,6 +81,61 @@ impl Walk<'_> {
         }
     }
 
+    /// `if it needed tires I would tell you`, `I would mention it if it leaked`:
+    /// what is supposed beside such a word is not so.
+    pub(super) fn would_be_told(&mut self, i: usize) {
+        let supposed = |j: &usize| self.items.acts(*j, Act::Unreal);
+        self.told_if = (self.sentence_start..i).rev().find(supposed);
+        self.told_if_so(i);
+        self.border(i);
+    }
+
+    /// Takes back what is supposed since it was said that it would be told.
+    pub(super) fn told_if_so(&mut self, i: usize) {
+        let Some(from) = self.told_if.take() else {
+            return;
+        };
+        for k in (self.sentence_mentions..self.mentions.len()).rev() {
+            let m = &mut self.mentions[k];
+            if m.item < from {
+                break;
+            }
+            let fault = m.says.map_or(!m.is_noun(), Says::is_fault);
+            if !fault || m.denied || m.consumed {
+                continue;
+            }
+            m.unreal = false;
+            m.hedged = false;
+            m.cue = Some(i);
+            match m.is_noun() {
+                true => m.says = Some(Says::Sound),
+                false => m.denied = true,
+            }
+        }
+        let sentence = self.sentence;
+        for s in self.extra.iter_mut().rev() {
+            if s.sentence < sentence || s.item < from {
+                break;
+            }
+            if s.says.is_fault() {
+                (s.says, s.denied, s.cue) = (Says::Sound, true, Some(i));
+            }
+        }
+    }
+
+    /// `if you sit in traffic too long it overheats`: whether what it does then
+    /// begins here.
+    pub(super) fn told_behind_if(&self, i: usize) -> bool {
+        /// Items of the shortest condition: `if it sits overnight`.
+        const CONDITION: usize = 3;
+        let supposed = self.unreal.is_some_and(|u| {
+            let other = self.items.acts(i - 1, Act::Border) || self.items.acts(i - 1, Act::Hedges);
+            i - u > CONDITION && !other && self.words(u).starts_with("if")
+        });
+        let it = self.items.word(i) == "it";
+        supposed && it && !self.items.acts(i + 1, Act::Unreal)
+    }
+
     pub(super) fn renewed_right_before(&self, i: usize) -> Option<&Mention> {
         let m = self.mentions.last()?;
         (self.mentions.len() > self.clause
