@@ -183,6 +183,9 @@ pub struct Cue {
     pub side: Side,
     /// Said of what was renewed once, it counts more: `due`, `worn again`.
     pub outlasts: bool,
+    /// A doubt that is another's, or was to be expected: what is told behind it
+    /// counts more: `they said the`, `you would think the`.
+    pub heard: bool,
 }
 
 /// What a saying means of one subject: `slips` said of a clutch.

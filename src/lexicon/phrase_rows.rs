@@ -173,8 +173,9 @@ impl<'s> Gathering<'s> {
                 continue;
             }
             let outlasts = row.text("side")? == "outlasts";
+            let heard = row.text("side")? == "heard";
             let side = match row.text("side")? {
-                "after" => Side::After,
+                "after" | "heard" => Side::After,
                 "before" | "outlasts" => Side::Before,
                 "next" => Side::Next,
                 "either" | "" => Side::Either,
@@ -182,7 +183,7 @@ impl<'s> Gathering<'s> {
                     return Err(row.error(
                         "side",
                         format!(
-                            "'{word}' is none of: after, before, outlasts, next, either, heading"
+                            "'{word}' is none of: after, heard, before, outlasts, next, either, heading"
                         ),
                     ));
                 }
@@ -192,11 +193,13 @@ impl<'s> Gathering<'s> {
                     act,
                     side,
                     outlasts,
+                    heard,
                 });
                 if (cue.act, cue.side) != (act, side) {
                     return Err(Clash);
                 }
                 cue.outlasts |= outlasts;
+                cue.heard |= heard;
                 Ok(())
             })?;
         }

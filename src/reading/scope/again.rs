@@ -135,7 +135,7 @@ impl Walk<'_> {
         let m = &self.mentions[k];
         let was = (m.item..m.cue?).any(|j| self.items.acts(j, Act::Was));
         let bad = matches!(m.says, Some(Says::Bad | Says::Suspect));
-        (bad && (was || m.past)).then_some(k)
+        (bad && (was || m.past || m.heard)).then_some(k)
     }
 
     /// `was bad but it works`: whether praise is of what broke once. Says so.

@@ -25,6 +25,7 @@ impl Walk<'_> {
             shared: false,
             formerly: self.formerly,
             hedged: false,
+            heard: false,
             question: false,
             place: false,
             qualifiers: self.qualifiers(i),
@@ -130,6 +131,7 @@ impl Walk<'_> {
                 && self.own_predicate_near(i))
         {
             m.hedged = true;
+            m.heard = self.items.cue(h).is_some_and(|c| c.heard);
             m.cue.get_or_insert(h);
             self.hedge_used = true;
         }

@@ -305,11 +305,11 @@ impl Walk<'_> {
         if !m.consumed || m.says.is_some() {
             return;
         }
-        let item = m.item;
+        let (item, sentence) = (m.item, m.sentence);
         let parts = self.parts;
         let told = |s: &Saying| s.item == item || s.cue.is_some_and(|c| s.item == c && c > item);
         for s in self.extra.iter_mut().rev() {
-            if s.sentence + 1 < self.sentence {
+            if s.sentence < sentence {
                 break;
             }
             let symptom = parts.get(s.part).kind == PartKind::Symptom;

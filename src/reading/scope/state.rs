@@ -23,6 +23,8 @@ pub(super) struct Mention {
     pub(super) shared: bool,
     pub(super) formerly: bool,
     pub(super) hedged: bool,
+    /// The doubt is another's: `they said the`.
+    pub(super) heard: bool,
     pub(super) question: bool,
     /// Only the place of the part before it: `the line under the hood`.
     pub(super) place: bool,

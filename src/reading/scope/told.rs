@@ -5,6 +5,8 @@ use super::*;
 
 /// Items before a pronoun with which a clause begins.
 const OPENING: usize = 8;
+/// Sentences that a fault and the new part that ended it may lie apart.
+const STORY: u32 = 3;
 
 impl Walk<'_> {
     pub(super) fn say_of(&mut self, k: usize, i: usize, says: Says, negated: bool) {
@@ -25,7 +27,12 @@ impl Walk<'_> {
         if says == Says::Renewed && !negated {
             self.mend_told(k, i);
         }
+        let heard = self
+            .hedge
+            .and_then(|h| self.items.cue(h))
+            .is_some_and(|c| c.heard);
         let m = &mut self.mentions[k];
+        m.heard |= hedged && heard;
         m.cue = Some(i);
         let lacks = std::mem::take(&mut m.lacks);
         m.consumed = false;
@@ -262,6 +269,15 @@ impl Walk<'_> {
         ((start..end).all(bare)).then_some(k)
     }
 
+    /// Whether a new one was fitted here, of what was told before.
+    fn new_one(&self, i: usize, says: Says) -> bool {
+        let one = |j: usize| {
+            self.items.acts(j, Act::Pronoun) && self.items.word(j).starts_with("one")
+                || self.items.word(j).ends_with(" one")
+        };
+        says == Says::Renewed && (i..i + 4).any(one)
+    }
+
     /// A pronoun, or nothing at all, stands for what was named last.
     pub(super) fn say_of_last(&mut self, i: usize, says: Says, negated: bool) {
         let Some(k) = self.mentions.len().checked_sub(1) else {
@@ -271,8 +287,13 @@ impl Walk<'_> {
         // `Automatic. It is slow`: that is the car.
         let Item { first, last, .. } = self.items.list[i];
         let it = self.pronoun.is_some() || self.takes_up(first..last + 1);
-        let which = m.is_equipment() && it;
-        if self.sentence - m.sentence > 1 || self.when || which {
+        // `Has power windows. They all work.`
+        let they = |p: usize| self.items.word(p).starts_with("they");
+        let several = self.pronoun.is_some_and(they) && self.words(m.item).ends_with('s');
+        let which = m.is_equipment() && it && !several;
+        // `The starter quit. Got towed home. My brother put a new one in`
+        let story = if self.new_one(i, says) { STORY } else { 1 };
+        if self.sentence - m.sentence > story || self.when || which {
             return;
         }
         // `it` does not stand for `tires`.
