@@ -219,7 +219,7 @@ impl Walk<'_> {
     }
 
     /// Whether nothing but a time stands here before the clause is over.
-    fn clause_closes(&self, at: usize) -> bool {
+    pub(super) fn clause_closes(&self, at: usize) -> bool {
         let Some(item) = self.items.list.get(at) else {
             return true;
         };

@@ -189,6 +189,8 @@ impl Walk<'_> {
             }
             // `is good and then the floor is rusted through`
             Act::With if self.tells_of_next(i) => {}
+            // `alternator - ditto`
+            Act::With if self.closes_behind_a_part(i) => self.too(i),
             Act::With => {
                 if let Some(m) = self
                     .mentions
@@ -245,6 +247,15 @@ impl Walk<'_> {
                 Side::Either => self.adjective(i, says),
             },
         }
+    }
+
+    /// Whether a clause ends here with nothing but a part in it.
+    fn closes_behind_a_part(&self, i: usize) -> bool {
+        let open = |m: &Mention| {
+            let sign = |j: usize| matches!(self.items.list[j].kind, ItemKind::Sign(_));
+            m.is_open() && m.sentence == self.sentence && (m.item + 1..i).all(sign)
+        };
+        self.mentions.last().is_some_and(open) && self.clause_closes(i + 1)
     }
 
     /// Whether the part behind `then the` has a verb of its own.
@@ -352,10 +363,16 @@ impl Walk<'_> {
         if n < 2 || self.words_between(self.mentions[n - 1].item, i) > 0 {
             return;
         }
+        // `Carpet is stained. Seats too.`
+        let told = |m: &Mention| {
+            let own = |s: &&Saying| m.named.iter().any(|n| n.part == s.part) && s.item == m.item;
+            let told = self.extra.iter().rev().find(own).filter(|_| m.consumed);
+            told.map(|s| (s.says, s.cue))
+        };
         let before = self.mentions[..n - 1]
             .iter()
             .rev()
-            .find_map(|m| m.says.map(|s| (s, m.cue)));
+            .find_map(|m| m.says.map(|s| (s, m.cue)).or_else(|| told(m)));
         let last = &mut self.mentions[n - 1];
         if last.is_open()
             && let Some((says, cue)) = before

@@ -446,8 +446,13 @@ impl Walk<'_> {
             return;
         }
         // `they said it was shot, it isn't`
-        let of_it = item > 0 && self.items.acts(item - 1, Act::Pronoun);
-        if act == Act::Negates && of_it && self.works_after_all(item) {
+        // `you would think it is shot, but no`
+        let before = |act| item > 0 && self.items.acts(item - 1, act);
+        let of_it = match act {
+            Act::Negates => before(Act::Pronoun),
+            _ => before(Act::Border),
+        };
+        if of_it && self.works_after_all(item) {
             return;
         }
         // `fuel drips off the tank, do not drive` denies something else.
