@@ -61,6 +61,10 @@ impl Walk<'_> {
             self.mentions.push(m);
             return;
         }
+        if let Some(k) = self.stops_itself(i, named) {
+            self.say_of(k, i, Says::Bad, false);
+            return;
+        }
         if self.taken.contains(&i) {
             // `leaks, probably the pan, struts are tired`
             self.hedge_used |= self.hedge.is_some();

@@ -226,6 +226,35 @@ impl Walk<'_> {
         }
     }
 
+    /// The part right before a word for an engine that stops, which tells of that
+    /// part and not of the engine: `wipers died on the way home`.
+    pub(super) fn stops_itself(&self, i: usize, named: &[Named]) -> Option<usize> {
+        let stops = |n: &Named| {
+            matches!(
+                self.parts.code(n.part),
+                "stalls" | "no_start" | "no_crank"
+            )
+        };
+        let k = self.mentions.len().checked_sub(1)?;
+        let m = &self.mentions[k];
+        let small = |j: usize| self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::Copula);
+        // `engine dies`, `starter clicks`
+        let whole =
+            |n: &Named| matches!(self.parts.code(n.part), "engine" | "starter" | "battery");
+        let right_before = m.sentence == self.sentence
+            && self.mentions.len() > self.clause
+            && (m.item + 1..i).all(small);
+        let part = m.is_open() && !m.is_equipment() && !m.place && !m.named.iter().any(whole);
+        // `new tires wont start`: another sentence.
+        let denies = {
+            let Item { first, .. } = self.items.list[i];
+            let act = self.items.cue_of(first, first).map(|c| c.act);
+            matches!(act, Some(Act::Negates | Act::Lacks))
+        };
+        let free = self.neg.is_none() && !self.when && self.hedge.is_none();
+        (named.iter().all(stops) && right_before && part && !denies && free).then_some(k)
+    }
+
     /// Whether the part named last in this sentence was said, behind its name,
     /// to have given out: `the alternator died, so I swapped it`.
     pub(super) fn gave_out_before(&self, i: usize) -> bool {
@@ -235,16 +264,15 @@ impl Walk<'_> {
                 && !m.denied
                 && m.says.is_some_and(Says::is_fault)
                 && m.cue.is_some_and(|cue| {
-                    m.item < cue
-                        && self.words_between(cue, i) <= 6
-                        && matches!(
-                            self.items.cue(cue),
-                            Some(Cue {
-                                act: Act::State(Says::Bad),
-                                side: Side::Before | Side::Either,
-                                ..
-                            })
-                        )
+                    let told = match self.items.cue(cue) {
+                        Some(Cue { act, side, .. }) => {
+                            act == Act::State(Says::Bad)
+                                && matches!(side, Side::Before | Side::Either)
+                        }
+                        // `alternator died on the highway`
+                        None => self.items.names(cue) && !self.items.names_part(cue),
+                    };
+                    m.item < cue && self.words_between(cue, i) <= 6 && told
                 })
         })
     }
