@@ -125,7 +125,8 @@ pub fn read(
             let value = if short { n.value * 1000.0 } else { n.value };
             Distance {
                 miles: to_miles(value, unit),
-                basis: basis(n.form, roles.approximate || short),
+                // `just turned over 150,012`
+                basis: basis(n.form, roles.approximate && n.value % 10.0 == 0.0 || short),
                 tokens: Some(n.tokens),
                 shown: None,
             }
@@ -245,6 +246,8 @@ fn strength_of_exact(n: &Number, roles: &Roles) -> bool {
     !n.money
         && n.form == Form::Grouped
         && (40_000.0..600_000.0).contains(&n.value)
+        // `warranty to 100,000`
+        && roles.before != Some(NumberRole::OtherDistance)
         && !matches!(
             roles.after,
             Some(NumberRole::OtherDistance | NumberRole::Neither | NumberRole::OtherMoney)

@@ -209,9 +209,14 @@ pub(super) fn candidates(
             }
             Some(NumberRole::Bid) => deposits.push((n.value, n.tokens, AskBasis::None)),
             Some(NumberRole::Ask) => {
+                // `asking 2000.`, `I want 2000 for it`; but `asking for my 2003`.
+                let round = n.value % 50.0 == 0.0;
+                let asked = roles.before == Some(NumberRole::Ask)
+                    && (roles.after == Some(NumberRole::Ask) || closes(n, tokens));
                 let year_like = !money
                     && n.form == Form::Plain
                     && (1950.0..=2030.0).contains(&n.value)
+                    && !(round && asked)
                     && cell != Some(n.value);
                 if !(year_like || n.form == Form::Fraction && !money) {
                     found.push(Candidate {
@@ -360,6 +365,16 @@ fn role_of(roles: &Roles) -> Option<NumberRole> {
         // `only 900`, `at 900` say nothing of an amount.
         _ => None,
     }
+}
+
+/// Whether a clause ends behind a figure.
+fn closes(n: &Number, tokens: &Tokens) -> bool {
+    let next = n.tokens.1 + 1;
+    next >= tokens.list.len()
+        || matches!(
+            tokens.kind(next),
+            TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b',' | b'!')
+        )
 }
 
 /// A number alone at the end of a sentence, in the way of a price.

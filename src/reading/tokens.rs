@@ -400,15 +400,21 @@ impl Tokens {
                 b',' => {
                     next.is_some_and(|n| n.is_ascii_digit() || matches!(n, b'x' | b'X' | b'*'))
                         || bytes.get(end + 1..end + 4) == Some(b"***")
+                        || bytes.get(end + 1..end + 4) == Some(b"###")
                 }
                 b'.' => next.is_some_and(|n| n.is_ascii_digit()),
+                // `150,###`
+                b'#' => end > at && matches!(bytes[end - 1], b'#' | b','),
                 b'*' => end > at && (matches!(bytes[end - 1], b'*' | b',') || next == Some(&b'*')),
                 _ => false,
             };
             if !keep {
                 break;
             }
-            self.folded.push(char::from(b.to_ascii_lowercase()));
+            self.folded.push(match b {
+                b'#' => 'x',
+                b => char::from(b.to_ascii_lowercase()),
+            });
             end += 1;
         }
         // `1. heater` on a line of its own: the dot ends no sentence.
