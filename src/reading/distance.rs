@@ -78,9 +78,14 @@ pub fn read(
     if let Some((strength, n, _)) = best
         && strength < 5
     {
+        // `78,000 miles, warranty to 100,000`
+        let other = |r: &Roles| {
+            n.form == Form::Grouped && r.before == Some(NumberRole::OtherDistance)
+        };
         let larger = numbers
             .iter()
             .filter(|(m, r)| strength_of_exact(m, r) && better(m, n) && m.value < n.value * 2.5)
+            .filter(|(_, r)| !other(r))
             .max_by(|a, b| a.0.value.total_cmp(&b.0.value));
         if let Some((m, r)) = larger {
             best = Some((strength, m, r));
@@ -246,8 +251,6 @@ fn strength_of_exact(n: &Number, roles: &Roles) -> bool {
     !n.money
         && n.form == Form::Grouped
         && (40_000.0..600_000.0).contains(&n.value)
-        // `warranty to 100,000`
-        && roles.before != Some(NumberRole::OtherDistance)
         && !matches!(
             roles.after,
             Some(NumberRole::OtherDistance | NumberRole::Neither | NumberRole::OtherMoney)
