@@ -191,7 +191,7 @@ impl<'l> Reader<'l> {
             tokens: &scratch.tokens,
             words: &scratch.words,
         };
-        Walk::new(items, &self.lexicon.parts)
+        Walk::new(items, &self.lexicon.parts).knowing(&self.lexicon.causes)
     }
 
     /// Gives sayings of renewal the numbers that tell when. A year in the

@@ -2,6 +2,7 @@
 //! `clunk up front, ball joint or tie rod`.
 
 use super::*;
+use crate::lexicon::repairs::JobRef;
 
 /// Sentences that a fault and the guess at its cause may lie apart.
 const APART: u32 = 2;
@@ -14,7 +15,46 @@ impl Walk<'_> {
             if (self.asked_alone(k) || self.one_of_several(k)) && self.fault_told_before(k) {
                 self.mentions[k].hedged = true;
             }
+            if self.named_as_cause(k) {
+                self.mentions[k].says = Some(Says::Bad);
+            }
         }
+    }
+
+    /// `clunk over bumps, ball joint`: a part alone at the end of a sentence,
+    /// behind a symptom that it is a usual cause of.
+    fn named_as_cause(&self, k: usize) -> bool {
+        let m = &self.mentions[k];
+        let before = self.before_modifiers(m.item).checked_sub(1);
+        let sign = |j: usize| matches!(self.items.list[j].kind, ItemKind::Sign(b',' | b'-' | b'^'));
+        let alone = before.is_some_and(sign)
+            && matches!(
+                self.items.list.get(m.item + 1).map(|n| n.kind),
+                None | Some(ItemKind::End(b'.' | b'!' | b'\n') | ItemKind::Blank)
+            );
+        if !alone || m.question || m.hedged || !self.untold(k) {
+            return false;
+        }
+        let explains = |symptom: PartId| {
+            let causes = self.causes.map(|c| &c.of(symptom).causes[..]);
+            let part = |n: &Named| {
+                let job = JobRef::OfPart(n.part);
+                causes.is_some_and(|all| all.iter().any(|c| c.work == job))
+            };
+            m.named.iter().any(part)
+        };
+        let here = self.mentions[..k].iter().rev();
+        let here = here.take_while(|p| p.sentence == m.sentence);
+        let mut told = here.filter(|p| !p.consumed);
+        told.any(|p| {
+            let there = |n: &Named| {
+                self.final_state(p, *n) == Some(Says::Bad) && explains(n.part)
+            };
+            p.named.iter().any(there)
+        }) || self.extra.iter().any(|s| {
+            let here = s.sentence == m.sentence && s.item < m.item;
+            here && s.says == Says::Bad && explains(s.part)
+        })
     }
 
     /// `pump or filter, one of the two`, `Pump? Filter? One of those.`: a doubt

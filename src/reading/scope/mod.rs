@@ -38,6 +38,7 @@ mod wants;
 use super::items::{Item, ItemKind, Items};
 use super::model::Says;
 use super::scan::Wording;
+use crate::lexicon::causes::Causes;
 use crate::lexicon::leanings::Leanings;
 use crate::lexicon::parts::{PartId, PartKind, Parts};
 use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
@@ -90,6 +91,7 @@ pub struct Walk<'a> {
     which: Option<(usize, usize)>,
     trace: Option<Vec<Step>>,
     leanings: Option<&'a Leanings>,
+    causes: Option<&'a Causes>,
     learning: bool,
 }
 
@@ -140,6 +142,7 @@ impl<'a> Walk<'a> {
             which: None,
             trace: None,
             leanings: None,
+            causes: None,
             learning: false,
         }
     }
@@ -167,6 +170,12 @@ impl<'a> Walk<'a> {
         let scanner = self.items.scanner;
         self.wording(item)
             .map_or("", |wording| scanner.words(self.items.tokens, wording))
+    }
+
+    /// Knows what symptoms come from: `clunk up front, ball joint`.
+    pub fn knowing(mut self, causes: &'a Causes) -> Self {
+        self.causes = Some(causes);
+        self
     }
 
     /// Lets the table of leanings say what the rules leave open.

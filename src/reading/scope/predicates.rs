@@ -174,6 +174,8 @@ impl Walk<'_> {
             says
         };
         let negated = self.take_negation().is_some() != self.neg_all;
+        // `two of the four windows no longer work`
+        let negated = negated && !(some_only && says == Says::Bad);
         let mut subjects = self.subjects(i);
         // A comma right before a saying cuts it off, unless `all`, `both` or a
         // pronoun takes the list up again.

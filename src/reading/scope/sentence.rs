@@ -40,7 +40,9 @@ impl Walk<'_> {
                 // `im told the pump was replaced, needs a radiator`
                 if self.hedge.is_some_and(|h| {
                     self.mentions.last().is_some_and(|m| {
-                        m.item > h && m.says.is_some() && m.cue.is_some_and(|c| c > m.item)
+                        // `rings might be done, it uses oil`
+                        let it = self.items.acts(i + 1, Act::Pronoun) && m.hedged;
+                        (m.item > h || it) && m.says.is_some() && m.cue.is_some_and(|c| c > m.item)
                     })
                 }) {
                     self.hedge = None;
