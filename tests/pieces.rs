@@ -368,3 +368,135 @@ fn what_is_asked_and_denied_is_the_other_way_round() {
     all_say(fails.map(str::to_owned), "radio:sound");
     all_say(["Has the radio been replaced? No.".to_owned()], "");
 }
+
+const FOUR: [&str; 4] = ["radio", "starter", "alternator", "clutch"];
+
+fn of_each(parts: &[&str], texts: &[&str], expected: &str) {
+    for part in parts {
+        let code = part.replace(' ', "_");
+        let with = |text: &&str| text.replace('_', part);
+        all_say(texts.iter().map(with), &expected.replace('_', &code));
+    }
+}
+
+#[test]
+fn what_would_be_told_if_it_were_so_is_not_so() {
+    let texts = [
+        "If it needed a _ I would tell you.",
+        "If the _ was bad I'd say so.",
+        "I would mention it if the _ was bad.",
+        "If the _ was going out I would have put it in the ad.",
+    ];
+    of_each(&FOUR, &texts, "_:sound");
+    // What stands behind the condition is told.
+    of_each(
+        &FOUR,
+        &["If anything else was wrong I would tell you, it needs a _."],
+        "_:bad",
+    );
+}
+
+#[test]
+fn what_was_renewed_long_ago_is_due_again() {
+    let texts = [
+        "The _ was done 90k ago so it's due.",
+        "The _ was replaced in 2009, due for a new one.",
+        "New _ nine years ago and now it needs replacing again.",
+    ];
+    of_each(&FOUR, &texts, "_:bad");
+    let texts = ["The _ was done 9k ago so it's not due."];
+    of_each(&FOUR, &texts, "_:renewed");
+    let texts = ["New _, radiator is due."];
+    of_each(&FOUR, &texts, "_:renewed radiator:bad");
+}
+
+#[test]
+#[should_panic(expected = "renewed")]
+fn a_text_that_says_something_else_is_told_of() {
+    of_each(&FOUR, &["New _."], "_:bad");
+}
+
+#[test]
+fn one_of_two_is_doubted_with_the_other() {
+    let texts = [
+        "Radiator or water pump, not sure which.",
+        "Radiator or water pump, can't tell which.",
+        "Radiator? Water pump? Not sure which.",
+        "It is either the radiator or the water pump.",
+    ];
+    all_say(
+        texts.map(str::to_owned),
+        "radiator:suspect water_pump:suspect",
+    );
+}
+
+#[test]
+fn a_spare_is_for_a_part_that_is_at_fault() {
+    let texts = [
+        "I have a new _ for it, the one on it is broken.",
+        "Comes with a new _, the old one is shot.",
+        "I have a new _ in the trunk. It still has to be put in.",
+    ];
+    of_each(&FOUR, &texts, "_:spare _:bad");
+    of_each(&FOUR, &["I have a new _ in the trunk."], "_:spare");
+}
+
+#[test]
+fn what_others_said_gives_way_to_what_is_so() {
+    let texts = [
+        "I was told the _ was bad but it works.",
+        "Some guy swore the _ was shot. It works.",
+        "You would think the _ is shot, but no.",
+    ];
+    of_each(&FOUR, &texts, "_:sound");
+    of_each(&FOUR, &["I was told the _ is bad."], "_:suspect");
+}
+
+#[test]
+fn a_new_one_stands_for_what_broke_some_sentences_before() {
+    let texts = [
+        "The _ went bad in town. Got towed home. My brother put a new one in.",
+        "The _ quit. We had it towed. A shop fitted a new one.",
+    ];
+    of_each(&["alternator", "clutch"], &texts, "_:renewed");
+}
+
+#[test]
+fn a_part_that_stops_is_no_engine_that_does() {
+    let texts = [
+        "The _ died on the way home.",
+        "The _ died at a stop light.",
+        "_ stone dead.",
+    ];
+    of_each(&["radio", "alternator"], &texts, "_:bad");
+    all_say(["It died at a stop light.".to_owned()], "stalls:bad");
+}
+
+#[test]
+fn a_part_alone_behind_what_it_causes_is_at_fault() {
+    all_say(
+        [
+            "Clunk over bumps, ball joint.".to_owned(),
+            "It has a clunk up front - ball joint".to_owned(),
+        ],
+        "clunk:bad ball_joint:bad",
+    );
+    // No usual cause of it.
+    all_say(["Clunk over bumps, radio.".to_owned()], "clunk:bad");
+}
+
+#[test]
+fn an_answer_may_stand_on_the_next_line() {
+    of_each(
+        &FOUR,
+        &["Does the _ work?\nNo", "Does the _ work?\nNot right now"],
+        "_:bad",
+    );
+    of_each(&FOUR, &["Does the _ work?\nYes"], "_:sound");
+    all_say(["Check engine light? Yes".to_owned()], "engine_light:bad");
+    all_say(["Check engine light?\nNo".to_owned()], "engine_light:sound");
+    all_say(
+        ["What's wrong with it? Radio. What's new? Clutch, battery.".to_owned()],
+        "radio:bad clutch:renewed battery:renewed",
+    );
+}

@@ -79,9 +79,8 @@ pub fn read(
         && strength < 5
     {
         // `78,000 miles, warranty to 100,000`
-        let other = |r: &Roles| {
-            n.form == Form::Grouped && r.before == Some(NumberRole::OtherDistance)
-        };
+        let other =
+            |r: &Roles| n.form == Form::Grouped && r.before == Some(NumberRole::OtherDistance);
         let larger = numbers
             .iter()
             .filter(|(m, r)| strength_of_exact(m, r) && better(m, n) && m.value < n.value * 2.5)

@@ -47,9 +47,7 @@ impl Walk<'_> {
         let here = here.take_while(|p| p.sentence == m.sentence);
         let mut told = here.filter(|p| !p.consumed);
         told.any(|p| {
-            let there = |n: &Named| {
-                self.final_state(p, *n) == Some(Says::Bad) && explains(n.part)
-            };
+            let there = |n: &Named| self.final_state(p, *n) == Some(Says::Bad) && explains(n.part);
             p.named.iter().any(there)
         }) || self.extra.iter().any(|s| {
             let here = s.sentence == m.sentence && s.item < m.item;

@@ -358,8 +358,8 @@ impl Walk<'_> {
         // `windows, locks, mirrors, none of them work`
         let comma = |j: usize| self.items.list[j].kind == ItemKind::Sign(b',');
         let itself = i > 0 && comma(i - 1) && self.takes_all(i);
-        let all = itself
-            || i > 1 && matches!(self.items.word(i - 1), "all" | "both") && comma(i - 2);
+        let all =
+            itself || i > 1 && matches!(self.items.word(i - 1), "all" | "both") && comma(i - 2);
         let listed = |m: &Mention| {
             (m.item + 1..i - 1).all(|j| {
                 self.items.joins(j)

@@ -2,6 +2,7 @@
 
 use super::effects::choose;
 use super::lists::unsaid;
+use super::others::says_sound;
 use super::*;
 
 impl Walk<'_> {
@@ -61,8 +62,16 @@ impl Walk<'_> {
             self.mentions.push(m);
             return;
         }
+        if self.never_stops(named) {
+            self.neg = None;
+            return;
+        }
         if let Some(k) = self.stops_itself(i, named) {
-            self.say_of(k, i, Says::Bad, false);
+            let says = match says_sound(named) {
+                true => Says::Sound,
+                false => Says::Bad,
+            };
+            self.say_of(k, i, says, false);
             return;
         }
         if self.taken.contains(&i) {

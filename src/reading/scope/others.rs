@@ -226,21 +226,33 @@ impl Walk<'_> {
         }
     }
 
+    /// Whether these are words for an engine that stops.
+    fn stops(&self, named: &[Named]) -> bool {
+        let stops =
+            |n: &Named| matches!(self.parts.code(n.part), "stalls" | "no_start" | "no_crank");
+        named.iter().all(stops)
+    }
+
+    /// `the radio works, never quit on me`: more praise of the part praised before.
+    pub(super) fn never_stops(&self, named: &[Named]) -> bool {
+        let praised = |m: &Mention| {
+            m.sentence == self.sentence
+                && m.says == Some(Says::Sound)
+                && m.is_noun()
+                && !m.named.iter().any(|n| self.parts.code(n.part) == "engine")
+        };
+        let never = self.neg.is_some() || says_sound(named);
+        never && self.stops(named) && self.mentions.last().is_some_and(praised)
+    }
+
     /// The part right before a word for an engine that stops, which tells of that
     /// part and not of the engine: `wipers died on the way home`.
     pub(super) fn stops_itself(&self, i: usize, named: &[Named]) -> Option<usize> {
-        let stops = |n: &Named| {
-            matches!(
-                self.parts.code(n.part),
-                "stalls" | "no_start" | "no_crank"
-            )
-        };
         let k = self.mentions.len().checked_sub(1)?;
         let m = &self.mentions[k];
         let small = |j: usize| self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::Copula);
         // `engine dies`, `starter clicks`
-        let whole =
-            |n: &Named| matches!(self.parts.code(n.part), "engine" | "starter" | "battery");
+        let whole = |n: &Named| matches!(self.parts.code(n.part), "engine" | "starter" | "battery");
         let right_before = m.sentence == self.sentence
             && self.mentions.len() > self.clause
             && (m.item + 1..i).all(small);
@@ -252,7 +264,7 @@ impl Walk<'_> {
             matches!(act, Some(Act::Negates | Act::Lacks))
         };
         let free = self.neg.is_none() && !self.when && self.hedge.is_none();
-        (named.iter().all(stops) && right_before && part && !denies && free).then_some(k)
+        (self.stops(named) && right_before && part && !denies && free).then_some(k)
     }
 
     /// Whether the part named last in this sentence was said, behind its name,
@@ -403,4 +415,10 @@ impl Walk<'_> {
         let named = self.items.phrase(i).map(|p| &p.meaning.named);
         named.is_some_and(|n| n.iter().all(|n| body(n.part))) && !body(part)
     }
+}
+
+/// Whether a phrase says that a fault is not there.
+pub(super) fn says_sound(named: &[Named]) -> bool {
+    let sound = |n: &Named| n.naming == Naming::States(Says::Sound);
+    named.iter().all(sound)
 }

@@ -140,7 +140,10 @@ impl Walk<'_> {
                 m.says.is_some_and(Says::is_fault) && m.named.iter().any(|n| n.part == part)
             };
             self.mentions.iter().any(told)
-                || self.extra.iter().any(|s| s.part == part && s.says.is_fault())
+                || self
+                    .extra
+                    .iter()
+                    .any(|s| s.part == part && s.says.is_fault())
         };
         (fits && !m.named.iter().any(|n| faulty(n.part))).then_some(k)
     }

@@ -7,6 +7,8 @@ use super::*;
 const OPENING: usize = 8;
 /// Sentences that a fault and the new part that ended it may lie apart.
 const STORY: u32 = 3;
+/// Words around a verb among which the new one stands: `put a new one in`.
+const NEW_ONE: u32 = 3;
 
 impl Walk<'_> {
     pub(super) fn say_of(&mut self, k: usize, i: usize, says: Says, negated: bool) {
@@ -85,8 +87,7 @@ impl Walk<'_> {
             let lacks = self.items.cue_of(first, first).map(|c| c.act) == Some(Act::Lacks);
             lacks && self.items.phrase(j).is_some_and(|p| p.meaning.decoy)
         };
-        let unknown =
-            |j: usize| self.denies(j) || self.items.acts(j, Act::Hedges) || ignored(j);
+        let unknown = |j: usize| self.denies(j) || self.items.acts(j, Act::Hedges) || ignored(j);
         asking(self.items.word(asks))
             && asks
                 .checked_sub(1)
@@ -271,11 +272,9 @@ impl Walk<'_> {
 
     /// Whether a new one was fitted here, of what was told before.
     fn new_one(&self, i: usize, says: Says) -> bool {
-        let one = |j: usize| {
-            self.items.acts(j, Act::Pronoun) && self.items.word(j).starts_with("one")
-                || self.items.word(j).ends_with(" one")
-        };
-        says == Says::Renewed && (i..i + 4).any(one)
+        let one = |t: u32| self.items.tokens.word(t as usize) == "one";
+        let last = self.items.list[i].last;
+        says == Says::Renewed && (last.saturating_sub(NEW_ONE)..=last + NEW_ONE).any(one)
     }
 
     /// A pronoun, or nothing at all, stands for what was named last.
