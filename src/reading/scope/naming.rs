@@ -56,7 +56,7 @@ impl Walk<'_> {
         if m.named
             .iter()
             .all(|n| n.naming == Naming::States(Says::Sound))
-            && self.qualified(i)
+            && (self.qualified(i) || self.at_other_times(i, named))
         {
             m.consumed = true;
             self.mentions.push(m);

@@ -226,6 +226,13 @@ impl Walk<'_> {
         }
     }
 
+    /// `pulls when braking, goes straight otherwise`: a symptom that is not there
+    /// at other times than those told before.
+    pub(super) fn at_other_times(&self, i: usize, named: &[Named]) -> bool {
+        let symptom = named.iter().all(|n| self.is_symptom(n.part));
+        symptom && self.items.word(i + 1) == "otherwise"
+    }
+
     /// Whether these are words for an engine that stops.
     fn stops(&self, named: &[Named]) -> bool {
         let stops =

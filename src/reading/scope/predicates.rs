@@ -168,14 +168,13 @@ impl Walk<'_> {
             .mentions
             .last()
             .is_some_and(|m| m.sentence == self.sentence && self.some_only(m.item));
-        let says = if says == Says::Sound && (self.qualified(i) || some_only) {
-            Says::Bad
-        } else {
-            says
+        let not_always = says == Says::Sound && (self.qualified(i) || some_only);
+        let says = match not_always {
+            true => Says::Bad,
+            false => says,
         };
-        let negated = self.take_negation().is_some() != self.neg_all;
-        // `two of the four windows no longer work`
-        let negated = negated && !(some_only && says == Says::Bad);
+        // `doesn't work when it is cold`, `two of the four no longer work`
+        let negated = (self.take_negation().is_some() != self.neg_all) && !not_always;
         let mut subjects = self.subjects(i);
         // A comma right before a saying cuts it off, unless `all`, `both` or a
         // pronoun takes the list up again.
@@ -320,9 +319,12 @@ impl Walk<'_> {
             self.mentions[k].hedged = false;
             return;
         }
-        // `leak was fixed but it came back`
+        let Item { first, last, .. } = self.items.list[i];
+        // `leak was fixed but it came back`; not `went away by itself and it's gone`
+        let gone = (first..=last).any(|t| self.items.tokens.word(t as usize) == "gone");
         if says == Says::Bad
             && !negated
+            && !gone
             && let Some(m) = self.mentions.last_mut()
             && m.sentence == self.sentence
             && !m.is_noun()
@@ -337,7 +339,6 @@ impl Walk<'_> {
             self.say_of(k, i, says, false);
             return;
         }
-        let Item { first, last, .. } = self.items.list[i];
         // `started to whine so I replaced it`
         if says == Says::Renewed && !negated && self.takes_up(first..last + 1) {
             self.say_of_last(i, says, false);

@@ -313,7 +313,7 @@ impl Walk<'_> {
             && (m.is_open() || m.consumed && m.says.is_none() || m.says.is_some_and(Says::is_fault))
             && (m.says.is_none() || says != Says::Sound)
         {
-            let again = m.says.is_some();
+            let again = m.says.is_some() && self.live_hedge(i, true).is_none();
             self.say_of(k, i, says, negated);
             if again {
                 self.mentions[k].hedged = false;
