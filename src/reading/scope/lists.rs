@@ -1,6 +1,7 @@
 //! Lists of parts: which items belong to one, and what is said of all of them.
 
 use super::*;
+use crate::lexicon::phrases::SignField;
 
 /// Parts of one list that are looked back on, however long it is.
 const LIST: usize = 12;
@@ -224,9 +225,20 @@ impl Walk<'_> {
         })
     }
 
+    /// Whether this only tells how the car is equipped, of which no part has a
+    /// code: `cruise`.
+    pub(super) fn equips(&self, j: usize) -> bool {
+        self.items.phrase(j).is_some_and(|p| {
+            let m = &p.meaning;
+            let nothing = m.cue.is_none() && m.named.is_empty() && m.effects.is_empty();
+            let feature = m.signs.iter().all(|s| s.field == SignField::Aside);
+            nothing && !m.signs.is_empty() && feature && m.numbers.is_empty()
+        })
+    }
+
     /// A word that no table knows as an item of a list: `wipers, horn, lights`.
     pub(super) fn unknown_in_list(&self, j: usize) -> bool {
-        self.items.is_word(j) && j > 0 && self.items.joins(j - 1) && self.items.joins(j + 1)
+        (self.items.is_word(j) || self.equips(j)) && j > 0 && self.items.joins(j - 1) && self.items.joins(j + 1)
     }
 
     /// Whether a denied list reaches this item: `no leaks, smoke or knocks`.

@@ -426,6 +426,8 @@ impl<'a> Walk<'a> {
         }
         match meaning.cue {
             Some(cue) => self.cue(i, cue),
+            // `heat, locks, cruise all work`: one more of a list.
+            None if self.equips(i) => self.neg = None,
             // Signs of other fields change the subject.
             None if !meaning.signs.is_empty() => {
                 // What is denied is the sign: `do not drive it`.

@@ -46,7 +46,10 @@ impl Walk<'_> {
                 .iter()
                 .any(|k: &usize| !self.mentions[*k].is_equipment());
             let has = !out.is_empty() && self.has_it(m.item);
-            if (parts && m.is_equipment() || has) && !self.sums_up(i) {
+            // `power windows, locks and mirrors all work`
+            let kind = |n: &Named| matches!(self.parts.code(n.part), "transmission" | "engine");
+            let all = self.takes_all(i) && !m.named.iter().any(kind);
+            if (parts && m.is_equipment() || has) && !all && !self.sums_up(i) {
                 break;
             }
             // `spoiler, mirror broken`: nor is equipment alone in a list.

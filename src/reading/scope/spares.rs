@@ -78,7 +78,9 @@ impl Walk<'_> {
             .count();
         let first = self.before_modifiers(last - words);
         // `4x4, both ranges work`
-        let all = (first..last).any(|j| matches!(self.items.word(j), "all" | "both"));
+        // `heat, cruise all work`
+        let all = self.takes_all(i)
+            || (first..last).any(|j| matches!(self.items.word(j), "all" | "both"));
         (1..=2).contains(&words)
             && !all
             && first > self.sentence_start
