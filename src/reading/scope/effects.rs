@@ -228,8 +228,18 @@ impl Walk<'_> {
         if !alone || !self.right_behind_a_part(i) || self.part_ahead(i).is_some() {
             return false;
         }
+        // `isn't sagging`, of a part that no row has it for
+        let denies = |c: Cue| matches!(c.act, Act::Negates | Act::Lacks);
+        let own = self.items.cue_of(item.first, item.first).is_some_and(denies);
+        if own && self.neg.is_none() {
+            self.neg = Some((i, Act::Negates));
+            self.neg_words = 0;
+        }
         for phrase in self.items.within(item) {
             let meaning = phrase.meaning;
+            if own && meaning.cue.is_some_and(denies) {
+                continue;
+            }
             if !meaning.effects.is_empty() && self.effect(i, &meaning.effects) {
                 return true;
             }
@@ -239,6 +249,9 @@ impl Walk<'_> {
                 self.cue(i, cue);
                 return true;
             }
+        }
+        if own {
+            self.neg = None;
         }
         self.said_of_kin(i, &whole.effects)
     }
