@@ -500,3 +500,48 @@ fn an_answer_may_stand_on_the_next_line() {
         "radio:bad clutch:renewed battery:renewed",
     );
 }
+
+#[test]
+fn a_fault_that_is_denied_is_not_there_whatever_part_it_is_of() {
+    let texts = [
+        "The _ isn't cracked.",
+        "The _ is not torn.",
+        "_ not chipped.",
+        "The _ isn't sagging.",
+        "The _ doesn't buzz at all.",
+        "The _ doesn't need anything.",
+        "The _ isn't due yet.",
+    ];
+    of_each(
+        &[
+            "radio",
+            "starter",
+            "clutch",
+            "radiator",
+            "headliner",
+            "dash",
+        ],
+        &texts,
+        "_:sound",
+    );
+    // What it cannot do is a fault.
+    of_each(&["tailgate"], &["The _ won't stay shut."], "_:bad");
+}
+
+#[test]
+fn all_of_a_list_works_whatever_stands_in_it() {
+    let texts = [
+        "Power windows, locks and mirrors all work.",
+        "Power windows, locks, cruise, mirrors all work great.",
+    ];
+    for text in texts {
+        let mut claims: Vec<_> = told(text).split(' ').map(str::to_owned).collect();
+        claims.sort();
+        let expected = "door_lock:sound mirror:sound window_motor:sound";
+        assert_eq!(claims.join(" "), expected, "{text}");
+    }
+    all_say(
+        ["5 speed, heat and radio all work.".to_owned()],
+        "radio:sound heater_blower:sound",
+    );
+}

@@ -85,7 +85,7 @@ impl Walk<'_> {
                 m.denied = true;
             }
             // `no broken glass`
-            Act::Lacks if self.lacks_a_fault(item) => {
+            Act::Lacks if self.lacks_a_fault(item) || self.lacks_a_faulty(item, m.item) => {
                 m.says = Some(Says::Sound);
                 m.denied = true;
             }
@@ -175,6 +175,58 @@ impl Walk<'_> {
             let mut ends = n.first..=n.last.min(n.first + 1);
             ends.any(|end| self.items.cue_of(n.first, end).is_some_and(denial))
         })
+    }
+
+    /// `carpet is not foggy`: a fault that no row has for this part, and that is
+    /// denied of it.
+    pub(super) fn denies_a_fault(&mut self, denial: usize, at: usize) {
+        let Some(k) = self.mentions.len().checked_sub(1) else {
+            return;
+        };
+        let m = &self.mentions[k];
+        let small = |j: usize| {
+            self.items.acts(j, Act::Copula)
+                || self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Latest)
+        };
+        // `doesn't buzz at all`
+        let ends = |j: usize| small(j) || self.items.word(j) == "at";
+        let last = (denial + 2..at).all(ends) && self.only_a_fault(denial + 1);
+        let subject = m.is_open()
+            && !m.is_equipment()
+            && !m.place
+            && m.sentence == self.sentence
+            && self.mentions.len() > self.clause
+            && (m.item + 1..denial).all(small);
+        let not = self.items.acts(denial, Act::Negates) && !self.denies_ability(denial);
+        if subject && last && not {
+            self.say_of(k, denial, Says::Bad, true);
+        }
+    }
+
+    /// Whether an item begins by denying what a part can do: `won't stay shut`.
+    pub(super) fn denies_ability(&self, i: usize) -> bool {
+        let first = self.items.list[i].first as usize;
+        let starts = ["wo", "wi", "ca", "co"];
+        let word = self.items.tokens.word(first);
+        starts.iter().any(|start| word.starts_with(start))
+    }
+
+    /// Whether rows know this only as a fault of parts.
+    fn only_a_fault(&self, i: usize) -> bool {
+        self.items.phrase(i).is_some_and(|p| {
+            let m = &p.meaning;
+            let fault = |e: &Effect| e.claims.iter().all(|(_, says)| *says == Says::Bad);
+            !m.effects.is_empty() && m.named.is_empty() && m.effects.iter().all(fault)
+        })
+    }
+
+    /// Whether a fault stands between a denial and the part that it is of: `no
+    /// hazed lenses`.
+    fn lacks_a_faulty(&self, denial: usize, part: usize) -> bool {
+        denial + 1 < part
+            && (denial + 1..part).all(|j| self.items.acts(j, Act::Modifier) || self.only_a_fault(j))
+            && (denial + 1..part).any(|j| self.only_a_fault(j))
     }
 
     /// Whether this denial ends with a word for what is broken: `no bad`.

@@ -230,7 +230,11 @@ impl Walk<'_> {
         }
         // `isn't sagging`, of a part that no row has it for
         let denies = |c: Cue| matches!(c.act, Act::Negates | Act::Lacks);
-        let own = self.items.cue_of(item.first, item.first).is_some_and(denies);
+        let own = self
+            .items
+            .cue_of(item.first, item.first)
+            .is_some_and(denies)
+            && !self.denies_ability(i);
         if own && self.neg.is_none() {
             self.neg = Some((i, Act::Negates));
             self.neg_words = 0;

@@ -238,7 +238,10 @@ impl Walk<'_> {
 
     /// A word that no table knows as an item of a list: `wipers, horn, lights`.
     pub(super) fn unknown_in_list(&self, j: usize) -> bool {
-        (self.items.is_word(j) || self.equips(j)) && j > 0 && self.items.joins(j - 1) && self.items.joins(j + 1)
+        (self.items.is_word(j) || self.equips(j))
+            && j > 0
+            && self.items.joins(j - 1)
+            && self.items.joins(j + 1)
     }
 
     /// Whether a denied list reaches this item: `no leaks, smoke or knocks`.

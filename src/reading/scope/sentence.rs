@@ -435,6 +435,7 @@ impl Walk<'_> {
         // `Does it work? Not right now.`
         let only_now = (item + 1..at).all(|j| self.items.acts(j, Act::Latest));
         if !only_now || self.neg_list {
+            self.denies_a_fault(item, at);
             return;
         }
         // `the left one works, the right one does not`

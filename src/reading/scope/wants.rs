@@ -183,7 +183,23 @@ impl Walk<'_> {
     /// `the carb needs a good clean-out`: what a part needs is no part, so the
     /// part itself wants work.
     pub(super) fn settle_need(&mut self, at: usize) {
-        let Some(gov) = self.gov.filter(|g| self.needs_alone(*g)) else {
+        // `the tires are not due`, `brakes don't need anything`
+        let denied = self.gov.is_some_and(|g| {
+            let open = |j: usize| {
+                let small = [Act::Latest, Act::Modifier];
+                self.items.is_word(j)
+                    || self.items.word(j) == "at"
+                    || small.iter().any(|act| self.items.acts(j, *act))
+            };
+            g.negated && (g.item + 1..at).all(open)
+        });
+        let needs = |g: &Governor| {
+            self.needs_alone(Governor {
+                negated: false,
+                ..*g
+            })
+        };
+        let Some(gov) = self.gov.filter(|g| needs(g) && g.negated == denied) else {
             return;
         };
         let Some(k) = self.mentions.len().checked_sub(1) else {
@@ -195,6 +211,7 @@ impl Walk<'_> {
                 || self.items.acts(j, Act::Modifier)
                 || self.items.acts(j, Act::Latest)
                 || self.items.acts(j, Act::Hedges)
+                || denied && self.denies(j)
         };
         let subject = m.is_open()
             && !m.is_equipment()
@@ -204,8 +221,8 @@ impl Walk<'_> {
             && m.item < gov.item
             && gov.item - m.item <= FAR
             && (m.item + 1..gov.item).all(small);
-        if subject && at > gov.item + 1 && self.items.is_word(gov.item + 1) {
-            self.say_of(k, gov.item, Says::Bad, false);
+        if subject && (denied || at > gov.item + 1 && self.items.is_word(gov.item + 1)) {
+            self.say_of(k, gov.item, Says::Bad, denied);
         }
     }
 
