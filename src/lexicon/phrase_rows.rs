@@ -157,7 +157,8 @@ impl<'s> Gathering<'s> {
                     )
                 })?),
             };
-            if row.text("side")? == "heading" {
+            let side = row.text("side")?;
+            if side == "heading" {
                 let Act::State(says) = act else {
                     return Err(
                         row.error("act", "a heading gives a state: bad, renewed, sound, spare")
@@ -172,9 +173,8 @@ impl<'s> Gathering<'s> {
                 })?;
                 continue;
             }
-            let outlasts = row.text("side")? == "outlasts";
-            let heard = row.text("side")? == "heard";
-            let side = match row.text("side")? {
+            let (outlasts, heard) = (side == "outlasts", side == "heard");
+            let side = match side {
                 "after" | "heard" => Side::After,
                 "before" | "outlasts" => Side::Before,
                 "next" => Side::Next,

@@ -1,5 +1,6 @@
 //! Which of the amounts in an ad is what the seller asks now.
 
+mod alone;
 mod newest;
 
 use super::model::AskBasis;
@@ -9,6 +10,7 @@ use super::roles::Roles;
 use super::signs::Found;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
+use alone::{bare_at_end, closes, meant};
 use newest::{ends, newest, opening, rejected};
 
 /// What was read of the price.
@@ -365,52 +367,6 @@ fn role_of(roles: &Roles) -> Option<NumberRole> {
         // `only 900`, `at 900` say nothing of an amount.
         _ => None,
     }
-}
-
-/// Whether a clause ends behind a figure.
-fn closes(n: &Number, tokens: &Tokens) -> bool {
-    let next = n.tokens.1 + 1;
-    next >= tokens.list.len()
-        || matches!(
-            tokens.kind(next),
-            TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b',' | b'!')
-        )
-}
-
-/// A number alone at the end of a sentence, in the way of a price.
-fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
-    // The last word of an ad is its price.
-    let last_of_all = n.tokens.1 + 1 >= tokens.list.len()
-        || n.tokens.1 + 2 == tokens.list.len()
-            && matches!(tokens.kind(n.tokens.1 + 1), TokenKind::Sign(_));
-    let end = last_of_all
-        || matches!(
-            tokens.kind(n.tokens.1 + 1),
-            TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b'!')
-        );
-    let begin = n.tokens.0 == 0
-        || matches!(
-            tokens.kind(n.tokens.0 - 1),
-            TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b',' | b'!' | b'-')
-        );
-    // `1.5k.`, which is too little for a distance
-    let short = n.form == Form::Thousands && begin && (150.0..15_000.0).contains(&n.value);
-    let parted = tokens.kind(n.tokens.1 + 1) == TokenKind::Sign(b',');
-    (end || short && parted)
-        && (begin || last_of_all || n.form == Form::Words)
-        && (short || price_like(n))
-}
-
-/// Whether words on how a price is meant stand right behind a bare number:
-/// `4500, take it or leave it`.
-fn meant(n: &Number, tokens: &Tokens, signs: &[Found<AskBasis>]) -> bool {
-    let next = n.tokens.1 + 1;
-    let behind = match tokens.kind(next) {
-        TokenKind::Sign(b',' | b'-' | b'(' | b'.') => next + 1,
-        _ => next,
-    };
-    let short = n.form == Form::Thousands && (150.0..15_000.0).contains(&n.value);
-    (short || price_like(n)) && signs.iter().any(|s| s.tokens.0 == behind)
 }
 
 fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {

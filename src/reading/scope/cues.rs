@@ -287,20 +287,6 @@ impl Walk<'_> {
                 || i == self.sentence_start && m.sentence + 1 == self.sentence)
     }
 
-    /// A doubt is over with what it doubts: `they say the clutch is new and ...`.
-    fn over(&mut self, i: usize) {
-        let told = self.hedge.is_some_and(|h| {
-            self.mentions.last().is_some_and(|m| {
-                m.item > h
-                    && matches!(m.says, Some(Says::Renewed | Says::Sound))
-                    && m.cue.is_some_and(|c| c > m.item && c < i)
-            })
-        });
-        if told {
-            self.hedge = None;
-        }
-    }
-
     /// Whether this is all that stands between the start of a sentence and a
     /// colon.
     fn heads_sentence(&self, i: usize) -> bool {
@@ -443,84 +429,5 @@ impl Walk<'_> {
                 if negated { ", denied" } else { "" }
             )
         });
-    }
-
-    pub(super) fn hedge_back(&mut self, i: usize) {
-        // Also a hedge forward: `maybe bad coil`.
-        self.hedge = Some(i);
-        // `AC is out, which I think just needs gas`: a fault is not doubted by
-        // what is thought of it further on.
-        let closes = !matches!(
-            self.items.list.get(i + 1).map(|n| n.kind),
-            Some(ItemKind::Word | ItemKind::Number | ItemKind::Phrase(_))
-        );
-        let behind_border = i > 0
-            && (self.items.acts(i - 1, Act::Border)
-                || matches!(self.items.list[i - 1].kind, ItemKind::Sign(b',' | b';')));
-        if let Some(m) = self.mentions.last_mut()
-            && m.sentence == self.sentence
-            && (closes || !behind_border)
-            && !m.denied
-        {
-            if m.says == Some(Says::Bad) || m.is_open() || !m.is_noun() {
-                m.hedged = true;
-            } else if m.consumed && m.says.is_none() && !m.place {
-                // `blowing head gasket I believe`: told by a saying of its own.
-                let (item, sentence) = (m.item, m.sentence);
-                self.doubt_told(item, sentence);
-            }
-        }
-        if closes {
-            self.doubt_choice(i);
-        }
-    }
-
-    /// Doubts what a saying told of the part at this item; a symptom is seen.
-    fn doubt_told(&mut self, item: usize, sentence: u32) {
-        let parts = self.parts;
-        for s in self.extra.iter_mut().rev() {
-            if s.sentence < sentence || s.item.max(s.cue.unwrap_or(0)) < item {
-                break;
-            }
-            let part = parts.get(s.part).kind == PartKind::Part;
-            if part && s.says == Says::Bad {
-                s.says = Says::Suspect;
-                s.rule.hedged = true;
-            }
-        }
-    }
-
-    /// Whether the doubt was of a part named before this one, in a clause that
-    /// was whole with it: `I was told it's the carb and the manifold is shot`.
-    pub(super) fn doubt_of_another(&self, k: usize) -> bool {
-        let whole = |h: usize| {
-            let Item { first, last, .. } = self.items.list[h];
-            let word = |t: u32| self.items.tokens.word(t as usize);
-            let end = (first..=last).rfind(|t| !matches!(word(*t), "the" | "a" | "my"));
-            end.is_some_and(|t| matches!(word(t), "its" | "be" | "is"))
-        };
-        self.hedge.is_some_and(|h| {
-            let m = &self.mentions[k];
-            let other = k > self.clause && self.mentions[k - 1].cue == Some(h);
-            whole(h) && other && m.item > h && m.is_open() && !m.hedged
-        })
-    }
-
-    /// The hedge that still reaches this item: behind a comma it reaches on
-    /// over a list of parts, but not to a new saying once it was taken.
-    pub(super) fn live_hedge(&self, i: usize, saying: bool) -> Option<usize> {
-        self.hedge
-            .filter(|h| !(saying && self.hedge_used && self.signs_between(*h, i)))
-    }
-
-    /// The hedge that still reaches a fault: not where it doubts a part already
-    /// and `and` comes between, as in `might need a starter and it overheats`.
-    pub(super) fn hedge_of_fault(&self, i: usize) -> Option<usize> {
-        let part = self
-            .mentions
-            .last()
-            .filter(|m| m.hedged && m.sentence == self.sentence);
-        let over = part.is_some_and(|m| (m.item + 1..i).any(|j| self.items.acts(j, Act::And)));
-        self.live_hedge(i, true).filter(|_| !over)
     }
 }

@@ -177,13 +177,17 @@ impl Walk<'_> {
         })
     }
 
+    /// Whether an item's first word denies by itself: `isn't sagging`, not `does not
+    /// respond`, which tells what a part cannot do.
+    pub(super) fn first_word_denies(&self, i: usize) -> bool {
+        let first = self.items.list[i].first;
+        let denial = |c: Cue| matches!(c.act, Act::Negates | Act::Lacks);
+        self.items.cue_of(first, first).is_some_and(denial)
+    }
+
     /// `carpet is not foggy`: a fault that no row has for this part, and that is
     /// denied of it.
     pub(super) fn denies_a_fault(&mut self, denial: usize, at: usize) {
-        let Some(k) = self.mentions.len().checked_sub(1) else {
-            return;
-        };
-        let m = &self.mentions[k];
         let small = |j: usize| {
             self.items.acts(j, Act::Copula)
                 || self.items.acts(j, Act::Modifier)
@@ -192,14 +196,11 @@ impl Walk<'_> {
         // `doesn't buzz at all`
         let ends = |j: usize| small(j) || self.items.word(j) == "at";
         let last = (denial + 2..at).all(ends) && self.only_a_fault(denial + 1);
-        let subject = m.is_open()
-            && !m.is_equipment()
-            && !m.place
-            && m.sentence == self.sentence
-            && self.mentions.len() > self.clause
-            && (m.item + 1..denial).all(small);
         let not = self.items.acts(denial, Act::Negates) && !self.denies_ability(denial);
-        if subject && last && not {
+        if last
+            && not
+            && let Some(k) = self.open_subject(denial, small)
+        {
             self.say_of(k, denial, Says::Bad, true);
         }
     }

@@ -1,6 +1,10 @@
-//! What stands before a colon and governs what follows it.
+//! What stands before a colon, or on a line of its own, and governs what
+//! follows it.
 
 use super::*;
+
+/// Items behind a part among which a heading may begin.
+const NEAR: usize = 12;
 
 impl Walk<'_> {
     /// `2013:`, `88,000:`, `May 2019:` head a history of work; `failed on:`,
@@ -169,5 +173,143 @@ impl Walk<'_> {
             && self
                 .fault_before()
                 .is_some_and(|m| m.says.is_none() && self.words_between(m.item, open) <= 3)
+    }
+
+    /// Whether nothing but the cue and small words stands before the colon.
+    pub(super) fn clause_is_heading(&self, colon: usize) -> bool {
+        self.sentence_mentions == self.mentions.len() && colon - self.sentence_start <= 8
+    }
+
+    /// Where the words of a heading begin: with the sentence, or with a clause
+    /// behind the part named last: `clutch slips; new parts: ...`.
+    pub(super) fn heading_start(&self, colon: usize) -> Option<usize> {
+        if self.sentence_mentions == self.mentions.len() {
+            return Some(self.sentence_start);
+        }
+        let last = self.mentions.last()?.item;
+        let first = last.max(self.mentions.last()?.cue.unwrap_or(last)) + 1;
+        let starts = |j: &usize| {
+            self.items.acts(*j, Act::Border)
+                || self.items.acts(*j, Act::And)
+                || matches!(self.items.list[*j].kind, ItemKind::Sign(b';' | b'-' | b','))
+        };
+        // However long the sentence is.
+        (first..colon.min(first + NEAR)).find(starts).map(|j| j + 1)
+    }
+
+    /// `NEW:`, `Replaced:`, `Good:`, `Bad -`: a state word right before a
+    /// colon, with no part before it in the sentence.
+    pub(super) fn heading_cue(&self, colon: usize) -> Option<(usize, Says)> {
+        let start = self.heading_start(colon)?;
+        if colon - start > 9 {
+            return None;
+        }
+        // `Works: engine. Doesn't: wipers`; `It does not have: leaks`
+        let has = colon > start + 1 && self.items.acts(colon - 1, Act::Copula);
+        let denial = colon.checked_sub(1 + usize::from(has))?;
+        if colon > start && denial >= start && self.denies(denial) && denial <= start + 2 {
+            return Some((denial, Says::Bad));
+        }
+        (start..colon).rev().find_map(|j| match self.items.cue(j) {
+            _ if self.heading(j).is_some() => self.heading(j).map(|says| (j, says)),
+            // `works:` is a verb with its object left out, no heading.
+            Some(Cue {
+                act: Act::State(Says::Sound),
+                side: Side::Before,
+                ..
+            }) => None,
+            // `it is the top model: leather, sunroof`
+            Some(Cue {
+                side: Side::Next, ..
+            }) => None,
+            Some(Cue {
+                act: Act::State(says),
+                ..
+            }) => {
+                // `Not done:`
+                let denied = j > 0
+                    && (self.items.acts(j - 1, Act::Negates) || self.items.acts(j - 1, Act::Lacks));
+                match (says, denied) {
+                    (Says::Renewed | Says::Sound, true) => Some((j, Says::Bad)),
+                    (_, true) => Some((j, Says::Sound)),
+                    (says, false) => Some((j, says)),
+                }
+            }
+            _ => None,
+        })
+    }
+
+    /// `The bad: carpet, the good: clutch`: a heading behind the list of
+    /// another.
+    pub(super) fn next_heading(&self, colon: usize) -> Option<(usize, Says)> {
+        let item = colon.checked_sub(1)?;
+        let says = self.heading(item)?;
+        let first = self.before_modifiers(item).checked_sub(1)?;
+        matches!(self.items.list[first].kind, ItemKind::Sign(_)).then_some((item, says))
+    }
+
+    pub(super) fn heading(&self, i: usize) -> Option<Says> {
+        self.items.phrase(i).and_then(|p| p.meaning.heading)
+    }
+
+    /// `What's new? Tires, battery.`: a heading that is a question.
+    pub(super) fn asking_heading(&self, sign: u8, next: usize) -> Option<(usize, Says)> {
+        let end = next.checked_sub(1).filter(|_| sign == b'?')?;
+        let item = end.checked_sub(1)?;
+        let says = self.heading(item)?;
+        let first = self.before_modifiers(item);
+        (first == self.sentence_start).then_some((item, says))
+    }
+
+    /// `condition: excellent`: the line is an entry of a form.
+    pub(super) fn is_entry(&self, next: usize) -> bool {
+        (self.line_start..next.saturating_sub(2))
+            .any(|j| self.items.list[j].kind == ItemKind::Sign(b':'))
+    }
+
+    /// Whether a heading of this line heads nothing behind it: it does where the
+    /// line ends as a heading, or its list goes on. A line as marked as the next
+    /// is one of a list itself.
+    pub(super) fn heads_no_more(&self, next: usize) -> bool {
+        let heads = |s: Governor| s.item >= self.line_start;
+        if !self.section.is_some_and(heads) {
+            return false;
+        }
+        let last = next.saturating_sub(2);
+        let colon = matches!(self.items.list[last].kind, ItemKind::Sign(b':' | b'-'));
+        if colon || self.items.joins(last) {
+            return false;
+        }
+        let marked = self.bullet(self.line_start) && self.bullet(next);
+        let short = next - self.line_start <= 5
+            && !self.is_entry(next)
+            && self.heading_cue(next - 1).is_some();
+        marked || !short && !self.bare_names(next, self.items.list.len())
+    }
+
+    /// Whether the sentence that begins here is nothing but names of parts
+    /// with small words: `Battery.` `Both front struts.`
+    pub(super) fn bare_names(&self, start: usize, end: usize) -> bool {
+        let mut named = false;
+        for j in start..end {
+            match self.items.list[j].kind {
+                ItemKind::End(_) | ItemKind::Blank => return named && j - start <= 7,
+                ItemKind::Number | ItemKind::Sign(b',' | b'(' | b')') => {}
+                ItemKind::Phrase(_) if self.items.names_part(j) => named = true,
+                ItemKind::Phrase(_)
+                    if self.items.joins(j)
+                        || self.items.acts(j, Act::Modifier)
+                        || self.items.acts(j, Act::Dates) => {}
+                _ => return false,
+            }
+        }
+        named && end - start <= 7
+    }
+
+    pub(super) fn bullet(&self, start: usize) -> bool {
+        matches!(
+            self.items.list.get(start).map(|i| i.kind),
+            Some(ItemKind::Sign(b'*' | b'-'))
+        )
     }
 }

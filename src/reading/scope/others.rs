@@ -255,23 +255,18 @@ impl Walk<'_> {
     /// The part right before a word for an engine that stops, which tells of that
     /// part and not of the engine: `wipers died on the way home`.
     pub(super) fn stops_itself(&self, i: usize, named: &[Named]) -> Option<usize> {
-        let k = self.mentions.len().checked_sub(1)?;
-        let m = &self.mentions[k];
+        if !self.stops(named) {
+            return None;
+        }
         let small = |j: usize| self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::Copula);
+        let k = self.open_subject(i, small)?;
         // `engine dies`, `starter clicks`
         let whole = |n: &Named| matches!(self.parts.code(n.part), "engine" | "starter" | "battery");
-        let right_before = m.sentence == self.sentence
-            && self.mentions.len() > self.clause
-            && (m.item + 1..i).all(small);
-        let part = m.is_open() && !m.is_equipment() && !m.place && !m.named.iter().any(whole);
+        let part = !self.mentions[k].named.iter().any(whole);
         // `new tires wont start`: another sentence.
-        let denies = {
-            let Item { first, .. } = self.items.list[i];
-            let act = self.items.cue_of(first, first).map(|c| c.act);
-            matches!(act, Some(Act::Negates | Act::Lacks))
-        };
+        let denies = self.first_word_denies(i);
         let free = self.neg.is_none() && !self.when && self.hedge.is_none();
-        (self.stops(named) && right_before && part && !denies && free).then_some(k)
+        (part && !denies && free).then_some(k)
     }
 
     /// Whether the part named last in this sentence was said, behind its name,

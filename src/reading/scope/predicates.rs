@@ -172,10 +172,7 @@ impl Walk<'_> {
             .last()
             .is_some_and(|m| m.sentence == self.sentence && self.some_only(m.item));
         let not_always = says == Says::Sound && (self.qualified(i) || some_only);
-        let says = match not_always {
-            true => Says::Bad,
-            false => says,
-        };
+        let says = if not_always { Says::Bad } else { says };
         // `doesn't work when it is cold`, `two of the four no longer work`
         let negated = (self.take_negation().is_some() != self.neg_all) && !not_always;
         let mut subjects = self.subjects(i);
@@ -324,10 +321,10 @@ impl Walk<'_> {
         }
         let Item { first, last, .. } = self.items.list[i];
         // `leak was fixed but it came back`; not `went away by itself and it's gone`
-        let gone = (first..=last).any(|t| self.items.tokens.word(t as usize) == "gone");
+        let gone = || (first..=last).any(|t| self.items.tokens.word(t as usize) == "gone");
         if says == Says::Bad
             && !negated
-            && !gone
+            && !gone()
             && let Some(m) = self.mentions.last_mut()
             && m.sentence == self.sentence
             && !m.is_noun()
@@ -461,48 +458,5 @@ impl Walk<'_> {
                     ..
                 })
             )
-    }
-
-    /// The part asked for before a no, behind which it is told why: `Is the pump
-    /// original? No, replaced in 2020`.
-    pub(super) fn no_longer_the_old(&self, i: usize) -> Option<usize> {
-        let k = self.mentions.len().checked_sub(1)?;
-        let m = &self.mentions[k];
-        let no = i
-            .checked_sub(2)
-            .filter(|no| self.denies(*no) && self.items.list[i - 1].kind == ItemKind::Sign(b','))?;
-        (m.cue == Some(no) && m.sentence + 1 == self.sentence && m.is_noun()).then_some(k)
-    }
-
-    /// `needs no belt, that was done in May`: a pronoun and its verb in one.
-    fn that_was(&self, j: usize) -> bool {
-        let Item { first, last, .. } = self.items.list[j];
-        let verb = self.items.cue_of(last, last).map(|c| c.act);
-        first < last
-            && self.items.acts(j, Act::Pronoun)
-            && matches!(verb, Some(Act::Copula | Act::Was))
-    }
-
-    /// `old cluster died and was replaced`, `tires (replaced last year)`.
-    pub(super) fn mended_later(&self, k: usize, i: usize) -> bool {
-        let m = &self.mentions[k];
-        let between = m.item + 1..i;
-        // `quoted 900 for a clutch with warranty`: none is there yet.
-        let asked = |c: usize| self.items.list[c].kind == ItemKind::Number;
-        !m.cue.is_some_and(asked)
-            && m.is_noun()
-            && matches!(m.says, Some(Says::Bad | Says::Sound | Says::Suspect))
-            && (m.past
-                || between
-                    .clone()
-                    .any(|j| self.items.acts(j, Act::Copula) || self.that_was(j))
-                || between
-                    .clone()
-                    .any(|j| self.items.list[j].kind == ItemKind::Sign(b'('))
-                || self.items.acts(i, Act::Pronoun)
-                || self.words(i).starts_with("which"))
-            && !between
-                .clone()
-                .any(|j| self.items.is_cue(j, Act::State(Says::Bad), Side::After))
     }
 }

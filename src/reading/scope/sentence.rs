@@ -1,9 +1,7 @@
-//! Where sentences, lines and clauses end, and what a heading governs.
+//! Where sentences, lines and clauses end.
 
 use super::*;
 
-/// Items behind a part among which a heading may begin.
-const NEAR: usize = 12;
 /// Parts that one question may ask about.
 const ASKED: usize = 12;
 
@@ -120,97 +118,6 @@ impl Walk<'_> {
         }
     }
 
-    /// Whether nothing but the cue and small words stands before the colon.
-    pub(super) fn clause_is_heading(&self, colon: usize) -> bool {
-        self.sentence_mentions == self.mentions.len() && colon - self.sentence_start <= 8
-    }
-
-    /// Where the words of a heading begin: with the sentence, or with a clause
-    /// behind the part named last: `clutch slips; new parts: ...`.
-    pub(super) fn heading_start(&self, colon: usize) -> Option<usize> {
-        if self.sentence_mentions == self.mentions.len() {
-            return Some(self.sentence_start);
-        }
-        let last = self.mentions.last()?.item;
-        let first = last.max(self.mentions.last()?.cue.unwrap_or(last)) + 1;
-        let starts = |j: &usize| {
-            self.items.acts(*j, Act::Border)
-                || self.items.acts(*j, Act::And)
-                || matches!(self.items.list[*j].kind, ItemKind::Sign(b';' | b'-' | b','))
-        };
-        // However long the sentence is.
-        (first..colon.min(first + NEAR)).find(starts).map(|j| j + 1)
-    }
-
-    /// `NEW:`, `Replaced:`, `Good:`, `Bad -`: a state word right before a
-    /// colon, with no part before it in the sentence.
-    pub(super) fn heading_cue(&self, colon: usize) -> Option<(usize, Says)> {
-        let start = self.heading_start(colon)?;
-        if colon - start > 9 {
-            return None;
-        }
-        // `Works: engine. Doesn't: wipers`; `It does not have: leaks`
-        let has = colon > start + 1 && self.items.acts(colon - 1, Act::Copula);
-        let denial = colon.checked_sub(1 + usize::from(has))?;
-        if colon > start && denial >= start && self.denies(denial) && denial <= start + 2 {
-            return Some((denial, Says::Bad));
-        }
-        (start..colon).rev().find_map(|j| match self.items.cue(j) {
-            _ if self.heading(j).is_some() => self.heading(j).map(|says| (j, says)),
-            // `works:` is a verb with its object left out, no heading.
-            Some(Cue {
-                act: Act::State(Says::Sound),
-                side: Side::Before,
-                ..
-            }) => None,
-            // `it is the top model: leather, sunroof`
-            Some(Cue {
-                side: Side::Next, ..
-            }) => None,
-            Some(Cue {
-                act: Act::State(says),
-                ..
-            }) => {
-                // `Not done:`
-                let denied = j > 0
-                    && (self.items.acts(j - 1, Act::Negates) || self.items.acts(j - 1, Act::Lacks));
-                match (says, denied) {
-                    (Says::Renewed | Says::Sound, true) => Some((j, Says::Bad)),
-                    (_, true) => Some((j, Says::Sound)),
-                    (says, false) => Some((j, says)),
-                }
-            }
-            _ => None,
-        })
-    }
-
-    /// `The bad: carpet, the good: clutch`: a heading behind the list of
-    /// another.
-    fn next_heading(&self, colon: usize) -> Option<(usize, Says)> {
-        let item = colon.checked_sub(1)?;
-        let says = self.heading(item)?;
-        let first = self.before_modifiers(item).checked_sub(1)?;
-        matches!(self.items.list[first].kind, ItemKind::Sign(_)).then_some((item, says))
-    }
-
-    pub(super) fn heading(&self, i: usize) -> Option<Says> {
-        self.items.phrase(i).and_then(|p| p.meaning.heading)
-    }
-
-    /// `probably the coil, I think`: a hedge with nothing after it turns back.
-    pub(super) fn settle_bare_hedge(&mut self, at: usize) {
-        let Some(h) = self.hedge else { return };
-        if at > h + 2
-            || self
-                .mentions
-                .last()
-                .is_none_or(|m| m.item > h || h - m.item > 4)
-        {
-            return;
-        }
-        self.hedge_back(h);
-    }
-
     /// What a comma ends: `cannot say if it goes, small dent` doubts no dent, and
     /// `it had been replaced, bumper has a scuff` tells of a bumper that is there.
     fn close_clause(&mut self, at: usize, sign: u8) {
@@ -229,15 +136,6 @@ impl Walk<'_> {
             last.is_some_and(renewed)
         }) {
             self.past = None;
-        }
-    }
-
-    /// `clutch is bad I think and needs tires`: a hedge before a sign, `and` or a
-    /// border has nothing behind it that it could doubt.
-    pub(super) fn settle_closed_hedge(&mut self, at: usize) {
-        if self.hedge.is_some_and(|h| h + 1 == at) {
-            self.settle_bare_hedge(at);
-            self.hedge = None;
         }
     }
 
@@ -340,11 +238,7 @@ impl Walk<'_> {
         self.latest = false;
         self.pronoun = None;
         // `Does it work?` and on the next line `No`
-        let asked = self
-            .sentence_start
-            .checked_sub(1)
-            .is_some_and(|j| self.items.list[j].kind == ItemKind::End(b'?'));
-        let empty = sign == b'\n' && self.sentence_start + 1 == next && asked;
+        let empty = sign == b'\n' && self.sentence_start + 1 == next && self.behind_a_question();
         self.sentence += u32::from(!empty);
         self.sentence_start = next;
         self.sentence_mentions = self.mentions.len();
@@ -358,72 +252,15 @@ impl Walk<'_> {
         }
     }
 
-    /// `What's new? Tires, battery.`: a heading that is a question.
-    fn asking_heading(&self, sign: u8, next: usize) -> Option<(usize, Says)> {
-        let end = next.checked_sub(1).filter(|_| sign == b'?')?;
-        let item = end.checked_sub(1)?;
-        let says = self.heading(item)?;
-        let first = self.before_modifiers(item);
-        (first == self.sentence_start).then_some((item, says))
-    }
-
     /// `rust? ... none`: whether this sentence stands on the line of a question.
     fn answers_on_its_line(&self) -> bool {
-        let asked = self.sentence_start.checked_sub(1);
-        self.sentence_start > self.line_start
-            && asked.is_some_and(|j| self.items.list[j].kind == ItemKind::End(b'?'))
+        self.sentence_start > self.line_start && self.behind_a_question()
     }
 
-    /// `condition: excellent`: the line is an entry of a form.
-    fn is_entry(&self, next: usize) -> bool {
-        (self.line_start..next.saturating_sub(2))
-            .any(|j| self.items.list[j].kind == ItemKind::Sign(b':'))
-    }
-
-    /// Whether a heading of this line heads nothing behind it: it does where the
-    /// line ends as a heading, or its list goes on. A line as marked as the next
-    /// is one of a list itself.
-    fn heads_no_more(&self, next: usize) -> bool {
-        let heads = |s: Governor| s.item >= self.line_start;
-        if !self.section.is_some_and(heads) {
-            return false;
-        }
-        let last = next.saturating_sub(2);
-        let colon = matches!(self.items.list[last].kind, ItemKind::Sign(b':' | b'-'));
-        if colon || self.items.joins(last) {
-            return false;
-        }
-        let marked = self.bullet(self.line_start) && self.bullet(next);
-        let short = next - self.line_start <= 5
-            && !self.is_entry(next)
-            && self.heading_cue(next - 1).is_some();
-        marked || !short && !self.bare_names(next, self.items.list.len())
-    }
-
-    /// Whether the sentence that begins here is nothing but names of parts
-    /// with small words: `Battery.` `Both front struts.`
-    fn bare_names(&self, start: usize, end: usize) -> bool {
-        let mut named = false;
-        for j in start..end {
-            match self.items.list[j].kind {
-                ItemKind::End(_) | ItemKind::Blank => return named && j - start <= 7,
-                ItemKind::Number | ItemKind::Sign(b',' | b'(' | b')') => {}
-                ItemKind::Phrase(_) if self.items.names_part(j) => named = true,
-                ItemKind::Phrase(_)
-                    if self.items.joins(j)
-                        || self.items.acts(j, Act::Modifier)
-                        || self.items.acts(j, Act::Dates) => {}
-                _ => return false,
-            }
-        }
-        named && end - start <= 7
-    }
-
-    pub(super) fn bullet(&self, start: usize) -> bool {
-        matches!(
-            self.items.list.get(start).map(|i| i.kind),
-            Some(ItemKind::Sign(b'*' | b'-'))
-        )
+    /// Whether the sentence before this one is a question.
+    fn behind_a_question(&self) -> bool {
+        let end = self.sentence_start.checked_sub(1);
+        end.is_some_and(|j| self.items.list[j].kind == ItemKind::End(b'?'))
     }
 
     /// `heat works, air dont`, `Heat: no.`: a denial with nothing after it

@@ -202,10 +202,6 @@ impl Walk<'_> {
         let Some(gov) = self.gov.filter(|g| needs(g) && g.negated == denied) else {
             return;
         };
-        let Some(k) = self.mentions.len().checked_sub(1) else {
-            return;
-        };
-        let m = &self.mentions[k];
         let small = |j: usize| {
             self.items.acts(j, Act::Copula)
                 || self.items.acts(j, Act::Modifier)
@@ -213,17 +209,23 @@ impl Walk<'_> {
                 || self.items.acts(j, Act::Hedges)
                 || denied && self.denies(j)
         };
-        let subject = m.is_open()
-            && !m.is_equipment()
-            && !m.place
-            && m.sentence == self.sentence
-            && self.mentions.len() > self.clause
-            && m.item < gov.item
-            && gov.item - m.item <= FAR
-            && (m.item + 1..gov.item).all(small);
-        if subject && (denied || at > gov.item + 1 && self.items.is_word(gov.item + 1)) {
+        let wants = denied || at > gov.item + 1 && self.items.is_word(gov.item + 1);
+        if let Some(k) = self.open_subject(gov.item, small)
+            && gov.item - self.mentions[k].item <= FAR
+            && wants
+        {
             self.say_of(k, gov.item, Says::Bad, denied);
         }
+    }
+
+    /// The part before this item in its clause of which nothing is told yet,
+    /// where only such items stand between.
+    pub(super) fn open_subject(&self, i: usize, small: impl Fn(usize) -> bool) -> Option<usize> {
+        let k = self.mentions.len().checked_sub(1)?;
+        let m = &self.mentions[k];
+        let open = m.is_open() && !m.is_equipment() && !m.place && m.item < i;
+        let here = m.sentence == self.sentence && self.mentions.len() > self.clause;
+        (open && here && (m.item + 1..i).all(small)).then_some(k)
     }
 
     /// Whether a need was told and nothing named yet that is needed.

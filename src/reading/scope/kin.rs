@@ -1,0 +1,78 @@
+//! A saying that no row has for the part it stands with: the shorter one within
+//! it, or what is known of its kin.
+
+use super::*;
+
+impl Walk<'_> {
+    /// A saying that fits no part here gives way to the shorter one within it:
+    /// `is loud` is no row for an exhaust, `loud` is.
+    pub(super) fn shorter(&mut self, i: usize) -> bool {
+        let item = self.items.list[i];
+        let Some(whole) = self.items.phrase(i).map(|p| p.meaning) else {
+            return false;
+        };
+        if !whole.named.is_empty() || !whole.senses.is_empty() {
+            return false;
+        }
+        if self.without_subject(i, &whole.effects) {
+            return true;
+        }
+        let alone = whole.cue.is_none() && whole.signs.is_empty();
+        if !alone || !self.right_behind_a_part(i) || self.part_ahead(i).is_some() {
+            return false;
+        }
+        // `isn't sagging`, of a part that no row has it for
+        let own = self.first_word_denies(i) && !self.denies_ability(i);
+        if own && self.neg.is_none() {
+            self.neg = Some((i, Act::Negates));
+            self.neg_words = 0;
+        }
+        for phrase in self.items.within(item) {
+            let meaning = phrase.meaning;
+            let denial = |c: Cue| matches!(c.act, Act::Negates | Act::Lacks);
+            if own && meaning.cue.is_some_and(denial) {
+                continue;
+            }
+            if !meaning.effects.is_empty() && self.effect(i, &meaning.effects) {
+                return true;
+            }
+            if let Some(cue) = meaning.cue.filter(|c| c.act == Act::State(Says::Bad))
+                && meaning.named.is_empty()
+            {
+                self.cue(i, cue);
+                return true;
+            }
+        }
+        if own {
+            self.neg = None;
+        }
+        self.said_of_kin(i, &whole.effects)
+    }
+
+    /// What rows know of two parts of a group or more is said of a third as
+    /// well, where it says nothing but how the part is.
+    fn said_of_kin(&mut self, i: usize, effects: &[Effect]) -> bool {
+        const KNOWN_OF: usize = 2;
+        let k = self.mentions.len() - 1;
+        let m = &self.mentions[k];
+        let Some(part) = m.named.first().map(|n| n.part).filter(|_| m.is_noun()) else {
+            return false;
+        };
+        let item = m.item;
+        let group = &self.parts.get(part).group;
+        let kin = |p: &&PartId| !self.is_symptom(**p) && self.parts.get(**p).group == *group;
+        let fits = |e: &&Effect| e.subjects.iter().filter(kin).count() >= KNOWN_OF;
+        let Some(effect) = effects.iter().find(fits) else {
+            return false;
+        };
+        let [(None, says)] = effect.claims[..] else {
+            return false;
+        };
+        let same = |e: &Effect| e.claims.iter().all(|(_, s)| *s == says);
+        if self.is_symptom(part) || !effects.iter().all(same) {
+            return false;
+        }
+        self.take_effect(i, item, k, Some(part), effect);
+        true
+    }
+}
