@@ -153,6 +153,7 @@ pub fn role_word(role: NumberRole) -> &'static str {
         NumberRole::Neither => "neither",
         NumberRole::Approximate => "approximate",
         NumberRole::Plate => "plate",
+        NumberRole::ModelYear => "model_year",
         NumberRole::Lowered => "lowered",
     }
 }

@@ -278,6 +278,8 @@ pub enum NumberRole {
     Approximate,
     /// Part of a number plate that tells the year: `08 plate`.
     Plate,
+    /// The car's model year: `year`, `it's a`.
+    ModelYear,
     /// Stands between an old price and the new one: `from 900 to 800`.
     Lowered,
 }
@@ -286,7 +288,10 @@ impl NumberRole {
     /// Whether it may stand beside another role of the same phrase, since it
     /// does not say which kind of number it is.
     pub const fn is_beside(self) -> bool {
-        matches!(self, NumberRole::Approximate | NumberRole::Lowered)
+        matches!(
+            self,
+            NumberRole::Approximate | NumberRole::Lowered | NumberRole::ModelYear
+        )
     }
 }
 

@@ -290,6 +290,7 @@ impl<'s> Gathering<'s> {
                 "neither" => NumberRole::Neither,
                 "approximate" => NumberRole::Approximate,
                 "plate" => NumberRole::Plate,
+                "model_year" => NumberRole::ModelYear,
                 "lowered" => NumberRole::Lowered,
                 word => {
                     return Err(row.error(
@@ -297,7 +298,8 @@ impl<'s> Gathering<'s> {
                         format!(
                             "'{word}' is none of: ask, was, other_money, deposit, bid, distance, \
                              other_distance, job_distance, swap_distance, since_job, past_distance, \
-                             unit_miles, unit_km, neither, approximate, plate, lowered"
+                             unit_miles, unit_km, neither, approximate, plate, model_year, \
+                             lowered"
                         ),
                     ));
                 }

@@ -241,6 +241,12 @@ impl Vehicles {
             .or_else(|| rows.first().map(|id| self.model(*id)))
     }
 
+    /// The first model that a make sold by this name.
+    pub fn model_of(&self, make: MakeId, name: &str) -> Option<ModelId> {
+        let rows = self.by_name.get(&(make, name.to_owned()))?;
+        rows.first().copied()
+    }
+
     /// First and last model year of all that a make sold by this name.
     pub fn years_built(&self, make: &str, model: &str) -> Option<(ModelYear, ModelYear)> {
         let make = self.find_make(make)?;

@@ -371,7 +371,12 @@ impl Ad<'_> {
         let year = self
             .longest_at(next)
             .is_some_and(|h| self.scanner.phrase(h.phrase).vehicles().iter().any(own));
-        !names.is_empty() && names.iter().all(other) && !year && !self.part_at(next)
+        // `fix the master cylinder` is no Master.
+        let of_part = || {
+            self.beginning(hit.first as usize)
+                .any(|h| h.last > hit.last && self.scanner.brief(h.meaning).names_part)
+        };
+        !names.is_empty() && names.iter().all(other) && !year && !self.part_at(next) && !of_part()
     }
 
     /// The end of the sentence, or of the clause, behind this token, where it has

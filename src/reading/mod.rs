@@ -39,12 +39,14 @@ pub mod short_words;
 mod sign_values;
 pub mod signs;
 pub mod spelling;
+mod subjects;
 pub mod tokens;
 mod tree;
 mod values;
 pub mod vehicle;
 pub mod vin;
 mod wrapping;
+mod years;
 
 pub use model::{
     AskBasis, Claim, Evidence, FaultCode, Found, Gearbox, Kind, MilesBasis, Moves, Reading, Says,

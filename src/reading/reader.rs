@@ -20,7 +20,7 @@ use super::spelling::{Memory, Speller};
 use super::tokens::{Token, TokenKind, Tokens};
 use super::{
     asides, codes, distance, done, doubts, features, forms, healed, marks, names, news, posting,
-    price, several, short_words, vehicle, vin,
+    price, several, short_words, subjects, vehicle, vin,
 };
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
@@ -154,6 +154,7 @@ impl<'l> Reader<'l> {
         asides::leave_out_hits(&s.asides, &mut s.hits);
         let codes = codes::find(&s.tokens, &s.hits, &self.scanner, self.lexicon);
         codes::mark(&codes, &self.scanner, &mut s.hits);
+        subjects::leave_out_orphans(&mut s.hits, &self.scanner);
         let ad = items::Ad {
             text,
             tokens: &s.tokens,

@@ -22,6 +22,8 @@ pub struct Roles {
     pub before: Option<NumberRole>,
     /// From the longest phrase that begins right after it.
     pub after: Option<NumberRole>,
+    /// The words on either side say that it is the car's year.
+    pub year: bool,
     /// `about`, `approx`: not exact.
     pub approximate: bool,
     /// Behind its unit the words say that it is the car's: `90k miles on it`.
@@ -83,6 +85,8 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
         for cue in &scanner.meaning(hit).numbers {
             if cue.role == NumberRole::Approximate {
                 roles.approximate |= cue.before;
+            } else if cue.role == NumberRole::ModelYear {
+                roles.year |= cue.before;
             } else if cue.role == NumberRole::PastDistance {
                 roles.past = true;
             } else if cue.before && !cue.role.is_beside() && hit.width() > longest {
@@ -137,6 +141,7 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
             start = last + 1;
         }
     }
+    roles.year |= is_year(start, hits, scanner);
     let begin = start;
     if let Some((role, last)) = longest_after(start, hits, scanner, false) {
         roles.after = Some(role);
@@ -241,6 +246,16 @@ fn ends_clause(tokens: &Tokens, i: usize) -> bool {
     !matches!(tokens.kind(i), TokenKind::Word | TokenKind::Number)
 }
 
+/// Whether a phrase that begins here says of the number before it that it is
+/// the car's year: `94 model`.
+fn is_year(start: usize, hits: &[Hit], scanner: &Scanner) -> bool {
+    let at = hits.partition_point(|h| (h.first as usize) < start);
+    let here = hits[at..].iter().take_while(|h| h.first as usize == start);
+    let year = |n: &NumberCue| n.role == NumberRole::ModelYear && !n.before;
+    here.filter(|h| h.marks.numbers())
+        .any(|h| scanner.meaning(h).numbers.iter().any(year))
+}
+
 /// The role that the longest phrase beginning here gives the number before it,
 /// and the phrase's last token.
 fn longest_after(
@@ -256,7 +271,8 @@ fn longest_after(
     for hit in here.filter(|h| h.marks.numbers()) {
         for cue in &scanner.meaning(hit).numbers {
             let wanted = (cue.role == NumberRole::Approximate) == approximate;
-            let wanted = wanted && cue.role != NumberRole::Lowered;
+            let beside = matches!(cue.role, NumberRole::Lowered | NumberRole::ModelYear);
+            let wanted = wanted && !beside;
             if !cue.before && wanted && hit.width() > longest {
                 longest = hit.width();
                 found = Some((cue.role, hit.last as usize));

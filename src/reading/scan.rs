@@ -7,6 +7,7 @@
 
 use super::frames::{FrameMemory, Frames};
 use super::items::{has_scope, only_heads};
+use super::subjects::only_of_some;
 use super::sign_values::AsideSign;
 use super::tokens::{Token, Tokens};
 use super::tree::{Tree, TreeMemory};
@@ -70,6 +71,8 @@ impl Marks {
     const PIECE: u32 = 1 << 14;
     const HEADS: u32 = 1 << 15;
     const DECOY: u32 = 1 << 16;
+    const NAMES: u32 = 1 << 17;
+    const ONLY_OF_SOME: u32 = 1 << 18;
 
     fn of(meaning: &Meaning) -> Self {
         let mut marks = 0;
@@ -85,6 +88,11 @@ impl Marks {
             (Self::PIECE, meaning.is_piece()),
             (Self::HEADS, only_heads(meaning)),
             (Self::DECOY, meaning.decoy),
+            (
+                Self::NAMES,
+                !meaning.named.is_empty() || !meaning.senses.is_empty(),
+            ),
+            (Self::ONLY_OF_SOME, only_of_some(meaning)),
         ] {
             if holds {
                 marks |= mark;
@@ -116,6 +124,16 @@ impl Marks {
     /// It only looks like a part or a vehicle.
     pub fn decoy(self) -> bool {
         self.0 & Self::DECOY != 0
+    }
+
+    /// It names a part or a symptom, or may beside others.
+    pub fn names(self) -> bool {
+        self.0 & Self::NAMES != 0
+    }
+
+    /// It says something of certain parts, and nothing else.
+    pub fn only_of_some(self) -> bool {
+        self.0 & Self::ONLY_OF_SOME != 0
     }
 
     /// Frames may hold it.

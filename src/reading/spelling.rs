@@ -12,6 +12,7 @@ use hashbrown::HashMap;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::Lexicon;
 use crate::lexicon::ordinary::OrdinaryWords;
+use crate::lexicon::phrases::{Phrase, Phrases};
 use crate::lexicon::words::{WordId, Words};
 
 /// Shorter words are left alone: too many words are one letter apart.
@@ -44,6 +45,7 @@ struct Target {
 
 /// Knows the words of the tables.
 pub struct Speller<'l> {
+    phrases: &'l Phrases,
     words: &'l Words,
     ordinary: &'l OrdinaryWords,
     /// By first letter and length.
@@ -73,6 +75,7 @@ impl<'l> Speller<'l> {
             .collect();
         targets.sort_unstable();
         Speller {
+            phrases: &lexicon.phrases,
             words,
             ordinary: &lexicon.ordinary,
             targets,
@@ -166,6 +169,17 @@ impl<'l> Speller<'l> {
         self.nearest(&draw_in(word, (1 << runs) - 1))
     }
 
+    /// The name of a part that an `'s` stands behind: `the gearbox's gone`.
+    fn with_its_s(&self, tokens: &Tokens, i: usize) -> Option<WordId> {
+        let word = tokens.word(i).strip_suffix('s')?;
+        let (start, end) = tokens.list[i].source;
+        // An apostrophe leaves nothing in a word as it is looked up.
+        let parted = (end - start) as usize > word.len() + 1;
+        let named = |p: Phrase<'_>| !p.meaning.named.is_empty();
+        let part = parted && self.phrases.find(word).is_some_and(named);
+        part.then(|| self.words.find(word))
+    }
+
     /// Corrects all tokens and their words as looked up; `memory` keeps what
     /// was found for words seen before.
     pub fn apply(&self, tokens: &mut Tokens, words: &mut [WordId], memory: &mut Memory) {
@@ -175,6 +189,11 @@ impl<'l> Speller<'l> {
                 continue;
             }
             let word = tokens.word(i);
+            if let Some(name) = self.with_its_s(tokens, i) {
+                *looked_up = name;
+                corrections.push((i, self.words.word(name)));
+                continue;
+            }
             let drawn = drawn_out(word).is_some();
             if word.len() < SHORTEST && !drawn {
                 continue;

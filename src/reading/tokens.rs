@@ -324,6 +324,17 @@ impl Tokens {
         end
     }
 
+    /// `2oo7`, `4,6OO`: letters for the noughts of the number just folded.
+    fn letters_for_noughts(&mut self, start: usize) {
+        let word = &self.folded[start..];
+        let figures = word.trim_end_matches('k');
+        let figure = |b: u8| matches!(b, b'0'..=b'9' | b'o' | b',');
+        if figures.len() >= 3 && word.contains('o') && figures.bytes().all(figure) {
+            let right = word.replace('o', "0");
+            self.folded.replace_range(start.., &right);
+        }
+    }
+
     /// A letter parted from others by strokes or dots, and where they end.
     fn letters_apart(&mut self, bytes: &[u8], at: usize) -> Option<usize> {
         // `a/c`, `p/s`, `n/s`: one letter each side of the stroke.
@@ -417,6 +428,7 @@ impl Tokens {
             });
             end += 1;
         }
+        self.letters_for_noughts(start as usize);
         // `1. heater` on a line of its own: the dot ends no sentence.
         let first = self.list.last().map(|t| t.kind);
         let bullet = end - at <= 2

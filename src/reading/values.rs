@@ -150,6 +150,14 @@ impl Says {
     pub const fn is_fault(self) -> bool {
         matches!(self, Says::Bad | Says::Suspect)
     }
+
+    /// What a denial makes of it: `not done`, `not wrong`.
+    pub const fn denied(self) -> Self {
+        match self {
+            Says::Renewed | Says::Sound => Says::Bad,
+            Says::Bad | Says::Suspect | Says::Spare => Says::Sound,
+        }
+    }
 }
 
 words! {

@@ -1,11 +1,10 @@
 //! Make, model and model year: from the cells, the headline, the text.
 
 use super::names::Name;
-use super::numbers::{Form, Number};
-use super::numerals;
+use super::numbers::Number;
 use super::roles::Roles;
-use super::tokens::{TokenKind, Tokens};
-use crate::lexicon::phrases::NumberRole;
+use super::tokens::Tokens;
+use super::years::{YEARS, Year, years};
 use crate::lexicon::vehicles::{MakeId, ModelId, VehicleName, Vehicles};
 use crate::units::ModelYear;
 
@@ -38,15 +37,6 @@ pub struct Cells<'a> {
     /// The price is in pounds: of two badges of one car, the British one.
     pub pounds: bool,
 }
-
-/// So many tokens behind the name with which a text begins a year is the car's.
-const REACH: usize = 6;
-
-/// The same where it is an entry of its own in a list.
-const LISTED: usize = 14;
-
-/// Model years an ad can speak of.
-const YEARS: std::ops::RangeInclusive<u16> = 1930..=2035;
 
 /// Reads make, model and year.
 pub(super) fn read(
@@ -103,244 +93,6 @@ pub(super) fn read(
         }
     }
     out
-}
-
-struct Year {
-    year: ModelYear,
-    tokens: (usize, usize),
-    weight: u8,
-}
-
-fn years(
-    numbers: &[(Number, Roles)],
-    tokens: &Tokens,
-    names: &[Name<'_>],
-    headline: usize,
-) -> Vec<Year> {
-    let mut out = spoken(numbers, tokens, names, headline);
-    for (n, roles) in numbers {
-        let (first, mut last) = n.tokens;
-        let word = tokens.word(first);
-        // `10 Grand Caravan` is no sum.
-        let grand = last == first + 1 && names.iter().any(|v| v.first == last);
-        if grand {
-            last = first;
-        }
-        if n.money || first != last || !grand && n.form != Form::Plain {
-            continue;
-        }
-        let in_headline = first < headline;
-        // `1998? No, 97.`
-        if tokens.kind(last + 1) == TokenKind::Sign(b'?') && tokens.word(last + 2) == "no" {
-            continue;
-        }
-        let plate = roles.after == Some(NumberRole::Plate);
-        let digits = word.bytes().take_while(u8::is_ascii_digit).count();
-        if digits != word.len() {
-            continue;
-        }
-        let unit = matches!(
-            roles.after,
-            Some(NumberRole::UnitKm | NumberRole::UnitMiles)
-        );
-        let sum = matches!(
-            roles.after,
-            Some(NumberRole::Ask | NumberRole::Deposit | NumberRole::Bid | NumberRole::OtherMoney)
-        ) || roles.before == Some(NumberRole::OtherMoney);
-        if unit || sum && !in_headline {
-            continue;
-        }
-        let beside = names.iter().any(|v| {
-            v.first == last + 1
-                || v.last + 1 == first
-                || (v.first == last + 2
-                    && !matches!(tokens.kind(last + 1), TokenKind::Line | TokenKind::Blank))
-        });
-        let inside = names.iter().any(|v| v.first <= first && last <= v.last);
-        let year = match digits {
-            4 => {
-                let y = n.value as u16;
-                if !YEARS.contains(&y) {
-                    continue;
-                }
-                Some((y, 3 + u8::from(in_headline) * 3 + u8::from(beside) * 2))
-            }
-            2 => {
-                let two: u16 = word.parse().unwrap_or_default();
-                if plate {
-                    let y = if two >= 51 { two - 50 } else { two };
-                    Some((2000 + y, 5))
-                } else {
-                    let y = if two >= 40 { 1900 + two } else { 2000 + two };
-                    let apostrophe = first_is_quoted(tokens, first);
-                    let start = first == 0;
-                    // The text may say again what the headline should.
-                    let leads = word.starts_with('0')
-                        && (headline..=headline + 1).contains(&first)
-                        && tokens.kind(first.wrapping_sub(1)) != TokenKind::Word;
-                    // `17 X-Trail`
-                    let named = names.iter().any(|v| v.first == last + 1);
-                    let odd = !(apostrophe || named)
-                        && matches!(
-                            roles.after,
-                            Some(NumberRole::Neither | NumberRole::OtherDistance)
-                        );
-                    if odd || !YEARS.contains(&y) || (31..40).contains(&two) {
-                        None
-                    } else if apostrophe && (beside || in_headline) {
-                        Some((y, 6))
-                    } else if in_headline && (start || beside) {
-                        Some((y, 5))
-                    } else if beside && (start || apostrophe) {
-                        Some((y, 3))
-                    } else if in_headline && last + 1 == headline {
-                        Some((y, 2))
-                    } else if beside
-                        || leads
-                        || in_headline && word.starts_with('0')
-                        || in_headline && (70..=99).contains(&two) && roles.after.is_none()
-                        || (70..=99).contains(&two) && listed(tokens, names, headline, first)
-                    {
-                        Some((y, 1))
-                    } else {
-                        None
-                    }
-                }
-            }
-            _ => None,
-        };
-        if let Some((y, weight)) = year {
-            out.push(Year {
-                year: ModelYear(y),
-                tokens: (first, last),
-                weight: if inside {
-                    weight.saturating_sub(3)
-                } else {
-                    weight
-                },
-            });
-        }
-    }
-    // A four-digit year in the text counts only beside a name or at its
-    // beginning; elsewhere it dates a job.
-    // or behind a name with which the text begins: `peugeot 206 1.4 hdi 2003`.
-    let led = |y: &Year| {
-        let from = y.tokens.0.saturating_sub(REACH);
-        let mut leading = names
-            .iter()
-            .filter(|v| (from..y.tokens.0).contains(&v.first));
-        leading.any(|v| (headline..=headline + 1).contains(&v.first))
-            && (headline + 1..y.tokens.0)
-                .all(|i| matches!(tokens.kind(i), TokenKind::Word | TokenKind::Number))
-    };
-    let found = |y: &Year| {
-        let headed = y.tokens.0 < headline || y.tokens.0 <= headline + 3;
-        headed
-            || y.weight >= 5
-            || y.weight < 3
-            || led(y)
-            || listed(tokens, names, headline, y.tokens.0)
-    };
-    if out.iter().any(found) {
-        out.retain(found);
-    } else {
-        // With no better one, a year alone at the end of a sentence, or one
-        // that the seller believes: `2001 I believe.`
-        out.retain(|y| {
-            matches!(
-                tokens.kind(y.tokens.0.wrapping_sub(1)),
-                TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b'!')
-            )
-        });
-    }
-    out
-}
-
-/// Years told in words beside the name of a car: `two thousand four Neon`,
-/// `ninety nine Tahoe`, `Impala oh six`.
-fn spoken(
-    numbers: &[(Number, Roles)],
-    tokens: &Tokens,
-    names: &[Name<'_>],
-    headline: usize,
-) -> Vec<Year> {
-    let mut out = Vec::new();
-    for (n, roles) in numbers.iter().filter(|(n, _)| n.form == Form::Words) {
-        let (first, last) = n.tokens;
-        let year = n.value as u16;
-        let before = names
-            .iter()
-            .any(|v| v.first == last + 1 || v.first == last + 2);
-        // `selling my Neon two thousand` is a sum.
-        let behind = names.iter().any(|v| v.last + 1 == first) && !year.is_multiple_of(100);
-        let other = matches!(
-            roles.after,
-            Some(
-                NumberRole::Ask | NumberRole::Deposit | NumberRole::UnitMiles | NumberRole::UnitKm
-            )
-        ) || roles.before == Some(NumberRole::Ask);
-        let named = before || behind && !other;
-        if named && (1950..=2030).contains(&year) {
-            out.push(Year {
-                year: ModelYear(year),
-                tokens: n.tokens,
-                weight: 5 + u8::from(first < headline) * 3,
-            });
-        }
-    }
-    for name in names {
-        let ends_here = |from: usize| {
-            let (year, end) = numerals::short_year(tokens, from)?;
-            (end == name.first).then_some((year, from))
-        };
-        let before = (1..=2)
-            .filter_map(|k| name.first.checked_sub(k))
-            .find_map(ends_here);
-        let behind = || {
-            let from = name.last + 1;
-            let (year, end) = numerals::short_year(tokens, from)?;
-            Some((year, from)).filter(|_| end > from + 1)
-        };
-        if let Some((year, from)) = before.or_else(behind) {
-            out.push(Year {
-                year: ModelYear(year),
-                tokens: (from, from + 1),
-                weight: 5 + u8::from(from < headline) * 3,
-            });
-        }
-    }
-    out
-}
-
-/// Whether a year is an entry of its own, perhaps with the letter of its plate,
-/// in the list that begins with a name: `Micra 1.0 Shape, 97 P, 3dr`.
-fn listed(tokens: &Tokens, names: &[Name<'_>], headline: usize, at: usize) -> bool {
-    let comma = |i: usize| tokens.kind(i) == TokenKind::Sign(b',');
-    let one = |i: usize| tokens.kind(i) == TokenKind::Word && tokens.word(i).len() == 1;
-    let letter = one(at + 1);
-    let from = at.saturating_sub(LISTED);
-    // `J reg 1992`
-    let plate = at > 2 && one(at - 2) && comma(at - 3);
-    at > 0
-        && (comma(at - 1) || plate && tokens.kind(at - 1) == TokenKind::Word)
-        && (comma(at + 1) || letter && comma(at + 2))
-        && names
-            .iter()
-            .any(|v| (headline..=headline + 1).contains(&v.first) && (from..at).contains(&v.first))
-        && (headline + 1..at).all(|i| {
-            let sign = tokens.kind(i);
-            matches!(sign, TokenKind::Word | TokenKind::Number) || comma(i)
-        })
-}
-
-/// Whether an apostrophe stands right before: `'03`.
-fn first_is_quoted(tokens: &Tokens, i: usize) -> bool {
-    // The apostrophe is dropped from the tokens; it leaves a gap of a byte.
-    let at = tokens.list[i].source.0;
-    match i.checked_sub(1).map(|p| tokens.list[p].source.1) {
-        Some(end) => at - end >= 1 && tokens.quoted.binary_search(&at).is_ok(),
-        None => tokens.quoted.binary_search(&at).is_ok(),
-    }
 }
 
 fn choose(
@@ -459,9 +211,20 @@ fn choose(
             return;
         }
     }
+    // `2005 Liberty wagon Subaru`: of two makes with a model of that name, the
+    // one that is named.
+    let namesake = |model: ModelId| {
+        let row = vehicles.model(model);
+        let mut named = makes.iter().map(|(make, _)| *make).chain(first_make);
+        let other = named.clone().all(|make| make != row.make);
+        let of = |make| vehicles.model_of(make, &row.name);
+        other.then(|| named.find_map(of)).flatten()
+    };
     if let Some((score, model, name)) = best
-        && score > 0
+        && let namesake = namesake(model)
+        && (score > 0 || namesake.is_some())
     {
+        let model = namesake.unwrap_or(model);
         out.model = Some(model);
         out.make = Some(vehicles.model(model).make);
         out.model_tokens = Some((name.first, name.last));

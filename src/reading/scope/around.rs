@@ -193,6 +193,22 @@ impl Walk<'_> {
         first.checked_sub(1).is_none_or(apart) && apart(item + 1)
     }
 
+    /// `new battery, stereo, tie rods`: whether the entry of a list behind this
+    /// one is a part by itself, of which nothing else is said.
+    pub(super) fn among_parts(&self, item: usize) -> bool {
+        let close = self.close_stroke(item.wrapping_sub(1));
+        let goes_on = matches!(self.items.kind(item + 1), ItemKind::Sign(b',' | b'/'));
+        let part = |(next, _): &(usize, PartId)| {
+            let plain = |n: &Named| matches!(n.naming, Naming::Noun | Naming::Generic);
+            let named = self.items.phrase(*next).map(|p| &p.meaning.named);
+            named.is_some_and(|named| named.iter().all(plain))
+                && (item + 2..*next).all(|j| self.only_describes(j))
+                && !self.own_predicate(*next, true)
+        };
+        // `new tires/brakes/stereo`
+        close || goes_on && self.part_ahead(item + 1).as_ref().is_some_and(part)
+    }
+
     /// Whether an item tells which part is meant and nothing of it.
     fn only_describes(&self, item: usize) -> bool {
         match self.items.kind(item) {

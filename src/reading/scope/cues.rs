@@ -197,12 +197,12 @@ impl Walk<'_> {
                     .last()
                     .filter(|m| m.sentence == self.sentence || self.likewise(i, m))
                     .filter(|m| {
-                        let shared = matches!(m.says, Some(Says::Renewed | Says::Bad));
-                        m.is_noun()
-                            && (shared || m.says == Some(Says::Sound) && self.likewise(i, m))
+                        let says = self.told_of_part(m, i);
+                        let shared = matches!(says, Some(Says::Renewed | Says::Bad));
+                        shared || says == Some(Says::Sound) && self.likewise(i, m)
                     })
                 {
-                    let (item, says) = (m.cue.unwrap_or(m.item), m.says);
+                    let (item, says) = (m.cue.unwrap_or(m.item), self.told_of_part(m, i));
                     // `since 2018: pump with its hose, axle`: the list goes on.
                     let listed = |g: Governor| g.verb && !g.trailing && g.item == item;
                     if self
@@ -247,6 +247,22 @@ impl Walk<'_> {
                 Side::Either => self.adjective(i, says),
             },
         }
+    }
+
+    /// What is said of the part that this names, by a word beside it or by the
+    /// phrase right before this: `the transmission went, then the oil pan`.
+    fn told_of_part(&self, m: &Mention, i: usize) -> Option<Says> {
+        if m.is_noun() {
+            return m.says;
+        }
+        if m.item + 2 != i || self.items.is_word(i - 1) {
+            return None;
+        }
+        let told = m.named.iter().find_map(|n| match n.naming {
+            Naming::States(says) if m.named.len() == 1 => Some(says),
+            _ => None,
+        });
+        told.filter(|_| !m.denied && !m.hedged && self.begins_with_part(m))
     }
 
     /// Whether a clause ends here with nothing but a part in it.

@@ -131,6 +131,33 @@ impl Walk<'_> {
         })
     }
 
+    /// `Brake squeal: new pads, gone`, `Clunk: drop link, done`: a symptom that
+    /// heads its cause and is told to be over. The cause was then renewed.
+    pub(super) fn symptom_is_over(&mut self, i: usize, says: Says) -> bool {
+        let from = self.sentence_mentions;
+        let Some((symptom, causes)) = self.mentions.get(from..).and_then(<[_]>::split_first) else {
+            return false;
+        };
+        let fault = symptom.named.iter().all(|n| self.is_symptom(n.part));
+        let Some(cause) = causes.first().filter(|_| fault && causes.len() == 1) else {
+            return false;
+        };
+        let colon = |j: usize| self.items.list[j].kind == ItemKind::Sign(b':');
+        let heads = (symptom.item + 1..cause.item).any(colon);
+        let part = cause.is_noun() && matches!(cause.says, Some(Says::Bad | Says::Renewed));
+        let comma = self.items.list[i - 1].kind == ItemKind::Sign(b',');
+        let mended = says == Says::Renewed || cause.says == Some(Says::Renewed);
+        let over = heads && part && comma && mended && self.clause_closes(i + 1);
+        if over {
+            let [symptom, cause] = &mut self.mentions[from..] else {
+                return false;
+            };
+            symptom.denied = true;
+            cause.says = Some(Says::Renewed);
+        }
+        over
+    }
+
     /// The fault that was named last in this clause, unless it is denied.
     fn fault_before(&self) -> Option<&Mention> {
         let m = self.mentions.last()?;
@@ -211,7 +238,10 @@ impl Walk<'_> {
             return Some((denial, Says::Bad));
         }
         (start..colon).rev().find_map(|j| match self.items.cue(j) {
-            _ if self.heading(j).is_some() => self.heading(j).map(|says| (j, says)),
+            _ if self.heading(j).is_some() => {
+                let says = self.heading(j)?;
+                Some((j, if self.denied_heading(start, j) { says.denied() } else { says }))
+            }
             // `works:` is a verb with its object left out, no heading.
             Some(Cue {
                 act: Act::State(Says::Sound),
@@ -227,16 +257,27 @@ impl Walk<'_> {
                 ..
             }) => {
                 // `Not done:`
-                let denied = j > 0
-                    && (self.items.acts(j - 1, Act::Negates) || self.items.acts(j - 1, Act::Lacks));
-                match (says, denied) {
-                    (Says::Renewed | Says::Sound, true) => Some((j, Says::Bad)),
-                    (_, true) => Some((j, Says::Sound)),
-                    (says, false) => Some((j, says)),
-                }
+                let denied = self.denied_heading(start, j);
+                Some((j, if denied { says.denied() } else { says }))
             }
             _ => None,
         })
+    }
+
+    /// `What's not wrong:`, `Things that didn't get fixed:`: whether a denial
+    /// stands between the beginning of a heading, or of its last clause, and this.
+    fn denied_heading(&self, start: usize, cue: usize) -> bool {
+        let ends_denying = |j: usize| {
+            let Item { first, last, .. } = self.items.list[j];
+            let act = |from| self.items.cue_of(from, last).map(|c| c.act);
+            let denial = |from| matches!(act(from), Some(Act::Negates | Act::Lacks));
+            (first..=last).any(denial)
+        };
+        let parts = |j: usize| {
+            self.items.joins(j) || self.items.acts(j, Act::But) || self.items.acts(j, Act::Border)
+        };
+        let mut before = (start..cue).rev().take_while(|j| !parts(*j));
+        before.any(|j| self.denies(j) || ends_denying(j))
     }
 
     /// `The bad: carpet, the good: clutch`: a heading behind the list of
@@ -259,6 +300,17 @@ impl Walk<'_> {
         let says = self.heading(item)?;
         let first = self.before_modifiers(item);
         (first == self.sentence_start).then_some((item, says))
+    }
+
+    /// A heading inside a sentence: `to pass it needs a clutch`, or the entry of
+    /// a form: `Water pump: not done.`
+    pub(super) fn heading_within(&mut self, i: usize, says: Says) {
+        let colon = i > 0 && self.items.list[i - 1].kind == ItemKind::Sign(b':');
+        if self.part_follows(i, 0) {
+            self.verb(i, says);
+        } else if colon && says == Says::Bad && self.clause_closes(i + 1) {
+            self.predicate(i, says);
+        }
     }
 
     /// `condition: excellent`: the line is an entry of a form.

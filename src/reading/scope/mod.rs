@@ -439,11 +439,8 @@ impl<'a> Walk<'a> {
             }
             None if self.items.is_word(i) => self.word(),
             None => {
-                // `to pass it needs a clutch`: a heading in a sentence.
-                if let Some(says) = meaning.heading
-                    && self.part_follows(i, 0)
-                {
-                    self.verb(i, says);
+                if let Some(says) = meaning.heading {
+                    self.heading_within(i, says);
                 }
             }
         }

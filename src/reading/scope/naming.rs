@@ -364,6 +364,18 @@ impl Walk<'_> {
         if !noun && gov.says == Says::Suspect {
             return;
         }
+        // `new check engine light since Tuesday`: a fault that is new is there.
+        let fault = |n: &Named| n.naming == Naming::Fault;
+        if gov.says == Says::Renewed
+            && gov.count == 0
+            && gov.item + 1 == m.item
+            && !gov.verb
+            && m.named.iter().all(fault)
+            && self.brings_new(gov)
+        {
+            self.gov = self.section;
+            return;
+        }
         // `new thermostat, still overheats`
         if !noun && gov.says == Says::Renewed && self.outlasts(m.item) {
             return;
@@ -420,7 +432,9 @@ impl Walk<'_> {
         // `new clutch, sunroof, bald tires`: equipment alone in a list is no item
         // of what an adjective rules over.
         let ruled = gov.verb && m.linked;
-        if noun && gov.count > 0 && !ruled && m.is_feature() && self.bare_entry(m.item) {
+        let listed = || gov.says != Says::Sound && self.among_parts(m.item);
+        let alone = || self.bare_entry(m.item) && !listed();
+        if noun && gov.count > 0 && !ruled && m.is_feature() && alone() {
             return;
         }
         // `receipts in the glovebox`: a place inside a list is no item of it.

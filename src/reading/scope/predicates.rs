@@ -84,7 +84,7 @@ impl Walk<'_> {
     }
 
     /// A stroke without a space on either side.
-    fn close_stroke(&self, i: usize) -> bool {
+    pub(super) fn close_stroke(&self, i: usize) -> bool {
         let Some(item) = self.items.list.get(i) else {
             return false;
         };
@@ -289,6 +289,9 @@ impl Walk<'_> {
         }
         if let Some(k) = self.headed(i) {
             self.say_of(k, i, says, negated);
+            return;
+        }
+        if !negated && self.symptom_is_over(i, says) {
             return;
         }
         if says == Says::Bad
