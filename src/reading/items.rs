@@ -2,10 +2,11 @@
 //! worked out over.
 
 use super::capitals::{Capitals, NAME_BEFORE_DASH};
+use super::model::Says;
 use super::scan::{Brief, Hit, Phrase, Scanner, leftmost_longest};
 use super::separators::separators;
 use super::tokens::{TokenKind, Tokens};
-use crate::lexicon::phrases::{Act, Cue, Meaning, Side, SignField};
+use crate::lexicon::phrases::{Act, Cue, Meaning, Naming, Side, SignField};
 use crate::lexicon::words::WordId;
 
 /// What an item is.
@@ -264,7 +265,9 @@ fn overtaken(behind: &[Hit], hit: &Hit, words: &[WordId], scanner: &Scanner<'_>)
                 && !(shared && ends_name(behind, [hit, h], words, scanner))
                 || shared
                     && !hit.marks.decoy()
-                    && (hides(longer, own) || after_a_side(behind, [hit, h], words, scanner));
+                    && (hides(longer, own)
+                        || after_a_side(behind, [hit, h], words, scanner)
+                        || told_by_a_cue(behind, [hit, h], words, scanner));
             hidden
                 && !(shared && named_without(behind, h, scanner))
                 && !overtaken(later(&behind[n + 1..], h), h, words, scanner)
@@ -322,6 +325,30 @@ fn after_a_side(
         && !(of_one_part(hit, name, scanner) && behind.iter().any(|h| {
             h.first > name.first && h.last <= name.last && scanner.brief(h.meaning).names
         }))
+}
+
+/// Whether the first of two phrases is a cue and the part with which the second,
+/// a fault's name, begins: in `no engine knock`, `new oil leak`.
+fn told_by_a_cue(
+    behind: &[Hit],
+    [told, fault]: [&Hit; 2],
+    words: &[WordId],
+    scanner: &Scanner<'_>,
+) -> bool {
+    let naming = |h: &Hit, of: fn(Naming) -> bool| {
+        let named = &scanner.meaning(h).named;
+        !named.is_empty() && named.iter().all(|n| of(n.naming))
+    };
+    let first = told.first as usize;
+    let cue = || scanner.phrase_at(words.get(first..=first)?)?.meaning.cue;
+    let alone = |h: &Hit| h.first == fault.first && h.last == fault.first;
+    let part = |h: &&Hit| alone(h) && scanner.brief(h.meaning).names_part;
+    let other = |act| matches!(act, Act::Lacks | Act::State(_)) && act != Act::State(Says::Bad);
+    told.width() == 2
+        && naming(told, |n| matches!(n, Naming::States(_)))
+        && naming(fault, |n| n == Naming::Fault)
+        && cue().is_some_and(|cue| other(cue.act))
+        && behind.iter().any(|h| part(&h))
 }
 
 /// Whether a phrase is a side and one word more.

@@ -7,8 +7,8 @@
 
 use super::frames::{FrameMemory, Frames};
 use super::items::{has_scope, only_heads};
-use super::subjects::only_of_some;
 use super::sign_values::AsideSign;
+use super::subjects::only_of_some;
 use super::tokens::{Token, Tokens};
 use super::tree::{Tree, TreeMemory};
 use crate::lexicon::Lexicon;

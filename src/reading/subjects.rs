@@ -28,7 +28,10 @@ pub(super) fn leave_out_orphans(hits: &mut Vec<Hit>, scanner: &Scanner<'_>) {
 /// Whether a saying begins with the name of a part.
 fn begins_with_name(hits: &[Hit], at: usize) -> bool {
     let within = |h: &&Hit| h.first == hits[at].first;
-    hits[at..].iter().take_while(within).any(|h| h.marks.names())
+    hits[at..]
+        .iter()
+        .take_while(within)
+        .any(|h| h.marks.names())
 }
 
 /// Whether one of the subjects of a saying is named before or behind it.

@@ -276,7 +276,10 @@ fn entry(tokens: &Tokens, headline: usize, year: (usize, usize)) -> bool {
     let comma = |i: usize| tokens.kind(i) == TokenKind::Sign(b',');
     let ends = |i: usize| {
         let kind = tokens.kind(i);
-        matches!(kind, TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.'))
+        matches!(
+            kind,
+            TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.')
+        )
     };
     let (first, last) = year;
     (headline + 1..headline + LISTED).contains(&first)

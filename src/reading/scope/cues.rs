@@ -216,6 +216,7 @@ impl Walk<'_> {
             Act::Too => self.too(i),
             // `Done: brakes, tires`: a heading, and nothing of what was told before.
             Act::State(_) if self.heads_sentence(i) => {}
+            Act::State(Says::Renewed) if self.until_done(i) => {}
             // `must be renewed`
             Act::State(Says::Renewed)
                 if self.is_to_come(i) && (cue.side != Side::After || !self.part_follows(i, 0)) =>

@@ -240,7 +240,14 @@ impl Walk<'_> {
         (start..colon).rev().find_map(|j| match self.items.cue(j) {
             _ if self.heading(j).is_some() => {
                 let says = self.heading(j)?;
-                Some((j, if self.denied_heading(start, j) { says.denied() } else { says }))
+                Some((
+                    j,
+                    if self.denied_heading(start, j) {
+                        says.denied()
+                    } else {
+                        says
+                    },
+                ))
             }
             // `works:` is a verb with its object left out, no heading.
             Some(Cue {

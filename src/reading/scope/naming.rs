@@ -414,6 +414,11 @@ impl Walk<'_> {
             self.gov = self.section;
             return;
         }
+        // `can't get rid of the misfire`
+        if !noun && gov.says == Says::Renewed && gov.negated {
+            self.gov = self.section;
+            return;
+        }
         if !noun && gov.says == Says::Sound && !gov.negated {
             // `good, no leaks`: praise does not mend a fault.
             return;

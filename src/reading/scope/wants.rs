@@ -280,6 +280,15 @@ impl Walk<'_> {
         !m.is_noun() && m.cue.is_some_and(|c| c < m.item && want(c))
     }
 
+    /// `will not pass until it's fixed`: the work is still to be done.
+    pub(super) fn until_done(&self, i: usize) -> bool {
+        let now = |j: usize| matches!(self.items.word(j), "is" | "its" | "are" | "get");
+        let small = |j: &usize| now(*j) || self.items.acts(*j, Act::Pronoun);
+        let until = |j: usize| matches!(self.items.word(j), "until" | "till" | "til");
+        let first = (0..i).rev().take_while(small).last();
+        first.is_some_and(|first| first > 0 && until(first - 1) && (first..i).any(now))
+    }
+
     /// `it is broke, you'd need that done`: what is done is all that is needed.
     pub(super) fn needs_it_done(&self, i: usize) -> bool {
         let small = |j: usize| {
