@@ -81,6 +81,27 @@ impl Walk<'_> {
         true
     }
 
+    /// `Alternator died in June. New one in.`: what was broken is no longer in it.
+    pub(super) fn new_one_in(&mut self, i: usize) -> bool {
+        let Some(k) = self.mentions.len().checked_sub(1) else {
+            return false;
+        };
+        let new = |j: usize| {
+            self.items
+                .is_cue(j, Act::State(Says::Renewed), Side::Either)
+        };
+        let one = |j: usize| matches!(self.items.word(j), "one" | "ones");
+        let m = &self.mentions[k];
+        let near = m.sentence == self.sentence || m.sentence + 1 == self.sentence;
+        let told = m.is_noun() && m.says == Some(Says::Bad) && !m.place && near;
+        let fits = told && i >= 2 && matches!(self.items.word(i), "in" | "on");
+        let is = fits && one(i - 1) && new(i - 2) && self.clause_closes(i + 1);
+        if is {
+            self.say_of(k, i, Says::Renewed, false);
+        }
+        is
+    }
+
     /// Whether the item's last word is such: `broken again`.
     fn ends_with_again(&self, i: usize) -> bool {
         let Item { last, .. } = self.items.list[i];

@@ -156,6 +156,7 @@ impl Walk<'_> {
             }
             // `no, it's a vacuum leak`
             Act::Modifier | Act::Side if self.answered_no(i) => self.neg = None,
+            Act::Place if self.new_one_in(i) => {}
             Act::Place if self.kept_for_it(i) => {
                 self.say_of(self.mentions.len() - 1, i, Says::Spare, false);
             }
@@ -167,6 +168,15 @@ impl Walk<'_> {
             | Act::Others
             | Act::Lately
             | Act::Some => {}
+            // `Had bad brakes, replaced.`
+            Act::Copula
+                if self.items.word(i) == "had"
+                    && self
+                        .items
+                        .is_cue(i + 1, Act::State(Says::Bad), Side::Either) =>
+            {
+                self.past = Some(i);
+            }
             Act::Echoes if self.echoes(i) => self.predicate(i, Says::Sound),
             Act::Copula | Act::Echoes | Act::Was | Act::ToCome => {
                 self.was = (cue.act == Act::Was).then_some(i);
