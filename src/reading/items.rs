@@ -120,11 +120,14 @@ impl<'a> Items<'a> {
     }
 
     /// What an item is; a phrase that says nothing but beside certain parts
-    /// counts as a word of no table.
+    /// counts as a word of no table. Behind the last item the text is blank.
     pub fn kind(&self, index: usize) -> ItemKind {
-        match self.list[index].kind {
-            ItemKind::Phrase(p) if only_senses(self.scanner.phrase(p).meaning) => ItemKind::Word,
-            kind => kind,
+        match self.list.get(index).map(|i| i.kind) {
+            Some(ItemKind::Phrase(p)) if only_senses(self.scanner.phrase(p).meaning) => {
+                ItemKind::Word
+            }
+            Some(kind) => kind,
+            None => ItemKind::Blank,
         }
     }
 

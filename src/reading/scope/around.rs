@@ -226,10 +226,25 @@ impl Walk<'_> {
             && !m.place
             && !m.consumed
             && !self.fault_of_its_own(m.item, named.part)
+            && !self.only_described(m.item)
             && (named.naming != Naming::Feature || !self.bare_entry(m.item) && !self.has_it(m.item))
             && !wished
             && !matches!(named.naming, Naming::Subject | Naming::Equipment)
             && self.final_state(m, named).is_none()
+    }
+
+    /// `pump replaced, wipers original`: a word of its age belongs to the part, and
+    /// nothing stands behind it.
+    fn only_described(&self, item: usize) -> bool {
+        let sign = matches!(self.items.kind(item + 1), ItemKind::Sign(b':' | b'-'));
+        let first = item + 1 + usize::from(sign);
+        // Of some parts such a word says that they are worn out.
+        let age = |j: usize| {
+            let effects = self.items.phrase(j).map(|p| &p.meaning.effects);
+            effects.is_some_and(|effects| !effects.is_empty())
+        };
+        let behind = self.after_modifiers(first);
+        behind > first && age(behind - 1) && self.clause_closes(behind)
     }
 
     /// `Steering - tie rod loose`: a heading over the parts that follow.

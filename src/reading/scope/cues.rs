@@ -306,7 +306,9 @@ impl Walk<'_> {
     fn likewise(&self, i: usize, m: &Mention) -> bool {
         let Item { first, .. } = self.items.list[i];
         let act = self.items.cue_of(first, first).map(|c| c.act);
-        let so = act == Some(Act::Border);
+        // `and so is the pump`
+        let second = || self.items.cue_of(first + 1, first + 1).map(|c| c.act);
+        let so = act == Some(Act::Border) || act == Some(Act::And) && second() == Some(Act::Border);
         // `Needs a clutch. Also a battery.`
         let also = act != Some(Act::With) && i == self.sentence_start;
         (so || also)

@@ -259,6 +259,9 @@ impl Walk<'_> {
         if !noun && (j..i).any(|m| self.items.word(m) == "the") {
             return false;
         }
+        if noun && self.all_but_list(i) {
+            return true;
+        }
         if self.own_predicate(i, true) && !self.fault_listed_next(i) {
             return false;
         }
@@ -267,6 +270,18 @@ impl Walk<'_> {
         }
         // Of parts, only a list with `or` is denied throughout.
         self.is_bare(i) && (!noun || self.or_ahead(i + 1))
+    }
+
+    /// `everything but the radio and the heater works`: the praise behind the list
+    /// is of all the rest.
+    fn all_but_list(&self, i: usize) -> bool {
+        let all = |cue: usize| {
+            let Item { first, .. } = self.items.list[cue];
+            matches!(self.items.tokens.word(first as usize), "everything" | "all")
+        };
+        let cue = self.mentions.last().and_then(|m| m.cue);
+        let ahead = self.predicate_ahead(i, true);
+        cue.is_some_and(all) && ahead.is_some_and(|(says, _)| says != Some(Says::Bad))
     }
 
     /// `no rust, loud exhaust`, `no leaks and lifter tick`: the fault of a part, or
