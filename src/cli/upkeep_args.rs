@@ -86,12 +86,24 @@ pub struct ExportArgs {
     pub force: bool,
 }
 
+/// Which leanings are learnt.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum LeaningsOf {
+    /// leanings.csv: the states of parts
+    Parts,
+    /// moves_leanings.csv: whether the car moves
+    Moves,
+}
+
 /// `fixworth lexicon leanings`.
 #[derive(Debug, ClapArgs)]
 pub struct LeaningsArgs {
     /// Labelled ads, JSON lines
     #[arg(required = true, value_name = "LABELLED")]
     pub files: Vec<PathBuf>,
+    /// Which table to learn
+    #[arg(long, value_enum, default_value = "parts", help_heading = "Choice")]
+    pub of: LeaningsOf,
     /// Folder of tables to use in place of the built-in ones of the same name
     #[arg(long, value_name = "DIR", help_heading = "Tables")]
     pub lexicon: Option<PathBuf>,

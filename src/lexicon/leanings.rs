@@ -104,7 +104,7 @@ pub const LEAST_CHANCE: f64 = 0.45;
 pub type Weights = [f64; ANSWERS.len()];
 
 /// The chances of the answers whose weights sum up to these.
-pub fn chances(sums: Weights) -> Weights {
+pub fn chances<const N: usize>(sums: [f64; N]) -> [f64; N] {
     let most = sums.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let powers = sums.map(|s| libm::exp(s - most));
     let all: f64 = powers.iter().sum();
@@ -163,7 +163,8 @@ fn near(row: &Row<'_>) -> Result<Near, LexiconError> {
     })
 }
 
-fn number(row: &Row<'_>, column: &'static str) -> Result<f64, LexiconError> {
+/// A weight; an empty cell is none.
+pub(super) fn number(row: &Row<'_>, column: &'static str) -> Result<f64, LexiconError> {
     let text = row.text(column)?;
     if text.is_empty() {
         return Ok(0.0);

@@ -29,6 +29,7 @@ mod joined;
 pub mod leanings;
 pub mod light_faults;
 mod meaning;
+pub mod moves_leanings;
 pub mod moving;
 mod openings;
 pub mod ordinary;
@@ -72,6 +73,7 @@ use give::Give;
 use headers::Headers;
 use leanings::Leanings;
 use light_faults::LightFaults;
+use moves_leanings::MovesLeanings;
 use moving::Moving;
 use ordinary::OrdinaryWords;
 use parting::{Deductions, Pieces};
@@ -114,6 +116,8 @@ pub struct Lexicon {
     pub plainer: Plainer,
     /// What the words around a part make likely.
     pub leanings: Leanings,
+    /// What the words of an ad make likely of moving.
+    pub moves_leanings: MovesLeanings,
     /// Trouble codes and what they point at.
     pub fault_codes: FaultCodes,
     /// Words that are no misspelling of a part.
@@ -236,6 +240,7 @@ impl Lexicon {
             short_words,
             forms,
             leanings,
+            moves_leanings,
             warnings,
         } = beside()?;
         let phrases = phrases.or_else(|rows| rows.join(&parts, &vehicles))?;
@@ -252,6 +257,7 @@ impl Lexicon {
             moving,
             plainer,
             leanings,
+            moves_leanings,
             fault_codes,
             ordinary,
             short_words,
@@ -284,6 +290,7 @@ struct Beside {
     short_words: ShortWords,
     forms: Forms,
     leanings: Leanings,
+    moves_leanings: MovesLeanings,
     warnings: Warnings,
 }
 
@@ -295,6 +302,7 @@ impl Beside {
             short_words: ShortWords::read(&source.sheet("short_words.csv")?)?,
             forms: Forms::read(&source.sheet("forms.csv")?)?,
             leanings: Leanings::read(&source.sheet("leanings.csv")?)?,
+            moves_leanings: MovesLeanings::read(&source.sheet("moves_leanings.csv")?)?,
             warnings: Warnings::read(
                 &source.sheet("warnings.csv")?,
                 &source.sheet("warning_phrases.csv")?,

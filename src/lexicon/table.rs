@@ -95,6 +95,7 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "light_faults.csv",
     "makes.csv",
     "models.csv",
+    "moves_leanings.csv",
     "moving.csv",
     "numbers.csv",
     "ordinary_words.csv",

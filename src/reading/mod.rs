@@ -19,6 +19,7 @@ pub mod items;
 mod marks;
 pub mod merge;
 pub mod model;
+mod moves_leaning;
 mod names;
 mod news;
 pub mod numbers;

@@ -126,6 +126,7 @@ impl<'l> Reader<'l> {
         done::tell(&mut reading, &jobs, &scratch.tokens);
         self.papers(&mut reading, &page, scratch);
         self.kind(&mut reading, &page, scratch);
+        self.likely_moves(&mut reading, &page);
         if text.len() < listing.text.len() {
             reading.warnings.push(format!(
                 "the ad has more than {} KiB: what stands behind was not read",

@@ -35,6 +35,9 @@ pub enum MovesSign {
     Seldom,
     /// `ended`: the saying before it was true once.
     Ended,
+    /// `over`: what kept it from starting before is put right. Where nothing did,
+    /// it says nothing.
+    Over,
     /// `wished`: the saying behind it is of another car, or of none yet.
     Wished,
 }
@@ -56,6 +59,7 @@ impl MovesSign {
             "did_not_start" => MovesSign::DidNotStart,
             "seldom" => MovesSign::Seldom,
             "ended" => MovesSign::Ended,
+            "over" => MovesSign::Over,
             "wished" => MovesSign::Wished,
             _ => return None,
         })

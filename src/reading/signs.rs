@@ -304,13 +304,16 @@ fn settle(signs: &mut Signs, tokens: &Tokens) {
                 signs.driven_once = true;
             }
             MovesSign::Seldom | MovesSign::Ended => {}
-            MovesSign::InUse => {
+            MovesSign::InUse | MovesSign::Over => {
+                let known = signs.unsure.len();
                 let unsure = kept.extract_if(.., |k| start(k.value));
                 signs.unsure.extend(unsure.map(|k| k.tokens));
-                kept.push(Found {
-                    value: MovesSign::Drives,
-                    tokens: f.tokens,
-                });
+                if f.value == MovesSign::InUse || signs.unsure.len() > known {
+                    kept.push(Found {
+                        value: MovesSign::Drives,
+                        tokens: f.tokens,
+                    });
+                }
             }
             _ => kept.push(f),
         }

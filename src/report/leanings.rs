@@ -3,6 +3,7 @@
 use std::io::{self, Write};
 
 use crate::lexicon::leanings::{ANSWERS, LEAST_CHANCE};
+use crate::lexicon::moves_leanings;
 use crate::upkeep::leanings::{Lesson, Trial};
 
 /// Writes `leanings.csv`, with notes on how it was made.
@@ -10,7 +11,7 @@ use crate::upkeep::leanings::{Lesson, Trial};
 /// # Errors
 /// When writing fails.
 pub fn write_leanings(
-    rows: &[[String; 2 + ANSWERS.len()]],
+    rows: &[Vec<String>],
     lessons: &[Lesson],
     trial: &Trial,
     ads: usize,
@@ -33,10 +34,49 @@ pub fn write_leanings(
         trial.wrong,
         trial.missed
     )?;
+    let answers = ANSWERS.map(|(column, _)| column);
+    write_rows(&["near", "word"], &answers, rows, out)
+}
+
+/// Writes `moves_leanings.csv`, with notes on how it was made.
+///
+/// # Errors
+/// When writing fails.
+pub fn write_moves_leanings(
+    rows: &[Vec<String>],
+    lessons: &[Lesson<String>],
+    trial: &Trial,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    let open = lessons.iter().filter(|l| l.open).count();
+    let chance = moves_leanings::LEAST_CHANCE;
+    writeln!(
+        out,
+        "# What the words of an ad make likely of whether the car moves, where nothing says so. \
+         Weights are natural logarithms: those of all words, and of every two side by side, are \
+         summed for each answer, each once. '{}' stands for any ad.\n\
+         # Learnt by 'fixworth lexicon leanings --of moves' (logistic regression) from {} labelled \
+         ads, {open} of them without an answer by the rules.\n\
+         # Tried on the fifth of them that was left out, in turn, told from a chance of {chance} \
+         on: {} right, {} wrong, {} not told.",
+        moves_leanings::ANY,
+        lessons.len(),
+        trial.right,
+        trial.wrong,
+        trial.missed
+    )?;
+    let answers = moves_leanings::ANSWERS.map(|(column, _)| column);
+    write_rows(&["word"], &answers, rows, out)
+}
+
+fn write_rows(
+    traits: &[&str],
+    answers: &[&str],
+    rows: &[Vec<String>],
+    out: &mut dyn Write,
+) -> io::Result<()> {
     let mut csv = csv::Writer::from_writer(out);
-    csv.write_field("near")?;
-    csv.write_field("word")?;
-    csv.write_record(ANSWERS.map(|(column, _)| column))?;
+    csv.write_record(traits.iter().chain(answers))?;
     for row in rows {
         csv.write_record(row)?;
     }

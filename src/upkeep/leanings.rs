@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use super::labelled::Labelled;
 use crate::intake::{Listing, ListingId, Origin};
 use crate::lexicon::Lexicon;
-use crate::lexicon::leanings::{ANSWERS, LEAST_CHANCE, Near, Weights, chances};
+use crate::lexicon::leanings::{ANSWERS, Near, chances};
 use crate::reading::reader::{Reader, Scratch};
 use crate::reading::{Kind, Says};
 use crate::units::DistanceUnit;
@@ -20,14 +20,15 @@ use crate::units::DistanceUnit;
 /// A trait of a part that was named, as the table has it.
 pub type Trait = (Near, String);
 
-/// One part that an ad names, with its answer.
+/// What is to be answered, with its answer: one part that an ad names, or one
+/// whole ad.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Lesson {
+pub struct Lesson<T = Trait> {
     /// Which ad, to keep those of one ad together.
     pub ad: usize,
     /// What stands around it.
-    pub traits: Vec<Trait>,
-    /// Which of [`ANSWERS`] is right.
+    pub traits: Vec<T>,
+    /// Which of the answers is right.
     pub answer: usize,
     /// Whether the rules leave it open, so that the table will be asked.
     pub open: bool,
@@ -36,8 +37,8 @@ pub struct Lesson {
 /// Strength of the penalty: the variance that weights are expected to have.
 /// Chosen among 0.05, 0.15, 0.3, 0.5 by leaving out fifths of the ads.
 const VARIANCE: f64 = 0.3;
-/// Traits of fewer examples are left out.
-const LEAST_EXAMPLES: usize = 3;
+/// Traits of parts with fewer examples are left out.
+pub const LEAST_EXAMPLES: usize = 3;
 /// How much more an example counts that the rules leave open, as are those that
 /// the table is asked for. Chosen among 1, 2, 3 by leaving out fifths of the ads.
 const OPEN_COUNTS: f64 = 2.0;
@@ -90,29 +91,30 @@ fn answer(told: &[Says], by_rules: Option<Says>) -> usize {
 }
 
 /// Weights learnt from lessons, by trait.
-pub type Learnt = BTreeMap<Trait, Weights>;
+pub type Learnt<T = Trait, const N: usize = { ANSWERS.len() }> = BTreeMap<T, [f64; N]>;
 
-/// Learns from lessons; the same lessons give the same weights.
-pub fn learn(lessons: &[&Lesson]) -> Learnt {
-    let mut counts: BTreeMap<&Trait, usize> = BTreeMap::new();
+/// Learns from lessons; the same lessons give the same weights. Traits of fewer
+/// than `least` examples are left out.
+pub fn learn<T: Ord + Clone, const N: usize>(lessons: &[&Lesson<T>], least: usize) -> Learnt<T, N> {
+    let mut counts: BTreeMap<&T, usize> = BTreeMap::new();
     for lesson in lessons {
-        let mut seen: Vec<&Trait> = lesson.traits.iter().collect();
+        let mut seen: Vec<&T> = lesson.traits.iter().collect();
         seen.sort();
         seen.dedup();
         seen.into_iter()
             .for_each(|t| *counts.entry(t).or_default() += 1);
     }
-    counts.retain(|_, n| *n >= LEAST_EXAMPLES);
-    let number: BTreeMap<&Trait, usize> = counts.keys().enumerate().map(|(i, t)| (*t, i)).collect();
+    counts.retain(|_, n| *n >= least);
+    let number: BTreeMap<&T, usize> = counts.keys().enumerate().map(|(i, t)| (*t, i)).collect();
     let rows: Vec<Vec<usize>> = lessons
         .iter()
         .map(|l| l.traits.iter().filter_map(|t| number.get(t)).copied())
         .map(Iterator::collect)
         .collect();
-    let mut weights = vec![Weights::default(); number.len()];
-    let mut squares = vec![[1e-9; ANSWERS.len()]; number.len()];
+    let mut weights = vec![[0.0; N]; number.len()];
+    let mut squares = vec![[1e-9; N]; number.len()];
     for _ in 0..ROUNDS {
-        let mut slopes: Vec<Weights> = weights.iter().map(|w| w.map(|w| w / VARIANCE)).collect();
+        let mut slopes: Vec<[f64; N]> = weights.iter().map(|w| w.map(|w| w / VARIANCE)).collect();
         for (row, lesson) in rows.iter().zip(lessons) {
             let mut off = chances(sums(row.iter().map(|i| &weights[*i])));
             off[lesson.answer] -= 1.0;
@@ -134,8 +136,8 @@ pub fn learn(lessons: &[&Lesson]) -> Learnt {
     learnt.collect()
 }
 
-fn sums<'w>(weights: impl Iterator<Item = &'w Weights>) -> Weights {
-    let mut sums = Weights::default();
+fn sums<'w, const N: usize>(weights: impl Iterator<Item = &'w [f64; N]>) -> [f64; N] {
+    let mut sums = [0.0; N];
     for w in weights {
         sums.iter_mut().zip(w).for_each(|(s, w)| *s += w);
     }
@@ -154,18 +156,24 @@ pub struct Trial {
     pub missed: usize,
 }
 
-/// Learns from all but a share of the ads and tries the rest, in turn.
-pub fn try_left_out(lessons: &[Lesson], folds: usize) -> Trial {
-    let nothing = ANSWERS.len() - 1;
+/// Learns from all but a share of the ads and tries the rest, in turn. The last
+/// of the answers is that nothing is told; another is where it is at least so
+/// likely.
+pub fn try_left_out<T: Ord + Clone, const N: usize>(
+    lessons: &[Lesson<T>],
+    [folds, least]: [usize; 2],
+    least_chance: f64,
+) -> Trial {
+    let nothing = N - 1;
     let mut trial = Trial::default();
     for fold in 0..folds {
         let (out, kept): (Vec<_>, Vec<_>) = lessons.iter().partition(|l| l.ad % folds == fold);
-        let learnt = learn(&kept);
+        let learnt: Learnt<T, N> = learn(&kept, least);
         for lesson in out.into_iter().filter(|l| l.open) {
             let of = sums(lesson.traits.iter().filter_map(|t| learnt.get(t)));
             let chances = chances(of);
             let best = (0..nothing).max_by(|a, b| chances[*a].total_cmp(&chances[*b]));
-            match best.filter(|b| chances[*b] >= LEAST_CHANCE) {
+            match best.filter(|b| chances[*b] >= least_chance) {
                 Some(best) if best == lesson.answer => trial.right += 1,
                 Some(_) => trial.wrong += 1,
                 None if lesson.answer != nothing => trial.missed += 1,
@@ -177,7 +185,18 @@ pub fn try_left_out(lessons: &[Lesson], folds: usize) -> Trial {
 }
 
 /// The table's rows; weights that round to nothing are left out.
-pub fn rows(learnt: &Learnt) -> Vec<[String; 2 + ANSWERS.len()]> {
+pub fn rows(learnt: &Learnt) -> Vec<Vec<String>> {
+    let cells = |(near, word): &Trait| vec![near.word().to_owned(), word.clone()];
+    table(learnt, cells, 0.05)
+}
+
+/// The rows of a table of weights: the cells of each trait that weighs at least
+/// so much in an answer, and its weights.
+pub(super) fn table<T, const N: usize>(
+    learnt: &Learnt<T, N>,
+    cells: impl Fn(&T) -> Vec<String>,
+    least: f64,
+) -> Vec<Vec<String>> {
     let rounded = |w: f64| {
         let text = format!("{w:.2}");
         match text.as_str() {
@@ -187,15 +206,10 @@ pub fn rows(learnt: &Learnt) -> Vec<[String; 2 + ANSWERS.len()]> {
     };
     learnt
         .iter()
-        .filter(|(_, weights)| weights.iter().any(|w| w.abs() >= 0.05))
-        .map(|((near, word), weights)| {
-            let mut row: [String; 2 + ANSWERS.len()] = Default::default();
-            row[0] = near.word().to_owned();
-            row[1].clone_from(word);
-            for (cell, weight) in row[2..].iter_mut().zip(weights) {
-                *cell = rounded(*weight);
-            }
-            row
+        .filter(|(_, weights)| weights.iter().any(|w| w.abs() >= least))
+        .map(|(of, weights)| {
+            let weights = weights.iter().map(|w| rounded(*w));
+            cells(of).into_iter().chain(weights).collect()
         })
         .collect()
 }
@@ -224,11 +238,11 @@ mod tests {
             all.push(lesson(ad, "lovely", 3));
             all.push(lesson(ad, "there", 4));
         }
-        let learnt = learn(&all.iter().collect::<Vec<_>>());
+        let learnt: Learnt = learn(&all.iter().collect::<Vec<_>>(), LEAST_EXAMPLES);
         let of = |word: &str| learnt[&(Near::After, word.to_owned())];
         assert!(of("kaputt")[0] > of("kaputt")[4] + 1.0);
         assert!(of("lovely")[3] > of("lovely")[0] + 1.0);
-        let trial = try_left_out(&all, 5);
+        let trial = try_left_out::<_, { ANSWERS.len() }>(&all, [5, LEAST_EXAMPLES], 0.45);
         assert_eq!(
             trial,
             Trial {

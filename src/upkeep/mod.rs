@@ -10,6 +10,7 @@ pub mod gaps;
 pub mod judge;
 pub mod labelled;
 pub mod leanings;
+pub mod moves_leanings;
 mod probe;
 mod rows;
 pub mod score;

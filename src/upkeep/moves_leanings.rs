@@ -1,0 +1,46 @@
+//! Learns the weights of `moves_leanings.csv` from labelled ads, as those of
+//! parts are learnt ([`super::leanings`]).
+
+use super::labelled::Labelled;
+use super::leanings::{Learnt, Lesson, table};
+use crate::intake::{Listing, ListingId, Origin};
+use crate::lexicon::Lexicon;
+use crate::lexicon::moves_leanings::{ANSWERS, ANY};
+use crate::reading::Kind;
+use crate::reading::reader::{Reader, Scratch};
+use crate::units::DistanceUnit;
+
+/// Words of fewer ads are left out.
+pub const LEAST_EXAMPLES: usize = 5;
+/// So is what weighs less in every answer.
+const LEAST_WEIGHT: f64 = 0.08;
+
+/// The labelled ads of cars.
+pub fn lessons(rows: &[Labelled], lexicon: &Lexicon) -> Vec<Lesson<String>> {
+    let reader = Reader::new(lexicon, DistanceUnit::Miles);
+    let mut scratch = Scratch::default();
+    let cars = rows.iter().enumerate();
+    let cars = cars.filter(|(_, row)| row.gold.kind == Kind::Car);
+    cars.filter_map(|(ad, row)| {
+        let origin = Origin {
+            file: "labelled".into(),
+            line: 1,
+        };
+        let id = ListingId(row.id.clone());
+        let listing = Listing::new(id, origin, &row.title_text, &row.body);
+        let mut example = reader.moves_example(&listing, &mut scratch);
+        example.traits.push(ANY.to_owned());
+        Some(Lesson {
+            ad,
+            traits: example.traits,
+            answer: ANSWERS.iter().position(|(_, m)| *m == row.gold.moves)?,
+            open: example.by_rules.is_none(),
+        })
+    })
+    .collect()
+}
+
+/// The table's rows.
+pub fn rows(learnt: &Learnt<String, { ANSWERS.len() }>) -> Vec<Vec<String>> {
+    table(learnt, |word| vec![word.clone()], LEAST_WEIGHT)
+}
