@@ -4,7 +4,7 @@
 use fixworth::intake::{Listing, ListingId, Origin};
 use fixworth::lexicon::Lexicon;
 use fixworth::lexicon::table::BUILT_IN;
-use fixworth::reading::Reader;
+use fixworth::reading::{Moves, Reader};
 use fixworth::units::DistanceUnit;
 
 /// What is read of parts, as `code state`, by these tables.
@@ -111,4 +111,30 @@ fn marks_out_of_ten_are_read_whatever_the_figure() {
     let built_in = Lexicon::built_in().unwrap();
     let told = claims(&built_in, "Interior 8/10, paint 2/10.");
     assert_eq!(told, ["interior sound", "paint bad"]);
+}
+
+/// Whether the car moves, by this table of words.
+fn moves(rows: &str, text: &str) -> Moves {
+    let head = "word,drives,runs_only,no_start,unstated\n";
+    let lexicon = with("moves_leanings.csv", &format!("{head}{rows}"));
+    let origin = Origin {
+        file: "ad".into(),
+        line: 1,
+    };
+    let ad = Listing::new(ListingId("1".to_owned()), origin, "2004 Saab 9-3", text);
+    Reader::new(&lexicon, DistanceUnit::Miles).read(&ad).moves
+}
+
+#[test]
+fn words_tell_whether_a_car_moves_that_nothing_says_it_of() {
+    let rows = "waltzes,2,0,0,0\nto church,2,0,0,0\n";
+    assert_eq!(moves(rows, "It waltzes to church."), Moves::Drives);
+    // Not one word alone, and not where too little speaks for it.
+    assert_eq!(moves(rows, "It waltzes."), Moves::Unstated);
+    assert_eq!(moves("*,0,0,0,9\n", "It waltzes."), Moves::Unstated);
+    // Sayings of moving are left to the rules, whatever they make of them.
+    let test = "test,9,0,0,0\ndrives,9,0,0,0\n";
+    assert_eq!(moves(test, "No test drives."), Moves::Unstated);
+    let stays = "no,9,0,0,0\nrun,9,0,0,0\nhills,9,0,0,0\n";
+    assert_eq!(moves(stays, "Does not run. No hills."), Moves::NoStart);
 }

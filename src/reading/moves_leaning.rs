@@ -3,11 +3,13 @@
 use super::model::{Evidence, Reading};
 use super::page::Page;
 use super::reader::{Reader, Scratch};
+use super::scan::Hit;
 use super::tokens::{TokenKind, Tokens};
 use super::values::{Kind, Moves};
 use crate::intake::Listing;
 use crate::lexicon::leanings::chances;
 use crate::lexicon::moves_leanings::{ANSWERS, ANY, LEAST_CHANCE, MovesLeanings, Weights};
+use crate::lexicon::phrases::SignField;
 
 /// How the rule of a value begins that no saying tells.
 const LIKELY: &str = "likely by all the words of the ad";
@@ -27,8 +29,8 @@ impl Reader<'_> {
         let reading = self.read_with(listing, scratch);
         let likely = |(key, e): &(&str, Evidence)| *key == "moves" && e.rule.contains(LIKELY);
         let told = reading.moves != Moves::Unstated && !reading.fields.iter().any(likely);
-        let tokens = &scratch.tokens;
-        let words = traits(tokens, tokens.before(listing.headline_len));
+        let headline = scratch.tokens.before(listing.headline_len);
+        let words = traits(&scratch.tokens, headline, &[]);
         MovesExample {
             by_rules: told.then_some(reading.moves),
             traits: words.into_iter().map(|(words, _)| words).collect(),
@@ -36,11 +38,11 @@ impl Reader<'_> {
     }
 
     /// Tells what is likely of a car where nothing says whether it moves.
-    pub(super) fn likely_moves(&self, reading: &mut Reading, page: &Page<'_>) {
+    pub(super) fn likely_moves(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
         if reading.kind != Kind::Car || reading.moves != Moves::Unstated {
             return;
         }
-        if let Some(likely) = likely(page.tokens, page.headline, &self.lexicon.moves_leanings) {
+        if let Some(likely) = likely(scratch, page.headline, &self.lexicon.moves_leanings) {
             reading.moves = likely.moves;
             let words = page.words(likely.tokens);
             let rule = format!("{words}, {LIKELY} (chance {:.2})", likely.chance);
@@ -58,20 +60,36 @@ struct Likely {
     tokens: (usize, usize),
 }
 
+/// What the rules have taken for a saying of moving, or of another thing than the
+/// car: it is left to them, as `no test drives` is.
+fn taken(scratch: &Scratch) -> Vec<bool> {
+    let mut taken = vec![false; scratch.tokens.list.len()];
+    let of_moves = |h: &&Hit| h.marks.sign_of(SignField::Moves);
+    let signs = scratch.hits.iter().filter(of_moves);
+    let signs = signs.map(|h| (h.first as usize, h.last as usize));
+    for (first, last) in signs.chain(scratch.asides.iter().copied()) {
+        let within = taken.iter_mut().take(last + 1).skip(first);
+        within.for_each(|t| *t = true);
+    }
+    taken
+}
+
 /// The words of a text from this token on, and every two side by side, each once
-/// and with the token it begins with.
-fn traits(tokens: &Tokens, from: usize) -> Vec<(String, usize)> {
-    let is_word = |i: usize| matches!(tokens.kind(i), TokenKind::Word | TokenKind::Number);
-    let all = (from..tokens.list.len()).filter(|i| is_word(*i));
-    let mut out: Vec<(String, usize)> = all
+/// and with the token it begins with; without those that are taken.
+fn traits(tokens: &Tokens, from: usize, taken: &[bool]) -> Vec<(String, usize)> {
+    let is_word = |i: &usize| {
+        let word = matches!(tokens.kind(*i), TokenKind::Word | TokenKind::Number);
+        word && taken.get(*i) != Some(&true)
+    };
+    let mut out: Vec<(String, usize)> = (from..tokens.list.len())
+        .filter(is_word)
         .flat_map(|i| {
             let word = tokens.word(i);
-            let pair = is_word(i + 1) && i + 1 < tokens.list.len();
-            let pair = pair.then(|| format!("{word} {}", tokens.word(i + 1)));
+            let pair = is_word(&(i + 1)).then(|| format!("{word} {}", tokens.word(i + 1)));
             [Some(word.to_owned()), pair]
                 .into_iter()
                 .flatten()
-                .map(move |t| (t, i))
+                .map(move |words| (words, i))
         })
         .collect();
     out.sort();
@@ -80,27 +98,33 @@ fn traits(tokens: &Tokens, from: usize) -> Vec<(String, usize)> {
 }
 
 /// What the words from this token on make likely.
-fn likely(tokens: &Tokens, from: usize, leanings: &MovesLeanings) -> Option<Likely> {
+fn likely(scratch: &Scratch, from: usize, leanings: &MovesLeanings) -> Option<Likely> {
     if leanings.is_empty() {
         return None;
     }
     let mut sums = leanings.of(ANY).copied().unwrap_or_default();
     let mut told: Vec<(&Weights, usize, usize)> = Vec::new();
-    for (words, at) in traits(tokens, from) {
+    for (words, at) in traits(&scratch.tokens, from, &taken(scratch)) {
         if let Some(weights) = leanings.of(&words) {
             sums.iter_mut().zip(weights).for_each(|(s, w)| *s += w);
             told.push((weights, at, at + usize::from(words.contains(' '))));
         }
     }
-    let chances = chances(sums);
-    let best = (0..ANSWERS.len()).max_by(|a, b| chances[*a].total_cmp(&chances[*b]))?;
-    let (_, moves) = ANSWERS[best];
-    let (_, first, last) = told
+    let best = |of: &Weights| (0..of.len()).max_by(|a, b| of[*a].total_cmp(&of[*b]));
+    let answer = best(&sums)?;
+    let (_, moves) = ANSWERS[answer];
+    let strongest = told
         .into_iter()
-        .max_by(|a, b| a.0[best].total_cmp(&b.0[best]))?;
-    (moves != Moves::Unstated && chances[best] >= LEAST_CHANCE).then_some(Likely {
+        .max_by(|a, b| a.0[answer].total_cmp(&b.0[answer]));
+    let (weights, first, last) = strongest?;
+    // One word alone tells nothing, however often it was told of a car that drives.
+    let mut without = sums;
+    without.iter_mut().zip(weights).for_each(|(s, w)| *s -= w);
+    let chance = chances(sums)[answer];
+    let likely = chance >= LEAST_CHANCE && best(&without) == Some(answer);
+    (moves != Moves::Unstated && likely).then_some(Likely {
         moves,
-        chance: chances[best],
+        chance,
         tokens: (first, last),
     })
 }

@@ -122,7 +122,8 @@ pub(super) fn read(
 ) -> Ask {
     let cell = cell.and_then(of_cell);
     let (mut found, deposits) = candidates(cell, numbers, tokens, headline_tokens, signs);
-    if cell.is_none() && found.is_empty() && deposits.is_empty() {
+    let no_cell = cell.is_none_or(|cell| cell == 0.0);
+    if no_cell && found.is_empty() && deposits.is_empty() {
         let spoken = || found_in_words(numbers);
         found.extend(parted_off(numbers, tokens, headline_tokens).or_else(spoken));
     }
@@ -220,11 +221,14 @@ pub(super) fn candidates(
                     && (1950.0..=2030.0).contains(&n.value)
                     && !(round && asked)
                     && cell != Some(n.value);
+                // `put a clutch in it, 700 dollars`: a sum, asked or not.
+                let sum = roles.before.is_none() && only_a_sum(n, tokens);
+                let money = money || sum;
                 if !(year_like || n.form == Form::Fraction && !money) {
                     found.push(Candidate {
                         value: n.value,
                         tokens: n.tokens,
-                        explicit: true,
+                        explicit: !sum,
                         both: roles.before == Some(NumberRole::Ask)
                             && roles.after == Some(NumberRole::Ask),
                         money,
@@ -250,6 +254,19 @@ pub(super) fn candidates(
         }
     }
     (found, deposits)
+}
+
+/// Whether a sum stands behind a comma with no more than the word for its money:
+/// `.., 700 dollars.`
+fn only_a_sum(n: &Number, tokens: &Tokens) -> bool {
+    let comma = n.tokens.0.checked_sub(1);
+    let money = matches!(
+        tokens.word(n.tokens.1 + 1),
+        "dollars" | "bucks" | "quid" | "pounds" | "euro" | "euros"
+    );
+    money
+        && comma.is_some_and(|i| tokens.kind(i) == TokenKind::Sign(b','))
+        && !matches!(tokens.kind(n.tokens.1 + 2), TokenKind::Word)
 }
 
 /// Where an ad tells no price otherwise, the last bare number of the text with a

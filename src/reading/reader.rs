@@ -45,7 +45,7 @@ pub struct Scratch {
     pub(super) tokens: Tokens,
     words: Vec<WordId>,
     pub(super) hits: Vec<Hit>,
-    asides: Vec<(usize, usize)>,
+    pub(super) asides: Vec<(usize, usize)>,
     items: Vec<Item>,
     pub(super) numbers: Vec<Number>,
     pub(super) roles: Vec<(Number, Roles)>,
@@ -126,7 +126,7 @@ impl<'l> Reader<'l> {
         done::tell(&mut reading, &jobs, &scratch.tokens);
         self.papers(&mut reading, &page, scratch);
         self.kind(&mut reading, &page, scratch);
-        self.likely_moves(&mut reading, &page);
+        self.likely_moves(&mut reading, &page, scratch);
         if text.len() < listing.text.len() {
             reading.warnings.push(format!(
                 "the ad has more than {} KiB: what stands behind was not read",
