@@ -4,7 +4,7 @@
 use fixworth::intake::{Listing, ListingId, Origin};
 use fixworth::lexicon::Lexicon;
 use fixworth::lexicon::table::BUILT_IN;
-use fixworth::reading::{Moves, Reader};
+use fixworth::reading::{Moves, Reader, Reading};
 use fixworth::units::DistanceUnit;
 
 /// What is read of parts, as `code state`, by these tables.
@@ -113,8 +113,8 @@ fn marks_out_of_ten_are_read_whatever_the_figure() {
     assert_eq!(told, ["interior sound", "paint bad"]);
 }
 
-/// Whether the car moves, by this table of words.
-fn moves(rows: &str, text: &str) -> Moves {
+/// What is read by this table of words.
+fn by_words(rows: &str, text: &str) -> Reading {
     let head = "word,drives,runs_only,no_start,unstated\n";
     let lexicon = with("moves_leanings.csv", &format!("{head}{rows}"));
     let origin = Origin {
@@ -122,7 +122,12 @@ fn moves(rows: &str, text: &str) -> Moves {
         line: 1,
     };
     let ad = Listing::new(ListingId("1".to_owned()), origin, "2004 Saab 9-3", text);
-    Reader::new(&lexicon, DistanceUnit::Miles).read(&ad).moves
+    Reader::new(&lexicon, DistanceUnit::Miles).read(&ad)
+}
+
+/// Whether the car moves, by this table of words.
+fn moves(rows: &str, text: &str) -> Moves {
+    by_words(rows, text).moves_as_read()
 }
 
 #[test]
@@ -136,5 +141,15 @@ fn words_tell_whether_a_car_moves_that_nothing_says_it_of() {
     let test = "test,9,0,0,0\ndrives,9,0,0,0\n";
     assert_eq!(moves(test, "No test drives."), Moves::Unstated);
     let stays = "no,9,0,0,0\nrun,9,0,0,0\nhills,9,0,0,0\n";
-    assert_eq!(moves(stays, "Does not run. No hills."), Moves::NoStart);
+    let told = by_words(stays, "Does not run. No hills.");
+    assert_eq!((told.moves, told.likely_moves), (Moves::NoStart, None));
+    // What is likely is kept apart from what is told, and its evidence says so.
+    let likely = by_words(rows, "It waltzes to church.");
+    assert_eq!(likely.moves, Moves::Unstated);
+    assert_eq!(likely.likely_moves, Some(Moves::Drives));
+    let (_, evidence) = likely.fields.iter().find(|(k, _)| *k == "moves").unwrap();
+    assert!(
+        evidence.rule.contains("likely by all the words"),
+        "{evidence:?}"
+    );
 }

@@ -83,8 +83,10 @@ pub struct Reading {
     pub miles_basis: MilesBasis,
     /// The papers.
     pub title: Title,
-    /// Whether it moves.
+    /// Whether it moves, as the ad says.
     pub moves: Moves,
+    /// Where it does not say so, what all its words make likely.
+    pub likely_moves: Option<Moves>,
     /// The gearbox.
     pub gearbox: Gearbox,
     /// Vehicle identification number as read, upper case.
@@ -130,6 +132,7 @@ impl Reading {
             miles_basis: MilesBasis::None,
             title: Title::Unstated,
             moves: Moves::Unstated,
+            likely_moves: None,
             gearbox: Gearbox::Unstated,
             vin: None,
             claims: Vec::new(),

@@ -1,6 +1,6 @@
 //! Whether the car moves, by all the words of an ad, where nothing says so.
 
-use super::model::{Evidence, Reading};
+use super::model::Reading;
 use super::page::Page;
 use super::reader::{Reader, Scratch};
 use super::scan::Hit;
@@ -23,16 +23,25 @@ pub struct MovesExample {
     pub traits: Vec<String>,
 }
 
+impl Reading {
+    /// Whether the car moves: as the ad says or, where it does not, as is likely.
+    /// What is reckoned with the car takes only what the ad says.
+    pub fn moves_as_read(&self) -> Moves {
+        match self.moves {
+            Moves::Unstated => self.likely_moves.unwrap_or(Moves::Unstated),
+            told => told,
+        }
+    }
+}
+
 impl Reader<'_> {
     /// What the words of an ad are, and what the rules make of it.
     pub fn moves_example(&self, listing: &Listing, scratch: &mut Scratch) -> MovesExample {
         let reading = self.read_with(listing, scratch);
-        let likely = |(key, e): &(&str, Evidence)| *key == "moves" && e.rule.contains(LIKELY);
-        let told = reading.moves != Moves::Unstated && !reading.fields.iter().any(likely);
         let headline = scratch.tokens.before(listing.headline_len);
         let words = traits(&scratch.tokens, headline, &[]);
         MovesExample {
-            by_rules: told.then_some(reading.moves),
+            by_rules: Some(reading.moves).filter(|m| *m != Moves::Unstated),
             traits: words.into_iter().map(|(words, _)| words).collect(),
         }
     }
@@ -43,7 +52,7 @@ impl Reader<'_> {
             return;
         }
         if let Some(likely) = likely(scratch, page.headline, &self.lexicon.moves_leanings) {
-            reading.moves = likely.moves;
+            reading.likely_moves = Some(likely.moves);
             let words = page.words(likely.tokens);
             let rule = format!("{words}, {LIKELY} (chance {:.2})", likely.chance);
             page.note(reading, "moves", Some(likely.tokens), &rule);
@@ -113,9 +122,11 @@ fn likely(scratch: &Scratch, from: usize, leanings: &MovesLeanings) -> Option<Li
     let best = |of: &Weights| (0..of.len()).max_by(|a, b| of[*a].total_cmp(&of[*b]));
     let answer = best(&sums)?;
     let (_, moves) = ANSWERS[answer];
+    // Against that nothing is told, the last of the answers.
+    let speaks = |w: &Weights| w[answer] - w[ANSWERS.len() - 1];
     let strongest = told
         .into_iter()
-        .max_by(|a, b| a.0[answer].total_cmp(&b.0[answer]));
+        .max_by(|a, b| speaks(a.0).total_cmp(&speaks(b.0)));
     let (weights, first, last) = strongest?;
     // One word alone tells nothing, however often it was told of a car that drives.
     let mut without = sums;

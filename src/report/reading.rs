@@ -186,7 +186,7 @@ impl<'a> ReadRow<'a> {
             miles: reading.miles,
             miles_basis: reading.miles_basis,
             title: reading.title,
-            moves: reading.moves,
+            moves: reading.moves_as_read(),
             gearbox: reading.gearbox,
             vin: reading.vin.as_deref(),
             claims: reading

@@ -59,7 +59,17 @@ pub fn write_why(
             &format!("{}: {fate}", sign.means),
         )?;
     }
-    none(&mut page, trace.signs.is_empty())?;
+    let likely = trace.reading.likely_moves;
+    let noted = trace.reading.fields.iter().find(|(key, _)| *key == "moves");
+    if let Some((_, e)) = noted.filter(|_| likely.is_some()) {
+        let words = listing.text.get(e.range.clone()).unwrap_or_default();
+        pair(
+            &mut page,
+            &shown(words),
+            &format!("moves: {}", shown(&e.rule)),
+        )?;
+    }
+    none(&mut page, trace.signs.is_empty() && likely.is_none())?;
     page.head("Numbers")?;
     for n in &trace.numbers {
         page.put(2, &format!("{} in '{}'", n.value, shown(&n.context)))?;
@@ -115,7 +125,7 @@ fn read(page: &mut Page<'_>, trace: &Trace, lexicon: &Lexicon) -> io::Result<()>
             opt(r.miles.map(|m| m.to_string())),
             r.miles_basis,
             r.title,
-            r.moves,
+            r.moves_as_read(),
             r.gearbox
         ),
     )?;

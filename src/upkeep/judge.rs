@@ -140,7 +140,13 @@ fn fields(out: &mut Judged, read: Option<&Reading>, gold: &Gold) {
     same!("ask_basis", ask_basis);
     same!("miles_basis", miles_basis);
     same!("title", title);
-    same!("moves", moves);
+    let moves = read.map(Reading::moves_as_read);
+    mark(
+        "moves",
+        moves == Some(gold.moves),
+        words(moves),
+        gold.moves.to_string(),
+    );
     same!("gearbox", gearbox);
     let vin = read.and_then(|r| r.vin.as_deref());
     mark(
