@@ -52,7 +52,7 @@ fn holds(field: &str, at_least: usize, right: impl Fn(&fixworth::reading::Readin
 #[test]
 fn whether_it_moves() {
     holds("moves", 200, |r, want| {
-        Moves::of_word(want) == Some(r.moves)
+        Moves::of_word(want) == Some(r.moves_as_read())
     });
 }
 
