@@ -199,6 +199,9 @@ fn told_beside(reading: &mut Reading, other: &Sighting<'_>) {
     }
     if reading.moves == Moves::Unstated && theirs.moves != Moves::Unstated {
         reading.moves = theirs.moves;
+        // What was only likely is over.
+        reading.likely_moves = None;
+        reading.fields.retain(|(key, _)| *key != "moves");
         let evidence = nowhere(format!("told {}", of_ad(other)));
         reading.fields.push(("moves", evidence));
     }
@@ -228,6 +231,7 @@ fn told_once(reading: &mut Reading, other: &Sighting<'_>) {
     let theirs = other.row.reading;
     let mut told = |key: &'static str| {
         let evidence = nowhere(format!("told {}", of_ad(other)));
+        reading.fields.retain(|(told, _)| *told != key);
         reading.fields.push((key, evidence));
     };
     if reading.year.is_none() && theirs.year.is_some() {
@@ -264,6 +268,7 @@ fn told_once(reading: &mut Reading, other: &Sighting<'_>) {
     let stands = matches!(theirs.moves, Moves::NoStart | Moves::RunsOnly);
     if reading.moves == Moves::Unstated && stands {
         reading.moves = theirs.moves;
+        reading.likely_moves = None;
         told("moves");
     }
 }

@@ -32,7 +32,7 @@ pub type Weights = [f64; ANSWERS.len()];
 /// The rows of `moves_leanings.csv`.
 #[derive(Debug, Default)]
 pub struct MovesLeanings {
-    weights: HashMap<Box<str>, Weights>,
+    rows: HashMap<Box<str>, (usize, Weights)>,
 }
 
 impl MovesLeanings {
@@ -48,21 +48,27 @@ impl MovesLeanings {
                 *weight = number(&row, column)?;
             }
             let word = row.required("word")?;
-            if all.weights.insert(word.into(), weights).is_some() {
+            let number = all.rows.len();
+            if all.rows.insert(word.into(), (number, weights)).is_some() {
                 return Err(row.error("word", format!("'{word}' stands twice; remove one")));
             }
         }
         Ok(all)
     }
 
+    /// The row of a word, or of two parted by a space, and its weights.
+    pub fn row_of(&self, words: &str) -> Option<&(usize, Weights)> {
+        self.rows.get(words)
+    }
+
     /// The weights of a word, or of two parted by a space.
     pub fn of(&self, words: &str) -> Option<&Weights> {
-        self.weights.get(words)
+        self.row_of(words).map(|(_, weights)| weights)
     }
 
     /// Whether the table is empty, so that nothing is ever made likely.
     pub fn is_empty(&self) -> bool {
-        self.weights.is_empty()
+        self.rows.is_empty()
     }
 }
 

@@ -233,7 +233,7 @@ impl Vehicles {
     /// is known.
     pub fn find_model(&self, make: &str, model: &str, year: Option<ModelYear>) -> Option<&Model> {
         let make = self.find_make(make)?;
-        let rows = self.by_name.get(&(make, model.to_owned()))?;
+        let rows = self.rows_of(make, model)?;
         let fits = |m: &&Model| year.is_none_or(|y| m.years.0 <= y && y <= m.years.1);
         rows.iter()
             .map(|id| self.model(*id))
@@ -241,16 +241,20 @@ impl Vehicles {
             .or_else(|| rows.first().map(|id| self.model(*id)))
     }
 
+    fn rows_of(&self, make: MakeId, model: &str) -> Option<&[ModelId]> {
+        let rows = self.by_name.get(&(make, model.to_owned()));
+        rows.map(Vec::as_slice)
+    }
+
     /// The first model that a make sold by this name.
     pub fn model_of(&self, make: MakeId, name: &str) -> Option<ModelId> {
-        let rows = self.by_name.get(&(make, name.to_owned()))?;
-        rows.first().copied()
+        self.rows_of(make, name)?.first().copied()
     }
 
     /// First and last model year of all that a make sold by this name.
     pub fn years_built(&self, make: &str, model: &str) -> Option<(ModelYear, ModelYear)> {
         let make = self.find_make(make)?;
-        let rows = self.by_name.get(&(make, model.to_owned()))?;
+        let rows = self.rows_of(make, model)?;
         let years = rows.iter().map(|id| self.model(*id).years);
         years.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
     }

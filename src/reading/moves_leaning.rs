@@ -39,10 +39,10 @@ impl Reader<'_> {
     pub fn moves_example(&self, listing: &Listing, scratch: &mut Scratch) -> MovesExample {
         let reading = self.read_with(listing, scratch);
         let headline = scratch.tokens.before(listing.headline_len);
-        let words = traits(&scratch.tokens, headline, &[]);
         MovesExample {
+            // All words: an ad that says that it drives teaches what such ads speak of.
             by_rules: Some(reading.moves).filter(|m| *m != Moves::Unstated),
-            traits: words.into_iter().map(|(words, _)| words).collect(),
+            traits: traits(&scratch.tokens, headline),
         }
     }
 
@@ -83,26 +83,27 @@ fn taken(scratch: &Scratch) -> Vec<bool> {
     taken
 }
 
-/// The words of a text from this token on, and every two side by side, each once
-/// and with the token it begins with; without those that are taken.
-fn traits(tokens: &Tokens, from: usize, taken: &[bool]) -> Vec<(String, usize)> {
-    let is_word = |i: &usize| {
-        let word = matches!(tokens.kind(*i), TokenKind::Word | TokenKind::Number);
-        word && taken.get(*i) != Some(&true)
-    };
-    let mut out: Vec<(String, usize)> = (from..tokens.list.len())
-        .filter(is_word)
+/// Whether a word or number stands here that is not taken.
+fn is_free(tokens: &Tokens, taken: &[bool], i: usize) -> bool {
+    i < tokens.list.len()
+        && matches!(tokens.kind(i), TokenKind::Word | TokenKind::Number)
+        && taken.get(i) != Some(&true)
+}
+
+/// The words of a text from this token on, and every two side by side, each once.
+fn traits(tokens: &Tokens, from: usize) -> Vec<String> {
+    let is_free = |i: &usize| is_free(tokens, &[], *i);
+    let mut out: Vec<String> = (from..tokens.list.len())
+        .filter(is_free)
         .flat_map(|i| {
             let word = tokens.word(i);
-            let pair = is_word(&(i + 1)).then(|| format!("{word} {}", tokens.word(i + 1)));
+            let pair = is_free(&(i + 1)).then(|| format!("{word} {}", tokens.word(i + 1)));
             [Some(word.to_owned()), pair]
-                .into_iter()
-                .flatten()
-                .map(move |words| (words, i))
         })
+        .flatten()
         .collect();
-    out.sort();
-    out.dedup_by(|a, b| a.0 == b.0);
+    out.sort_unstable();
+    out.dedup();
     out
 }
 
@@ -112,12 +113,25 @@ fn likely(scratch: &Scratch, from: usize, leanings: &MovesLeanings) -> Option<Li
         return None;
     }
     let mut sums = leanings.of(ANY).copied().unwrap_or_default();
-    let mut told: Vec<(&Weights, usize, usize)> = Vec::new();
-    for (words, at) in traits(&scratch.tokens, from, &taken(scratch)) {
-        if let Some(weights) = leanings.of(&words) {
-            sums.iter_mut().zip(weights).for_each(|(s, w)| *s += w);
-            told.push((weights, at, at + usize::from(words.contains(' '))));
-        }
+    let tokens = &scratch.tokens;
+    let taken = taken(scratch);
+    let mut told: Vec<(usize, &Weights, (usize, usize))> = Vec::new();
+    let mut pair = String::new();
+    for at in (from..tokens.list.len()).filter(|i| is_free(tokens, &taken, *i)) {
+        let word = tokens.word(at);
+        let alone = leanings.row_of(word).map(|(row, w)| (*row, w, (at, at)));
+        let next = is_free(tokens, &taken, at + 1);
+        pair.clear();
+        pair.extend([word, " ", tokens.word(at + 1)]);
+        let both = leanings.row_of(&pair).filter(|_| next);
+        let both = both.map(|(row, w)| (*row, w, (at, at + 1)));
+        told.extend(alone.into_iter().chain(both));
+    }
+    // Each once.
+    told.sort_by_key(|(row, ..)| *row);
+    told.dedup_by_key(|(row, ..)| *row);
+    for (_, weights, _) in &told {
+        sums.iter_mut().zip(*weights).for_each(|(s, w)| *s += w);
     }
     let best = |of: &Weights| (0..of.len()).max_by(|a, b| of[*a].total_cmp(&of[*b]));
     let answer = best(&sums)?;
@@ -126,8 +140,8 @@ fn likely(scratch: &Scratch, from: usize, leanings: &MovesLeanings) -> Option<Li
     let speaks = |w: &Weights| w[answer] - w[ANSWERS.len() - 1];
     let strongest = told
         .into_iter()
-        .max_by(|a, b| speaks(a.0).total_cmp(&speaks(b.0)));
-    let (weights, first, last) = strongest?;
+        .max_by(|a, b| speaks(a.1).total_cmp(&speaks(b.1)));
+    let (_, weights, words) = strongest?;
     // One word alone tells nothing, however often it was told of a car that drives.
     let mut without = sums;
     without.iter_mut().zip(weights).for_each(|(s, w)| *s -= w);
@@ -136,6 +150,6 @@ fn likely(scratch: &Scratch, from: usize, leanings: &MovesLeanings) -> Option<Li
     (moves != Moves::Unstated && likely).then_some(Likely {
         moves,
         chance,
-        tokens: (first, last),
+        tokens: words,
     })
 }

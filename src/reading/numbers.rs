@@ -380,9 +380,10 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
             && (spaced
                 // `$1 850`, not `$400 750 km`
                 || i > 0 && word.len() < 3 && tokens.kind(i - 1) == TokenKind::Sign(b'$')
-                // `3 900 $`, `2 150 obo`
-                || word.len() < 3 && tokens.kind(i + 2) == TokenKind::Sign(b'$')
-                || word.len() < 3 && matches!(tokens.word(i + 2), "obo" | "ono" | "neg" | "firm")
+                // `3 900 $`, not `Mazda 6 900$`
+                || word.len() < 3
+                    && tokens.kind(i + 2) == TokenKind::Sign(b'$')
+                    && (i == 0 || tokens.kind(i - 1) != TokenKind::Word)
                 || has_unit(tokens, i + 2))
         {
             let low: f64 = tokens.word(i + 1).get(..3)?.parse().ok()?;

@@ -61,12 +61,18 @@ fn round(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
         return number((whole + 0.5) * scale(i + 4).filter(|_| half)?, i + 4);
     }
     let one = i > 0 && is(i - 1, "a");
-    let paid = matches!(
-        tokens.word(i + 1),
-        "dollars" | "bucks" | "quid" | "pounds" | "euro" | "euros" | "cash" | "firm" | "obo"
-    );
+    let behind = tokens.word(i + 1);
+    let paid = is_money(behind) || matches!(behind, "cash" | "firm" | "obo");
     let alone = one && (is(i, "grand") || is(i, "thousand") && paid);
     alone.then(|| number(1000.0, i)).flatten()
+}
+
+/// Whether a word is that of a currency: `700 dollars`.
+pub(super) fn is_money(word: &str) -> bool {
+    matches!(
+        word,
+        "dollars" | "bucks" | "quid" | "pounds" | "euro" | "euros"
+    )
 }
 
 /// From so many on thousands are a distance, and hundreds behind them are told

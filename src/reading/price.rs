@@ -6,6 +6,7 @@ mod newest;
 use super::model::AskBasis;
 use super::news::News;
 use super::numbers::{Form, Number};
+use super::numerals;
 use super::roles::Roles;
 use super::signs::Found;
 use super::tokens::{TokenKind, Tokens};
@@ -260,11 +261,7 @@ pub(super) fn candidates(
 /// `.., 700 dollars.`
 fn only_a_sum(n: &Number, tokens: &Tokens) -> bool {
     let comma = n.tokens.0.checked_sub(1);
-    let money = matches!(
-        tokens.word(n.tokens.1 + 1),
-        "dollars" | "bucks" | "quid" | "pounds" | "euro" | "euros"
-    );
-    money
+    numerals::is_money(tokens.word(n.tokens.1 + 1))
         && comma.is_some_and(|i| tokens.kind(i) == TokenKind::Sign(b','))
         && !matches!(tokens.kind(n.tokens.1 + 2), TokenKind::Word)
 }

@@ -172,11 +172,8 @@ impl<'l> Speller<'l> {
     /// The name of a part that an `'s` stands behind: `the gearbox's gone`.
     fn with_its_s(&self, tokens: &Tokens, i: usize) -> Option<WordId> {
         let word = tokens.word(i).strip_suffix('s')?;
-        let (start, end) = tokens.list[i].source;
-        // An apostrophe leaves nothing in a word as it is looked up.
-        let parted = (end - start) as usize > word.len() + 1;
         let named = |p: Phrase<'_>| !p.meaning.named.is_empty();
-        let part = parted && self.phrases.find(word).is_some_and(named);
+        let part = tokens.has_more_signs(i) && self.phrases.find(word).is_some_and(named);
         part.then(|| self.words.find(word))
     }
 

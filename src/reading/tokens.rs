@@ -329,7 +329,9 @@ impl Tokens {
         let word = &self.folded[start..];
         let figures = word.trim_end_matches('k');
         let figure = |b: u8| matches!(b, b'0'..=b'9' | b'o' | b',');
-        if figures.len() >= 3 && word.contains('o') && figures.bytes().all(figure) {
+        // `1200o.b.o` ends with a word.
+        let one = figures.ends_with('o') && !figures.ends_with("oo");
+        if figures.len() >= 3 && word.contains('o') && !one && figures.bytes().all(figure) {
             let right = word.replace('o', "0");
             self.folded.replace_range(start.., &right);
         }

@@ -90,7 +90,7 @@ pub(super) fn years(
                     let y = if two >= 51 { two - 50 } else { two };
                     Some((2000 + y, 5))
                 } else {
-                    let y = if two >= 40 { 1900 + two } else { 2000 + two };
+                    let y = of_two_figures(two);
                     let apostrophe = first_is_quoted(tokens, first);
                     let start = first == 0;
                     // The text may say again what the headline should.
@@ -108,6 +108,7 @@ pub(super) fn years(
                         None
                     } else if apostrophe && (beside || in_headline) {
                         Some((y, 6))
+                    // Counts at the beginning of the text only.
                     } else if roles.year && (apostrophe || word.starts_with('0') || two >= 70) {
                         Some((y, 4))
                     } else if in_headline && (start || beside) {
@@ -142,9 +143,9 @@ pub(super) fn years(
             });
         }
     }
-    // A four-digit year in the text counts only beside a name or at its
-    // beginning; elsewhere it dates a job.
-    // or behind a name with which the text begins: `peugeot 206 1.4 hdi 2003`.
+    // A four-digit year in the text counts only beside a name, at its beginning or
+    // behind a name with which the text begins, `astra 1.7 dti 2003`; elsewhere it
+    // dates a job.
     let led = |y: &Year| {
         let from = y.tokens.0.saturating_sub(REACH);
         let mut leading = names
@@ -171,7 +172,7 @@ pub(super) fn years(
             matches!(
                 tokens.kind(y.tokens.0.wrapping_sub(1)),
                 TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b'!')
-            ) || entry(tokens, headline, y.tokens)
+            ) || entry(tokens, names, headline, y.tokens)
         });
     }
     out
@@ -210,11 +211,12 @@ fn spoken(
             });
         }
     }
-    let beside_words = (0..tokens.list.len()).filter_map(|i| Some((marked(tokens.word(i))?, i)));
-    let told = short_and_told(tokens, headline);
-    out.extend(beside_words.chain(told).map(|(year, at)| Year {
+    let all = 0..tokens.list.len();
+    let marked = all.filter_map(|i| Some((marked(tokens.word(i))?, (i, i))));
+    let told = short_and_told(tokens, headline).map(|(year, at)| (year, (at, at + 1)));
+    out.extend(marked.chain(told).map(|(year, tokens)| Year {
         year: ModelYear(year),
-        tokens: (at, at),
+        tokens,
         weight: 5,
     }));
     for name in names {
@@ -258,21 +260,26 @@ fn short_and_told(tokens: &Tokens, headline: usize) -> Option<(u16, usize)> {
         })
 }
 
+/// The year of two figures.
+fn of_two_figures(two: u16) -> u16 {
+    if two >= 40 { 1900 + two } else { 2000 + two }
+}
+
 /// A year that is marked as the model's: `MY05`.
 fn marked(word: &str) -> Option<u16> {
     let figures = word.strip_prefix("my")?;
     let year: u16 = figures.parse().ok()?;
     match figures.len() {
-        2 => Some(if year >= 40 { 1900 } else { 2000 } + year),
+        2 => Some(of_two_figures(year)),
         4 => Some(year),
         _ => None,
     }
     .filter(|year| YEARS.contains(year))
 }
 
-/// Whether a year is an entry of its own in the first sentence of the text:
-/// `Base model, 1994, black on black.`
-fn entry(tokens: &Tokens, headline: usize, year: (usize, usize)) -> bool {
+/// Whether a year is an entry of its own in the first sentence of the text, behind
+/// a car: `Base model, 1994, black on black.` Behind work it dates that.
+fn entry(tokens: &Tokens, names: &[Name<'_>], headline: usize, year: (usize, usize)) -> bool {
     let comma = |i: usize| tokens.kind(i) == TokenKind::Sign(b',');
     let ends = |i: usize| {
         let kind = tokens.kind(i);
@@ -282,8 +289,10 @@ fn entry(tokens: &Tokens, headline: usize, year: (usize, usize)) -> bool {
         )
     };
     let (first, last) = year;
-    (headline + 1..headline + LISTED).contains(&first)
+    let car = |i: usize| names.iter().any(|v| v.last == i) || tokens.word(i) == "model";
+    (headline + 2..headline + LISTED).contains(&first)
         && comma(first - 1)
+        && car(first - 2)
         && (comma(last + 1) || ends(last + 1))
         && !(headline + 1..first).any(ends)
 }

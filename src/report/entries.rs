@@ -105,7 +105,10 @@ pub(super) fn field(reading: &Reading, key: &str) -> String {
         "miles" => opt(reading.miles.map(|m| m.to_string())),
         "miles_basis" => reading.miles_basis.to_string(),
         "title" => reading.title.to_string(),
-        "moves" => reading.moves_as_read().to_string(),
+        "moves" => match reading.likely_moves {
+            Some(likely) => format!("likely {likely}"),
+            None => reading.moves.to_string(),
+        },
         "gearbox" => reading.gearbox.to_string(),
         "vin" => opt(reading.vin.clone()),
         _ => String::new(),

@@ -35,7 +35,7 @@ pub struct Lesson<T = Trait> {
 }
 
 /// Strength of the penalty: the variance that weights are expected to have.
-/// Chosen among 0.05, 0.15, 0.3, 0.5 by leaving out fifths of the ads.
+/// Chosen for parts among 0.05, 0.15, 0.3, 0.5 by leaving out fifths of the ads.
 const VARIANCE: f64 = 0.3;
 /// Traits of parts with fewer examples are left out.
 pub const LEAST_EXAMPLES: usize = 3;

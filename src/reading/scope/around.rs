@@ -193,8 +193,9 @@ impl Walk<'_> {
         first.checked_sub(1).is_none_or(apart) && apart(item + 1)
     }
 
-    /// `new battery, stereo, tie rods`: whether the entry of a list behind this
-    /// one is a part by itself, of which nothing else is said.
+    /// `new battery, stereo, tie rods`, `new tires/stereo`: whether the entry of a
+    /// list behind this one is a part by itself, of which nothing else is said, or
+    /// a stroke joins this one to the entry before.
     pub(super) fn among_parts(&self, item: usize) -> bool {
         let close = self.close_stroke(item.wrapping_sub(1));
         let goes_on = matches!(self.items.kind(item + 1), ItemKind::Sign(b',' | b'/'));
@@ -243,8 +244,10 @@ impl Walk<'_> {
             let effects = self.items.phrase(j).map(|p| &p.meaning.effects);
             effects.is_some_and(|effects| !effects.is_empty())
         };
-        let behind = self.after_modifiers(first);
-        behind > first && age(behind - 1) && self.clause_closes(behind)
+        let described = (first..self.items.list.len())
+            .take_while(|j| self.items.acts(*j, Act::Modifier))
+            .last();
+        described.is_some_and(|last| age(last) && self.clause_closes(last + 1))
     }
 
     /// `Steering - tie rod loose`: a heading over the parts that follow.

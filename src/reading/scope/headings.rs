@@ -145,8 +145,10 @@ impl Walk<'_> {
         let colon = |j: usize| self.items.list[j].kind == ItemKind::Sign(b':');
         let heads = (symptom.item + 1..cause.item).any(colon);
         let part = cause.is_noun() && matches!(cause.says, Some(Says::Bad | Says::Renewed));
-        let comma = self.items.list[i - 1].kind == ItemKind::Sign(b',');
-        let mended = says == Says::Renewed || cause.says == Some(Says::Renewed);
+        let comma = i > 0 && self.items.kind(i - 1) == ItemKind::Sign(b',');
+        // `new coil, quit` is a failure.
+        let gone = cause.says == Some(Says::Renewed) && self.items.word(i) == "gone";
+        let mended = says == Says::Renewed || gone;
         let over = heads && part && comma && mended && self.clause_closes(i + 1);
         if over {
             let [symptom, cause] = &mut self.mentions[from..] else {
@@ -284,7 +286,9 @@ impl Walk<'_> {
             self.items.joins(j) || self.items.acts(j, Act::But) || self.items.acts(j, Act::Border)
         };
         let mut before = (start..cue).rev().take_while(|j| !parts(*j));
-        before.any(|j| self.denies(j) || ends_denying(j))
+        // `not much wrong`
+        let all = |j: usize| !matches!(self.items.word(j + 1), "much" | "many" | "all");
+        before.any(|j| (self.denies(j) || ends_denying(j)) && all(j))
     }
 
     /// `The bad: carpet, the good: clutch`: a heading behind the list of

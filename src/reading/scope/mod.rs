@@ -348,6 +348,14 @@ impl<'a> Walk<'a> {
                 self.section = None;
             }
             ItemKind::Sign(sign) => self.sign(i, sign),
+            // `Fix the clutch and drive it.`
+            ItemKind::Word
+                if i == self.sentence_start
+                    && self.items.word(i) == "fix"
+                    && self.part_follows(i, 0) =>
+            {
+                self.verb(i, Says::Bad);
+            }
             ItemKind::Word => {
                 self.word();
                 self.one_of_the_two(i);

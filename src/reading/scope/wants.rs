@@ -280,7 +280,8 @@ impl Walk<'_> {
         !m.is_noun() && m.cue.is_some_and(|c| c < m.item && want(c))
     }
 
-    /// `will not pass until it's fixed`: the work is still to be done.
+    /// `will not pass until it's fixed`: the work on what was named is still to be
+    /// done.
     pub(super) fn until_done(&self, i: usize) -> bool {
         let now = |j: usize| matches!(self.items.word(j), "is" | "its" | "are" | "get");
         let small = |j: &usize| now(*j) || self.items.acts(*j, Act::Pronoun);
