@@ -342,24 +342,26 @@ fn told_by_a_cue(
         let named = &scanner.meaning(h).named;
         !named.is_empty() && named.iter().all(|n| of(n.naming))
     };
-    let first = told.first as usize;
-    let cue = || scanner.phrase_at(words.get(first..=first)?)?.meaning.cue;
     let alone = |h: &Hit| h.first == fault.first && h.last == fault.first;
     let part = |h: &&Hit| alone(h) && scanner.brief(h.meaning).names_part;
     let other = |act| matches!(act, Act::Lacks | Act::State(_)) && act != Act::State(Says::Bad);
     told.width() == 2
         && naming(told, |n| matches!(n, Naming::States(_)))
         && naming(fault, |n| n == Naming::Fault)
-        && cue().is_some_and(|cue| other(cue.act))
+        && first_cue(told, words, scanner).is_some_and(|cue| other(cue.act))
         && behind.iter().any(|h| part(&h))
+}
+
+/// What the first word of a phrase does by itself.
+fn first_cue(hit: &Hit, words: &[WordId], scanner: &Scanner<'_>) -> Option<Cue> {
+    let first = hit.first as usize;
+    scanner.phrase_at(words.get(first..=first)?)?.meaning.cue
 }
 
 /// Whether a phrase is a side and one word more.
 fn begins_with_side(hit: &Hit, words: &[WordId], scanner: &Scanner<'_>) -> bool {
-    let first = hit.first as usize;
-    let alone = || scanner.phrase_at(words.get(first..=first)?);
-    let cue = || alone().and_then(|p| p.meaning.cue);
-    hit.width() == 2 && cue().is_some_and(|cue| matches!(cue.act, Act::Side | Act::Modifier))
+    let small = |cue: Cue| matches!(cue.act, Act::Side | Act::Modifier);
+    hit.width() == 2 && first_cue(hit, words, scanner).is_some_and(small)
 }
 
 /// Whether a name's first word is small, and the rest of it a name as well: in

@@ -17,9 +17,10 @@ const LIKELY: &str = "likely by all the words of the ad";
 /// An ad to learn leanings from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MovesExample {
-    /// What the rules alone make of it; none where they leave it open.
-    pub by_rules: Option<Moves>,
-    /// Its words, and every two side by side.
+    /// Whether the rules leave it open.
+    pub open: bool,
+    /// Its words, and every two side by side: all of them, since an ad that says
+    /// that it drives teaches what such ads speak of.
     pub traits: Vec<String>,
 }
 
@@ -35,13 +36,12 @@ impl Reading {
 }
 
 impl Reader<'_> {
-    /// What the words of an ad are, and what the rules make of it.
+    /// What the words of an ad are, and whether the rules leave it open.
     pub fn moves_example(&self, listing: &Listing, scratch: &mut Scratch) -> MovesExample {
         let reading = self.read_with(listing, scratch);
         let headline = scratch.tokens.before(listing.headline_len);
         MovesExample {
-            // All words: an ad that says that it drives teaches what such ads speak of.
-            by_rules: Some(reading.moves).filter(|m| *m != Moves::Unstated),
+            open: reading.moves == Moves::Unstated,
             traits: traits(&scratch.tokens, headline),
         }
     }

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
 
-use crate::intake::{self, Intake, IntakeError, Listing};
+use crate::intake::{self, Intake, IntakeError, Listing, ListingId, Origin};
 use crate::lexicon::Lexicon;
 use crate::reading::reader::{Reader, Scratch};
 use crate::reading::{AskBasis, Gearbox, Kind, MilesBasis, Moves, Reading, Says, Title, Vague};
@@ -74,6 +74,16 @@ pub struct Labelled {
 }
 
 impl Labelled {
+    /// Its headline and text, without the export's cells.
+    pub fn text_alone(&self) -> Listing {
+        let origin = Origin {
+            file: "labelled".into(),
+            line: 1,
+        };
+        let id = ListingId(self.id.clone());
+        Listing::new(id, origin, &self.title_text, &self.body)
+    }
+
     /// The figures of its id, by which ads are held back; none where it has
     /// none.
     pub fn number(&self) -> Option<u64> {

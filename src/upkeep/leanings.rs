@@ -10,7 +10,6 @@
 use std::collections::BTreeMap;
 
 use super::labelled::Labelled;
-use crate::intake::{Listing, ListingId, Origin};
 use crate::lexicon::Lexicon;
 use crate::lexicon::leanings::{ANSWERS, Near, chances};
 use crate::reading::reader::{Reader, Scratch};
@@ -56,12 +55,7 @@ pub fn lessons(rows: &[Labelled], lexicon: &Lexicon) -> Vec<Lesson> {
         if row.gold.kind != Kind::Car {
             continue;
         }
-        let origin = Origin {
-            file: "labelled".into(),
-            line: 1,
-        };
-        let id = ListingId(row.id.clone());
-        let listing = Listing::new(id, origin, &row.title_text, &row.body);
+        let listing = row.text_alone();
         for example in reader.examples(&listing.text, &mut scratch) {
             let code = lexicon.parts.code(example.part);
             let claims = row.gold.claims.iter().filter(|c| c.part == code);

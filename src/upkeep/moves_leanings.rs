@@ -3,7 +3,6 @@
 
 use super::labelled::Labelled;
 use super::leanings::{Learnt, Lesson, table};
-use crate::intake::{Listing, ListingId, Origin};
 use crate::lexicon::Lexicon;
 use crate::lexicon::moves_leanings::{ANSWERS, ANY};
 use crate::reading::Kind;
@@ -22,19 +21,14 @@ pub fn lessons(rows: &[Labelled], lexicon: &Lexicon) -> Vec<Lesson<String>> {
     let cars = rows.iter().enumerate();
     let cars = cars.filter(|(_, row)| row.gold.kind == Kind::Car);
     cars.filter_map(|(ad, row)| {
-        let origin = Origin {
-            file: "labelled".into(),
-            line: 1,
-        };
-        let id = ListingId(row.id.clone());
-        let listing = Listing::new(id, origin, &row.title_text, &row.body);
+        let listing = row.text_alone();
         let mut example = reader.moves_example(&listing, &mut scratch);
         example.traits.push(ANY.to_owned());
         Some(Lesson {
             ad,
             traits: example.traits,
             answer: ANSWERS.iter().position(|(_, m)| *m == row.gold.moves)?,
-            open: example.by_rules.is_none(),
+            open: example.open,
         })
     })
     .collect()
