@@ -1,9 +1,7 @@
 //! What a phrase means, in the words of the tables.
 
 use super::parts::Parts;
-use super::phrases::{
-    Act, Cue, EffectOf, Meaning, Naming, NumberCue, NumberRole, Side, Sign, SignField,
-};
+use super::phrases::{Act, Cue, EffectOf, Meaning, Naming, NumberCue, Side, Sign, SignField};
 
 /// All meanings of a phrase, one a line, as a mechanic would find them in the
 /// tables: `names radiator (noun)`, `cue: bad, on either side`.
@@ -131,29 +129,5 @@ pub fn field_word(field: SignField) -> &'static str {
 
 fn number(cue: NumberCue) -> String {
     let side = if cue.before { "before" } else { "after" };
-    format!("{} a number: {}", side, role_word(cue.role))
-}
-
-/// The word of `numbers.csv` for a role.
-pub fn role_word(role: NumberRole) -> &'static str {
-    match role {
-        NumberRole::Ask => "ask",
-        NumberRole::Was => "was",
-        NumberRole::OtherMoney => "other_money",
-        NumberRole::Deposit => "deposit",
-        NumberRole::Bid => "bid",
-        NumberRole::Distance => "distance",
-        NumberRole::OtherDistance => "other_distance",
-        NumberRole::JobDistance => "job_distance",
-        NumberRole::SwapDistance => "swap_distance",
-        NumberRole::SinceJob => "since_job",
-        NumberRole::PastDistance => "past_distance",
-        NumberRole::UnitMiles => "unit_miles",
-        NumberRole::UnitKm => "unit_km",
-        NumberRole::Neither => "neither",
-        NumberRole::Approximate => "approximate",
-        NumberRole::Plate => "plate",
-        NumberRole::ModelYear => "model_year",
-        NumberRole::Lowered => "lowered",
-    }
+    format!("{} a number: {}", side, cue.role.word())
 }

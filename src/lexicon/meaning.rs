@@ -282,15 +282,57 @@ pub enum NumberRole {
     ModelYear,
     /// Stands between an old price and the new one: `from 900 to 800`.
     Lowered,
+    /// Goes before a price as before much else: `only`.
+    PerhapsAsk,
 }
 
 impl NumberRole {
+    /// Every role, by its word in `numbers.csv`.
+    pub const ALL: [(&str, NumberRole); 19] = [
+        ("ask", NumberRole::Ask),
+        ("was", NumberRole::Was),
+        ("other_money", NumberRole::OtherMoney),
+        ("deposit", NumberRole::Deposit),
+        ("bid", NumberRole::Bid),
+        ("distance", NumberRole::Distance),
+        ("other_distance", NumberRole::OtherDistance),
+        ("job_distance", NumberRole::JobDistance),
+        ("swap_distance", NumberRole::SwapDistance),
+        ("since_job", NumberRole::SinceJob),
+        ("past_distance", NumberRole::PastDistance),
+        ("unit_miles", NumberRole::UnitMiles),
+        ("unit_km", NumberRole::UnitKm),
+        ("neither", NumberRole::Neither),
+        ("approximate", NumberRole::Approximate),
+        ("plate", NumberRole::Plate),
+        ("model_year", NumberRole::ModelYear),
+        ("lowered", NumberRole::Lowered),
+        ("perhaps_ask", NumberRole::PerhapsAsk),
+    ];
+
+    /// The role of a word of `numbers.csv`.
+    pub fn of_word(word: &str) -> Option<Self> {
+        let all = Self::ALL.iter();
+        all.copied().find(|(w, _)| *w == word).map(|(_, role)| role)
+    }
+
+    /// Its word in `numbers.csv`.
+    pub fn word(self) -> &'static str {
+        let all = Self::ALL.iter();
+        all.copied()
+            .find(|(_, role)| *role == self)
+            .map_or("", |(word, _)| word)
+    }
+
     /// Whether it may stand beside another role of the same phrase, since it
     /// does not say which kind of number it is.
     pub const fn is_beside(self) -> bool {
         matches!(
             self,
-            NumberRole::Approximate | NumberRole::Lowered | NumberRole::ModelYear
+            NumberRole::Approximate
+                | NumberRole::Lowered
+                | NumberRole::ModelYear
+                | NumberRole::PerhapsAsk
         )
     }
 }

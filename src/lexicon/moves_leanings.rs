@@ -4,7 +4,7 @@
 //! The same kind of model as for parts ([`super::leanings`]): each word, and each
 //! two words side by side, add their weights once to each answer.
 
-use hashbrown::HashMap;
+use hashbrown::{HashMap, HashSet};
 
 use super::leanings::number;
 use super::table::{LexiconError, Sheet};
@@ -33,6 +33,9 @@ pub type Weights = [f64; ANSWERS.len()];
 #[derive(Debug, Default)]
 pub struct MovesLeanings {
     rows: HashMap<Box<str>, (usize, Weights)>,
+    /// Words that a pair begins with: most words of an ad begin none, and need not
+    /// be asked for with the word behind.
+    begin: HashSet<Box<str>>,
 }
 
 impl MovesLeanings {
@@ -48,6 +51,9 @@ impl MovesLeanings {
                 *weight = number(&row, column)?;
             }
             let word = row.required("word")?;
+            if let Some((first, _)) = word.split_once(' ') {
+                all.begin.insert(first.into());
+            }
             let number = all.rows.len();
             if all.rows.insert(word.into(), (number, weights)).is_some() {
                 return Err(row.error("word", format!("'{word}' stands twice; remove one")));
@@ -59,6 +65,11 @@ impl MovesLeanings {
     /// The row of a word, or of two parted by a space, and its weights.
     pub fn row_of(&self, words: &str) -> Option<&(usize, Weights)> {
         self.rows.get(words)
+    }
+
+    /// Whether there may be a row of this word and another behind it.
+    pub fn begins_pair(&self, word: &str) -> bool {
+        self.begin.contains(word)
     }
 
     /// The weights of a word, or of two parted by a space.

@@ -273,37 +273,11 @@ impl<'s> Gathering<'s> {
         let mut seen = HashSet::new();
         for row in sheet.rows() {
             once(&row, &mut seen, row.text("stands")?)?;
-            let role = match row.required("role")? {
-                "ask" => NumberRole::Ask,
-                "was" => NumberRole::Was,
-                "other_money" => NumberRole::OtherMoney,
-                "deposit" => NumberRole::Deposit,
-                "bid" => NumberRole::Bid,
-                "distance" => NumberRole::Distance,
-                "other_distance" => NumberRole::OtherDistance,
-                "job_distance" => NumberRole::JobDistance,
-                "swap_distance" => NumberRole::SwapDistance,
-                "since_job" => NumberRole::SinceJob,
-                "past_distance" => NumberRole::PastDistance,
-                "unit_miles" => NumberRole::UnitMiles,
-                "unit_km" => NumberRole::UnitKm,
-                "neither" => NumberRole::Neither,
-                "approximate" => NumberRole::Approximate,
-                "plate" => NumberRole::Plate,
-                "model_year" => NumberRole::ModelYear,
-                "lowered" => NumberRole::Lowered,
-                word => {
-                    return Err(row.error(
-                        "role",
-                        format!(
-                            "'{word}' is none of: ask, was, other_money, deposit, bid, distance, \
-                             other_distance, job_distance, swap_distance, since_job, past_distance, \
-                             unit_miles, unit_km, neither, approximate, plate, model_year, \
-                             lowered"
-                        ),
-                    ));
-                }
-            };
+            let word = row.required("role")?;
+            let role = NumberRole::of_word(word).ok_or_else(|| {
+                let all = NumberRole::ALL.map(|(word, _)| word).join(", ");
+                row.error("role", format!("'{word}' is none of: {all}"))
+            })?;
             let before = match row.required("stands")? {
                 "before" => true,
                 "after" => false,

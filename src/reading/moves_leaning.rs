@@ -120,12 +120,13 @@ fn likely(scratch: &Scratch, from: usize, leanings: &MovesLeanings) -> Option<Li
     for at in (from..tokens.list.len()).filter(|i| is_free(tokens, &taken, *i)) {
         let word = tokens.word(at);
         let alone = leanings.row_of(word).map(|(row, w)| (*row, w, (at, at)));
-        let next = is_free(tokens, &taken, at + 1);
-        pair.clear();
-        pair.extend([word, " ", tokens.word(at + 1)]);
-        let both = leanings.row_of(&pair).filter(|_| next);
-        let both = both.map(|(row, w)| (*row, w, (at, at + 1)));
-        told.extend(alone.into_iter().chain(both));
+        told.extend(alone);
+        if leanings.begins_pair(word) && is_free(tokens, &taken, at + 1) {
+            pair.clear();
+            pair.extend([word, " ", tokens.word(at + 1)]);
+            let both = leanings.row_of(&pair);
+            told.extend(both.map(|(row, w)| (*row, w, (at, at + 1))));
+        }
     }
     // Each once.
     told.sort_by_key(|(row, ..)| *row);

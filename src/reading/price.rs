@@ -217,10 +217,11 @@ pub(super) fn candidates(
                 let round = n.value % 50.0 == 0.0;
                 let asked = roles.before == Some(NumberRole::Ask)
                     && (roles.after == Some(NumberRole::Ask) || closes(n, tokens));
+                let named = numerals::is_money(tokens.word(n.tokens.1 + 1));
                 let year_like = !money
                     && n.form == Form::Plain
                     && (1950.0..=2030.0).contains(&n.value)
-                    && !(round && asked)
+                    && !(round && asked || named)
                     && cell != Some(n.value);
                 // `put a clutch in it, 700 dollars`: a sum, asked or not.
                 let sum = roles.before.is_none() && only_a_sum(n, tokens);
@@ -267,7 +268,8 @@ fn only_a_sum(n: &Number, tokens: &Tokens) -> bool {
 }
 
 /// Where an ad tells no price otherwise, the last bare number of the text with a
-/// comma or the like on both sides: `auto, 1250, no title`.
+/// comma or the like behind it, and before it or the words that go before a price
+/// as before much else: `auto, 1250, no title`, `needs tires, only 1,250.`
 fn parted_off(
     numbers: &[(Number, Roles)],
     tokens: &Tokens,
@@ -280,10 +282,18 @@ fn parted_off(
             TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b',' | b'.' | b'/')
         )
     };
-    let parted =
-        |n: &Number| n.tokens.0 > headline_tokens && sign(n.tokens.0 - 1) && sign(n.tokens.1 + 1);
+    // Of a list.
+    let bullet = |i: usize| {
+        let line = |i| matches!(tokens.kind(i), TokenKind::Line | TokenKind::Blank);
+        tokens.kind(i) == TokenKind::Sign(b'-') && i.checked_sub(1).is_none_or(line)
+    };
+    let parted = |n: &Number, roles: &Roles| {
+        let before = n.tokens.0 - 1;
+        sign(n.tokens.1 + 1) && (roles.may_be_asked || sign(before) || bullet(before))
+    };
     let all = numbers.iter().rev();
-    all.filter(|(n, roles)| role_of(roles).is_none() && parted(n) && price_like(n))
+    all.filter(|(n, _)| n.tokens.0 > headline_tokens)
+        .filter(|(n, roles)| role_of(roles).is_none() && parted(n, roles) && price_like(n))
         .map(|(n, _)| Candidate::bare(n))
         .next()
 }

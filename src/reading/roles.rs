@@ -24,6 +24,8 @@ pub struct Roles {
     pub after: Option<NumberRole>,
     /// The words on either side say that it is the car's year.
     pub year: bool,
+    /// The words before it go before a price as before much else: `only 900`.
+    pub may_be_asked: bool,
     /// `about`, `approx`: not exact.
     pub approximate: bool,
     /// Behind its unit the words say that it is the car's: `90k miles on it`.
@@ -89,6 +91,8 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
                 roles.year |= cue.before;
             } else if cue.role == NumberRole::PastDistance {
                 roles.past = true;
+            } else if cue.role == NumberRole::PerhapsAsk {
+                roles.may_be_asked = true;
             } else if cue.before && !cue.role.is_beside() && hit.width() > longest {
                 longest = hit.width();
                 roles.before = Some(cue.role);

@@ -15,6 +15,9 @@ pub enum MovesSign {
     /// `runs_well`: it is praised for how it runs; it drives, unless what moves
     /// it is told gone.
     RunsWell,
+    /// `implied`: what is told of cars that drive, as how far a gallon goes; nothing
+    /// where it is said not to start.
+    Implied,
     /// `gone`: the gearbox or clutch does nothing any more.
     Gone,
     /// `starts`: the engine starts or runs; nothing is said of driving.
@@ -49,6 +52,7 @@ impl MovesSign {
             "drives" => MovesSign::Drives,
             "in_use" => MovesSign::InUse,
             "runs_well" => MovesSign::RunsWell,
+            "implied" => MovesSign::Implied,
             "gone" => MovesSign::Gone,
             "starts" => MovesSign::Starts,
             "limited" => MovesSign::Limited,

@@ -282,7 +282,7 @@ fn settle(signs: &mut Signs, tokens: &Tokens) {
         let drives = |v: MovesSign| {
             matches!(
                 v,
-                MovesSign::Drives | MovesSign::InUse | MovesSign::RunsWell
+                MovesSign::Drives | MovesSign::InUse | MovesSign::RunsWell | MovesSign::Implied
             )
         };
         // `trade for a truck that runs and drives`
@@ -344,7 +344,10 @@ pub struct Stoppers {
 pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<MovesSign>>)> {
     let first = |v: MovesSign| signs.moves.iter().find(|f| f.value == v);
     let driven = first(MovesSign::Drives);
-    let drives = driven.or_else(|| first(MovesSign::RunsWell));
+    let implied = || first(MovesSign::Implied).filter(|_| !claims.no_start);
+    let drives = driven
+        .or_else(|| first(MovesSign::RunsWell))
+        .or_else(implied);
     let no_start = first(MovesSign::NoStart);
     if no_start.is_some() && !(drives.is_some() && (claims.starts || claims.mended)) {
         return Some((Moves::NoStart, no_start));

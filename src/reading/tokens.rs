@@ -346,8 +346,10 @@ impl Tokens {
         {
             let start = self.folded.len() as u32;
             self.folded.push(char::from(bytes[at].to_ascii_lowercase()));
-            if bytes[at].eq_ignore_ascii_case(&b'a') && c.eq_ignore_ascii_case(&b't') {
-                // Joined, `a/t` would be the word `at`.
+            if matches!(bytes[at].to_ascii_lowercase(), b'a' | b'm')
+                && c.eq_ignore_ascii_case(&b't')
+            {
+                // Joined, `a/t` would be the word `at`, and `m/t` nothing or empty.
                 self.close(TokenKind::Word, start, at..at + 1);
                 let start = self.folded.len() as u32;
                 self.folded.push('t');

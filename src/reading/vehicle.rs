@@ -3,7 +3,7 @@
 use super::names::Name;
 use super::numbers::Number;
 use super::roles::Roles;
-use super::tokens::Tokens;
+use super::tokens::{TokenKind, Tokens};
 use super::years::{YEARS, Year, years};
 use crate::lexicon::vehicles::{MakeId, ModelId, VehicleName, Vehicles};
 use crate::units::ModelYear;
@@ -70,15 +70,13 @@ pub(super) fn read(
             .first()
             .copied()
     });
-    choose(
-        &mut out,
-        cell_make,
-        cells,
+    let text = Text {
         names,
-        &years,
-        vehicles,
-        headline_tokens,
-    );
+        years: &years,
+        tokens,
+        headline: headline_tokens,
+    };
+    choose(&mut out, cell_make, cells, &text, vehicles);
     // A year that the model was never built in gives way to one that it was.
     if let (Some(model), Some(year), None) = (out.model, out.year, cells.year) {
         let span = vehicles.model(model).years;
@@ -95,15 +93,38 @@ pub(super) fn read(
     out
 }
 
+/// What an ad names of cars.
+struct Text<'a> {
+    names: &'a [Name<'a>],
+    years: &'a [Year],
+    tokens: &'a Tokens,
+    /// Tokens of the headline.
+    headline: usize,
+}
+
+impl Text<'_> {
+    /// Whether a name is an entry: `Make: Kia, Model: Rio`.
+    fn is_entry(&self, name: &Name<'_>) -> bool {
+        let colon = name.first.checked_sub(1);
+        colon.is_some_and(|i| self.tokens.kind(i) == TokenKind::Sign(b':'))
+            && name.first > 1
+            && self.tokens.word(name.first - 2) == "model"
+    }
+
+    /// Whether the year that was taken for the car's stands right before a name.
+    fn own_year(&self, year: Option<(usize, usize)>, name: &Name<'_>) -> bool {
+        year.is_some_and(|y| y.1 + 1 == name.first)
+    }
+}
+
 fn choose(
     out: &mut Vehicle,
     cell_make: Option<MakeId>,
     cells: Cells<'_>,
-    names: &[Name<'_>],
-    years: &[Year],
+    text: &Text<'_>,
     vehicles: &Vehicles,
-    headline: usize,
 ) {
+    let (names, years, headline) = (text.names, text.years, text.headline);
     // Makes named, the headline's first.
     let makes: Vec<(MakeId, &Name<'_>)> = names
         .iter()
@@ -141,10 +162,16 @@ fn choose(
             });
             let starts = name.first == 0;
             let early = name.first < headline + 3;
+            let built = out
+                .year
+                .is_some_and(|y| y >= row.years.0 && y <= row.years.1);
+            let own = text.own_year(out.year_tokens, name);
             if *shy
                 && !(make_beside
                     || make_known && early && !bare_number(name, vehicles, *model)
                     || make_known && in_headline
+                    || make_anywhere && text.is_entry(name)
+                    || own && built && !bare_number(name, vehicles, *model)
                     || in_headline
                         && (year_before || starts)
                         && !bare_number(name, vehicles, *model))
@@ -168,14 +195,9 @@ fn choose(
                 score += 8;
             }
             // `2001 Century and 1998 LeSabre`: the year taken has a name.
-            let own = out.year_tokens.is_some_and(|y| y.1 + 1 == name.first);
             score += i32::from(own) * 5;
-            if let Some(year) = out.year {
-                if year >= row.years.0 && year <= row.years.1 {
-                    score += 12;
-                } else {
-                    score -= 12;
-                }
+            if out.year.is_some() {
+                score += if built { 12 } else { -12 };
             }
             score += ((name.last - name.first) as i32) * 3;
             if *shy {

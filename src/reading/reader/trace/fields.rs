@@ -1,7 +1,6 @@
 //! Numbers and names asked about one at a time.
 
 use super::*;
-use crate::lexicon::describe::role_word;
 use crate::lexicon::vehicles::VehicleName;
 
 /// At most so many numbers and names are asked about, fewer in a long text:
@@ -103,14 +102,14 @@ impl Reader<'_> {
                     && longer
                 {
                     let words = self.scanner.words(&s.tokens, hit.wording());
-                    let text = format!("'{words}' makes it {}", role_word(role));
+                    let text = format!("'{words}' makes it {}", role.word());
                     *best = Some((*hit, text));
                 }
             }
         }
         let mut out: Vec<String> = best.into_iter().flatten().map(|(_, text)| text).collect();
         if let Some(role) = glued.after {
-            out.push(format!("letters glued to it make it {}", role_word(role)));
+            out.push(format!("letters glued to it make it {}", role.word()));
         }
         if roles.approximate {
             out.push("about, not exact".to_owned());
