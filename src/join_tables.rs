@@ -43,6 +43,7 @@ mod lexicon {
     pub mod signs;
     pub mod table;
     pub mod vehicles;
+    pub mod verbs;
     mod wordings;
     pub mod words;
 }

@@ -311,3 +311,45 @@ fn what_is_said_of_one_is_said_of_the_next() {
     let told = told("Alternator replaced, wipers original.");
     assert_eq!(told, ["alternator renewed"]);
 }
+
+#[test]
+fn a_log_of_work() {
+    for (text, state) in [
+        ("Mar 02 starter. Aug 05 radiator.", "renewed"),
+        ("Jan 2014: starter\nMay 19: radiator", "renewed"),
+        ("Oct 05 - new starter\nMar 2011 - new radiator", "renewed"),
+        ("Starter May 05. Radiator Mar 2011.", "renewed"),
+        ("Starter (May 19), radiator (Jan 2002).", "renewed"),
+        (
+            "From the receipts: Mar 05 starter; Mar 2011 radiator.",
+            "renewed",
+        ),
+        ("I gave it a starter and a radiator.", "renewed"),
+        ("Spent 900 on starter and radiator.", "renewed"),
+        ("Needs, in order: starter, radiator.", "bad"),
+        ("Not spent on: starter, radiator.", "bad"),
+    ] {
+        let right = ["starter", "radiator"].map(|part| format!("{part} {state}"));
+        assert_eq!(told(text), right, "{text}");
+    }
+    // `may` is no month without its year.
+    assert_eq!(told("May need a starter."), ["starter suspect"]);
+}
+
+#[test]
+fn what_is_put_off_or_done_already() {
+    hold(
+        &[
+            ("You won't need to replace the _, I already did.", "renewed"),
+            ("One less thing to do: new _.", "renewed"),
+            ("I keep putting off the _.", "bad"),
+            ("Not willing to put a _ in it.", "bad"),
+            ("Needs a _ before it can be driven.", "bad"),
+            ("Shame about the _.", "bad"),
+            ("^ problem free.", "sound"),
+            ("^ inspected and fine.", "sound"),
+            ("Might only need a _.", "suspect"),
+        ],
+        13,
+    );
+}

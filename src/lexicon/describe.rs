@@ -64,47 +64,7 @@ fn cue(cue: Cue) -> String {
         Act::Lacks => format!("cue: lacks, {side}"),
         Act::Negates => format!("cue: negates, {side}"),
         Act::Hedges => format!("cue: hedges, {side}"),
-        act => format!("cue: {}", act_word(act)),
-    }
-}
-
-/// The word of `cues.csv` for an act.
-pub fn act_word(act: Act) -> &'static str {
-    match act {
-        Act::State(says) => says.word(),
-        Act::Lacks => "lacks",
-        Act::Negates => "negates",
-        Act::NegatesAll => "negates_all",
-        Act::Hedges => "hedges",
-        Act::Unreal => "unreal",
-        Act::Past => "past",
-        Act::Formerly => "formerly",
-        Act::Dates => "dates",
-        Act::When => "when",
-        Act::Because => "because",
-        Act::Affirms => "affirms",
-        Act::Cures => "cures",
-        Act::NoLonger => "no_longer",
-        Act::Border => "border",
-        Act::But => "but",
-        Act::Still => "still",
-        Act::Others => "others",
-        Act::Lately => "lately",
-        Act::Modifier => "modifier",
-        Act::Side => "side",
-        Act::Some => "some",
-        Act::And => "and",
-        Act::Or => "or",
-        Act::Copula => "copula",
-        Act::Echoes => "echoes",
-        Act::Was => "was",
-        Act::ToCome => "to_come",
-        Act::Pronoun => "pronoun",
-        Act::Place => "place",
-        Act::With => "with",
-        Act::Too => "too",
-        Act::Latest => "latest",
-        Act::Tells => "tells",
+        act => format!("cue: {}", act.word()),
     }
 }
 

@@ -15,6 +15,7 @@ use super::graph::{Gathered, Graph, PhraseId};
 use super::phrases::{Meaning, Named, Naming};
 use super::phrasing::{Pattern, stands_for_nothing};
 use super::table::{LexiconError, Row};
+use super::verbs::Verbs;
 use super::wordings::{Says, Way, Wordings};
 use super::words::{WordId, Words};
 
@@ -132,6 +133,16 @@ impl<'s> Gathering<'s> {
     pub fn derive(&mut self, begins: &[Way], named: Vec<Named>) {
         let says = self.number(Said::Derived(named));
         self.wordings.derive(begins, says);
+    }
+
+    /// Derives the past of phrases that begin with a verb.
+    pub fn derive_pasts(&mut self, begins: &[Way], named: &[Named], verbs: &Verbs) {
+        let words = self.wordings.words();
+        let verb = |(word, _): &Way| !verbs.pasts_of(words.word(*word)).is_empty();
+        if begins.iter().any(verb) {
+            let says = self.number(Said::Derived(named.to_vec()));
+            self.wordings.derive_pasts(begins, says, verbs);
+        }
     }
 
     /// The phrases that name something so far.

@@ -144,9 +144,75 @@ pub enum Act {
     Latest,
     /// `I would tell you`: what is supposed in the same breath is not so.
     Tells,
+    /// `it came back`: the symptom told last is there again; where none was told,
+    /// what stands before is bad.
+    Returns,
+    /// `I have never had it`, at the end of a clause: what was told of before is
+    /// not so.
+    Refutes,
+    /// `traced the`: what stands behind `to` is at fault.
+    Traces,
 }
 
 impl Act {
+    /// Every act but those that give a state, by its word in `cues.csv`.
+    pub const ALL: [(&str, Act); 36] = [
+        ("lacks", Act::Lacks),
+        ("negates", Act::Negates),
+        ("negates_all", Act::NegatesAll),
+        ("hedges", Act::Hedges),
+        ("unreal", Act::Unreal),
+        ("past", Act::Past),
+        ("formerly", Act::Formerly),
+        ("dates", Act::Dates),
+        ("when", Act::When),
+        ("because", Act::Because),
+        ("affirms", Act::Affirms),
+        ("cures", Act::Cures),
+        ("no_longer", Act::NoLonger),
+        ("border", Act::Border),
+        ("but", Act::But),
+        ("still", Act::Still),
+        ("others", Act::Others),
+        ("lately", Act::Lately),
+        ("modifier", Act::Modifier),
+        ("side", Act::Side),
+        ("some", Act::Some),
+        ("and", Act::And),
+        ("or", Act::Or),
+        ("copula", Act::Copula),
+        ("echoes", Act::Echoes),
+        ("was", Act::Was),
+        ("to_come", Act::ToCome),
+        ("pronoun", Act::Pronoun),
+        ("place", Act::Place),
+        ("with", Act::With),
+        ("too", Act::Too),
+        ("latest", Act::Latest),
+        ("tells", Act::Tells),
+        ("returns", Act::Returns),
+        ("refutes", Act::Refutes),
+        ("traces", Act::Traces),
+    ];
+
+    /// The act of a word of `cues.csv`.
+    pub fn of_word(word: &str) -> Option<Self> {
+        let all = Self::ALL.iter();
+        let act = all.copied().find(|(w, _)| *w == word).map(|(_, act)| act);
+        act.or_else(|| Says::of_word(word).map(Act::State))
+    }
+
+    /// Its word in `cues.csv`.
+    pub fn word(self) -> &'static str {
+        if let Act::State(says) = self {
+            return says.word();
+        }
+        let all = Self::ALL.iter();
+        all.copied()
+            .find(|(_, act)| *act == self)
+            .map_or("", |(word, _)| word)
+    }
+
     /// Whether it joins what is said to the part that it is said of.
     pub fn is_copula(self) -> bool {
         matches!(self, Act::Copula | Act::Echoes | Act::Was | Act::ToCome)

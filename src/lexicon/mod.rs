@@ -49,6 +49,7 @@ pub mod table;
 pub mod titles;
 pub mod unknowns;
 pub mod vehicles;
+pub mod verbs;
 pub mod warnings;
 mod wordings;
 pub mod words;

@@ -5,8 +5,9 @@ use std::collections::HashSet;
 
 use super::gathering::{Clash, Gathering, Names, once};
 use super::meaning::*;
-use super::parts::Parts;
+use super::parts::{PartKind, Parts};
 use super::table::{LexiconError, Sheet};
+use super::verbs::Verbs;
 use crate::reading::Says;
 
 impl<'s> Gathering<'s> {
@@ -14,6 +15,7 @@ impl<'s> Gathering<'s> {
         &mut self,
         sheet: &'s Sheet,
         parts: &Parts,
+        verbs: &Verbs,
     ) -> Result<(), LexiconError> {
         let mut seen = HashSet::new();
         for row in sheet.rows() {
@@ -58,6 +60,11 @@ impl<'s> Gathering<'s> {
                 meaning.decoy = naming.is_none();
                 Ok(())
             })?;
+            let fault = matches!(naming, Some(Naming::Fault | Naming::States(Says::Bad)));
+            let symptom = |n: &Named| parts.get(n.part).kind == PartKind::Symptom;
+            if fault && named.iter().all(symptom) {
+                self.derive_pasts(&begins, &named, verbs);
+            }
             if naming.is_some_and(|n| n.is_noun() || n == Naming::Fault) {
                 self.derive(&begins, named);
             }
@@ -111,52 +118,14 @@ impl<'s> Gathering<'s> {
         let mut seen = HashSet::new();
         for row in sheet.rows() {
             once(&row, &mut seen, "")?;
-            let act = match row.required("act")? {
-                "lacks" => Act::Lacks,
-                "negates" => Act::Negates,
-                "negates_all" => Act::NegatesAll,
-                "hedges" => Act::Hedges,
-                "unreal" => Act::Unreal,
-                "past" => Act::Past,
-                "formerly" => Act::Formerly,
-                "when" => Act::When,
-                "because" => Act::Because,
-                "dates" => Act::Dates,
-                "affirms" => Act::Affirms,
-                "cures" => Act::Cures,
-                "no_longer" => Act::NoLonger,
-                "border" => Act::Border,
-                "but" => Act::But,
-                "still" => Act::Still,
-                "others" => Act::Others,
-                "lately" => Act::Lately,
-                "modifier" => Act::Modifier,
-                "side" => Act::Side,
-                "some" => Act::Some,
-                "and" => Act::And,
-                "or" => Act::Or,
-                "copula" => Act::Copula,
-                "echoes" => Act::Echoes,
-                "was" => Act::Was,
-                "to_come" => Act::ToCome,
-                "pronoun" => Act::Pronoun,
-                "place" => Act::Place,
-                "latest" => Act::Latest,
-                "with" => Act::With,
-                "too" => Act::Too,
-                "tells" => Act::Tells,
-                word => Act::State(Says::of_word(word).ok_or_else(|| {
-                    row.error(
-                        "act",
-                        format!(
-                            "'{word}' is none of: bad, suspect, renewed, sound, spare, lacks, \
-                             negates, negates_all, affirms, formerly, when, because, dates, cures, hedges, unreal, past, border, but, still, others, \
-                             modifier, side, some, and, \
-                             or, copula, echoes, was, to_come, pronoun, place, latest, with, too, tells"
-                        ),
-                    )
-                })?),
-            };
+            let word = row.required("act")?;
+            let act = Act::of_word(word).ok_or_else(|| {
+                let all = Act::ALL.map(|(word, _)| word).join(", ");
+                row.error(
+                    "act",
+                    format!("'{word}' is none of: bad, suspect, renewed, sound, spare, {all}"),
+                )
+            })?;
             let side = row.text("side")?;
             if side == "heading" {
                 let Act::State(says) = act else {

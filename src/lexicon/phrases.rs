@@ -11,6 +11,7 @@ use super::parts::Parts;
 use super::signs::SignFrame;
 use super::table::{LexiconError, Sheet, Source};
 use super::vehicles::{VehicleName, Vehicles};
+use super::verbs::Verbs;
 use super::words::{WordId, Words};
 
 /// What a phrase can mean. Phrases that mean the same are one.
@@ -71,14 +72,16 @@ pub struct PhraseSheets<'s> {
     pub signs: &'s Sheet,
     /// `numbers.csv`.
     pub numbers: &'s Sheet,
+    /// `verbs.csv`.
+    pub verbs: &'s Sheet,
 }
 
 impl<'s> PhraseSheets<'s> {
-    /// The six sheets of a source.
+    /// The seven sheets of a source.
     ///
     /// # Errors
     /// A file that cannot be read or is no CSV.
-    pub fn sheets(source: &Source) -> Result<[Sheet; 6], LexiconError> {
+    pub fn sheets(source: &Source) -> Result<[Sheet; 7], LexiconError> {
         Ok([
             source.sheet("phrases.csv")?,
             source.sheet("senses.csv")?,
@@ -86,12 +89,13 @@ impl<'s> PhraseSheets<'s> {
             source.sheet("effects.csv")?,
             source.sheet("signs.csv")?,
             source.sheet("numbers.csv")?,
+            source.sheet("verbs.csv")?,
         ])
     }
 
     /// The same by name.
-    pub fn of(sheets: &'s [Sheet; 6]) -> Self {
-        let [phrases, senses, cues, effects, signs, numbers] = sheets;
+    pub fn of(sheets: &'s [Sheet; 7]) -> Self {
+        let [phrases, senses, cues, effects, signs, numbers, verbs] = sheets;
         PhraseSheets {
             phrases,
             senses,
@@ -99,24 +103,25 @@ impl<'s> PhraseSheets<'s> {
             effects,
             signs,
             numbers,
+            verbs,
         }
     }
 }
 
-/// What the six tables say, row by row, before it is joined.
+/// What the seven tables say, row by row, before it is joined.
 pub struct PhraseRows<'s> {
     all: Gathering<'s>,
     frames: Vec<SignFrame>,
 }
 
 impl<'s> PhraseRows<'s> {
-    /// Reads the six tables.
+    /// Reads the seven tables.
     ///
     /// # Errors
     /// An unknown code or word, a phrase that stands twice or can never match.
     pub fn read(sheets: PhraseSheets<'s>, parts: &Parts) -> Result<Self, LexiconError> {
         let mut all = Gathering::default();
-        all.read_phrases(sheets.phrases, parts)?;
+        all.read_phrases(sheets.phrases, parts, &Verbs::read(sheets.verbs)?)?;
         let names = all.names();
         all.read_senses(sheets.senses, parts)?;
         all.read_cues(sheets.cues)?;

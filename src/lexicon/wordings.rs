@@ -12,6 +12,7 @@ use std::ops::Range;
 use hashbrown::HashMap;
 
 use super::phrasing::{Pattern, joined, plural};
+use super::verbs::Verbs;
 use super::words::{WordId, Words};
 
 /// What a phrase says at its end: the number of a row's saying. Lower numbers
@@ -156,6 +157,52 @@ impl Wordings {
         }
         settle(&mut more);
         self.begins.extend(more);
+    }
+
+    /// Adds the past of those of a row's phrases that begin with a verb. One
+    /// word alone mostly tells of what is over: `taken off as it rattled`.
+    pub fn derive_pasts(&mut self, begins: &[Way], says: Says, verbs: &Verbs) {
+        let mut made = HashMap::new();
+        let mut more = Vec::new();
+        for &(word, place) in begins {
+            let pasts = verbs.pasts_of(self.words.word(word));
+            if pasts.is_empty() || self.ways(place).is_empty() {
+                continue;
+            }
+            let on = self.copies(place, says, &mut made);
+            let place = self.place(&on, None);
+            for past in pasts {
+                more.push((self.words.intern(past), place));
+            }
+        }
+        settle(&mut more);
+        self.begins.extend(more);
+    }
+
+    /// The ways on from a place, to places where this is said instead. `made` has
+    /// those that there are already.
+    fn copies(
+        &mut self,
+        place: PlaceId,
+        says: Says,
+        made: &mut HashMap<PlaceId, PlaceId>,
+    ) -> Vec<Way> {
+        let on = self.ways(place).to_vec();
+        let mut out = Vec::with_capacity(on.len());
+        for (word, place) in on {
+            let copy = match made.get(&place) {
+                Some(copy) => *copy,
+                None => {
+                    let on = self.copies(place, says, made);
+                    let ends = self.says(place).map(|_| says);
+                    let copy = self.place(&on, ends);
+                    made.insert(place, copy);
+                    copy
+                }
+            };
+            out.push((word, copy));
+        }
+        out
     }
 
     /// The ways of these phrases' plurals. `made` has the places from which

@@ -257,7 +257,7 @@ fn table(which: u8, text: &str) -> Result<(), LexiconError> {
             &Sheet::parse("wmi.csv", "wmi,make,country,source\n")?,
         )?),
         // The tables of phrases, each beside the others as they are built in.
-        b'c'..=b'h' => {
+        b'c'..=b'i' => {
             let built_in = Source::built_in();
             let own = |at: u8, name| match which == at {
                 true => Sheet::parse("table.csv", text),
@@ -270,8 +270,9 @@ fn table(which: u8, text: &str) -> Result<(), LexiconError> {
                 own(b'f', "signs.csv")?,
                 own(b'g', "numbers.csv")?,
                 own(b'h', "senses.csv")?,
+                own(b'i', "verbs.csv")?,
             ];
-            let [phrases, cues, effects, signs, numbers, senses] = &sheets;
+            let [phrases, cues, effects, signs, numbers, senses, verbs] = &sheets;
             let sheets = PhraseSheets {
                 phrases,
                 cues,
@@ -279,6 +280,7 @@ fn table(which: u8, text: &str) -> Result<(), LexiconError> {
                 signs,
                 numbers,
                 senses,
+                verbs,
             };
             drop(PhraseRows::read(sheets, &l.parts)?.join(&l.parts, &l.vehicles)?);
         }

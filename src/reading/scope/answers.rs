@@ -41,8 +41,21 @@ impl Walk<'_> {
     /// symptoms told in this sentence and the one before it are gone.
     pub(super) fn cures(&mut self, i: usize) {
         // `the lamp flickered but it hasn't since`: only what is told right there.
-        let brief = self.items.acts(i, Act::NoLonger) && !self.answers_first(i);
-        let since = self.sentence.saturating_sub(u32::from(!brief));
+        // So is `the noise was fixed with a new chain`.
+        let with = self.items.cue(i).is_some_and(|c| c.side == Side::After);
+        let brief = (with || self.items.acts(i, Act::NoLonger)) && !self.answers_first(i);
+        let mut since = self.sentence.saturating_sub(u32::from(!brief));
+        // `It stalled. New pump. Fine since.`
+        let between = self.mentions.iter().rev();
+        let mut between = between.skip_while(|m| m.sentence > since);
+        let mut between = between
+            .by_ref()
+            .take_while(|m| m.sentence == since)
+            .peekable();
+        if !brief && since < self.sentence && between.peek().is_some() {
+            let renewed = between.all(|m| m.is_noun() && m.says == Some(Says::Renewed));
+            since = since.saturating_sub(u32::from(renewed));
+        }
         let parts = self.parts;
         let symptom = |part| parts.get(part).kind == PartKind::Symptom;
         let cue = self.wording(i);
@@ -73,6 +86,15 @@ impl Walk<'_> {
             if found && m.is_noun() && m.says == Some(Says::Bad) {
                 self.mentions[k].says = Some(Says::Renewed);
                 self.mentions[k].cue = Some(i);
+            }
+        }
+        // `a pump took care of it`
+        if let Some(k) = self.mentions.len().checked_sub(1) {
+            let m = &self.mentions[k];
+            let of_it = m.is_open() && !m.is_equipment() && m.item + 1 == i;
+            let begins = self.before_modifiers(m.item) == self.sentence_start;
+            if of_it && begins && m.sentence == self.sentence {
+                self.say_of(k, i, Says::Renewed, false);
             }
         }
         for k in (0..self.extra.len()).rev() {

@@ -2,7 +2,6 @@
 //! weighs where the rules found no state.
 
 use super::*;
-use crate::lexicon::describe::act_word;
 use crate::lexicon::leanings::{ANSWERS, LEAST_CHANCE, Near, Weights, chances};
 
 /// Items of a clause looked at on either side.
@@ -53,7 +52,7 @@ impl Walk<'_> {
                             Act::Because => Act::State(Says::Bad),
                             act => act,
                         };
-                        tell(cue, act_word(act));
+                        tell(cue, act.word());
                     }
                 }
                 _ => {}
@@ -106,7 +105,7 @@ impl Walk<'_> {
             }
             for cue in range.filter_map(|j| self.items.cue(j)) {
                 if let Act::State(_) | Act::Negates | Act::Lacks | Act::Hedges = cue.act {
-                    tell(near, act_word(cue.act));
+                    tell(near, cue.act.word());
                 }
             }
         };

@@ -15,6 +15,9 @@ impl Walk<'_> {
                 self.border(i);
                 self.when = true;
             }
+            Act::Negates | Act::Copula | Act::Echoes | Act::Was | Act::Pronoun
+                if self.answers_hearsay(i) => {}
+            Act::Lacks | Act::Negates if self.no_more(i) => {}
             Act::Lacks | Act::Negates if cue.side == Side::Before => self.answer_no(i),
             // `don't read no more`: said already.
             Act::Lacks | Act::Negates if self.ends_denial(i) => {}
@@ -91,7 +94,17 @@ impl Walk<'_> {
             Act::Past => self.past = Some(i),
             Act::Formerly => self.formerly = true,
             Act::NoLonger if self.no_longer(i) => {}
-            Act::Cures | Act::NoLonger => self.cures(i),
+            Act::Cures | Act::NoLonger => {
+                self.cures(i);
+                // `a knock, fixed with a pump`
+                if cue.side == Side::After && self.part_follows(i, 0) {
+                    self.verb(i, Says::Renewed);
+                }
+            }
+            Act::Returns if self.returns(i) => {}
+            Act::Returns => self.predicate(i, Says::Bad),
+            Act::Refutes => self.refutes(i),
+            Act::Traces => {}
             Act::Affirms => {
                 let answers = i > 0
                     && matches!(
@@ -157,8 +170,14 @@ impl Walk<'_> {
             // `no, it's a vacuum leak`
             Act::Modifier | Act::Side if self.answered_no(i) => self.neg = None,
             Act::Place if self.new_one_in(i) => {}
+            Act::Place if self.traced_to(i) => self.verb(i, Says::Bad),
             Act::Place if self.kept_for_it(i) => {
                 self.say_of(self.mentions.len() - 1, i, Says::Spare, false);
+            }
+            // `is not leaking or making noise`
+            Act::Or if !self.neg_all && self.denied_right_before(i) => {
+                self.neg = Some((i, Act::Negates));
+                self.neg_words = 0;
             }
             Act::Or
             | Act::Place
@@ -445,10 +464,17 @@ impl Walk<'_> {
             return;
         }
         // Past the first item, an adjective inside a verb's list is no new cue.
+        // `it has had a misfire for years`
+        let had = says == Says::Renewed && {
+            let words = self.words(i);
+            let article = ["a", "an"].iter().find_map(|a| words.strip_suffix(a));
+            article.unwrap_or(words).trim_end().ends_with("has had")
+        };
         self.gov = Some(Governor {
             negated,
             verb: true,
             hedged: self.hedge.is_some() && says == Says::Bad,
+            parts_only: had,
             ..Governor::new(says, i, self.sentence)
         });
         self.note(|w| {

@@ -124,6 +124,12 @@ impl Walk<'_> {
             && within.any(|p| p.meaning.cue.is_some_and(|c| c.act == Act::Hedges))
     }
 
+    /// Whether a saying stands right before this item that is denied.
+    pub(super) fn denied_right_before(&self, i: usize) -> bool {
+        let last = self.extra.last();
+        last.is_some_and(|s| s.denied && s.cue.is_some_and(|c| c + 1 == i))
+    }
+
     /// Whether an item denies what follows it.
     pub(super) fn denies(&self, i: usize) -> bool {
         self.items.acts(i, Act::Negates) || self.items.acts(i, Act::Lacks)

@@ -45,6 +45,9 @@ impl Walk<'_> {
             self.verb(i, Says::Bad);
         } else if self.spent_on(i) {
             self.verb(i, Says::Renewed);
+        } else if self.begins_with_month(i) && self.part_follows(i, 0) {
+            // `from the receipts: Mar 05 windshield; Aug 07 tires`
+            self.heads_parts(i, Says::Renewed);
         } else if word.ends_with('k') && value <= 40.0 && self.items.word(i + 1) == "old"
             || self.gone(i, value).is_some_and(|on| self.on_itself(on))
         {
@@ -54,7 +57,9 @@ impl Walk<'_> {
             self.dated(at - usize::from(with));
         } else if self.sentence > 0 {
             let placed = i > 0 && self.items.acts(i - 1, Act::Place);
-            let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
+            let month = i > 0 && self.is_month_of(i - 1);
+            let year =
+                (1990.0..=2035.0).contains(&value) && word.len() == 4 || month && word.len() == 2;
             let short =
                 placed && (40.0..=400.0).contains(&value) && sign_or_end(&self.items, i + 1);
             let thousands = word.ends_with('k') && (5.0..=400.0).contains(&value) || short;
@@ -69,7 +74,8 @@ impl Walk<'_> {
                 // `Timing belt? 2019.`
                 self.say_of(k, i, Says::Renewed, false);
             } else if (year || thousands || odometer) && !self.bracketed_in_a_list(i) {
-                self.dated_behind(i, closes && year);
+                let at = i - usize::from(month);
+                self.dated_behind(at, closes && year);
             }
         }
     }
@@ -89,6 +95,34 @@ impl Walk<'_> {
         match unit {
             true => (thousands || (100.0..=60_000.0).contains(&value)).then_some(i + 2),
             false => thousands.then_some(i + 1),
+        }
+    }
+
+    /// Whether a month and this year of it stand right behind a sign.
+    fn begins_with_month(&self, i: usize) -> bool {
+        let before = i.checked_sub(2);
+        let sign = |j: usize| {
+            matches!(
+                self.items.kind(j),
+                ItemKind::Sign(b':' | b';' | b'"' | b'-' | b'*') | ItemKind::End(_)
+            )
+        };
+        before.is_some_and(sign) && self.is_month_of(i - 1)
+    }
+
+    /// Whether a month stands here with a year behind it: `Mar 02`, `May 2019`.
+    pub(super) fn is_month_of(&self, i: usize) -> bool {
+        let Some(Item { first, last, .. }) = self.items.list.get(i).copied() else {
+            return false;
+        };
+        let year = matches!(self.items.word(i + 1).len(), 2 | 4)
+            && self.items.kind(i + 1) == ItemKind::Number;
+        year && first == last && {
+            let in_it = self
+                .items
+                .scanner
+                .find(&format!("in {}", self.items.word(i)));
+            in_it.is_some_and(|p| p.meaning.cue.is_some_and(|c| c.act == Act::Dates))
         }
     }
 

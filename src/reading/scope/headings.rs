@@ -37,7 +37,9 @@ impl Walk<'_> {
         let begins = matches!(
             self.items.list[self.sentence_start.saturating_sub(1)].kind,
             ItemKind::End(b'\n') | ItemKind::Blank
-        ) || self.items.acts(self.sentence_start, Act::Place);
+        ) || self.items.acts(self.sentence_start, Act::Place)
+            // `Mar 02 water pump. Aug 05 muffler.`
+            || self.is_month_of(self.sentence_start);
         let begins = begins
             && self.sentence > 0
             && self.gov.is_none()
@@ -49,7 +51,7 @@ impl Walk<'_> {
         }
     }
 
-    fn heads_parts(&mut self, sign: usize, says: Says) {
+    pub(super) fn heads_parts(&mut self, sign: usize, says: Says) {
         // `8/22: bad front brakes now` is news and no work that was done.
         let next = self.after_modifiers(sign + 1);
         if says == Says::Renewed && self.items.acts(next, Act::State(Says::Bad)) {
@@ -71,13 +73,17 @@ impl Walk<'_> {
             return false;
         }
         let telling = range.clone().any(|j| match self.items.list[j].kind {
-            ItemKind::Number => self.is_date(j) || self.is_month(j, &range) || self.at_thousands(j),
+            ItemKind::Number => {
+                let behind_month = j > start && self.is_month_of(j - 1);
+                behind_month || self.is_date(j) || self.is_month(j, &range) || self.at_thousands(j)
+            }
             ItemKind::Phrase(_) => self.items.acts(j, Act::Dates),
             _ => false,
         });
         telling
             && range.clone().all(|j| match self.items.list[j].kind {
                 ItemKind::Number | ItemKind::Sign(b'-' | b'*' | b'/' | b',') => true,
+                _ if self.is_month_of(j) => true,
                 // `Since 2018:`
                 ItemKind::Phrase(_) if j == start => {
                     self.items.acts(j, Act::Border)

@@ -35,6 +35,7 @@ mod spares;
 mod state;
 mod steps;
 mod told;
+mod turns;
 mod twos;
 mod wants;
 
@@ -363,6 +364,8 @@ impl<'a> Walk<'a> {
             ItemKind::Number => self.number(i),
             // `8/10`: a figure that also counts things, as in `8 valves`.
             ItemKind::Phrase(_) if self.is_mark(i) => self.number(i),
+            // `May 05`
+            ItemKind::Phrase(_) if self.is_month_of(i) => {}
             ItemKind::Phrase(_) => self.phrase(i),
         }
     }
@@ -392,6 +395,10 @@ impl<'a> Walk<'a> {
         {
             return;
         }
+        if matches!(meaning.cue, Some(c) if c.act == Act::State(Says::Renewed)) && self.done_with(i)
+        {
+            return;
+        }
         if let Some(cue) = meaning.cue
             && self.said_of_which(i, cue)
         {
@@ -407,7 +414,11 @@ impl<'a> Walk<'a> {
             self.say_of(k, i, Says::Renewed, false);
             return;
         }
-        if !meaning.effects.is_empty() && (self.effect(i, &meaning.effects) || self.shorter(i)) {
+        let own = !meaning.named.is_empty() && self.tells_its_own(i);
+        if !own
+            && !meaning.effects.is_empty()
+            && (self.effect(i, &meaning.effects) || self.shorter(i))
+        {
             return;
         }
         if let Some(named) = self.sense(i, &meaning.senses) {

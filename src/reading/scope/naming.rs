@@ -27,6 +27,7 @@ impl Walk<'_> {
             hedged: false,
             heard: false,
             question: false,
+            found: false,
             place: false,
             qualifiers: self.qualifiers(i),
             sentence: self.sentence,
@@ -150,6 +151,8 @@ impl Walk<'_> {
         if m.linked && unsaid(&m) {
             self.join_denied(&mut m);
         }
+        self.found_out(&mut m);
+        self.found_is_done(&m, i);
         self.note(|w| {
             format!(
                 "names '{}': {}{}{}{}",
@@ -451,6 +454,10 @@ impl Walk<'_> {
             return;
         }
         m.says = self.governed(gov);
+        m.found = self
+            .items
+            .is_cue(gov.item, Act::State(Says::Bad), Side::Next)
+            || self.items.acts(gov.item, Act::Place);
         // `if you replace the pump`: it still is to be.
         if gov.verb && m.says == Some(Says::Renewed) && self.unreal.is_some_and(|u| u < gov.item) {
             m.says = Some(Says::Bad);

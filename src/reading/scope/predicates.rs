@@ -294,6 +294,33 @@ impl Walk<'_> {
         if !negated && self.symptom_is_over(i, says) {
             return;
         }
+        // `you won't need to do the brakes, I already did`
+        if !negated
+            && says == Says::Renewed
+            && let Some(k) = self.mentions.len().checked_sub(1)
+            && self.mentions[k].sentence == self.sentence
+            && self.mentions[k].says == Some(Says::Sound)
+            && self.mentions[k].cue.is_some_and(|c| {
+                c < self.mentions[k].item
+                    && self.items.is_cue(c, Act::State(Says::Bad), Side::After)
+            })
+        {
+            self.say_of(k, i, says, false);
+            return;
+        }
+        // `bought a new radiator but never installed it`
+        if says == Says::Spare
+            && let Some(k) = self.mentions.len().checked_sub(1)
+            && self.mentions[k].says == Some(Says::Renewed)
+            && self.mentions[k].sentence == self.sentence
+            && self.items.acts(i - 1, Act::But)
+        {
+            self.spare_back(k, i);
+            return;
+        }
+        if !negated && says == Says::Renewed && self.of_that(i) && self.put_right(i) {
+            return;
+        }
         if says == Says::Bad
             && !negated
             && let Some(k) = self.spare_still_to_fit(i)

@@ -26,6 +26,8 @@ pub(super) struct Mention {
     /// The doubt is another's: `they said the`.
     pub(super) heard: bool,
     pub(super) question: bool,
+    /// The trouble turned out to be this.
+    pub(super) found: bool,
     /// Only the place of the part before it: `the line under the hood`.
     pub(super) place: bool,
     pub(super) qualifiers: Vec<u32>,

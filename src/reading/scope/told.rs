@@ -28,6 +28,8 @@ impl Walk<'_> {
         }
         if says == Says::Renewed && !negated {
             self.mend_told(k, i);
+            self.over_with(k, i);
+            self.fixed_that(k, i);
         }
         let heard = self
             .hedge
@@ -279,6 +281,9 @@ impl Walk<'_> {
 
     /// A pronoun, or nothing at all, stands for what was named last.
     pub(super) fn say_of_last(&mut self, i: usize, says: Says, negated: bool) {
+        if says == Says::Renewed && !negated && self.put_right(i) {
+            return;
+        }
         let Some(k) = self.mentions.len().checked_sub(1) else {
             return;
         };
