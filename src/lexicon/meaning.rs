@@ -152,11 +152,13 @@ pub enum Act {
     Refutes,
     /// `traced the`: what stands behind `to` is at fault.
     Traces,
+    /// `too early to tell`: whether the symptom told last is there is open.
+    Unsettles,
 }
 
 impl Act {
     /// Every act but those that give a state, by its word in `cues.csv`.
-    pub const ALL: [(&str, Act); 36] = [
+    pub const ALL: [(&str, Act); 37] = [
         ("lacks", Act::Lacks),
         ("negates", Act::Negates),
         ("negates_all", Act::NegatesAll),
@@ -193,6 +195,7 @@ impl Act {
         ("returns", Act::Returns),
         ("refutes", Act::Refutes),
         ("traces", Act::Traces),
+        ("unsettles", Act::Unsettles),
     ];
 
     /// The act of a word of `cues.csv`.

@@ -150,6 +150,30 @@ impl Walk<'_> {
         told.filter(|k| self.mentions[*k].says == Some(Says::Sound))
     }
 
+    /// `The alternator was fine when I listed it. Not any more.`: what the sentence
+    /// before tells to be in order, with nothing named since.
+    fn praised_before(&self, i: usize) -> Option<usize> {
+        let k = self.mentions.len().checked_sub(1)?;
+        let m = &self.mentions[k];
+        let praised = m.is_noun() && m.says == Some(Says::Sound) && !m.place && !m.denied;
+        (praised && m.sentence + 1 == self.sentence && self.answers_first(i)).then_some(k)
+    }
+
+    /// `Needed a starter when I bought it. Not any more.`: it was fitted since. Says
+    /// so.
+    fn needed_once(&mut self, i: usize) -> bool {
+        let Some(k) = self.mentions.len().checked_sub(1) else {
+            return false;
+        };
+        let m = &self.mentions[k];
+        let bad = m.is_noun() && m.says == Some(Says::Bad) && !m.place;
+        let before = m.sentence + 1 == self.sentence && self.answers_first(i);
+        if bad && before {
+            self.say_of(k, i, Says::Renewed, false);
+        }
+        bad && before
+    }
+
     /// The same where it was broken once, or others say so.
     fn broken_once(&self, i: usize) -> Option<usize> {
         let k = self.told_before(i)?;
@@ -283,11 +307,11 @@ impl Walk<'_> {
         if !self.clause_closes(i + 1) {
             return false;
         }
-        let k = self.in_order_before(i);
+        let k = self.in_order_before(i).or_else(|| self.praised_before(i));
         if let Some(k) = k {
             self.say_of(k, i, Says::Bad, false);
         }
-        k.is_some() || self.works_after_all(i)
+        k.is_some() || self.works_after_all(i) || self.needed_once(i)
     }
 
     /// The part asked for before a no, behind which it is told why: `Is the pump

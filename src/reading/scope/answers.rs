@@ -1,6 +1,7 @@
 //! What a later sentence says of what was told before it: answers, and news
 //! that a fault is over.
 
+use super::turns::Told;
 use super::*;
 use crate::reading::numerals::small;
 
@@ -45,6 +46,12 @@ impl Walk<'_> {
         let with = self.items.cue(i).is_some_and(|c| c.side == Side::After);
         let brief = (with || self.items.acts(i, Act::NoLonger)) && !self.answers_first(i);
         let mut since = self.sentence.saturating_sub(u32::from(!brief));
+        // `It stalled. Everyone said pump. New pump. Fine since.`
+        let told = self.symptom_told(i).filter(|_| !brief);
+        let earlier = |t: &Told| self.sentence_of(t.item).1 < self.sentence_start;
+        if let Some(told) = told.filter(|t| earlier(t) && self.only_tried_since(*t, i)) {
+            self.tell_again(told, i, Says::Sound);
+        }
         // `It stalled. New pump. Fine since.`
         let between = self.mentions.iter().rev();
         let mut between = between.skip_while(|m| m.sentence > since);

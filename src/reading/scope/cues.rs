@@ -105,6 +105,7 @@ impl Walk<'_> {
             Act::Returns => self.predicate(i, Says::Bad),
             Act::Refutes => self.refutes(i),
             Act::Traces => {}
+            Act::Unsettles => self.unsettles(i),
             Act::Affirms => {
                 let answers = i > 0
                     && matches!(

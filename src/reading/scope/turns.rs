@@ -13,16 +13,18 @@ const TURNS: usize = 6;
 
 /// A symptom that was told.
 #[derive(Clone, Copy)]
-struct Told {
-    part: PartId,
-    item: usize,
+pub(super) struct Told {
+    pub(super) part: PartId,
+    pub(super) item: usize,
     /// As it stands by now.
-    says: Option<Says>,
+    pub(super) says: Option<Says>,
+    /// By its own words it is not there: `no smoke`.
+    denied: bool,
 }
 
 impl Walk<'_> {
     /// The symptom told last before this item, no more than a story ago.
-    fn symptom_told(&self, i: usize) -> Option<Told> {
+    pub(super) fn symptom_told(&self, i: usize) -> Option<Told> {
         let near = |sentence: u32| sentence + STORY >= self.sentence;
         let mentions = self.mentions.iter().rev().take_while(|m| near(m.sentence));
         let named = mentions
@@ -35,6 +37,8 @@ impl Walk<'_> {
                     part: named.part,
                     item: m.item,
                     says: self.final_state(&plain, named),
+                    denied: m.denied && m.cue.is_some_and(|c| self.items.acts(c, Act::Lacks))
+                        || self.words(m.item).starts_with("no "),
                 })
             })
             .next();
@@ -45,6 +49,7 @@ impl Walk<'_> {
                 part: s.part,
                 item: s.cue.map_or(s.item, |c| c.max(s.item)),
                 says: Some(s.says),
+                denied: false,
             })
             .next();
         // What was said of it counts more than its name.
@@ -54,7 +59,20 @@ impl Walk<'_> {
         }
     }
 
-    fn tell_again(&mut self, told: Told, i: usize, says: Says) {
+    /// Whether all that was named since a symptom was told are parts that were
+    /// renewed or thought of, one renewed at least.
+    pub(super) fn only_tried_since(&self, told: Told, i: usize) -> bool {
+        let since = self.mentions.iter().rev();
+        let mut since = since
+            .take_while(|m| m.item > told.item)
+            .filter(|m| m.item < i);
+        let tried =
+            |m: &Mention| m.is_noun() && (m.hedged || m.consumed || m.says == Some(Says::Renewed));
+        let renewed = since.clone().any(|m| m.says == Some(Says::Renewed));
+        renewed && since.all(tried)
+    }
+
+    pub(super) fn tell_again(&mut self, told: Told, i: usize, says: Says) {
         let first = self.items.list[told.item].first;
         let last = self.items.list[i].last;
         self.extra.push(Saying {
@@ -86,16 +104,51 @@ impl Walk<'_> {
     /// `it came back`, `but it's back`, `still there`: the symptom told last is
     /// there, whatever was done about it. Says so.
     pub(super) fn returns(&mut self, i: usize) -> bool {
-        let told = self.symptom_told(i);
+        // `is back on the road`
+        let goes_on = self.items.acts(i + 1, Act::Place) || !self.clause_closes(i + 1);
+        let on = self.words(i).ends_with("back") && goes_on;
+        if on {
+            return true;
+        }
+        let told = self.symptom_told(i).filter(|t| !t.denied);
         if let Some(told) = told {
             self.tell_again(told, i, Says::Bad);
         }
         told.is_some()
     }
 
+    /// `too early to tell`: the symptom told last may be there.
+    pub(super) fn unsettles(&mut self, i: usize) {
+        let Some(told) = self.symptom_told(i) else {
+            return;
+        };
+        for m in self.mentions.iter_mut().rev() {
+            if m.item == told.item {
+                (m.says, m.denied, m.hedged) = (None, false, true);
+                (m.past, m.formerly, m.consumed) = (false, false, false);
+            }
+        }
+        let near = self.sentence.saturating_sub(STORY);
+        for s in self
+            .extra
+            .iter_mut()
+            .rev()
+            .take_while(|s| s.sentence >= near)
+        {
+            if s.part == told.part {
+                (s.says, s.denied, s.past) = (Says::Suspect, false, false);
+            }
+        }
+    }
+
     /// `I have never had it`: what was told of right before was others' word.
     pub(super) fn refutes(&mut self, i: usize) {
-        if self.clause_closes(i + 1) {
+        let denied = self.neg.is_some();
+        if denied && self.clause_closes(i + 1) {
+            // `better but not cured`
+            self.neg = None;
+            self.returns(i);
+        } else if self.clause_closes(i + 1) {
             self.cures(i);
         } else {
             // `never had it painted`
@@ -188,7 +241,12 @@ impl Walk<'_> {
             let between = |act| (m.item + 1..i).any(|j| self.items.acts(j, act));
             // `new radiator, still leaks` is told of the radiator.
             let still = || between(Act::Still) && (between(Act::Pronoun) || between(Act::Copula));
-            m.says == Some(Says::Renewed) && (behind || m.sentence == self.sentence && still())
+            let it = self
+                .pronoun
+                .is_some_and(|p| p < i && p >= self.sentence_start);
+            let later = it && m.sentence + 1 == self.sentence && self.part_ahead(i).is_none();
+            m.says == Some(Says::Renewed)
+                && (behind || later || m.sentence == self.sentence && still())
         })
     }
 
@@ -249,10 +307,16 @@ impl Walk<'_> {
         }
         let found = m.is_noun() && m.found && m.says == Some(Says::Bad);
         // `I found it: wheel bearing. Replaced.`
+        // `Known for the thermostat. Already taken care of.`
         let (start, end) = self.sentence_of(m.item);
         let colon = (start..m.item)
             .any(|j| self.items.list[j].kind == ItemKind::Sign(b':') && j + 1 == m.item);
-        let alone = m.is_open() && !m.is_equipment() && colon && m.item + 1 == end;
+        let told = colon
+            || self
+                .items
+                .is_cue(i, Act::State(Says::Renewed), Side::Before);
+        let last = m.is_open() && !m.is_equipment() && !m.place && m.item + 1 == end;
+        let alone = last && told;
         let is = found && here || (found || alone) && m.sentence + 1 == self.sentence;
         if is {
             self.mentions[k].found = true;
@@ -392,6 +456,12 @@ impl Walk<'_> {
             }
             return;
         }
+        // `Dad said water pump. Wasn't the water pump.`
+        if denied && self.clause_closes(m.item + 1) && self.was_suspected(m) {
+            m.says = Some(Says::Sound);
+            (m.consumed, m.hedged, m.latest) = (false, false, true);
+            return;
+        }
         let pronoun = links.clone().any(|j| self.items.acts(j, Act::Pronoun));
         let begins = from == self.sentence_start
             || matches!(self.items.list[from - 1].kind, ItemKind::Sign(b',' | b';'))
@@ -414,10 +484,26 @@ impl Walk<'_> {
                 thought = true;
             }
         }
-        if thought {
+        // `The knock? It was the pump.`
+        let told = self.symptom_told(from);
+        let asked = pronoun && was && told.is_some_and(|t| t.says.is_some_and(Says::is_fault));
+        if thought || asked {
             (m.says, m.found) = (Some(Says::Bad), true);
             m.cue = m.cue.or(Some(from));
         }
+    }
+
+    /// Whether the same part was suspected in this story.
+    fn was_suspected(&self, m: &Mention) -> bool {
+        let near = |p: &&Mention| p.sentence + STORY >= m.sentence;
+        let mut before = self.mentions.iter().rev().take(TURNS).take_while(near);
+        before.any(|p| {
+            let same = p
+                .named
+                .iter()
+                .any(|n| m.named.iter().any(|o| o.part == n.part));
+            same && (p.hedged || p.says.is_some_and(Says::is_fault))
+        })
     }
 
     /// Whether a mention is a symptom told as a fault, by its name alone.
