@@ -144,8 +144,8 @@ pub enum Act {
     Latest,
     /// `I would tell you`: what is supposed in the same breath is not so.
     Tells,
-    /// `it came back`: the symptom told last is there again; where none was told,
-    /// what stands before is bad.
+    /// `it came back`, `to no avail`: the symptom told last is there, whatever was
+    /// done; where none was told, what stands before is bad by the first.
     Returns,
     /// `I have never had it`, at the end of a clause: what was told of before is
     /// not so.

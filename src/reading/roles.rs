@@ -1,6 +1,7 @@
 //! What the words beside a number make of it.
 
 use super::numbers::{Form, Number};
+use super::numerals;
 use super::scan::{Hit, Scanner};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{NumberCue, NumberRole};
@@ -150,6 +151,20 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
     if let Some((role, last)) = longest_after(start, hits, scanner, false) {
         roles.after = Some(role);
         start = last + 1;
+        // `450 dollars deposit`: what the money is for stands behind its name.
+        let other = longest_after(start, hits, scanner, false).filter(|(role, _)| {
+            matches!(
+                role,
+                NumberRole::Deposit | NumberRole::OtherMoney | NumberRole::Bid
+            )
+        });
+        if let Some((other, end)) = other
+            && last == begin
+            && numerals::is_money(tokens.word(last))
+        {
+            roles.after = Some(other);
+            start = end + 1;
+        }
     }
     // `150,000 miles or so`, `158,000 miles, give or take`
     if matches!(

@@ -18,6 +18,7 @@ impl Walk<'_> {
             Act::Negates | Act::Copula | Act::Echoes | Act::Was | Act::Pronoun
                 if self.answers_hearsay(i) => {}
             Act::Lacks | Act::Negates if self.no_more(i) => {}
+            Act::Lacks | Act::Negates if self.answers_colon(i) && self.explained(i) => {}
             Act::Lacks | Act::Negates if cue.side == Side::Before => self.answer_no(i),
             // `don't read no more`: said already.
             Act::Lacks | Act::Negates if self.ends_denial(i) => {}
@@ -102,7 +103,8 @@ impl Walk<'_> {
                 }
             }
             Act::Returns if self.returns(i) => {}
-            Act::Returns => self.predicate(i, Says::Bad),
+            Act::Returns if cue.side == Side::Before => self.predicate(i, Says::Bad),
+            Act::Returns => {}
             Act::Refutes => self.refutes(i),
             Act::Traces => {}
             Act::Unsettles => self.unsettles(i),
@@ -120,7 +122,8 @@ impl Walk<'_> {
                             ItemKind::Sign(b',' | b';') | ItemKind::End(_) | ItemKind::Blank
                         )
                     });
-                if answers && let Some(k) = self.symptom_asked() {
+                if answers && self.explained(i) {
+                } else if answers && let Some(k) = self.symptom_asked() {
                     self.say_of(k, i, Says::Bad, false);
                 } else if answers || closes {
                     self.predicate(i, Says::Sound);
@@ -344,6 +347,8 @@ impl Walk<'_> {
                 || self.items.acts(j, Act::Pronoun)
                 || self.items.acts(j, Act::Border)
         };
+        // `What it comes with`
+        let small = |j: usize| small(j) || self.items.word(j) == "what";
         self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Sign(b':'))
             && self.part_ahead(i + 1).is_some()
             && self

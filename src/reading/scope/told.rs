@@ -18,6 +18,8 @@ impl Walk<'_> {
             .iter()
             .any(|n| self.parts.code(n.part) == "timing_belt");
         let if_unreal = self.mentions[k].unreal;
+        let asked = self.mentions[k].question;
+        let to_do = !asked && self.section.is_some_and(|s| s.says == Says::Bad);
         let past = self.in_the_past();
         if says == Says::Renewed && self.asked_whether(k) {
             let m = &mut self.mentions[k];
@@ -46,6 +48,8 @@ impl Walk<'_> {
         let state = match (says, negated) {
             (Says::Bad | Says::Suspect, true) => Some(Says::Sound),
             (Says::Sound, true) => Some(Says::Bad),
+            // `To do: pump (not done)`
+            (Says::Renewed, true) if to_do => Some(Says::Bad),
             (Says::Renewed, true) => timing.then_some(Says::Bad),
             (Says::Spare, true) => None,
             (says, false) => Some(says),
