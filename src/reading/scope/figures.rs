@@ -45,6 +45,8 @@ impl Walk<'_> {
             self.verb(i, Says::Bad);
         } else if self.spent_on(i) {
             self.verb(i, Says::Renewed);
+        } else if let Some(says) = self.goes_on_with_money(i) {
+            self.verb(i, says);
         } else if self.begins_with_month(i) && self.part_follows(i, 0) {
             // `from the receipts: Mar 05 windshield; Aug 07 tires`
             self.heads_parts(i, Says::Renewed);
@@ -185,6 +187,24 @@ impl Walk<'_> {
         self.before_amount(i).is_some_and(paid)
             && self.items.acts(i + 1, Act::Place)
             && self.part_follows(i + 1, 0)
+    }
+
+    /// `quoted 300 for the pump and 500 for the belt`: what the sum before is for
+    /// tells it of this one too.
+    fn goes_on_with_money(&self, i: usize) -> Option<Says> {
+        let before = self.before_amount(i)?;
+        let joined =
+            self.items.acts(before, Act::And) || self.items.kind(before) == ItemKind::Sign(b',');
+        let aim = |j: usize| matches!(self.items.word(j + 1), "for" | "on");
+        let m = self.mentions.last()?;
+        let sum = m
+            .cue
+            .filter(|c| self.items.kind(*c) == ItemKind::Number && aim(*c))?;
+        let here = m.sentence == self.sentence && sum < m.item && m.item + 1 == before;
+        let same = self.items.word(sum + 1) == self.items.word(i + 1);
+        (joined && here && same && aim(i) && self.part_follows(i + 1, 0))
+            .then_some(m.says)
+            .flatten()
     }
 
     /// The item before an amount and the sign of its money.

@@ -146,6 +146,7 @@ impl Walk<'_> {
         self.told_if_so(next.saturating_sub(1));
         self.wished_away(next.saturating_sub(1));
         self.over_since(next.saturating_sub(1));
+        self.and_the(next.saturating_sub(1));
         if sign == b'?' {
             // `bearings are noisy, pump? New.`: the last alone is asked.
             let mut asked = true;
