@@ -10,6 +10,32 @@ const LIST: usize = 12;
 const FAR: usize = 24;
 
 impl Walk<'_> {
+    /// `The muffler is bad, and the thermostat.`: a part at the end shares the saying
+    /// before it.
+    pub(super) fn and_the(&mut self, end: usize) {
+        let n = self.mentions.len();
+        let Some([before, last]) = self.mentions.get(n.saturating_sub(2)..) else {
+            return;
+        };
+        let joint = self.before_modifiers(last.item);
+        let and = joint > 0 && self.items.acts(joint - 1, Act::And);
+        let told = before.cue.filter(|c| *c > before.item && *c < last.item);
+        let alone = last.is_open()
+            && !last.is_equipment()
+            && !last.is_feature()
+            && last.item + 1 == end
+            && last.sentence == self.sentence
+            && before.sentence == self.sentence;
+        let says = before
+            .says
+            .filter(|s| matches!(s, Says::Bad | Says::Renewed));
+        let close = told.is_some_and(|c| self.words_between(c, last.item) == 0);
+        if let (true, true, Some(cue), Some(says)) = (alone && close, and, told, says) {
+            let last = &mut self.mentions[n - 1];
+            (last.says, last.cue, last.shared) = (Some(says), Some(cue), true);
+        }
+    }
+
     /// `no rot in the frame, floors or sills`, `no accidents, rust or dents`:
     /// what is denied of the first is denied of all that `or` brings together.
     pub(super) fn join_denied(&mut self, m: &mut Mention) {

@@ -453,7 +453,7 @@ impl Walk<'_> {
             self.gov = self.section;
             return;
         }
-        m.says = self.governed(gov);
+        m.says = gov.gives();
         m.found = self
             .items
             .is_cue(gov.item, Act::State(Says::Bad), Side::Next)
@@ -492,14 +492,5 @@ impl Walk<'_> {
         }
         gov.count += 1;
         self.gov = Some(gov);
-    }
-
-    pub(super) fn governed(&self, gov: Governor) -> Option<Says> {
-        match (gov.says, gov.negated) {
-            (says, false) => Some(says),
-            (Says::Bad | Says::Suspect, true) => Some(Says::Sound),
-            (Says::Sound, true) => Some(Says::Bad),
-            _ => None,
-        }
     }
 }

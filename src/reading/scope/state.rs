@@ -74,6 +74,16 @@ pub(super) struct Governor {
 }
 
 impl Governor {
+    /// What it says of what it governs.
+    pub(super) fn gives(self) -> Option<Says> {
+        match (self.says, self.negated) {
+            (says, false) => Some(says),
+            (Says::Bad | Says::Suspect, true) => Some(Says::Sound),
+            (Says::Sound, true) => Some(Says::Bad),
+            _ => None,
+        }
+    }
+
     /// A cue that has governed nothing yet.
     pub(super) fn new(says: Says, item: usize, sentence: u32) -> Self {
         Governor {
