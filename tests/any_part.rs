@@ -353,3 +353,60 @@ fn what_is_put_off_or_done_already() {
         13,
     );
 }
+
+#[test]
+fn a_neighbour_changes_nothing() {
+    for (text, right) in [
+        (
+            "- Second owner.\n- Fix the starter and drive it.",
+            "starter bad",
+        ),
+        (
+            "Caliper rebuilt, comes with two keys.",
+            "brake_caliper renewed",
+        ),
+        (
+            "Great car, the radiator I put in is already bad.",
+            "radiator bad",
+        ),
+        ("Trunk has a spare wheel bearing.", "wheel_bearing spare"),
+    ] {
+        assert_eq!(told(text), [right], "{text}");
+    }
+}
+
+#[test]
+fn lists_of_answers_and_sums() {
+    for (text, right) in [
+        (
+            "Starter: yes, bad. Radiator: no, that's fine.",
+            &["starter bad", "radiator sound"][..],
+        ),
+        (
+            "Quoted 300 for the starter and 500 for the radiator.",
+            &["starter bad", "radiator bad"],
+        ),
+        (
+            "Fail: starter, radiator. Pass: muffler.",
+            &["starter bad", "radiator bad", "muffler sound"],
+        ),
+        (
+            "The starter is bad, and the radiator.",
+            &["starter bad", "radiator bad"],
+        ),
+        (
+            "What it needs: starter. What it comes with: a spare radiator.",
+            &["starter bad", "radiator spare"],
+        ),
+        (
+            "To do: starter (done), radiator (not done).",
+            &["starter renewed", "radiator bad"],
+        ),
+        (
+            "I did the starter, you do the radiator.",
+            &["starter renewed", "radiator bad"],
+        ),
+    ] {
+        assert_eq!(told(text), right, "{text}");
+    }
+}

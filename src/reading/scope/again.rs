@@ -81,6 +81,22 @@ impl Walk<'_> {
         true
     }
 
+    /// `the pump I put in`: whether the verb has the part before it as its object.
+    pub(super) fn relative(&mut self, i: usize) -> bool {
+        let Some(k) = self.mentions.len().checked_sub(1) else {
+            return false;
+        };
+        let m = &self.mentions[k];
+        let who = m.item + 1;
+        let subject = who + 1 == i && matches!(self.items.word(who), "i" | "we" | "he" | "they");
+        let open = m.is_open() && !m.is_equipment() && !m.place && m.sentence == self.sentence;
+        let is = subject && open && self.neg.is_none() && !self.part_follows(i, 1);
+        if is {
+            self.say_of(k, i, Says::Renewed, false);
+        }
+        is
+    }
+
     /// `Alternator died in June. New one in.`: what was broken is no longer in it.
     pub(super) fn new_one_in(&mut self, i: usize) -> bool {
         let Some(k) = self.mentions.len().checked_sub(1) else {

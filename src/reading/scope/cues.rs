@@ -434,6 +434,9 @@ impl Walk<'_> {
             self.predicate(i, says);
             return;
         }
+        if says == Says::Renewed && self.relative(i) {
+            return;
+        }
         // `was planning on doing the clutch`: it is still to be done.
         if says == Says::Bad {
             self.was = None;

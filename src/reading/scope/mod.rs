@@ -353,7 +353,7 @@ impl<'a> Walk<'a> {
             ItemKind::Sign(sign) => self.sign(i, sign),
             // `Fix the clutch and drive it.`
             ItemKind::Word
-                if i == self.sentence_start
+                if self.behind_sign(i)
                     && self.items.word(i) == "fix"
                     && self.part_follows(i, 0) =>
             {
@@ -370,6 +370,11 @@ impl<'a> Walk<'a> {
             ItemKind::Phrase(_) if self.is_month_of(i) => {}
             ItemKind::Phrase(_) => self.phrase(i),
         }
+    }
+
+    /// Whether nothing but signs stands before this item in its clause.
+    fn behind_sign(&self, i: usize) -> bool {
+        i == self.sentence_start || matches!(self.items.kind(i - 1), ItemKind::Sign(_))
     }
 
     fn word(&mut self) {

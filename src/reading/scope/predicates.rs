@@ -129,6 +129,11 @@ impl Walk<'_> {
             self.verb(i, says);
             return;
         }
+        // `caliper rebuilt, comes with two keys`
+        let nothing = || self.items.phrase(i + 1).is_some_and(|p| p.meaning.decoy);
+        if says == Says::Spare && self.words(i).starts_with("come") && nothing() {
+            return;
+        }
         // `the carpet in the trunk is missing`: a place.
         let goes_on = self.items.acts(i + 1, Act::Copula)
             || matches!(
