@@ -170,26 +170,33 @@ impl Walk<'_> {
         some.is_some() && self.count(all).is_some() && some != self.count(all) || few
     }
 
-    /// Whether an answer stands right behind a colon.
-    pub(super) fn answers_colon(&self, i: usize) -> bool {
-        i > 0 && self.items.kind(i - 1) == ItemKind::Sign(b':')
-    }
-
-    /// `Thermostat: yes, bad`, `Wheel bearing: no, that's fine`: whether a comma
-    /// behind an answer leads to what it means.
-    pub(super) fn explained(&self, i: usize) -> bool {
+    /// `Thermostat: yes, bad`, `Wheel bearing: no, that's fine`: what stands behind
+    /// the comma of an answer tells what it means. Says so.
+    pub(super) fn answered_in_full(&mut self, i: usize) -> bool {
         const NEAR: usize = 4;
         let comma = self.items.kind(i + 1) == ItemKind::Sign(b',');
+        let colon = i > 0 && self.items.kind(i - 1) == ItemKind::Sign(b':');
+        if !comma || !colon {
+            return false;
+        }
         let ends = |j: &usize| matches!(self.items.kind(*j), ItemKind::End(_) | ItemKind::Blank);
         let last = self.items.list.len().min(i + 2 + NEAR);
-        let mut behind = (i + 2..last).take_while(|j| !ends(j));
-        comma
-            && behind.any(|j| {
-                let state = |c: Cue| matches!(c.act, Act::State(Says::Bad | Says::Sound));
-                self.items
-                    .cue(j)
-                    .is_some_and(|c| state(c) && c.side != Side::After)
-            })
+        let told = (i + 2..last).take_while(|j| !ends(j)).find_map(|j| {
+            let cue = self.items.cue(j).filter(|c| c.side != Side::After)?;
+            match cue.act {
+                Act::State(says @ (Says::Bad | Says::Sound)) => Some((j, says)),
+                _ => None,
+            }
+        });
+        let part = self
+            .mentions
+            .last()
+            .is_some_and(|m| m.is_noun() && m.item + 2 == i);
+        let Some((cue, says)) = told.filter(|_| part) else {
+            return false;
+        };
+        self.say_of(self.mentions.len() - 1, cue, says, false);
+        true
     }
 
     /// Whether `it` right behind a `no` makes that an answer.

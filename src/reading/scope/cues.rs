@@ -18,7 +18,7 @@ impl Walk<'_> {
             Act::Negates | Act::Copula | Act::Echoes | Act::Was | Act::Pronoun
                 if self.answers_hearsay(i) => {}
             Act::Lacks | Act::Negates if self.no_more(i) => {}
-            Act::Lacks | Act::Negates if self.answers_colon(i) && self.explained(i) => {}
+            Act::Lacks | Act::Negates | Act::Affirms if self.answered_in_full(i) => {}
             Act::Lacks | Act::Negates if cue.side == Side::Before => self.answer_no(i),
             // `don't read no more`: said already.
             Act::Lacks | Act::Negates if self.ends_denial(i) => {}
@@ -122,8 +122,7 @@ impl Walk<'_> {
                             ItemKind::Sign(b',' | b';') | ItemKind::End(_) | ItemKind::Blank
                         )
                     });
-                if answers && self.explained(i) {
-                } else if answers && let Some(k) = self.symptom_asked() {
+                if answers && let Some(k) = self.symptom_asked() {
                     self.say_of(k, i, Says::Bad, false);
                 } else if answers || closes {
                     self.predicate(i, Says::Sound);
@@ -350,7 +349,8 @@ impl Walk<'_> {
         // `What it comes with`
         let small = |j: usize| small(j) || self.items.word(j) == "what";
         self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Sign(b':'))
-            && self.part_ahead(i + 1).is_some()
+            // `: a spare radiator`
+            && (self.part_ahead(i + 1).is_some() || (i + 2..i + 5).any(|j| self.items.names(j)))
             && self
                 .heading_start(i + 1)
                 .is_some_and(|start| start <= i && (start..i).all(small))
