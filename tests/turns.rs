@@ -136,7 +136,83 @@ fn what_others_said_is_taken_back_or_granted() {
             "Went through two alternators, replaced them myself.",
             "alternator renewed",
         ),
+        // What ends, or comes back, is another thing.
+        (
+            "Leaks oil. The previous owner took good care of it.",
+            "oil_leak bad",
+        ),
+        ("Leaks oil. No accident, never had one.", "oil_leak bad"),
+        (
+            "Vibration at highway speed, never felt it in town.",
+            "vibration bad",
+        ),
+        (
+            "Misfire when cold, never noticed it when warm.",
+            "misfire bad",
+        ),
+        ("It slips. Third row seat, never had it.", "slips bad"),
+        ("Smokes at start up. No sign of it when warm.", "smoke bad"),
+        (
+            "The transmission slips. Buyer said he would come, he never returned.",
+            "slips bad",
+        ),
+        ("Coolant leak killed it off.", "coolant_leak bad"),
+        ("It overheated badly. That ended it.", "overheats bad"),
+        ("Overheats, and that was the end of it.", "overheats bad"),
+        (
+            "It stalls. Inspection was done in May, thats over.",
+            "stalls bad",
+        ),
+        (
+            "Vibration at 50. Haven't felt it since I parked it.",
+            "vibration bad",
+        ),
+        (
+            "Needs a water pump. Not any more than that.",
+            "water_pump bad",
+        ),
+        (
+            "Needs a battery. Not any more than 50 bucks.",
+            "battery bad",
+        ),
+        ("Hit a deer. Mar 25 bumper and hood.", "collision bad"),
+        ("Transmission slips. Never again.", "slips bad"),
+        ("Stalls. I drove it to Texas and not since.", "stalls bad"),
+        ("Nothing needed but tires.", "tire bad"),
+        (
+            "They said the water pump was replaced. It was not.",
+            "water_pump bad",
+        ),
+        ("He said the AC works. It does not.", "ac bad"),
+        (
+            "The shop said the brakes are shot. They aren't.",
+            "brake_pads sound",
+        ),
+        ("Overheats. Fender bender fixed that side.", "overheats bad"),
+        ("The alternator I put in is bad.", "alternator bad"),
+        (
+            "Had a coolant leak fixed. If the ad is up it is still there.",
+            "coolant_leak sound",
+        ),
+        ("Had a misfire. New coil. Power is back.", "misfire sound"),
+        (
+            "Had a coolant leak fixed. It still does 30 mpg.",
+            "coolant_leak sound",
+        ),
+        (
+            "Had a clunk fixed. We drove it to Ohio and came back.",
+            "clunk sound",
+        ),
+        (
+            "Clunk fixed. Not sure if it will fit your family, time will tell.",
+            "clunk sound",
+        ),
+        (
+            "It clunked. It was the motor mount, but I replaced that.",
+            "motor_mount renewed",
+        ),
     ] {
-        assert_eq!(told(text), [right], "{text}");
+        let told = told(text);
+        assert!(told.iter().any(|t| t == right), "{text}: {told:?}");
     }
 }

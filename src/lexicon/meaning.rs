@@ -147,8 +147,8 @@ pub enum Act {
     /// `it came back`, `to no avail`: the symptom told last is there, whatever was
     /// done; where none was told, what stands before is bad by the first.
     Returns,
-    /// `I have never had it`, at the end of a clause: what was told of before is
-    /// not so.
+    /// `I have never had it`, `that ended it`, with nothing behind: what others told
+    /// is not so, what was mended or is of the past is over.
     Refutes,
     /// `traced the`: what stands behind `to` is at fault.
     Traces,
@@ -157,63 +157,95 @@ pub enum Act {
 }
 
 impl Act {
-    /// Every act but those that give a state, by its word in `cues.csv`.
-    pub const ALL: [(&str, Act); 37] = [
-        ("lacks", Act::Lacks),
-        ("negates", Act::Negates),
-        ("negates_all", Act::NegatesAll),
-        ("hedges", Act::Hedges),
-        ("unreal", Act::Unreal),
-        ("past", Act::Past),
-        ("formerly", Act::Formerly),
-        ("dates", Act::Dates),
-        ("when", Act::When),
-        ("because", Act::Because),
-        ("affirms", Act::Affirms),
-        ("cures", Act::Cures),
-        ("no_longer", Act::NoLonger),
-        ("border", Act::Border),
-        ("but", Act::But),
-        ("still", Act::Still),
-        ("others", Act::Others),
-        ("lately", Act::Lately),
-        ("modifier", Act::Modifier),
-        ("side", Act::Side),
-        ("some", Act::Some),
-        ("and", Act::And),
-        ("or", Act::Or),
-        ("copula", Act::Copula),
-        ("echoes", Act::Echoes),
-        ("was", Act::Was),
-        ("to_come", Act::ToCome),
-        ("pronoun", Act::Pronoun),
-        ("place", Act::Place),
-        ("with", Act::With),
-        ("too", Act::Too),
-        ("latest", Act::Latest),
-        ("tells", Act::Tells),
-        ("returns", Act::Returns),
-        ("refutes", Act::Refutes),
-        ("traces", Act::Traces),
-        ("unsettles", Act::Unsettles),
+    /// Every act but those that give a state.
+    pub const ALL: [Act; 37] = [
+        Act::Lacks,
+        Act::Negates,
+        Act::NegatesAll,
+        Act::Hedges,
+        Act::Unreal,
+        Act::Past,
+        Act::Formerly,
+        Act::Dates,
+        Act::When,
+        Act::Because,
+        Act::Affirms,
+        Act::Cures,
+        Act::NoLonger,
+        Act::Border,
+        Act::But,
+        Act::Still,
+        Act::Others,
+        Act::Lately,
+        Act::Modifier,
+        Act::Side,
+        Act::Some,
+        Act::And,
+        Act::Or,
+        Act::Copula,
+        Act::Echoes,
+        Act::Was,
+        Act::ToCome,
+        Act::Pronoun,
+        Act::Place,
+        Act::With,
+        Act::Too,
+        Act::Latest,
+        Act::Tells,
+        Act::Returns,
+        Act::Refutes,
+        Act::Traces,
+        Act::Unsettles,
     ];
 
     /// The act of a word of `cues.csv`.
     pub fn of_word(word: &str) -> Option<Self> {
-        let all = Self::ALL.iter();
-        let act = all.copied().find(|(w, _)| *w == word).map(|(_, act)| act);
+        let act = Self::ALL.iter().copied().find(|act| act.word() == word);
         act.or_else(|| Says::of_word(word).map(Act::State))
     }
 
     /// Its word in `cues.csv`.
     pub fn word(self) -> &'static str {
-        if let Act::State(says) = self {
-            return says.word();
+        match self {
+            Act::State(says) => says.word(),
+            Act::Lacks => "lacks",
+            Act::Negates => "negates",
+            Act::NegatesAll => "negates_all",
+            Act::Hedges => "hedges",
+            Act::Unreal => "unreal",
+            Act::Past => "past",
+            Act::Formerly => "formerly",
+            Act::Dates => "dates",
+            Act::When => "when",
+            Act::Because => "because",
+            Act::Affirms => "affirms",
+            Act::Cures => "cures",
+            Act::NoLonger => "no_longer",
+            Act::Border => "border",
+            Act::But => "but",
+            Act::Still => "still",
+            Act::Others => "others",
+            Act::Lately => "lately",
+            Act::Modifier => "modifier",
+            Act::Side => "side",
+            Act::Some => "some",
+            Act::And => "and",
+            Act::Or => "or",
+            Act::Copula => "copula",
+            Act::Echoes => "echoes",
+            Act::Was => "was",
+            Act::ToCome => "to_come",
+            Act::Pronoun => "pronoun",
+            Act::Place => "place",
+            Act::With => "with",
+            Act::Too => "too",
+            Act::Latest => "latest",
+            Act::Tells => "tells",
+            Act::Returns => "returns",
+            Act::Refutes => "refutes",
+            Act::Traces => "traces",
+            Act::Unsettles => "unsettles",
         }
-        let all = Self::ALL.iter();
-        all.copied()
-            .find(|(_, act)| *act == self)
-            .map_or("", |(word, _)| word)
     }
 
     /// Whether it joins what is said to the part that it is said of.
@@ -356,41 +388,57 @@ pub enum NumberRole {
 }
 
 impl NumberRole {
-    /// Every role, by its word in `numbers.csv`.
-    pub const ALL: [(&str, NumberRole); 19] = [
-        ("ask", NumberRole::Ask),
-        ("was", NumberRole::Was),
-        ("other_money", NumberRole::OtherMoney),
-        ("deposit", NumberRole::Deposit),
-        ("bid", NumberRole::Bid),
-        ("distance", NumberRole::Distance),
-        ("other_distance", NumberRole::OtherDistance),
-        ("job_distance", NumberRole::JobDistance),
-        ("swap_distance", NumberRole::SwapDistance),
-        ("since_job", NumberRole::SinceJob),
-        ("past_distance", NumberRole::PastDistance),
-        ("unit_miles", NumberRole::UnitMiles),
-        ("unit_km", NumberRole::UnitKm),
-        ("neither", NumberRole::Neither),
-        ("approximate", NumberRole::Approximate),
-        ("plate", NumberRole::Plate),
-        ("model_year", NumberRole::ModelYear),
-        ("lowered", NumberRole::Lowered),
-        ("perhaps_ask", NumberRole::PerhapsAsk),
+    /// Every role.
+    pub const ALL: [NumberRole; 19] = [
+        NumberRole::Ask,
+        NumberRole::Was,
+        NumberRole::OtherMoney,
+        NumberRole::Deposit,
+        NumberRole::Bid,
+        NumberRole::Distance,
+        NumberRole::OtherDistance,
+        NumberRole::JobDistance,
+        NumberRole::SwapDistance,
+        NumberRole::SinceJob,
+        NumberRole::PastDistance,
+        NumberRole::UnitMiles,
+        NumberRole::UnitKm,
+        NumberRole::Neither,
+        NumberRole::Approximate,
+        NumberRole::Plate,
+        NumberRole::ModelYear,
+        NumberRole::Lowered,
+        NumberRole::PerhapsAsk,
     ];
 
     /// The role of a word of `numbers.csv`.
     pub fn of_word(word: &str) -> Option<Self> {
-        let all = Self::ALL.iter();
-        all.copied().find(|(w, _)| *w == word).map(|(_, role)| role)
+        Self::ALL.iter().copied().find(|role| role.word() == word)
     }
 
     /// Its word in `numbers.csv`.
     pub fn word(self) -> &'static str {
-        let all = Self::ALL.iter();
-        all.copied()
-            .find(|(_, role)| *role == self)
-            .map_or("", |(word, _)| word)
+        match self {
+            NumberRole::Ask => "ask",
+            NumberRole::Was => "was",
+            NumberRole::OtherMoney => "other_money",
+            NumberRole::Deposit => "deposit",
+            NumberRole::Bid => "bid",
+            NumberRole::Distance => "distance",
+            NumberRole::OtherDistance => "other_distance",
+            NumberRole::JobDistance => "job_distance",
+            NumberRole::SwapDistance => "swap_distance",
+            NumberRole::SinceJob => "since_job",
+            NumberRole::PastDistance => "past_distance",
+            NumberRole::UnitMiles => "unit_miles",
+            NumberRole::UnitKm => "unit_km",
+            NumberRole::Neither => "neither",
+            NumberRole::Approximate => "approximate",
+            NumberRole::Plate => "plate",
+            NumberRole::ModelYear => "model_year",
+            NumberRole::Lowered => "lowered",
+            NumberRole::PerhapsAsk => "perhaps_ask",
+        }
     }
 
     /// Whether it may stand beside another role of the same phrase, since it

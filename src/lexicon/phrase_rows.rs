@@ -120,7 +120,7 @@ impl<'s> Gathering<'s> {
             once(&row, &mut seen, "")?;
             let word = row.required("act")?;
             let act = Act::of_word(word).ok_or_else(|| {
-                let all = Act::ALL.map(|(word, _)| word).join(", ");
+                let all = Act::ALL.map(Act::word).join(", ");
                 row.error(
                     "act",
                     format!("'{word}' is none of: bad, suspect, renewed, sound, spare, {all}"),
@@ -244,7 +244,7 @@ impl<'s> Gathering<'s> {
             once(&row, &mut seen, row.text("stands")?)?;
             let word = row.required("role")?;
             let role = NumberRole::of_word(word).ok_or_else(|| {
-                let all = NumberRole::ALL.map(|(word, _)| word).join(", ");
+                let all = NumberRole::ALL.map(NumberRole::word).join(", ");
                 row.error("role", format!("'{word}' is none of: {all}"))
             })?;
             let before = match row.required("stands")? {

@@ -160,6 +160,7 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
         });
         if let Some((other, end)) = other
             && last == begin
+            && roles.before != Some(NumberRole::Ask)
             && numerals::is_money(tokens.word(last))
         {
             roles.after = Some(other);

@@ -349,7 +349,7 @@ impl Tokens {
             if matches!(bytes[at].to_ascii_lowercase(), b'a' | b'm')
                 && c.eq_ignore_ascii_case(&b't')
             {
-                // Joined, `a/t` would be the word `at`, and `m/t` nothing or empty.
+                // Joined, `a/t` would be the word `at`, and `mt` is a mountain too.
                 self.close(TokenKind::Word, start, at..at + 1);
                 let start = self.folded.len() as u32;
                 self.folded.push('t');

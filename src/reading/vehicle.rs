@@ -109,6 +109,7 @@ impl Text<'_> {
         colon.is_some_and(|i| self.tokens.kind(i) == TokenKind::Sign(b':'))
             && name.first > 1
             && self.tokens.word(name.first - 2) == "model"
+            && !matches!(self.tokens.kind(name.last + 1), TokenKind::Word)
     }
 
     /// Whether the year that was taken for the car's stands right before a name.

@@ -92,6 +92,10 @@ impl Walk<'_> {
         let open = m.is_open() && !m.is_equipment() && !m.place && m.sentence == self.sentence;
         let is = subject && open && self.neg.is_none() && !self.part_follows(i, 1);
         if is {
+            self.clause = self.clause.min(k);
+        }
+        // What is told of it now counts more: `the pump I put in is bad`.
+        if is && !self.items.cue(i + 1).is_some_and(|c| c.act.is_copula()) {
             self.say_of(k, i, Says::Renewed, false);
         }
         is
@@ -172,7 +176,8 @@ impl Walk<'_> {
         let k = self.mentions.len().checked_sub(1)?;
         let m = &self.mentions[k];
         let praised = m.is_noun() && m.says == Some(Says::Sound) && !m.place && !m.denied;
-        (praised && m.sentence + 1 == self.sentence && self.answers_first(i)).then_some(k)
+        let last = self.answers_first(i) && self.ends_turn(i + 1);
+        (praised && m.sentence + 1 == self.sentence && last).then_some(k)
     }
 
     /// `Needed a starter when I bought it. Not any more.`: it was fitted since. Says
@@ -182,8 +187,10 @@ impl Walk<'_> {
             return false;
         };
         let m = &self.mentions[k];
-        let bad = m.is_noun() && m.says == Some(Says::Bad) && !m.place;
-        let before = m.sentence + 1 == self.sentence && self.answers_first(i);
+        let once = m.cue.is_some_and(|c| self.words(c).starts_with("needed")) || m.formerly;
+        let bad = m.is_noun() && m.says == Some(Says::Bad) && !m.place && once;
+        let last = self.answers_first(i) && self.ends_turn(i + 1);
+        let before = m.sentence + 1 == self.sentence && last;
         if bad && before {
             self.say_of(k, i, Says::Renewed, false);
         }

@@ -54,11 +54,8 @@ impl Walk<'_> {
         }
         // `It stalled. New pump. Fine since.`
         let between = self.mentions.iter().rev();
-        let mut between = between.skip_while(|m| m.sentence > since);
-        let mut between = between
-            .by_ref()
-            .take_while(|m| m.sentence == since)
-            .peekable();
+        let nearer = between.skip_while(|m| m.sentence > since);
+        let mut between = nearer.take_while(|m| m.sentence == since).peekable();
         if !brief && since < self.sentence && between.peek().is_some() {
             let renewed = between.all(|m| m.is_noun() && m.says == Some(Says::Renewed));
             since = since.saturating_sub(u32::from(renewed));
@@ -93,15 +90,6 @@ impl Walk<'_> {
             if found && m.is_noun() && m.says == Some(Says::Bad) {
                 self.mentions[k].says = Some(Says::Renewed);
                 self.mentions[k].cue = Some(i);
-            }
-        }
-        // `a pump took care of it`
-        if let Some(k) = self.mentions.len().checked_sub(1) {
-            let m = &self.mentions[k];
-            let of_it = m.is_open() && !m.is_equipment() && m.item + 1 == i;
-            let begins = self.before_modifiers(m.item) == self.sentence_start;
-            if of_it && begins && m.sentence == self.sentence {
-                self.say_of(k, i, Says::Renewed, false);
             }
         }
         for k in (0..self.extra.len()).rev() {

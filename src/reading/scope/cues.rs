@@ -8,6 +8,7 @@ impl Walk<'_> {
             Act::Border => self.border(i),
             Act::But => {
                 self.border(i);
+                self.turn_start = i + 1;
                 // `had a pump put in, but the belt is due`
                 self.past = None;
             }
@@ -106,7 +107,7 @@ impl Walk<'_> {
             Act::Returns if cue.side == Side::Before => self.predicate(i, Says::Bad),
             Act::Returns => {}
             Act::Refutes => self.refutes(i),
-            Act::Traces => {}
+            Act::Traces => self.traced = true,
             Act::Unsettles => self.unsettles(i),
             Act::Affirms => {
                 let answers = i > 0
@@ -472,13 +473,12 @@ impl Walk<'_> {
             self.say_of_last(i, says, negated);
             return;
         }
-        // Past the first item, an adjective inside a verb's list is no new cue.
         // `it has had a misfire for years`
-        let had = says == Says::Renewed && {
-            let words = self.words(i);
-            let article = ["a", "an"].iter().find_map(|a| words.strip_suffix(a));
-            article.unwrap_or(words).trim_end().ends_with("has had")
-        };
+        let mut words = self.words(i).split(' ').rev().peekable();
+        words.next_if(|word| matches!(*word, "a" | "an"));
+        let had =
+            says == Says::Renewed && words.next() == Some("had") && words.next() == Some("has");
+        // Past the first item, an adjective inside a verb's list is no new cue.
         self.gov = Some(Governor {
             negated,
             verb: true,

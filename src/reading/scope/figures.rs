@@ -103,13 +103,24 @@ impl Walk<'_> {
     /// Whether a month and this year of it stand right behind a sign.
     fn begins_with_month(&self, i: usize) -> bool {
         let before = i.checked_sub(2);
-        let sign = |j: usize| {
-            matches!(
-                self.items.kind(j),
-                ItemKind::Sign(b':' | b';' | b'"' | b'-' | b'*') | ItemKind::End(_)
-            )
+        let entry = |j: usize| match self.items.kind(j) {
+            ItemKind::Sign(b'"' | b'-' | b'*') | ItemKind::End(_) => true,
+            // Of a list that tells of work.
+            ItemKind::Sign(b';') => {
+                let last = self.mentions.last();
+                last.is_some_and(|m| m.says == Some(Says::Renewed))
+            }
+            _ => false,
         };
-        before.is_some_and(sign) && self.is_month_of(i - 1)
+        before.is_some_and(entry) && self.is_month_of(i - 1) && !self.behind_trouble()
+    }
+
+    /// `Hit a deer. Mar 25 bumper`: whether what is dated comes of a fault told right
+    /// before.
+    pub(super) fn behind_trouble(&self) -> bool {
+        self.mentions.last().is_some_and(|m| {
+            m.sentence + 1 >= self.sentence && !m.is_noun() && m.says != Some(Says::Renewed)
+        })
     }
 
     /// Whether a month stands here with a year behind it: `Mar 02`, `May 2019`.

@@ -50,10 +50,7 @@ impl Walk<'_> {
 
     /// `traced the knock to the pump`: whether `to` leads to what is at fault.
     pub(super) fn traced_to(&self, i: usize) -> bool {
-        let traced = |j: usize| self.items.acts(j, Act::Traces);
-        self.items.word(i).starts_with("to")
-            && (self.sentence_start..i).any(traced)
-            && self.part_follows(i, 0)
+        self.traced && self.items.word(i).starts_with("to") && self.part_follows(i, 0)
     }
 
     /// What a found part caused ends with it: `the knock turned out to be the
@@ -122,12 +119,7 @@ impl Walk<'_> {
                 m.says = Some(Says::Sound);
                 (m.consumed, m.hedged) = (false, false);
             } else if !m.hedged {
-                // `the knock was the pump, replaced since`
-                m.found = true;
-                let done = self.predicate_ahead(m.item, false);
-                if !matches!(done, Some((Some(Says::Renewed | Says::Sound), _))) {
-                    (m.says, m.cue) = (Some(Says::Bad), m.cue.or(Some(from)));
-                }
+                self.blame(m, from);
             }
             return;
         }
@@ -163,8 +155,17 @@ impl Walk<'_> {
         let told = self.symptom_told(from);
         let asked = pronoun && was && told.is_some_and(|t| t.says.is_some_and(Says::is_fault));
         if thought || asked {
-            (m.says, m.found) = (Some(Says::Bad), true);
-            m.cue = m.cue.or(Some(from));
+            self.blame(m, from);
+        }
+    }
+
+    /// Takes a part for what was found, which is at fault unless what follows says
+    /// otherwise: `the knock was the pump, replaced since`.
+    fn blame(&self, m: &mut Mention, from: usize) {
+        m.found = true;
+        let done = self.predicate_ahead(m.item, false);
+        if !matches!(done, Some((Some(Says::Renewed | Says::Sound), _))) {
+            (m.says, m.cue) = (Some(Says::Bad), m.cue.or(Some(from)));
         }
     }
 

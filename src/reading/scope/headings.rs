@@ -39,7 +39,7 @@ impl Walk<'_> {
             ItemKind::End(b'\n') | ItemKind::Blank
         ) || self.items.acts(self.sentence_start, Act::Place)
             // `Mar 02 water pump. Aug 05 muffler.`
-            || self.is_month_of(self.sentence_start);
+            || self.is_month_of(self.sentence_start) && !self.behind_trouble();
         let begins = begins
             && self.sentence > 0
             && self.gov.is_none()

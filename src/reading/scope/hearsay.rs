@@ -3,6 +3,9 @@
 
 use super::*;
 
+/// Items of which a bare answer may consist.
+const TURN: usize = 5;
+
 impl Walk<'_> {
     /// Whether others told of what the sentence before named, or the seller only
     /// thought so.
@@ -16,11 +19,13 @@ impl Walk<'_> {
     /// one.`, `I was told it has no leaks. It does.`: a sentence of nothing more
     /// takes back, or grants, what was heard. Says so.
     pub(super) fn answers_hearsay(&mut self, i: usize) -> bool {
-        let denies = self.denies(i);
         let one = usize::from(self.items.word(i + 1) == "one");
-        let alone = self.ends_turn(i + 1 + one) && self.opens_turn(i);
-        let first = self.turn_start(i);
-        if !alone || !self.hearsay_before(first) {
+        if !self.ends_turn(i + 1 + one) || !self.opens_turn(i) {
+            return false;
+        }
+        let denies = self.denies(i);
+        let first = self.turn_start;
+        if !self.hearsay_before(first) {
             return false;
         }
         let told = self.symptom_told(first);
@@ -46,7 +51,8 @@ impl Walk<'_> {
         }
     }
 
-    /// `Two shops said the pump. It wasn't.`: the part they named is in order.
+    /// `Two shops said the pump. It wasn't.`: the part they named is in order; what
+    /// they praised is not.
     fn not_the_one(&mut self, i: usize, first: usize) -> bool {
         let Some(k) = self.mentions.len().checked_sub(1) else {
             return false;
@@ -54,9 +60,12 @@ impl Walk<'_> {
         let m = &self.mentions[k];
         let here = m.item >= self.sentence_of(first - 1).0;
         let doubted = m.hedged || m.says == Some(Says::Bad);
-        let is = here && doubted && m.is_noun() && !m.place && m.says != Some(Says::Renewed);
+        let praised = matches!(m.says, Some(Says::Renewed | Says::Sound)) && !m.denied;
+        let is = here && (doubted || praised) && m.is_noun() && !m.place;
         if is {
-            self.say_of(k, i, Says::Sound, false);
+            // `They said the pump was replaced. It was not.`
+            let says = if praised { Says::Bad } else { Says::Sound };
+            self.say_of(k, i, says, false);
             let m = &mut self.mentions[k];
             (m.hedged, m.latest) = (false, true);
             self.neg = None;
@@ -78,15 +87,9 @@ impl Walk<'_> {
         })
     }
 
-    /// The first item of the sentence, or of what `but` sets against it.
-    fn turn_start(&self, i: usize) -> usize {
-        let but = (self.sentence_start..i).rfind(|j| self.items.acts(*j, Act::But));
-        but.map_or(self.sentence_start, |j| j + 1)
-    }
-
     /// Whether only a pronoun stands before this item in its sentence.
     fn opens_turn(&self, i: usize) -> bool {
-        let first = self.turn_start(i);
+        let first = self.turn_start;
         let pronoun = |j: usize| {
             let word = self.items.word(j);
             self.items.acts(j, Act::Pronoun) || word.starts_with("there") || word == "mine"
@@ -94,7 +97,7 @@ impl Walk<'_> {
         let small = |j: usize| {
             pronoun(j) || self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Was)
         };
-        first > 0 && first <= i && (first..i).all(small) && {
+        first > 0 && i < first + TURN && (first..i).all(small) && {
             let own = pronoun(i);
             own || (first..i).any(pronoun)
         }

@@ -87,6 +87,10 @@ pub struct Walk<'a> {
     clause: usize,
     sentence: u32,
     sentence_start: usize,
+    /// Where what `but` sets against the sentence before it begins, or the sentence.
+    turn_start: usize,
+    /// The sentence tells of something traced.
+    traced: bool,
     line_start: usize,
     sentence_mentions: usize,
     /// A noun ahead that a saying has taken as its subject.
@@ -141,6 +145,8 @@ impl<'a> Walk<'a> {
             clause: 0,
             sentence: 0,
             sentence_start: 0,
+            turn_start: 0,
+            traced: false,
             line_start: 0,
             sentence_mentions: 0,
             taken: Vec::new(),

@@ -242,6 +242,7 @@ impl Walk<'_> {
         let empty = sign == b'\n' && self.sentence_start + 1 == next && self.behind_a_question();
         self.sentence += u32::from(!empty);
         self.sentence_start = next;
+        (self.turn_start, self.traced) = (next, false);
         self.sentence_mentions = self.mentions.len();
         self.clause = self.mentions.len();
         if let Some(section) = self.section {

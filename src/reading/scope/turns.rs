@@ -24,19 +24,16 @@ impl Walk<'_> {
         let mentions = self.mentions.iter().rev().take_while(|m| near(m.sentence));
         let named = mentions
             .filter(|m| m.item < i && !m.is_noun())
-            .filter_map(|m| {
-                let mut plain = m.clone();
-                plain.hedged = false;
+            .find_map(|m| {
                 let named = *m.named.iter().find(|n| self.is_symptom(n.part))?;
                 Some(Told {
                     part: named.part,
                     item: m.item,
-                    says: self.final_state(&plain, named),
+                    says: self.final_state(m, named),
                     denied: m.denied && m.cue.is_some_and(|c| self.items.acts(c, Act::Lacks))
                         || self.words(m.item).starts_with("no "),
                 })
-            })
-            .next();
+            });
         let extra = self.extra.iter().rev().take_while(|s| near(s.sentence));
         let said = extra
             .filter(|s| s.item < i && self.is_symptom(s.part))
@@ -99,10 +96,16 @@ impl Walk<'_> {
     /// `it came back`, `but it's back`, `still there`: the symptom told last is
     /// there, whatever was done about it. Says so.
     pub(super) fn returns(&mut self, i: usize) -> bool {
-        // `is back on the road`
-        let goes_on = self.items.acts(i + 1, Act::Place) || !self.clause_closes(i + 1);
-        let on = self.words(i).ends_with("back") && goes_on;
-        if on {
+        let back = self.words(i).ends_with("back") || self.words(i).ends_with("returned");
+        // `is back on the road`, `still does 30 mpg`
+        let on = match back {
+            true => self.items.acts(i + 1, Act::Place) || !self.clause_closes(i + 1),
+            false => !self.ends_turn(i + 1),
+        };
+        // `power is back`, `if the ad is up it is still there`
+        let word = |j: usize| self.items.is_word(j) || self.items.acts(j, Act::Modifier);
+        let other = i > self.sentence_start && word(i - 1);
+        if on || other || self.unreal.is_some() {
             return true;
         }
         let told = self.symptom_told(i).filter(|t| !t.denied);
@@ -114,10 +117,18 @@ impl Walk<'_> {
 
     /// `too early to tell`: the symptom told last may be there.
     pub(super) fn unsettles(&mut self, i: usize) {
-        let Some(told) = self.symptom_told(i) else {
+        let mended = |t: &Told| (t.item..i).any(|j| self.items.acts(j, Act::State(Says::Renewed)));
+        let told = self.symptom_told(i).filter(mended);
+        let Some(told) = told.filter(|_| self.ends_turn(i + 1)) else {
             return;
         };
-        for m in self.mentions.iter_mut().rev() {
+        let near = self.sentence.saturating_sub(STORY);
+        for m in self
+            .mentions
+            .iter_mut()
+            .rev()
+            .take_while(|m| m.sentence >= near)
+        {
             if m.item == told.item {
                 (m.says, m.denied, m.hedged) = (None, false, true);
                 (m.past, m.formerly, m.consumed) = (false, false, false);
@@ -136,21 +147,63 @@ impl Walk<'_> {
         }
     }
 
-    /// `I have never had it`: what was told of right before was others' word.
+    /// `I have never had it`, `that ended it`: what was told last is not there. Others'
+    /// word may be taken back so, or what was mended; a fault as the seller tells it
+    /// stays.
     pub(super) fn refutes(&mut self, i: usize) {
-        let denied = self.neg.is_some();
-        if denied && self.clause_closes(i + 1) {
-            // `better but not cured`
-            self.neg = None;
-            self.returns(i);
-        } else if self.clause_closes(i + 1) {
-            self.cures(i);
-        } else {
+        if !self.ends_turn(i + 1) {
             // `never had it painted`
-            self.neg = Some((i, Act::Negates));
-            self.neg_words = 0;
-            self.pronoun = Some(i);
+            if self.words(i).starts_with("never") || self.words(i).starts_with("ha") {
+                self.neg = Some((i, Act::Negates));
+                self.neg_words = 0;
+                self.pronoun = Some(i);
+            }
+            return;
         }
+        if self.unreal.is_some() || self.items.kind(i + 1) == ItemKind::End(b'?') {
+            return;
+        }
+        if self.neg.take().is_some() {
+            // `better but not cured`
+            self.returns(i);
+        } else if self.done_by(i) || self.may_be_over(i) {
+            self.cures(i);
+        }
+    }
+
+    /// `a pump took care of it`: the part before it was renewed. Says so.
+    fn done_by(&mut self, i: usize) -> bool {
+        let Some(k) = self.mentions.len().checked_sub(1) else {
+            return false;
+        };
+        let m = &self.mentions[k];
+        let of_it = m.is_open() && !m.is_equipment() && m.item + 1 == i;
+        let begins = self.before_modifiers(m.item) == self.sentence_start;
+        let is = of_it && begins && m.sentence == self.sentence;
+        if is {
+            self.say_of(k, i, Says::Renewed, false);
+        }
+        is
+    }
+
+    /// Whether the symptom told last was others' word, was mended since, is told of
+    /// the past right here, or is what this is said of.
+    fn may_be_over(&self, i: usize) -> bool {
+        let Some(told) = self.symptom_told(i) else {
+            return false;
+        };
+        let start = self.sentence_of(told.item).0;
+        let between = |found: &dyn Fn(usize) -> bool| (start..i).any(found);
+        let mended = |j: usize| self.items.acts(j, Act::State(Says::Renewed));
+        let heard = |j: usize| self.items.cue(j).is_some_and(|c| c.heard);
+        let past = |j: usize| {
+            let acts = [Act::Dates, Act::Past, Act::Was];
+            acts.iter().any(|act| self.items.acts(j, *act))
+        };
+        let here = start == self.sentence_start;
+        let subject = here && (told.item + 1..i).all(|j| self.is_small(j));
+        let own = subject && !self.words(i).ends_with(" it");
+        own || between(&heard) || between(&mended) || here && between(&past)
     }
 
     /// `New pump because it overheated. No more.`: an answer that ends the story.
@@ -189,6 +242,15 @@ impl Walk<'_> {
     /// what was told last is a symptom, with no part but the one that ended it. Says
     /// so.
     pub(super) fn put_right(&mut self, i: usize) -> bool {
+        // `it was the mount, but I replaced that`
+        let found = self
+            .mentions
+            .last()
+            .is_some_and(|m| m.found && m.says == Some(Says::Bad) && m.sentence == self.sentence);
+        if found {
+            self.say_of(self.mentions.len() - 1, i, Says::Renewed, false);
+            return true;
+        }
         // Not `I bought it new`.
         let done = self.items.cue(i).is_some_and(|c| c.side == Side::Before);
         let told = self.symptom_told(i).filter(|_| done);
@@ -203,11 +265,18 @@ impl Walk<'_> {
         let of_part = |m: &Mention| m.is_noun() && (start..told.item).contains(&m.item);
         let is = near
             && parts.all(|m| m.says == Some(Says::Renewed) && m.item + 1 == i)
-            && !self.mentions.iter().any(of_part)
-            && !self.extra.iter().any(|s| {
-                let (item, _) = self.sentence_of(s.item);
-                item == start && !self.is_symptom(s.part)
-            });
+            && !self
+                .mentions
+                .iter()
+                .rev()
+                .take_while(|m| m.item >= start)
+                .any(of_part)
+            && !self
+                .extra
+                .iter()
+                .rev()
+                .take_while(|s| s.item >= start)
+                .any(|s| !self.is_symptom(s.part));
         if is {
             self.tell_again(told, i, Says::Sound);
         }
@@ -218,7 +287,7 @@ impl Walk<'_> {
     /// that`.
     pub(super) fn of_that(&self, i: usize) -> bool {
         let that = |word: &str| matches!(word, "that" | "it" | "this");
-        self.words(i).split(' ').any(that) && !self.holds_not(i)
+        self.words(i).split(' ').any(that) && !self.holds_not(i) && self.ends_turn(i + 1)
     }
 
     /// `a new pump fixed that`: what was told before is over.
