@@ -332,6 +332,9 @@ fn a_log_of_work() {
         let right = ["starter", "radiator"].map(|part| format!("{part} {state}"));
         assert_eq!(told(text), right, "{text}");
     }
+    // A sentence behind a date tells of that day.
+    let day = told("November 2025: the steering began to feel loose.");
+    assert_eq!(day, ["loose_steering bad"]);
     // `may` is no month without its year.
     assert_eq!(told("May need a starter."), ["starter suspect"]);
 }

@@ -51,6 +51,18 @@ impl Walk<'_> {
         }
     }
 
+    /// `August 2025: a cart met the door`, `March: the steering began to feel loose`:
+    /// whether a sentence about a part, and no list of work, stands behind a date.
+    pub(super) fn tells_of_a_day(&self, gov: Governor, part: usize) -> bool {
+        let dated = gov.parts_only
+            && gov.says == Says::Renewed
+            && gov.count == 0
+            && self.items.phrase(gov.item).is_none();
+        let unknown = || self.words_between(gov.item, part) > 0;
+        let subject = || self.items.word(part - 1) == "the" && self.items.is_word(part + 1);
+        dated && (unknown() || subject())
+    }
+
     pub(super) fn heads_parts(&mut self, sign: usize, says: Says) {
         // `8/22: bad front brakes now` is news and no work that was done.
         let next = self.after_modifiers(sign + 1);

@@ -359,6 +359,10 @@ impl Walk<'_> {
         if !noun && gov.parts_only {
             return;
         }
+        if self.tells_of_a_day(gov, m.item) {
+            self.gov = self.section;
+            return;
+        }
         if self.runs_on(gov, m, noun) {
             self.gov = self.section;
             return;
