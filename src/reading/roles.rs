@@ -152,12 +152,8 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
         roles.after = Some(role);
         start = last + 1;
         // `450 dollars deposit`: what the money is for stands behind its name.
-        let other = longest_after(start, hits, scanner, false).filter(|(role, _)| {
-            matches!(
-                role,
-                NumberRole::Deposit | NumberRole::OtherMoney | NumberRole::Bid
-            )
-        });
+        let other = longest_after(start, hits, scanner, false)
+            .filter(|(role, _)| *role == NumberRole::Deposit);
         if let Some((other, end)) = other
             && last == begin
             && roles.before != Some(NumberRole::Ask)
