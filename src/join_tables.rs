@@ -36,6 +36,7 @@ mod lexicon {
     mod gathering;
     pub mod graph;
     mod meaning;
+    mod number_roles;
     pub mod parts;
     mod phrase_rows;
     pub mod phrases;

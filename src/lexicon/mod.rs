@@ -31,6 +31,7 @@ pub mod light_faults;
 mod meaning;
 pub mod moves_leanings;
 pub mod moving;
+mod number_roles;
 mod openings;
 pub mod ordinary;
 pub mod parting;

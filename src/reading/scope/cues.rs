@@ -24,8 +24,7 @@ impl Walk<'_> {
             // `don't read no more`: said already.
             Act::Lacks | Act::Negates if self.ends_denial(i) => {}
             Act::Lacks | Act::Negates => {
-                self.neg = Some((i, cue.act));
-                self.neg_words = 0;
+                self.deny_from(i, cue.act);
                 // `no the heater does not work`, `no there is no rust`
                 if cue.act == Act::Lacks && self.answers_ahead(i) {
                     self.settle_bare_negation(i + 1);
@@ -180,8 +179,7 @@ impl Walk<'_> {
             }
             // `is not leaking or making noise`
             Act::Or if !self.neg_all && self.denied_right_before(i) => {
-                self.neg = Some((i, Act::Negates));
-                self.neg_words = 0;
+                self.deny_from(i, Act::Negates);
             }
             Act::Or
             | Act::Place

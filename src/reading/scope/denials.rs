@@ -124,6 +124,12 @@ impl Walk<'_> {
             && within.any(|p| p.meaning.cue.is_some_and(|c| c.act == Act::Hedges))
     }
 
+    /// Denies what comes from here on.
+    pub(super) fn deny_from(&mut self, i: usize, act: Act) {
+        self.neg = Some((i, act));
+        self.neg_words = 0;
+    }
+
     /// Whether a saying stands right before this item that is denied.
     pub(super) fn denied_right_before(&self, i: usize) -> bool {
         let last = self.extra.last();

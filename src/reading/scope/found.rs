@@ -31,9 +31,9 @@ impl Walk<'_> {
         let found = m.is_noun() && m.found && m.says == Some(Says::Bad);
         // `I found it: wheel bearing. Replaced.`
         // `Known for the thermostat. Already taken care of.`
-        let (start, end) = self.sentence_of(m.item);
-        let colon = (start..m.item)
-            .any(|j| self.items.list[j].kind == ItemKind::Sign(b':') && j + 1 == m.item);
+        let (_, end) = self.sentence_of(m.item);
+        let before = m.item.checked_sub(1);
+        let colon = before.is_some_and(|j| self.items.kind(j) == ItemKind::Sign(b':'));
         let told = colon
             || self
                 .items
@@ -152,9 +152,8 @@ impl Walk<'_> {
             }
         }
         // `The knock? It was the pump.`
-        let told = self.symptom_told(from);
-        let asked = pronoun && was && told.is_some_and(|t| t.says.is_some_and(Says::is_fault));
-        if thought || asked {
+        let asked = || pronoun && was && self.fault_told(from).is_some();
+        if thought || asked() {
             self.blame(m, from);
         }
     }

@@ -427,9 +427,9 @@ impl<'a> Walk<'a> {
             self.say_of(k, i, Says::Renewed, false);
             return;
         }
-        let own = !meaning.named.is_empty() && self.tells_its_own(i);
-        if !own
-            && !meaning.effects.is_empty()
+        let own = || !meaning.named.is_empty() && self.tells_its_own(i);
+        if !meaning.effects.is_empty()
+            && !own()
             && (self.effect(i, &meaning.effects) || self.shorter(i))
         {
             return;

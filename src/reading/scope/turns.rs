@@ -51,6 +51,12 @@ impl Walk<'_> {
         }
     }
 
+    /// The same where it is there, as it stands by now.
+    pub(super) fn fault_told(&self, i: usize) -> Option<Told> {
+        let told = self.symptom_told(i);
+        told.filter(|t| t.says.is_some_and(Says::is_fault))
+    }
+
     /// Whether all that was named since a symptom was told are parts that were
     /// renewed or thought of, one renewed at least.
     pub(super) fn only_tried_since(&self, told: Told, i: usize) -> bool {
@@ -134,7 +140,6 @@ impl Walk<'_> {
                 (m.past, m.formerly, m.consumed) = (false, false, false);
             }
         }
-        let near = self.sentence.saturating_sub(STORY);
         for s in self
             .extra
             .iter_mut()
@@ -154,8 +159,7 @@ impl Walk<'_> {
         if !self.ends_turn(i + 1) {
             // `never had it painted`
             if self.words(i).starts_with("never") || self.words(i).starts_with("ha") {
-                self.neg = Some((i, Act::Negates));
-                self.neg_words = 0;
+                self.deny_from(i, Act::Negates);
                 self.pronoun = Some(i);
             }
             return;
@@ -208,11 +212,12 @@ impl Walk<'_> {
 
     /// `New pump because it overheated. No more.`: an answer that ends the story.
     pub(super) fn no_more(&mut self, i: usize) -> bool {
+        // First, since every denial is asked.
         let ends = self.words(i).ends_with(" more");
-        let is = ends && self.answers_first(i) && self.ends_turn(i + 1);
-        let told = self
-            .symptom_told(i)
-            .filter(|t| is && !self.holds_not(t.item) && t.says.is_some_and(Says::is_fault));
+        if !ends || !self.answers_first(i) || !self.ends_turn(i + 1) {
+            return false;
+        }
+        let told = self.fault_told(i).filter(|t| !self.holds_not(t.item));
         if let Some(told) = told {
             self.tell_again(told, i, Says::Sound);
         }
@@ -252,9 +257,10 @@ impl Walk<'_> {
             return true;
         }
         // Not `I bought it new`.
-        let done = self.items.cue(i).is_some_and(|c| c.side == Side::Before);
-        let told = self.symptom_told(i).filter(|_| done);
-        let Some(told) = told.filter(|t| t.says.is_some_and(Says::is_fault)) else {
+        if self.items.cue(i).is_none_or(|c| c.side != Side::Before) {
+            return false;
+        }
+        let Some(told) = self.fault_told(i) else {
             return false;
         };
         let parts = self.mentions.iter().rev();
@@ -293,11 +299,8 @@ impl Walk<'_> {
     /// `a new pump fixed that`: what was told before is over.
     pub(super) fn fixed_that(&mut self, k: usize, i: usize) {
         let m = &self.mentions[k];
-        let verb = self.of_that(i) && m.item + 1 == i && m.sentence == self.sentence;
-        let told = self
-            .symptom_told(m.item)
-            .filter(|t| verb && t.says.is_some_and(Says::is_fault));
-        if let Some(told) = told {
+        let verb = m.item + 1 == i && m.sentence == self.sentence && self.of_that(i);
+        if verb && let Some(told) = self.fault_told(m.item) {
             self.tell_again(told, i, Says::Sound);
         }
     }
