@@ -187,6 +187,22 @@ fn wrong_causes_are_named() {
         )
         .contains("more than 1")
     );
+    assert!(
+        message(
+            "causes.csv",
+            "slips,clutch,0.850,manual",
+            "slips,clutch,0.850,manuel"
+        )
+        .contains("'manuel' is none of: manual, automatic, cvt, unstated"),
+    );
+    assert!(
+        message(
+            "causes.csv",
+            "slips,clutch,0.850,manual",
+            "slips,clutch,0.850,"
+        )
+        .contains("stands twice"),
+    );
 }
 
 #[test]

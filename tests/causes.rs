@@ -8,7 +8,7 @@ use fixworth::costing::diagnosis::{diagnose, weigh};
 use fixworth::costing::evidence::{Candidate, Cluster, Explainer, Symptom};
 use fixworth::costing::mixture::Cost;
 use fixworth::profile::Profile;
-use fixworth::reading::Says;
+use fixworth::reading::{Gearbox, Says};
 use proptest::prelude::*;
 
 fn cost(mean: f64) -> Cost {
@@ -242,4 +242,47 @@ fn age_and_distance_shift_the_causes() {
         line.chance.value()
     };
     assert!(gasket(60_000) < gasket(130_000) && gasket(130_000) < gasket(240_000));
+}
+
+#[test]
+fn a_gearbox_that_the_car_lacks_is_no_cause() {
+    let symptoms = LEXICON
+        .parts
+        .ids()
+        .map(|p| LEXICON.parts.code(p))
+        .filter(|code| ["slips", "hard_shift", "gear_lost", "grinds_gear"].contains(code));
+    let mut seen = 0;
+    for code in symptoms {
+        let jobs = |gearbox| {
+            let mut r = reading(&[(code, Says::Bad)]);
+            r.gearbox = gearbox;
+            let bill = bill_for(&r, Some("midsize"), &Profile::default());
+            let of_it = bill.jobs.into_iter().filter(|l| l.chance.value() > 0.0);
+            of_it.map(|l| l.job).collect::<Vec<_>>()
+        };
+        let has = |jobs: &[String], one: &str| jobs.iter().any(|j| j == one);
+        let (manual, automatic) = (jobs(Gearbox::Manual), jobs(Gearbox::Automatic));
+        for only in ["torque_converter", "shift_solenoid"] {
+            assert!(!has(&manual, only), "{code}: {manual:?}");
+        }
+        for only in ["clutch", "clutch_hydraulics"] {
+            assert!(!has(&automatic, only), "{code}: {automatic:?}");
+        }
+        seen += 1;
+    }
+    assert_eq!(seen, 4);
+}
+
+#[test]
+fn what_slips_in_a_manual_car_is_its_clutch() {
+    // Common practice, no source.
+    let clutch = |gearbox| {
+        let mut r = reading(&[("slips", Says::Bad)]);
+        r.gearbox = gearbox;
+        let bill = bill_for(&r, Some("midsize"), &Profile::default());
+        let line = bill.jobs.iter().find(|l| l.job == "clutch");
+        line.map_or(0.0, |l| l.chance.value())
+    };
+    let (manual, untold) = (clutch(Gearbox::Manual), clutch(Gearbox::Unstated));
+    assert!(manual > 0.85 && untold < manual, "{manual} {untold}");
 }

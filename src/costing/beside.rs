@@ -39,7 +39,8 @@ pub fn followers<'a>(
     rows: impl Iterator<Item = &'a FollowOn>,
     open: impl Fn(JobId) -> f64,
 ) -> impl Iterator<Item = (&'a FollowOn, JobId, f64)> {
-    rows.filter_map(move |row| {
+    let fit = rows.filter(|row| row.on.fit(case.gearbox));
+    fit.filter_map(move |row| {
         let job = case.resolve(row.likely)?;
         let chance = row.chance.to_f64().unwrap_or_default() * open(job);
         (chance > 0.0).then_some((row, job, chance))

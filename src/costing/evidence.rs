@@ -147,8 +147,8 @@ pub fn meet(a: &[PartId], b: &[PartId]) -> bool {
 
 /// The parts whose jobs are among the causes of a symptom.
 pub fn causing_parts(case: &Case<'_>, symptom: PartId) -> Vec<PartId> {
-    let causes = &case.lexicon.causes.of(symptom).causes;
-    let jobs = causes.iter().filter_map(|c| case.resolve(c.work));
+    let causes = case.lexicon.causes.of(symptom).on(case.gearbox);
+    let jobs = causes.filter_map(|c| case.resolve(c.work));
     jobs.map(|job| case.lexicon.repairs.get(job).part).collect()
 }
 
@@ -166,7 +166,7 @@ fn cluster(
     for code in codes {
         let listed = lexicon.causes.of(*code);
         let mut causes = Vec::with_capacity(listed.causes.len());
-        for cause in &listed.causes {
+        for cause in listed.on(case.gearbox) {
             let Some(job) = case.resolve(cause.work) else {
                 continue;
             };

@@ -4,9 +4,11 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::base_rates::BaseRates;
+use super::gearboxes::Gearboxes;
 use super::parts::{PartId, PartKind, Parts};
 use super::repairs::{JobRef, Repairs, share};
 use super::table::{LexiconError, Sheet};
+use crate::reading::Gearbox;
 use crate::units::{Money, ThreePoint};
 
 /// One usual cause of a symptom.
@@ -16,6 +18,8 @@ pub struct Cause {
     pub work: JobRef,
     /// How often a car with this cause shows the symptom, 0 to 1.
     pub weight: Decimal,
+    /// The cars that the row speaks of.
+    pub on: Gearboxes,
     /// A word to the reader of the table.
     pub note: Option<String>,
 }
@@ -55,6 +59,13 @@ pub struct SymptomCauses {
     pub other: Option<Other>,
 }
 
+impl SymptomCauses {
+    /// The usual causes on a car with this gearbox.
+    pub fn on(&self, gearbox: Gearbox) -> impl Iterator<Item = &Cause> {
+        self.causes.iter().filter(move |c| c.on.fit(gearbox))
+    }
+}
+
 /// The causes of all symptoms.
 #[derive(Debug)]
 pub struct Causes {
@@ -65,8 +76,9 @@ impl Causes {
     /// Reads and checks `causes.csv`.
     ///
     /// # Errors
-    /// A code that is no symptom, an unknown job, a cause twice or without a
-    /// base rate, a weight over 1, a symptom without rows.
+    /// A code that is no symptom, an unknown job or gearbox, a cause twice for
+    /// the same car or without a base rate, a weight over 1, a symptom without
+    /// rows.
     pub fn read(
         sheet: &Sheet,
         parts: &Parts,
@@ -96,7 +108,9 @@ impl Causes {
                 });
             } else {
                 let work = repairs.of_cell(&row, "cause", parts)?;
-                if entry.causes.iter().any(|c| c.work == work) {
+                let on = Gearboxes::of_cell(&row)?;
+                let twice = |c: &Cause| c.work == work && c.on.meet(&on);
+                if entry.causes.iter().any(twice) {
                     let problem = format!("stands twice for '{code}'; remove one");
                     return Err(row.error("cause", problem));
                 }
@@ -109,6 +123,7 @@ impl Causes {
                 entry.causes.push(Cause {
                     work,
                     weight,
+                    on,
                     note: (!note.is_empty()).then(|| note.to_owned()),
                 });
             }

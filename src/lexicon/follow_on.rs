@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use super::gearboxes::Gearboxes;
 use super::parts::{PartId, Parts};
 use super::repairs::{JobId, JobRef, Repairs, share};
 use super::table::{LexiconError, Sheet};
@@ -24,6 +25,8 @@ pub struct FollowOn {
     pub likely: JobRef,
     /// How often it does.
     pub chance: Decimal,
+    /// The cars that the row speaks of.
+    pub on: Gearboxes,
     /// Why.
     pub note: String,
     /// Where the figure is from.
@@ -40,7 +43,7 @@ impl FollowOns {
     /// Reads and checks `follow_on.csv`.
     ///
     /// # Errors
-    /// An unknown code or job, a pair twice, a chance over 1.
+    /// An unknown code, job or gearbox, a pair twice, a chance over 1.
     pub fn read(sheet: &Sheet, parts: &Parts, repairs: &Repairs) -> Result<Self, LexiconError> {
         let mut rows: Vec<FollowOn> = Vec::new();
         for row in sheet.rows() {
@@ -60,6 +63,7 @@ impl FollowOns {
                 given,
                 likely,
                 chance: share(&row, "chance")?,
+                on: Gearboxes::of_cell(&row)?,
                 note: row.required("note")?.to_owned(),
                 source: row.required("source")?.to_owned(),
             });

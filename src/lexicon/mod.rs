@@ -22,6 +22,7 @@ pub mod follow_on;
 pub mod forms;
 pub mod frames;
 mod gathering;
+pub mod gearboxes;
 pub mod give;
 pub mod graph;
 pub mod headers;

@@ -36,27 +36,23 @@ impl Explanation<'_> {
                 (None, _) => {}
             }
         }
-        let small: Vec<_> = bill.jobs.iter().filter(small).collect();
-        if !small.is_empty() {
-            let names = small.iter().map(|job| {
-                let chance = job.chance.value() * 100.0;
-                format!(
-                    "{} ({}, {chance:.0} % likely: {})",
-                    job.name, job.cost.likely, job.why
-                )
-            });
-            let names: Vec<_> = names.collect();
+        let names = bill.jobs.iter().filter(small).map(|job| {
+            let chance = likely(job.chance.value());
+            format!("{} ({}, {chance}: {})", job.name, job.cost.likely, job.why)
+        });
+        let names: Vec<_> = names.collect();
+        if !names.is_empty() {
             page.put(2, &format!("Small or unlikely: {}", names.join("; ")))?;
         }
         for left in &bill.left {
             page.put(
                 2,
                 &format!(
-                    "Left as it is: {} ({}, {:.0} % likely) takes {} off the value on average; \
+                    "Left as it is: {} ({}, {}) takes {} off the value on average; \
                      doing it would cost {}",
                     left.name,
                     part_words(self.lexicon, left.part),
-                    left.chance.value() * 100.0,
+                    likely(left.chance.value()),
                     left.effect,
                     left.instead_of
                 ),
@@ -72,11 +68,11 @@ impl Explanation<'_> {
         page.put(
             2,
             &format!(
-                "{}: {} ({}), {:.0} % likely: {}",
+                "{}: {} ({}), {}: {}",
                 job.name,
                 job.cost.likely,
                 span(&job.cost),
-                job.chance.value() * 100.0,
+                likely(job.chance.value()),
                 job.why
             ),
         )?;
@@ -117,4 +113,13 @@ impl Explanation<'_> {
 
 fn points(range: &ThreePoint<Money>) -> String {
     format!("{} ({})", range.likely, span(range))
+}
+
+/// A chance in words; a small one is not written as none.
+fn likely(chance: f64) -> String {
+    if chance > 0.0 && chance < 0.005 {
+        "under 1 % likely".to_owned()
+    } else {
+        format!("{:.0} % likely", chance * 100.0)
+    }
 }
