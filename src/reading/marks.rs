@@ -48,7 +48,16 @@ const ENTRY: usize = 5;
 struct Found {
     at: usize,
     mark: Mark,
-    heads: bool,
+    place: Place,
+}
+
+/// Where a mark stands in its entry.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Place {
+    Head,
+    End,
+    /// `radio ❌ dead`: between a name and a state.
+    Between,
 }
 
 /// Puts words in the place of marks; `text` is what the tokens were taken from.
@@ -57,20 +66,25 @@ pub fn apply(tokens: &mut Tokens, text: &str, scanner: &Scanner<'_>) {
     if text.is_ascii() {
         return;
     }
-    let found = find(tokens, text);
-    let crossed = found.iter().any(|f| f.heads && f.mark == Mark::Cross);
+    let found = find(tokens, text, scanner);
+    let heads = |f: &Found| f.place == Place::Head;
+    let crossed = found.iter().any(|f| heads(f) && f.mark == Mark::Cross);
     let changes: Vec<Rewrite<'static>> = found
         .iter()
-        .filter(|f| !f.heads || crossed)
-        .filter(|f| !denied_behind(tokens, f.at, scanner))
-        .map(|f| Rewrite {
-            first: f.at,
-            width: 1,
-            words: match f.heads {
-                true => f.mark.ahead(),
-                false => f.mark.behind(),
-            },
-            kind: TokenKind::Word,
+        .filter(|f| !heads(f) || crossed)
+        .filter(|f| f.place == Place::Between || !denied_behind(tokens, f.at, scanner))
+        .map(|f| {
+            let (words, kind) = match f.place {
+                Place::Head => (f.mark.ahead(), TokenKind::Word),
+                Place::End => (f.mark.behind(), TokenKind::Word),
+                Place::Between => (":", TokenKind::Sign(b':')),
+            };
+            Rewrite {
+                first: f.at,
+                width: 1,
+                words,
+                kind,
+            }
         })
         .collect();
     if !changes.is_empty() {
@@ -78,7 +92,7 @@ pub fn apply(tokens: &mut Tokens, text: &str, scanner: &Scanner<'_>) {
     }
 }
 
-fn find(tokens: &Tokens, text: &str) -> Vec<Found> {
+fn find(tokens: &Tokens, text: &str, scanner: &Scanner<'_>) -> Vec<Found> {
     let mark = |at: usize| {
         let token = tokens.list.get(at)?;
         if token.kind != TokenKind::Sign(b'*') {
@@ -100,8 +114,13 @@ fn find(tokens: &Tokens, text: &str) -> Vec<Found> {
         let first = (entry..at).all(|j| !is_word(tokens, j));
         let heads = *heads.get_or_insert(first);
         let ends = !is_word(tokens, at + 1);
+        let place = match heads {
+            true => Place::Head,
+            false if !ends && tells_state(tokens, at + 1, scanner) => Place::Between,
+            false => Place::End,
+        };
         if heads && !ends || !heads && (1..=ENTRY).contains(&(at - entry)) {
-            found.push(Found { at, mark, heads });
+            found.push(Found { at, mark, place });
         }
         entry = at + 1;
     }
@@ -110,6 +129,12 @@ fn find(tokens: &Tokens, text: &str) -> Vec<Found> {
 
 fn is_word(tokens: &Tokens, at: usize) -> bool {
     matches!(tokens.kind(at), TokenKind::Word | TokenKind::Number)
+}
+
+/// Whether a word that tells a state stands here and nothing behind it in its line.
+fn tells_state(tokens: &Tokens, at: usize, scanner: &Scanner<'_>) -> bool {
+    let cue = scanner.find(tokens.word(at)).and_then(|p| p.meaning.cue);
+    cue.is_some_and(|c| matches!(c.act, Act::State(_))) && !is_word(tokens, at + 1)
 }
 
 /// Whether the entry says by itself that something is not there or does not
@@ -144,6 +169,7 @@ mod tests {
         );
         assert_eq!(read("✅ radio ✅ AC"), "* radio * ac");
         assert_eq!(read("❌ no AC"), "* no ac");
+        assert_eq!(read("radio ❌ dead"), "radio : dead");
     }
 
     #[test]

@@ -8,6 +8,7 @@
 mod asides;
 mod capitals;
 pub mod codes;
+mod columns;
 pub mod distance;
 pub mod done;
 mod doubts;

@@ -19,8 +19,8 @@ use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{Token, TokenKind, Tokens};
 use super::{
-    asides, codes, distance, done, doubts, features, forms, healed, marks, names, news, posting,
-    price, several, short_words, subjects, vehicle, vin,
+    asides, codes, columns, distance, done, doubts, features, forms, healed, marks, names, news,
+    posting, price, several, short_words, subjects, vehicle, vin,
 };
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
@@ -140,6 +140,7 @@ impl<'l> Reader<'l> {
     /// its items.
     fn scan(&self, text: &str, headline: usize, s: &mut Scratch) -> Vec<codes::Found> {
         s.tokens.fill(text);
+        columns::apply(&mut s.tokens, text);
         marks::apply(&mut s.tokens, text, &self.scanner);
         short_words::apply(&self.lexicon.short_words, &mut s.tokens, text);
         forms::apply(&self.lexicon.forms, &mut s.tokens, text);

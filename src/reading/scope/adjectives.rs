@@ -44,13 +44,15 @@ impl Walk<'_> {
             .list
             .get(i + 1)
             .is_none_or(|n| matches!(n.kind, ItemKind::End(_) | ItemKind::Blank));
+        let doubted = || part + 2 < i && self.doubt_alone(i - 1);
         ends && i > part + 1
-            && self.items.list[i - 1].kind == ItemKind::Sign(b',')
-            && (part + 1..i - 1).all(|j| {
-                self.items.acts(j, Act::Place)
-                    || self.items.acts(j, Act::Pronoun)
-                    || self.items.acts(j, Act::Modifier)
-            })
+            && (self.items.kind(i - 1) == ItemKind::Sign(b',')
+                && (part + 1..i - 1).all(|j| {
+                    self.items.acts(j, Act::Place)
+                        || self.items.acts(j, Act::Pronoun)
+                        || self.items.acts(j, Act::Modifier)
+                })
+                || doubted())
     }
 
     pub(super) fn adjective(&mut self, i: usize, says: Says) {

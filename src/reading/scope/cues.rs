@@ -77,7 +77,7 @@ impl Walk<'_> {
                         .phrase(i + 1)
                         .is_some_and(|p| !p.meaning.effects.is_empty())
                     && self.part_ahead(i + 1).is_none();
-                let of_before = is || does;
+                let of_before = is || does || self.doubt_alone(i);
                 if !of_before {
                     self.clause = self.mentions.len();
                 }
@@ -329,7 +329,10 @@ impl Walk<'_> {
         let act = self.items.cue_of(first, first).map(|c| c.act);
         // `and so is the pump`
         let second = || self.items.cue_of(first + 1, first + 1).map(|c| c.act);
-        let so = act == Some(Act::Border) || act == Some(Act::And) && second() == Some(Act::Border);
+        let nor = matches!(self.items.tokens.word(first as usize), "nor" | "neither");
+        let so = nor
+            || act == Some(Act::Border)
+            || act == Some(Act::And) && second() == Some(Act::Border);
         // `Needs a clutch. Also a battery.`
         let also = act != Some(Act::With) && i == self.sentence_start;
         (so || also)

@@ -18,6 +18,9 @@ impl Walk<'_> {
             return self.priced(colon);
         }
         self.heads_parts(colon, Says::Bad);
+        if self.part_listed(colon + 1) {
+            self.section = self.gov;
+        }
         true
     }
 
@@ -145,8 +148,29 @@ impl Walk<'_> {
         self.fault_before().is_some_and(|m| {
             m.says.is_none_or(Says::is_fault)
                 && colon - m.item <= 4
-                && self.part_ahead(colon).is_some()
+                && (self.part_ahead(colon).is_some() || self.part_listed(colon + 1))
         })
+    }
+
+    /// Whether a list on lines of its own begins here, with a part: `failed on:` and
+    /// below it `- radiator`.
+    fn part_listed(&self, at: usize) -> bool {
+        matches!(self.items.kind(at), ItemKind::End(b'\n'))
+            && self.bullet(at + 1)
+            && self.part_ahead(at + 1).is_some()
+    }
+
+    /// Whether the words from here on head a list: a colon and a part are all that
+    /// follows.
+    pub(super) fn heads_ahead(&self, i: usize) -> bool {
+        const LONGEST: usize = 5;
+        let words = (i + 1..i + LONGEST)
+            .take_while(|j| {
+                self.items.is_word(*j) || matches!(self.items.kind(*j), ItemKind::Phrase(_))
+            })
+            .take_while(|j| !self.items.names(*j));
+        let colon = i + 1 + words.count();
+        self.items.kind(colon) == ItemKind::Sign(b':') && self.part_ahead(colon).is_some()
     }
 
     /// `Brake squeal: new pads, gone`, `Clunk: drop link, done`: a symptom that
@@ -258,6 +282,8 @@ impl Walk<'_> {
             return Some((denial, Says::Bad));
         }
         (start..colon).rev().find_map(|j| match self.items.cue(j) {
+            // `what I remember, probably not all:`
+            _ if self.heading(j) == Some(Says::Suspect) && self.after_modifiers(start) != j => None,
             _ if self.heading(j).is_some() => {
                 let says = self.heading(j)?;
                 Some((
@@ -366,6 +392,22 @@ impl Walk<'_> {
             && !self.is_entry(next)
             && self.heading_cue(next - 1).is_some();
         marked || !short && !self.bare_names(next, self.items.list.len())
+    }
+
+    /// Whether the line that begins here heads a list of its own: it bears no mark,
+    /// and the lines around it do. Whatever it says, the list before it is over.
+    pub(super) fn begins_a_list(&self, next: usize) -> bool {
+        let listed = self.section.is_some_and(|s| s.item < self.line_start)
+            && self.bullet(self.line_start)
+            && !self.bullet(next);
+        let ends = |j: &usize| {
+            let end = self.items.list.get(*j).map(|item| item.kind);
+            matches!(end, Some(ItemKind::End(b'\n')))
+        };
+        listed
+            && (next..next + NEAR)
+                .find(ends)
+                .is_some_and(|j| self.bullet(j + 1))
     }
 
     /// Whether the sentence that begins here is nothing but names of parts

@@ -17,6 +17,22 @@ impl Walk<'_> {
         }
     }
 
+    /// `lock, maybe gone`, `lock (perhaps faulty)`: a doubt and a fault, alone behind
+    /// the part that they are told of.
+    pub(super) fn doubt_alone(&self, i: usize) -> bool {
+        let of_part = |m: &Mention| {
+            let sign = self.items.kind(m.item + 1);
+            m.is_open()
+                && m.sentence == self.sentence
+                && m.item + 2 == i
+                && matches!(sign, ItemKind::Sign(b',' | b'(' | b'-'))
+        };
+        let fault = |side| self.items.is_cue(i + 1, Act::State(Says::Bad), side);
+        self.mentions.last().is_some_and(of_part)
+            && (fault(Side::Before) || fault(Side::Either))
+            && self.clause_closes(i + 2)
+    }
+
     pub(super) fn hedge_back(&mut self, i: usize) {
         // Also a hedge forward: `maybe bad coil`.
         self.hedge = Some(i);

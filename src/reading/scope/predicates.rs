@@ -191,7 +191,10 @@ impl Walk<'_> {
                     || self.items.acts(j, Act::Pronoun)
                     || self.items.acts(j, Act::Copula)
                     || self.items.acts(j, Act::Negates)
+                    || self.doubt_alone(j)
             })
+            // `a starter and a heater, both need replacing`
+            && !self.words(i).starts_with("both ")
             && (says == Says::Bad || self.praise_of_the_car(*k, i))
         {
             subjects.clear();
@@ -462,6 +465,8 @@ impl Walk<'_> {
         }
         if self.pronoun.is_some() || i == self.sentence_start {
             let allowed = match says {
+                // `Needs a pump. Already swapped for new: belts`
+                _ if self.pronoun.is_none() && self.heads_ahead(i) => false,
                 Says::Renewed | Says::Spare => true,
                 _ => self.pronoun.is_some_and(|p| i - p <= 4),
             };

@@ -209,7 +209,11 @@ impl Walk<'_> {
             });
         }
         if sign == b'\n' {
-            if self.heads_no_more(next) {
+            if self.begins_a_list(next) {
+                self.section = None;
+                // `- pump` / `Thrown in` / `- starter`: nothing of it is said of the pump.
+                self.sentence += 1;
+            } else if self.heads_no_more(next) {
                 self.section = None;
             }
             self.line_start = next;

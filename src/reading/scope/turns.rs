@@ -111,6 +111,12 @@ impl Walk<'_> {
         // `power is back`, `if the ad is up it is still there`
         let word = |j: usize| self.items.is_word(j) || self.items.acts(j, Act::Modifier);
         let other = i > self.sentence_start && word(i - 1);
+        // `it did not leak`
+        let helps = self.words(i).ends_with(" not") || self.words(i).ends_with("nt");
+        if on && helps {
+            self.deny_from(i, Act::Negates);
+            self.pronoun = Some(i);
+        }
         if on || other || self.unreal.is_some() {
             return true;
         }
@@ -123,8 +129,10 @@ impl Walk<'_> {
 
     /// `too early to tell`: the symptom told last may be there.
     pub(super) fn unsettles(&mut self, i: usize) {
-        let mended = |t: &Told| (t.item..i).any(|j| self.items.acts(j, Act::State(Says::Renewed)));
-        let told = self.symptom_told(i).filter(mended);
+        let mended = |from: usize| (from..i).any(|j| self.items.acts(j, Act::State(Says::Renewed)));
+        // `had a knock, might still have it`, `new arm, the knock should be gone`
+        let doubted = |t: &Told| t.item >= self.sentence_start || mended(t.item);
+        let told = self.symptom_told(i).filter(doubted);
         let Some(told) = told.filter(|_| self.ends_turn(i + 1)) else {
             return;
         };
