@@ -20,6 +20,8 @@ pub enum NumberRole {
     Distance,
     /// A distance that is not the car's: of a belt change, to town.
     OtherDistance,
+    /// The distance of an engine or a gearbox out of another car.
+    DonorDistance,
     /// The distance on the car when a job was done: `replaced at`.
     JobDistance,
     /// The distance on the car when its odometer was exchanged.
@@ -48,7 +50,7 @@ pub enum NumberRole {
 
 impl NumberRole {
     /// Every role.
-    pub const ALL: [NumberRole; 19] = [
+    pub const ALL: [NumberRole; 20] = [
         NumberRole::Ask,
         NumberRole::Was,
         NumberRole::OtherMoney,
@@ -56,6 +58,7 @@ impl NumberRole {
         NumberRole::Bid,
         NumberRole::Distance,
         NumberRole::OtherDistance,
+        NumberRole::DonorDistance,
         NumberRole::JobDistance,
         NumberRole::SwapDistance,
         NumberRole::SinceJob,
@@ -85,6 +88,7 @@ impl NumberRole {
             NumberRole::Bid => "bid",
             NumberRole::Distance => "distance",
             NumberRole::OtherDistance => "other_distance",
+            NumberRole::DonorDistance => "donor_distance",
             NumberRole::JobDistance => "job_distance",
             NumberRole::SwapDistance => "swap_distance",
             NumberRole::SinceJob => "since_job",

@@ -167,6 +167,7 @@ fn last_told(
                 && matches!(n.form, Form::Thousands | Form::Grouped)
                 && (40_000.0..500_000.0).contains(&n.value)
                 && (r.job == Some(Job::At) || r.approximate)
+                && r.before != Some(NumberRole::DonorDistance)
                 && !dated(n)
                 && matches!(
                     r.after,
@@ -199,7 +200,11 @@ fn since_swap(shown: Miles, numbers: &[(Number, Roles)], unit: DistanceUnit) -> 
         .iter()
         .filter(|(n, r)| {
             let had = r.own || r.after == Some(NumberRole::Distance);
-            let told = r.before == Some(NumberRole::OtherDistance) || r.before.is_none() && had;
+            let other = matches!(
+                r.before,
+                Some(NumberRole::OtherDistance | NumberRole::DonorDistance)
+            );
+            let told = other || r.before.is_none() && had;
             !n.money && told && r.job.is_none()
         })
         .filter_map(|(n, r)| in_miles(n, r))
@@ -250,6 +255,7 @@ fn strength_of_exact(n: &Number, roles: &Roles) -> bool {
     !n.money
         && n.form == Form::Grouped
         && (40_000.0..600_000.0).contains(&n.value)
+        && roles.before != Some(NumberRole::DonorDistance)
         && !matches!(
             roles.after,
             Some(NumberRole::OtherDistance | NumberRole::Neither | NumberRole::OtherMoney)
@@ -337,7 +343,7 @@ fn of_cell(
 /// How surely a number is the car's distance; `None`: it is not.
 fn strength(n: &Number, roles: &Roles) -> Option<u8> {
     use NumberRole::{Distance, OtherDistance, UnitKm, UnitMiles};
-    if n.money || !RANGE.contains(&n.value) {
+    if n.money || !RANGE.contains(&n.value) || roles.before == Some(NumberRole::DonorDistance) {
         return None;
     }
     let unit = matches!(roles.after, Some(UnitKm | UnitMiles));

@@ -2,6 +2,7 @@
 
 mod alone;
 mod newest;
+mod typed;
 
 use super::model::AskBasis;
 use super::news::News;
@@ -13,6 +14,8 @@ use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
 use alone::{bare_at_end, closes, meant};
 use newest::{ends, newest, opening, rejected};
+use typed::filled_in;
+pub use typed::is_placeholder;
 
 /// What was read of the price.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,25 +26,6 @@ pub struct Ask {
     pub basis: AskBasis,
     /// Tokens it was read from; none where it is the price cell's.
     pub tokens: Option<(usize, usize)>,
-}
-
-/// Whether a figure is typed only to fill the form: 1, 1234, 999999.
-pub fn is_placeholder(value: f64) -> bool {
-    if !(15.0..900_000.0).contains(&value) {
-        return true;
-    }
-    // From the last digit to the first.
-    let mut rest = value.round_ties_even() as u32;
-    let (mut count, mut last) = (0, rest % 10);
-    let (mut same, mut rising) = (true, true);
-    while rest > 0 {
-        let digit = rest % 10;
-        same &= digit == last;
-        rising &= count == 0 || digit + 1 == last;
-        (count, last, rest) = (count + 1, digit, rest / 10);
-    }
-    let one = last == 1;
-    same && (count >= 4 || one) || rising && one && count >= 3
 }
 
 /// A plain money amount out of a price cell: `$1,850`, `1 850 USD`, `£250`.
@@ -145,7 +129,10 @@ pub(super) fn read(
     if !news.is_empty() && found.iter().any(first) && !found.iter().any(agrees) {
         found.retain(first);
     }
-    let ask = choose(cell, &found, &deposits);
+    let mut ask = choose(cell, &found, &deposits);
+    if ask.basis == AskBasis::None && deposits.is_empty() {
+        ask = filled_in(numbers).unwrap_or(ask);
+    }
     new.filter(|new| new.amount != ask.amount).unwrap_or(ask)
 }
 
@@ -474,15 +461,5 @@ mod tests {
         assert_eq!(of_cell("Rs 1.05 lakh"), Some(105_000.0));
         assert_eq!(of_cell("1,05,000"), Some(105_000.0));
         assert_eq!(of_cell("ask"), None);
-    }
-
-    #[test]
-    fn placeholders() {
-        for v in [0.0, 1.0, 1234.0, 12345.0, 999_999.0, 1111.0, 123.0] {
-            assert!(is_placeholder(v), "{v}");
-        }
-        for v in [150.0, 999.0, 1200.0, 2345.0] {
-            assert!(!is_placeholder(v), "{v}");
-        }
     }
 }
