@@ -57,7 +57,7 @@ impl Walk<'_> {
 
     pub(super) fn adjective(&mut self, i: usize, says: Says) {
         let follows_now = self.part_follows(i, 0);
-        if !follows_now && self.tells_how(i, says) {
+        if !follows_now && (self.tells_how(i, says) || self.sums_before(i, says)) {
             return;
         }
         let previous = self

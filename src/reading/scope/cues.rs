@@ -285,7 +285,12 @@ impl Walk<'_> {
     /// phrase right before this: `the transmission went, then the oil pan`.
     fn told_of_part(&self, m: &Mention, i: usize) -> Option<Says> {
         if m.is_noun() {
-            return m.says;
+            // `the pump is decorative, so is the lock`: told by a saying of its own.
+            let own = || {
+                let said = self.extra.last().filter(|s| m.consumed && s.item == m.item);
+                said.map(|s| s.says)
+            };
+            return m.says.or_else(own);
         }
         if m.item + 2 != i || self.items.is_word(i - 1) {
             return None;

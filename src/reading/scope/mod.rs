@@ -36,6 +36,7 @@ mod sentence;
 mod spares;
 mod state;
 mod steps;
+mod sums;
 mod told;
 mod turns;
 mod twos;

@@ -109,7 +109,7 @@ impl Walk<'_> {
     }
 
     pub(super) fn predicate(&mut self, i: usize, says: Says) {
-        if self.tells_how(i, says) || self.is_work_needed(i) {
+        if self.tells_how(i, says) || self.is_work_needed(i) || self.sums_before(i, says) {
             return;
         }
         if matches!(says, Says::Bad | Says::Sound) && self.stranger(i) {

@@ -1,0 +1,106 @@
+//! What is said of a whole list once it is over: `Failed on muffler, radiator. All
+//! renewed.`
+
+use super::*;
+
+/// Items of a sentence that says something of the list before it.
+const SHORT: usize = 5;
+/// Parts of such a list.
+const LONGEST: usize = 12;
+
+impl Walk<'_> {
+    /// `Both new now`, `All three replaced`, `All bust`: says it of the parts that the
+    /// sentence before lists, or the lines before do. Tells whether it did.
+    pub(super) fn sums_before(&mut self, i: usize, says: Says) -> bool {
+        let untold = self.sentence_mentions == self.mentions.len();
+        if !untold || self.sentence == 0 || self.neg.is_some() || self.hedge.is_some() {
+            return false;
+        }
+        let Some(most) = self.of_all(i) else {
+            return false;
+        };
+        let list = self.list_before(most);
+        if list.len() < 2 {
+            return false;
+        }
+        for k in list {
+            self.mentions[k].hedged = false;
+            // What is told to be broken may have been renewed, and no more.
+            if self.mentions[k].says.is_none() || says == Says::Renewed {
+                self.say_of(k, i, says, false);
+            }
+        }
+        true
+    }
+
+    /// How many things are meant where a sentence begins with `all` or `both` and ends
+    /// with this.
+    fn of_all(&self, i: usize) -> Option<usize> {
+        let start = self.sentence_start;
+        let brief = i < start + SHORT && self.clause_closes(i + 1) && !self.part_follows(i, 0);
+        let first = self.items.list[start].first;
+        let most = match self.items.tokens.word(first as usize) {
+            "both" => 2,
+            "all" => LONGEST,
+            _ => return None,
+        };
+        let small = |j: usize| {
+            let acts = [
+                Act::Modifier,
+                Act::Pronoun,
+                Act::Copula,
+                Act::Was,
+                Act::Some,
+            ];
+            self.items.kind(j) == ItemKind::Number
+                || acts.iter().any(|act| self.items.acts(j, *act))
+                || matches!(
+                    self.items.word(j),
+                    "all" | "both" | "of" | "them" | "these" | "those" | "two" | "three" | "four"
+                )
+        };
+        (brief && (start..i).all(small)).then_some(most)
+    }
+
+    /// The parts of the list before this sentence: those of one sentence, or of lines
+    /// and sentences that are names and nothing else.
+    fn list_before(&self, most: usize) -> Vec<usize> {
+        let mut out = Vec::new();
+        let (mut sentence, mut begin) = (self.sentence, self.sentence_start);
+        for k in (0..self.mentions.len()).rev().take(most.min(LONGEST)) {
+            let m = &self.mentions[k];
+            let listed = m.is_noun() && !m.is_equipment() && !m.denied && !m.question;
+            let told = matches!(m.says, None | Some(Says::Bad | Says::Renewed));
+            if !listed || !told {
+                break;
+            }
+            if m.sentence != sentence {
+                let (start, end) = self.sentence_of(m.item);
+                let bare = out.is_empty() || self.bare_names(self.after_mark(start), end + 1);
+                if !bare || !(end..begin).all(|j| self.is_blank(j)) {
+                    break;
+                }
+                (sentence, begin) = (m.sentence, start);
+            }
+            out.push(k);
+        }
+        out
+    }
+
+    /// Behind the mark of a line: `- pump`, `2) pump`.
+    fn after_mark(&self, start: usize) -> usize {
+        let mark = |j: &usize| {
+            let kind = self.items.kind(*j);
+            kind == ItemKind::Number || matches!(kind, ItemKind::Sign(b'-' | b'*' | b')'))
+        };
+        start + (start..start + 2).take_while(mark).count()
+    }
+
+    /// Whether nothing is said here.
+    fn is_blank(&self, j: usize) -> bool {
+        matches!(
+            self.items.kind(j),
+            ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(_)
+        )
+    }
+}
