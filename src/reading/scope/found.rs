@@ -99,9 +99,8 @@ impl Walk<'_> {
             .find(|j| !self.is_link(*j))
             .map_or(0, |j| j + 1);
         let links = from..before;
-        let is = links
-            .clone()
-            .any(|j| self.items.cue(j).is_some_and(|c| c.act.is_copula()));
+        let is_copula = |j: usize| self.items.cue(j).is_some_and(|c| c.act.is_copula());
+        let is = links.clone().any(is_copula);
         let denied = links.clone().any(|j| self.items.acts(j, Act::Negates));
         if !(is || denied) || !(m.is_open() || m.hedged || denied) {
             return;
@@ -130,6 +129,19 @@ impl Walk<'_> {
             return;
         }
         let pronoun = links.clone().any(|j| self.items.acts(j, Act::Pronoun));
+        // `It knocks. It's not the pump, that's new.`
+        let first = from == self.sentence_start || self.items.acts(from - 1, Act::Border);
+        let it = pronoun || links.clone().all(|j| !is_copula(j));
+        if denied
+            && first
+            && it
+            && self.clause_closes(m.item + 1)
+            && self.fault_told(from).is_some()
+        {
+            m.says = Some(Says::Sound);
+            (m.consumed, m.hedged) = (false, false);
+            return;
+        }
         let begins = from == self.sentence_start
             || matches!(self.items.list[from - 1].kind, ItemKind::Sign(b',' | b';'))
             || self.items.acts(from - 1, Act::Border)

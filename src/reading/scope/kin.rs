@@ -49,6 +49,39 @@ impl Walk<'_> {
         self.said_of_kin(i, &whole.effects)
     }
 
+    /// `bearing hums on the highway`: what is said of the part stands at the head of
+    /// a fault that tells when it shows. Says it of the part, if a row knows it of it.
+    pub(super) fn with_when(&mut self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        let symptom = self
+            .items
+            .phrase(i)
+            .is_some_and(|p| p.meaning.named.iter().all(|n| self.is_symptom(n.part)));
+        if first == last || !symptom || !self.right_behind_a_part(i) {
+            return false;
+        }
+        let part = self.mentions.last().and_then(|m| m.named.first());
+        let Some(part) = part.map(|n| n.part) else {
+            return false;
+        };
+        let when = |at: u32| {
+            let cue = self.items.cue_of(at, at).map(|c| c.act);
+            matches!(cue, Some(Act::Place | Act::When | Act::Modifier))
+                || self.items.tokens.word(at as usize) == "like"
+        };
+        let of_part = |at: u32| {
+            let head = self.items.phrase_of(first, at)?;
+            let known = super::effects::choose(&head.meaning.effects, Some(part))
+                .is_some_and(|e| e.of == EffectOf::Named);
+            known.then_some(head.meaning)
+        };
+        let head = (first..last)
+            .rev()
+            .filter(|at| when(at + 1))
+            .find_map(of_part);
+        head.is_some_and(|meaning| self.effect(i, &meaning.effects))
+    }
+
     /// What rows know of two parts of a group or more is said of a third as
     /// well, where it says nothing but how the part is.
     fn said_of_kin(&mut self, i: usize, effects: &[Effect]) -> bool {
