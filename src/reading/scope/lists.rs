@@ -242,13 +242,39 @@ impl Walk<'_> {
 
     /// Whether only list signs and modifiers lie between two items.
     pub(super) fn only_list_between(&self, from: usize, to: usize) -> bool {
-        (from + 1..to).all(|j| {
-            self.items.joins(j)
+        let mut j = from + 1;
+        while j < to {
+            let listed = self.items.joins(j)
                 || self.unknown_in_list(j)
                 || self.items.acts(j, Act::With)
                 || self.items.acts(j, Act::Modifier)
-                || matches!(self.items.list[j].kind, ItemKind::Number)
-        })
+                || self.items.kind(j) == ItemKind::Number;
+            j = match self.aside_ends(j) {
+                Some(end) => end + 1,
+                None if listed => j + 1,
+                None => return false,
+            };
+        }
+        true
+    }
+
+    /// Where a bracket that opens here ends, if it names nothing and tells no state:
+    /// `radiator ($50), pump (OEM) and belt`.
+    fn aside_ends(&self, open: usize) -> Option<usize> {
+        const LONGEST: usize = 6;
+        let begins = self.items.kind(open) == ItemKind::Sign(b'(');
+        let close = |j: &usize| self.items.kind(*j) == ItemKind::Sign(b')');
+        let end = (open + 1..open + LONGEST).find(close).filter(|_| begins)?;
+        let tells = |j: usize| {
+            let state = self
+                .items
+                .cue(j)
+                .is_some_and(|c| matches!(c.act, Act::State(_)));
+            state
+                || self.items.names(j)
+                || matches!(self.items.kind(j), ItemKind::End(_) | ItemKind::Blank)
+        };
+        (!(open + 1..end).any(tells)).then_some(end)
     }
 
     /// Whether this only tells how the car is equipped, of which no part has a
@@ -260,6 +286,22 @@ impl Walk<'_> {
             let feature = m.signs.iter().all(|s| s.field == SignField::Aside);
             nothing && !m.signs.is_empty() && feature && m.numbers.is_empty()
         })
+    }
+
+    /// `needs tires, some TLC and a clutch`: vague words within a list of what is
+    /// needed.
+    pub(super) fn needs_besides(&self, i: usize) -> bool {
+        let needs = |g: Governor| g.verb && g.says == Says::Bad && g.count > 0;
+        let before = self.before_modifiers(i).checked_sub(1);
+        let vague = self.items.phrase(i).is_some_and(|p| {
+            let signs = &p.meaning.signs;
+            !signs.is_empty() && signs.iter().all(|s| s.field == SignField::Vague)
+        });
+        vague
+            && self.gov.is_some_and(needs)
+            && before.is_some_and(|j| self.items.joins(j))
+            && self.items.joins(i + 1)
+            && self.part_ahead(i + 1).is_some()
     }
 
     /// A word that no table knows as an item of a list: `wipers, horn, lights`.

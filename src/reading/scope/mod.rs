@@ -467,6 +467,7 @@ impl<'a> Walk<'a> {
             Some(cue) => self.cue(i, cue),
             // `heat, locks, cruise all work`: one more of a list.
             None if self.equips(i) => self.neg = None,
+            None if self.needs_besides(i) => self.neg = None,
             // Signs of other fields change the subject.
             None if !meaning.signs.is_empty() => {
                 // What is denied is the sign: `do not drive it`.
