@@ -163,12 +163,16 @@ impl Walk<'_> {
     /// Whether the words from here on head a list: a colon and a part are all that
     /// follows.
     pub(super) fn heads_ahead(&self, i: usize) -> bool {
-        const LONGEST: usize = 5;
-        let words = (i + 1..i + LONGEST)
-            .take_while(|j| {
-                self.items.is_word(*j) || matches!(self.items.kind(*j), ItemKind::Phrase(_))
-            })
-            .take_while(|j| !self.items.names(*j));
+        const LONGEST: usize = 6;
+        let word = |j: &usize| {
+            let kind = self.items.kind(*j);
+            let plain = matches!(
+                kind,
+                ItemKind::Phrase(_) | ItemKind::Number | ItemKind::Sign(b',')
+            );
+            (plain || self.items.is_word(*j)) && !self.items.names(*j)
+        };
+        let words = (i + 1..i + LONGEST).take_while(word);
         let colon = i + 1 + words.count();
         self.items.kind(colon) == ItemKind::Sign(b':') && self.part_ahead(colon).is_some()
     }

@@ -112,6 +112,12 @@ impl Walk<'_> {
         if self.tells_how(i, says) || self.is_work_needed(i) || self.sums_before(i, says) {
             return;
         }
+        // `Needs a pump. Already swapped for new: belts`
+        let untold = self.sentence_mentions == self.mentions.len() && self.pronoun.is_none();
+        if untold && self.heads_ahead(i) {
+            self.neg = None;
+            return;
+        }
         if matches!(says, Says::Bad | Says::Sound) && self.stranger(i) {
             self.neg = None;
             return;
@@ -465,8 +471,6 @@ impl Walk<'_> {
         }
         if self.pronoun.is_some() || i == self.sentence_start {
             let allowed = match says {
-                // `Needs a pump. Already swapped for new: belts`
-                _ if self.pronoun.is_none() && self.heads_ahead(i) => false,
                 Says::Renewed | Says::Spare => true,
                 _ => self.pronoun.is_some_and(|p| i - p <= 4),
             };

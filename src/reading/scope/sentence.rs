@@ -243,7 +243,7 @@ impl Walk<'_> {
         self.latest = false;
         self.pronoun = None;
         // `Does it work?` and on the next line `No`
-        let empty = sign == b'\n' && self.sentence_start + 1 == next && self.behind_a_question();
+        let empty = sign == b'\n' && self.sentence_start + 1 == next && self.behind_a_stop();
         self.sentence += u32::from(!empty);
         self.sentence_start = next;
         (self.turn_start, self.traced) = (next, false);
@@ -261,6 +261,12 @@ impl Walk<'_> {
     /// `rust? ... none`: whether this sentence stands on the line of a question.
     fn answers_on_its_line(&self) -> bool {
         self.sentence_start > self.line_start && self.behind_a_question()
+    }
+
+    /// Whether a sentence ended right before this, with a sign of its own.
+    fn behind_a_stop(&self) -> bool {
+        let end = self.sentence_start.checked_sub(1);
+        end.is_some_and(|j| matches!(self.items.kind(j), ItemKind::End(b'?' | b'.' | b'!')))
     }
 
     /// Whether the sentence before this one is a question.
