@@ -266,9 +266,11 @@ fn parted_off(
         let kind = tokens.kind(i);
         matches!(
             kind,
-            TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b',' | b'.' | b'/')
+            TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b',' | b'.' | b'/' | b'*')
         )
     };
+    // `auto - 1,500 - new tires`
+    let dash = |i: usize| tokens.kind(i) == TokenKind::Sign(b'-');
     // Of a list.
     let bullet = |i: usize| {
         let line = |i| matches!(tokens.kind(i), TokenKind::Line | TokenKind::Blank);
@@ -276,7 +278,9 @@ fn parted_off(
     };
     let parted = |n: &Number, roles: &Roles| {
         let before = n.tokens.0 - 1;
-        sign(n.tokens.1 + 1) && (roles.may_be_asked || sign(before) || bullet(before))
+        let dashes = dash(before) && dash(n.tokens.1 + 1);
+        let begun = roles.may_be_asked || sign(before) || bullet(before);
+        dashes || begun && sign(n.tokens.1 + 1)
     };
     let all = numbers.iter().rev();
     all.filter(|(n, _)| n.tokens.0 > headline_tokens)

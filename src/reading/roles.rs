@@ -130,9 +130,12 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
     if tokens.kind(start) == TokenKind::Sign(b'$') {
         start += 1;
     }
+    // `auto - $1,500 - new tires`: a dash that stands apart begins another entry.
+    let mut parted = false;
     if matches!(tokens.kind(start), TokenKind::Sign(b'-' | b')' | b'*'))
         && !matches!(tokens.kind(start + 1), TokenKind::Number)
     {
+        parted = tokens.kind(start) != TokenKind::Sign(b')') && stands_apart(tokens, start);
         start += 1;
     }
     // `900 plus tax` is no more than it says, `900 plus` is. A phrase may say
@@ -148,7 +151,11 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
     }
     roles.year |= is_year(start, hits, scanner);
     let begin = start;
-    if let Some((role, last)) = longest_after(start, hits, scanner, false) {
+    let own = |(role, _): &(NumberRole, usize)| {
+        use NumberRole::{Neither, OtherDistance, OtherMoney, SinceJob};
+        !parted || !matches!(role, Neither | OtherDistance | OtherMoney | SinceJob)
+    };
+    if let Some((role, last)) = longest_after(start, hits, scanner, false).filter(own) {
         roles.after = Some(role);
         start = last + 1;
         // `450 dollars deposit`: what the money is for stands behind its name.
@@ -255,6 +262,14 @@ fn unit_at(start: usize, hits: &[Hit], scanner: &Scanner) -> Option<NumberRole> 
         .flat_map(|h| &scanner.meaning(h).numbers)
         .map(|n| n.role)
         .find(|r| matches!(r, NumberRole::UnitMiles | NumberRole::UnitKm))
+}
+
+/// Whether a space stands before a sign.
+fn stands_apart(tokens: &Tokens, sign: usize) -> bool {
+    let (before, at) = (tokens.list.get(sign.wrapping_sub(1)), tokens.list.get(sign));
+    before
+        .zip(at)
+        .is_some_and(|(a, b)| a.source_range().end < b.source_range().start)
 }
 
 /// Whether a thought ends at this token.

@@ -34,7 +34,8 @@ pub(super) fn filled_in(numbers: &[(Number, Roles)]) -> Option<Ask> {
         // `$10 of gas`
         let small = n.value < 40.0;
         let sum = n.money && (!small || n.value <= 1.0) || role.is_some() && !small;
-        price && sum && is_placeholder(n.value)
+        let phone = roles.before == Some(NumberRole::Neither);
+        price && sum && !phone && is_placeholder(n.value)
     };
     let (n, _) = numbers.iter().find(typed)?;
     Some(Ask {
