@@ -91,6 +91,13 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
             {
                 continue;
             }
+            // `radio is dead as a doornail`
+            if field == SignField::Moves
+                && sign.value == "did_not_start"
+                && of_a_part(at.0, hits, tokens, scanner)
+            {
+                continue;
+            }
             // `might be nothing odometer stuck`: nothing denies no thing.
             let nothing = field == SignField::MilesBasis
                 && at

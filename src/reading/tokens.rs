@@ -187,7 +187,13 @@ impl Tokens {
                 at + 1
             }
             b'+' => {
-                self.push(TokenKind::Word, "plus", at..at + 1);
+                // `runs + drives`; `$1500 + tax` and `+ new tires` go on otherwise.
+                let word = self.list.last().is_some_and(|t| t.kind == TokenKind::Word);
+                let next = bytes.get(at + 1..at + 3);
+                let joins = next.is_some_and(|n| n[0] == b' ' && n[1].is_ascii_alphabetic());
+                let joins = word && joins && at > 0 && bytes[at - 1] == b' ';
+                let word = if joins { "and" } else { "plus" };
+                self.push(TokenKind::Word, word, at..at + 1);
                 at + 1
             }
             b'@' => {
