@@ -94,6 +94,7 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
             // `radio is dead as a doornail`
             if field == SignField::Moves
                 && sign.value == "did_not_start"
+                && !meaning.effects.is_empty()
                 && of_a_part(at.0, hits, tokens, scanner)
             {
                 continue;
