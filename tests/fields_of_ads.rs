@@ -27,6 +27,7 @@ fn short_ads_tell_their_fields() {
                 "ask" => read.ask.map(|m| m.to_f64().to_string()).unwrap_or_default(),
                 "miles" => read.miles.map(|m| m.0.to_string()).unwrap_or_default(),
                 "miles_basis" => read.miles_basis.word().to_owned(),
+                "ask_basis" => read.ask_basis.word().to_owned(),
                 "moves" => read.moves_as_read().word().to_owned(),
                 "year" => read.year.map(|y| y.to_string()).unwrap_or_default(),
                 "make" => read.make.clone().unwrap_or_default(),

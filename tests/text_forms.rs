@@ -50,7 +50,7 @@ fn drawn_out(text: &str) -> String {
     word.replace_all(text, "$1$2$2$2$2").into_owned()
 }
 
-const FORMS: [Form; 16] = [
+const FORMS: [Form; 20] = [
     ("in capitals", 0.003, |t| t.to_uppercase()),
     ("in small letters", 0.003, |t| t.to_lowercase()),
     ("typographic signs", 0.003, |t| {
@@ -68,6 +68,10 @@ const FORMS: [Form; 16] = [
     ("wrapped at 40", 0.012, |t| wrapped(t, 40)),
     ("letters drawn out", 0.006, drawn_out),
     ("pictures for stops", 0.012, |t| stops(t, " \u{1f62c} ")),
+    ("a line a sentence", 0.006, |t| stops(t, ".\n")),
+    ("spaces at commas", 0.001, |t| t.replace(", ", " , ")),
+    ("plus for and", 0.002, |t| t.replace(" and ", " + ")),
+    ("with cut short", 0.001, |t| t.replace(" with ", " w/ ")),
     ("wrapped at 72", 0.012, |t| wrapped(t, 72)),
 ];
 

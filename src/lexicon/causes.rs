@@ -101,6 +101,10 @@ impl Causes {
                     let problem = format!("'other' stands twice for '{code}'; remove one");
                     return Err(row.error("cause", problem));
                 }
+                if !row.text("gearbox")?.is_empty() {
+                    let problem = "'other' stands for every car; leave it empty";
+                    return Err(row.error("gearbox", problem));
+                }
                 entry.other = Some(Other {
                     weight,
                     cost: row.money_range("other")?,

@@ -55,7 +55,9 @@ impl FollowOns {
                 row.error("given", problem)
             })?;
             let likely = repairs.of_cell(&row, "likely", parts)?;
-            if rows.iter().any(|r| r.given == given && r.likely == likely) {
+            let on = Gearboxes::of_cell(&row)?;
+            let twice = |r: &FollowOn| r.given == given && r.likely == likely && r.on.meet(&on);
+            if rows.iter().any(twice) {
                 return Err(row.error("likely", "this pair stands twice; remove one"));
             }
             row.required("chance")?;
@@ -63,7 +65,7 @@ impl FollowOns {
                 given,
                 likely,
                 chance: share(&row, "chance")?,
-                on: Gearboxes::of_cell(&row)?,
+                on,
                 note: row.required("note")?.to_owned(),
                 source: row.required("source")?.to_owned(),
             });

@@ -155,11 +155,13 @@ pub enum Act {
     Traces,
     /// `too early to tell`: whether the symptom told last is there is open.
     Unsettles,
+    /// `put an end to the`: the symptom that follows is over. A part is lost so.
+    Ends,
 }
 
 impl Act {
     /// Every act but those that give a state.
-    pub const ALL: [Act; 37] = [
+    pub const ALL: [Act; 38] = [
         Act::Lacks,
         Act::Negates,
         Act::NegatesAll,
@@ -197,6 +199,7 @@ impl Act {
         Act::Refutes,
         Act::Traces,
         Act::Unsettles,
+        Act::Ends,
     ];
 
     /// The act of a word of `cues.csv`.
@@ -246,6 +249,7 @@ impl Act {
             Act::Refutes => "refutes",
             Act::Traces => "traces",
             Act::Unsettles => "unsettles",
+            Act::Ends => "ends",
         }
     }
 

@@ -1,19 +1,21 @@
 //! Lines of two columns: `| radio | dead |`, `radio -> dead`. What parts the two
 //! is read as a colon.
 
+use super::scan::Scanner;
 use super::tokens::{Rewrite, TokenKind, Tokens};
+use crate::lexicon::phrases::Act;
 
 /// Fewest lines of two columns that make a table; one alone may be a headline.
 const FEWEST: usize = 2;
 
 /// Puts colons between columns; `text` is what the tokens were taken from.
-pub fn apply(tokens: &mut Tokens, text: &str) {
+pub fn apply(tokens: &mut Tokens, text: &str, scanner: &Scanner<'_>) {
     let bytes = text.as_bytes();
     // Most ads have none of them.
     if memchr::memchr2(b'|', b'>', bytes).is_none() {
         return;
     }
-    let mut changes = arrows(tokens, bytes);
+    let mut changes = arrows(tokens, bytes, scanner);
     let tables = tables(tokens, bytes);
     if changes.is_empty() && tables.is_empty() {
         return;
@@ -33,7 +35,7 @@ fn change(first: usize, width: usize, words: &'static str) -> Rewrite<'static> {
 }
 
 /// `->`, `-->`, `=>` between words; between figures it tells of a change.
-fn arrows(tokens: &Tokens, bytes: &[u8]) -> Vec<Rewrite<'static>> {
+fn arrows(tokens: &Tokens, bytes: &[u8], scanner: &Scanner<'_>) -> Vec<Rewrite<'static>> {
     let mut out = Vec::new();
     let shaft = |at: usize| {
         let sign = matches!(tokens.kind(at), TokenKind::Sign(b'-' | b':' | b'*' | b'='));
@@ -49,7 +51,12 @@ fn arrows(tokens: &Tokens, bytes: &[u8]) -> Vec<Rewrite<'static>> {
         }
         let before = first.checked_sub(1).map(|at| tokens.kind(at));
         let words = before == Some(TokenKind::Word) && tokens.kind(head + 1) == TokenKind::Word;
-        if first < head && words {
+        // `AC works -> weak`: what stands behind is newer.
+        let state = |at: usize| {
+            let cue = scanner.find(tokens.word(at)).and_then(|p| p.meaning.cue);
+            cue.is_some_and(|c| matches!(c.act, Act::State(_)))
+        };
+        if first < head && words && !state(first - 1) {
             out.push(change(first, head + 1 - first, ":"));
         }
     }
@@ -108,7 +115,8 @@ mod tests {
     fn read(text: &str) -> String {
         let mut tokens = Tokens::default();
         tokens.fill(text);
-        apply(&mut tokens, text);
+        let lexicon = crate::lexicon::Lexicon::built_in().unwrap();
+        apply(&mut tokens, text, &Scanner::new(&lexicon));
         tokens.folded.trim().to_owned()
     }
 
@@ -131,5 +139,6 @@ mod tests {
         assert_eq!(read("2003 sedan | 5 speed"), "2003 sedan * 5 speed");
         assert_eq!(read("a | b | c\nd | e | f"), "a * b * c \n d * e * f");
         assert_eq!(read("900 -> 700"), "900 - * 700");
+        assert_eq!(read("AC works -> weak"), "ac works - * weak");
     }
 }

@@ -4,6 +4,7 @@
 //! answers it like a `no`. A tick heads what is good only in an ad that heads
 //! what is bad with crosses: without them it is a bullet like any other.
 
+use super::model::Says;
 use super::scan::Scanner;
 use super::tokens::{Rewrite, TokenKind, Tokens};
 use crate::lexicon::phrases::Act;
@@ -48,12 +49,12 @@ const ENTRY: usize = 5;
 struct Found {
     at: usize,
     mark: Mark,
-    place: Place,
+    spot: Spot,
 }
 
 /// Where a mark stands in its entry.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Place {
+enum Spot {
     Head,
     End,
     /// `radio ❌ dead`: between a name and a state.
@@ -67,17 +68,17 @@ pub fn apply(tokens: &mut Tokens, text: &str, scanner: &Scanner<'_>) {
         return;
     }
     let found = find(tokens, text, scanner);
-    let heads = |f: &Found| f.place == Place::Head;
+    let heads = |f: &Found| f.spot == Spot::Head;
     let crossed = found.iter().any(|f| heads(f) && f.mark == Mark::Cross);
     let changes: Vec<Rewrite<'static>> = found
         .iter()
         .filter(|f| !heads(f) || crossed)
-        .filter(|f| f.place == Place::Between || !denied_behind(tokens, f.at, scanner))
+        .filter(|f| f.spot == Spot::Between || !denied_behind(tokens, f.at, scanner))
         .map(|f| {
-            let (words, kind) = match f.place {
-                Place::Head => (f.mark.ahead(), TokenKind::Word),
-                Place::End => (f.mark.behind(), TokenKind::Word),
-                Place::Between => (":", TokenKind::Sign(b':')),
+            let (words, kind) = match f.spot {
+                Spot::Head => (f.mark.ahead(), TokenKind::Word),
+                Spot::End => (f.mark.behind(), TokenKind::Word),
+                Spot::Between => (":", TokenKind::Sign(b':')),
             };
             Rewrite {
                 first: f.at,
@@ -114,13 +115,13 @@ fn find(tokens: &Tokens, text: &str, scanner: &Scanner<'_>) -> Vec<Found> {
         let first = (entry..at).all(|j| !is_word(tokens, j));
         let heads = *heads.get_or_insert(first);
         let ends = !is_word(tokens, at + 1);
-        let place = match heads {
-            true => Place::Head,
-            false if !ends && tells_state(tokens, at + 1, scanner) => Place::Between,
-            false => Place::End,
+        let spot = match heads {
+            true => Spot::Head,
+            false if !ends && agrees(mark, tokens, at + 1, scanner) => Spot::Between,
+            false => Spot::End,
         };
         if heads && !ends || !heads && (1..=ENTRY).contains(&(at - entry)) {
-            found.push(Found { at, mark, place });
+            found.push(Found { at, mark, spot });
         }
         entry = at + 1;
     }
@@ -131,10 +132,16 @@ fn is_word(tokens: &Tokens, at: usize) -> bool {
     matches!(tokens.kind(at), TokenKind::Word | TokenKind::Number)
 }
 
-/// Whether a word that tells a state stands here and nothing behind it in its line.
-fn tells_state(tokens: &Tokens, at: usize, scanner: &Scanner<'_>) -> bool {
+/// Whether a word that tells a state as the mark does stands here and nothing behind
+/// it in its line.
+fn agrees(mark: Mark, tokens: &Tokens, at: usize, scanner: &Scanner<'_>) -> bool {
     let cue = scanner.find(tokens.word(at)).and_then(|p| p.meaning.cue);
-    cue.is_some_and(|c| matches!(c.act, Act::State(_))) && !is_word(tokens, at + 1)
+    let told = match cue.map(|c| c.act) {
+        Some(Act::State(Says::Sound | Says::Renewed)) => mark == Mark::Tick,
+        Some(Act::State(Says::Bad)) => mark == Mark::Cross,
+        _ => false,
+    };
+    told && !is_word(tokens, at + 1)
 }
 
 /// Whether the entry says by itself that something is not there or does not

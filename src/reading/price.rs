@@ -131,7 +131,7 @@ pub(super) fn read(
     }
     let mut ask = choose(cell, &found, &deposits);
     if ask.basis == AskBasis::None && deposits.is_empty() {
-        ask = filled_in(numbers).unwrap_or(ask);
+        ask = filled_in(numbers, tokens).unwrap_or(ask);
     }
     new.filter(|new| new.amount != ask.amount).unwrap_or(ask)
 }

@@ -140,7 +140,7 @@ impl<'l> Reader<'l> {
     /// its items.
     fn scan(&self, text: &str, headline: usize, s: &mut Scratch) -> Vec<codes::Found> {
         s.tokens.fill(text);
-        columns::apply(&mut s.tokens, text);
+        columns::apply(&mut s.tokens, text, &self.scanner);
         marks::apply(&mut s.tokens, text, &self.scanner);
         short_words::apply(&self.lexicon.short_words, &mut s.tokens, text);
         forms::apply(&self.lexicon.forms, &mut s.tokens, text);

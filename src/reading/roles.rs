@@ -135,7 +135,7 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
     if matches!(tokens.kind(start), TokenKind::Sign(b'-' | b')' | b'*'))
         && !matches!(tokens.kind(start + 1), TokenKind::Number)
     {
-        parted = tokens.kind(start) != TokenKind::Sign(b')') && stands_apart(tokens, start);
+        parted = tokens.kind(start) != TokenKind::Sign(b')') && spaced_before(tokens, start);
         start += 1;
     }
     // `900 plus tax` is no more than it says, `900 plus` is. A phrase may say
@@ -265,7 +265,7 @@ fn unit_at(start: usize, hits: &[Hit], scanner: &Scanner) -> Option<NumberRole> 
 }
 
 /// Whether a space stands before a sign.
-fn stands_apart(tokens: &Tokens, sign: usize) -> bool {
+fn spaced_before(tokens: &Tokens, sign: usize) -> bool {
     let (before, at) = (tokens.list.get(sign.wrapping_sub(1)), tokens.list.get(sign));
     before
         .zip(at)

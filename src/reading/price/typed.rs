@@ -5,6 +5,7 @@ use crate::lexicon::phrases::NumberRole;
 use crate::reading::model::AskBasis;
 use crate::reading::numbers::Number;
 use crate::reading::roles::Roles;
+use crate::reading::tokens::{TokenKind, Tokens};
 
 /// Whether a figure is typed only to fill the form: 1, 1234, 999999.
 pub fn is_placeholder(value: f64) -> bool {
@@ -27,15 +28,20 @@ pub fn is_placeholder(value: f64) -> bool {
 
 /// `$1, make an offer`, `listed at $11111`: a figure typed only to name one, in an
 /// ad without a price.
-pub(super) fn filled_in(numbers: &[(Number, Roles)]) -> Option<Ask> {
+pub(super) fn filled_in(numbers: &[(Number, Roles)], tokens: &Tokens) -> Option<Ask> {
     let typed = |(n, roles): &&(Number, Roles)| {
         let role = role_of(roles);
         let price = matches!(role, None | Some(NumberRole::Ask | NumberRole::Was));
         // `$10 of gas`
         let small = n.value < 40.0;
         let sum = n.money && (!small || n.value <= 1.0) || role.is_some() && !small;
+        // `$1 per mile`, `$123 for the title transfer`
+        let behind = n.tokens.1 + 1;
+        let alone = tokens.kind(behind) != TokenKind::Word
+            || role.is_some()
+            || matches!(tokens.word(behind), "is" | "was" | "because");
         let phone = roles.before == Some(NumberRole::Neither);
-        price && sum && !phone && is_placeholder(n.value)
+        price && alone && sum && !phone && is_placeholder(n.value)
     };
     let (n, _) = numbers.iter().find(typed)?;
     Some(Ask {

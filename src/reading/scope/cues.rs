@@ -95,6 +95,7 @@ impl Walk<'_> {
             Act::Past => self.past = Some(i),
             Act::Formerly => self.formerly = true,
             Act::NoLonger if self.no_longer(i) => {}
+            Act::Cures if self.only_then(i) => {}
             Act::Cures | Act::NoLonger => {
                 self.cures(i);
                 // `a knock, fixed with a pump`
@@ -108,6 +109,7 @@ impl Walk<'_> {
             Act::Refutes => self.refutes(i),
             Act::Traces => self.traced = true,
             Act::Unsettles => self.unsettles(i),
+            Act::Ends => self.ends_symptom(i),
             Act::Affirms => {
                 let answers = i > 0
                     && matches!(
@@ -227,6 +229,7 @@ impl Walk<'_> {
                     .mentions
                     .last()
                     .filter(|m| m.sentence == self.sentence || self.likewise(i, m))
+                    .filter(|m| !self.denies_too(i) || m.says == Some(Says::Sound))
                     .filter(|m| {
                         let says = self.told_of_part(m, i);
                         let shared = matches!(says, Some(Says::Renewed | Says::Bad));
@@ -325,24 +328,6 @@ impl Walk<'_> {
                 .any(|j| self.items.acts(j, Act::Copula))
         };
         self.words(i).starts_with("then ") && self.part_ahead(i).is_some_and(|(j, _)| verb(j))
-    }
-
-    /// `The core is bad. So is the pump`: a word that begins a sentence, or a
-    /// clause, and takes up the saying before it.
-    fn likewise(&self, i: usize, m: &Mention) -> bool {
-        let Item { first, .. } = self.items.list[i];
-        let act = self.items.cue_of(first, first).map(|c| c.act);
-        // `and so is the pump`
-        let second = || self.items.cue_of(first + 1, first + 1).map(|c| c.act);
-        let nor = matches!(self.items.tokens.word(first as usize), "nor" | "neither");
-        let so = nor
-            || act == Some(Act::Border)
-            || act == Some(Act::And) && second() == Some(Act::Border);
-        // `Needs a clutch. Also a battery.`
-        let also = act != Some(Act::With) && i == self.sentence_start;
-        (so || also)
-            && (m.sentence == self.sentence
-                || i == self.sentence_start && m.sentence + 1 == self.sentence)
     }
 
     /// Whether this is all that stands between the start of a sentence and a

@@ -132,12 +132,7 @@ impl Walk<'_> {
         // `It knocks. It's not the pump, that's new.`
         let first = from == self.sentence_start || self.items.acts(from - 1, Act::Border);
         let it = pronoun || links.clone().all(|j| !is_copula(j));
-        if denied
-            && first
-            && it
-            && self.clause_closes(m.item + 1)
-            && self.fault_told(from).is_some()
-        {
+        if denied && first && it && self.ends_denied(m.item) && self.fault_told(from).is_some() {
             m.says = Some(Says::Sound);
             (m.consumed, m.hedged) = (false, false);
             return;
@@ -168,6 +163,17 @@ impl Walk<'_> {
         if thought || asked() {
             self.blame(m, from);
         }
+    }
+
+    /// Whether nothing behind a part that was denied takes the denial back: `not the
+    /// belt?`, `not the belt, I hope`, `not the belt, yet`.
+    fn ends_denied(&self, item: usize) -> bool {
+        let comma = self.items.kind(item + 1) == ItemKind::Sign(b',');
+        let open = self.items.word(item + 2) == "yet"
+            || self.items.acts(item + 2, Act::Hedges)
+            || self.items.acts(item + 2, Act::Unreal);
+        let asked = self.items.kind(item + 1) == ItemKind::End(b'?');
+        self.ends_turn(item + 1) && !asked && !(comma && open)
     }
 
     /// Takes a part for what was found, which is at fault unless what follows says

@@ -408,10 +408,15 @@ impl Walk<'_> {
             let end = self.items.list.get(*j).map(|item| item.kind);
             matches!(end, Some(ItemKind::End(b'\n')))
         };
+        // `and also`
+        let joins = |j: usize| {
+            let acts = [Act::And, Act::Too, Act::Border, Act::With, Act::Modifier];
+            acts.iter().any(|act| self.items.acts(j, *act))
+        };
         listed
             && (next..next + NEAR)
                 .find(ends)
-                .is_some_and(|j| self.bullet(j + 1))
+                .is_some_and(|j| self.bullet(j + 1) && !(next..j).all(joins))
     }
 
     /// Whether the sentence that begins here is nothing but names of parts

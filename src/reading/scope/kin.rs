@@ -71,8 +71,10 @@ impl Walk<'_> {
         };
         let of_part = |at: u32| {
             let head = self.items.phrase_of(first, at)?;
+            // `runs on 3 cylinders`
+            let fault = |e: &Effect| e.claims.iter().all(|(_, says)| *says == Says::Bad);
             let known = super::effects::choose(&head.meaning.effects, Some(part))
-                .is_some_and(|e| e.of == EffectOf::Named);
+                .is_some_and(|e| e.of == EffectOf::Named && fault(e));
             known.then_some(head.meaning)
         };
         let head = (first..last)

@@ -417,6 +417,29 @@ impl Walk<'_> {
         let named = self.items.phrase(i).map(|p| &p.meaning.named);
         named.is_some_and(|n| n.iter().all(|n| body(n.part))) && !body(part)
     }
+
+    /// `The core is bad. So is the pump`: a word that begins a sentence, or a
+    /// clause, and takes up the saying before it.
+    pub(super) fn likewise(&self, i: usize, m: &Mention) -> bool {
+        let Item { first, .. } = self.items.list[i];
+        let act = self.items.cue_of(first, first).map(|c| c.act);
+        // `and so is the pump`
+        let second = || self.items.cue_of(first + 1, first + 1).map(|c| c.act);
+        let so = self.denies_too(i) && i > self.sentence_start
+            || act == Some(Act::Border)
+            || act == Some(Act::And) && second() == Some(Act::Border);
+        // `Needs a clutch. Also a battery.`
+        let also = act != Some(Act::With) && i == self.sentence_start;
+        (so || also)
+            && (m.sentence == self.sentence
+                || i == self.sentence_start && m.sentence + 1 == self.sentence)
+    }
+
+    /// `nor is the radio`: says of another what was denied.
+    pub(super) fn denies_too(&self, i: usize) -> bool {
+        let first = self.items.list[i].first;
+        matches!(self.items.tokens.word(first as usize), "nor" | "neither")
+    }
 }
 
 /// Whether a phrase says that a fault is not there.

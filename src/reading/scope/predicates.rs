@@ -240,27 +240,6 @@ impl Walk<'_> {
         }
     }
 
-    /// `can't say if the radio or the heater works`: nothing is told of the list
-    /// that ends here, whose first part is given. Whether it is broken is asked
-    /// in the same words, and tells a suspicion.
-    fn wondered(&self, last: usize) -> Option<usize> {
-        let mut first = last;
-        let joined = |k: usize| {
-            let joint = self.before_modifiers(self.mentions[k].item).wrapping_sub(1);
-            self.items.acts(joint, Act::And) || self.items.acts(joint, Act::Or)
-        };
-        while first > 0 && self.mentions[first].linked && joined(first) {
-            first -= 1;
-        }
-        let ahead = self.before_modifiers(self.mentions[first].item);
-        let cue = ahead
-            .checked_sub(1)
-            .filter(|cue| self.items.acts(*cue, Act::Hedges))?;
-        let mut within = self.items.within(self.items.list[cue]);
-        let asks = within.any(|p| p.meaning.cue.is_some_and(|c| c.act == Act::Unreal));
-        asks.then_some(first)
-    }
-
     /// Whether a name in the list before a saying tells which car it is:
     /// `5 speed and the clutch was replaced`, `automatic, A/C works`. Lists of
     /// three are lists: `windows, locks and seat all work`.

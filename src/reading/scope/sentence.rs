@@ -1,6 +1,7 @@
 //! Where sentences, lines and clauses end.
 
 use super::*;
+use crate::lexicon::phrases::SignField;
 
 /// Parts that one question may ask about.
 const ASKED: usize = 12;
@@ -243,7 +244,10 @@ impl Walk<'_> {
         self.latest = false;
         self.pronoun = None;
         // `Does it work?` and on the next line `No`
-        let empty = sign == b'\n' && self.sentence_start + 1 == next && self.behind_a_stop();
+        let empty = sign == b'\n'
+            && self.sentence_start + 1 == next
+            && self.behind_a_stop()
+            && !self.is_news(next);
         self.sentence += u32::from(!empty);
         self.sentence_start = next;
         (self.turn_start, self.traced) = (next, false);
@@ -261,6 +265,21 @@ impl Walk<'_> {
     /// `rust? ... none`: whether this sentence stands on the line of a question.
     fn answers_on_its_line(&self) -> bool {
         self.sentence_start > self.line_start && self.behind_a_question()
+    }
+
+    /// `Update:`, `3/15 -`: whether a line tells of a later day.
+    fn is_news(&self, at: usize) -> bool {
+        let Some(Item { first, .. }) = self.items.list.get(at) else {
+            return false;
+        };
+        let news = self.items.phrase_of(*first, *first).is_some_and(|p| {
+            let mut signs = p.meaning.signs.iter();
+            signs.any(|s| s.field == SignField::Aside && s.value == "news")
+        });
+        news || self
+            .items
+            .word(at)
+            .starts_with(|c: char| c.is_ascii_digit())
     }
 
     /// Whether a sentence ended right before this, with a sign of its own.

@@ -37,7 +37,18 @@ impl Walk<'_> {
     /// with this.
     fn of_all(&self, i: usize) -> Option<usize> {
         let start = self.sentence_start;
-        let brief = i < start + SHORT && self.clause_closes(i + 1) && !self.part_follows(i, 0);
+        // `All new:`, `All new` / `- pump`: of what comes.
+        let next = self.items.kind(i + 1);
+        let heads =
+            next == ItemKind::Sign(b':') || next == ItemKind::End(b'\n') && self.bullet(i + 2);
+        // `both replaced since`, but not `both replaced but bad again`.
+        let behind = i + 1 + usize::from(self.items.acts(i + 1, Act::Border));
+        let ends = [i + 1, behind].iter().any(|j| {
+            let end = matches!(self.items.kind(*j), ItemKind::End(b'.' | b'!' | b'\n'));
+            end || *j >= self.items.list.len() || self.items.kind(*j) == ItemKind::Blank
+        });
+        let ends = ends || self.items.acts(i + 1, Act::Latest);
+        let brief = i < start + SHORT && ends && !heads;
         let first = self.items.list[start].first;
         let most = match self.items.tokens.word(first as usize) {
             "both" => 2,

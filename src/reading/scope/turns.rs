@@ -112,8 +112,9 @@ impl Walk<'_> {
         let word = |j: usize| self.items.is_word(j) || self.items.acts(j, Act::Modifier);
         let other = i > self.sentence_start && word(i - 1);
         // `it did not leak`
-        let helps = self.words(i).ends_with(" not") || self.words(i).ends_with("nt");
-        if on && helps {
+        let last = self.items.list[i].last;
+        let denies = self.items.cue_of(last, last).map(|c| c.act) == Some(Act::Negates);
+        if on && denies {
             self.deny_from(i, Act::Negates);
             self.pronoun = Some(i);
         }
@@ -125,6 +126,37 @@ impl Walk<'_> {
             self.tell_again(told, i, Says::Bad);
         }
         told.is_some()
+    }
+
+    /// `put an end to the knock`: the symptom that follows is over.
+    pub(super) fn ends_symptom(&mut self, i: usize) {
+        let next = self.after_modifiers(i + 1);
+        let symptom = self.items.phrase(next).is_some_and(|p| {
+            let named = &p.meaning.named;
+            !named.is_empty() && named.iter().all(|n| self.is_symptom(n.part))
+        });
+        match symptom {
+            true => self.verb(i, Says::Renewed),
+            false => self.border(i),
+        }
+    }
+
+    /// `stopped when I`: ends a symptom only where work follows. Otherwise its first
+    /// word says what it says by itself, as in `the radio stopped when I left`.
+    pub(super) fn only_then(&mut self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        let word = |at: u32| self.items.tokens.word(at as usize);
+        let waits = matches!(
+            word(last),
+            "i" | "we" | "he" | "she" | "they" | "dad" | "mom"
+        ) || matches!(word(last), "shop" | "mechanic");
+        if !waits || self.items.acts(i + 1, Act::State(Says::Renewed)) {
+            return false;
+        }
+        if let Some(cue) = self.items.cue_of(first, first) {
+            self.cue(i, cue);
+        }
+        true
     }
 
     /// `too early to tell`: the symptom told last may be there.
@@ -172,7 +204,16 @@ impl Walk<'_> {
             }
             return;
         }
-        if self.unreal.is_some() || self.items.kind(i + 1) == ItemKind::End(b'?') {
+        // `he never returned`
+        let someone = i > 0 && matches!(self.items.word(i - 1), "he" | "she" | "we" | "i" | "you");
+        let of_it = self
+            .words(i)
+            .split(' ')
+            .any(|w| matches!(w, "it" | "one" | "that"));
+        if self.unreal.is_some()
+            || self.items.kind(i + 1) == ItemKind::End(b'?')
+            || someone && !of_it
+        {
             return;
         }
         if self.neg.take().is_some() {
