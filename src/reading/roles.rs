@@ -138,6 +138,10 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
         parted = tokens.kind(start) != TokenKind::Sign(b')') && spaced_before(tokens, start);
         start += 1;
     }
+    // `260k (kilometers, not miles)`
+    if tokens.kind(start) == TokenKind::Sign(b'(') && unit_at(start + 1, hits, scanner).is_some() {
+        start += 1;
+    }
     // `900 plus tax` is no more than it says, `900 plus` is. A phrase may say
     // both, `150,000 and change`: then it is the role too.
     let longer = longest_after(start, hits, scanner, false).map_or(0, |(_, last)| last);
