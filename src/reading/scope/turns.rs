@@ -153,8 +153,10 @@ impl Walk<'_> {
         if !waits || self.items.acts(i + 1, Act::State(Says::Renewed)) {
             return false;
         }
-        if let Some(cue) = self.items.cue_of(first, first) {
-            self.cue(i, cue);
+        match self.items.cue_of(first, first) {
+            Some(cue) if cue.act == Act::Cures => return false,
+            Some(cue) => self.cue(i, cue),
+            None => {}
         }
         true
     }
