@@ -4,7 +4,7 @@
 
 mod ad;
 
-use ad::{claims, read_ad};
+use ad::told;
 
 /// A part's name, its code, and whether there are many of it.
 struct Part {
@@ -42,13 +42,6 @@ fn said_of(saying: &str, part: &Part) -> String {
         text = text.replace(&format!(" a {vowel}"), &format!(" an {vowel}"));
     }
     text
-}
-
-fn told(text: &str) -> Vec<String> {
-    let claims = claims(&read_ad("2006 Toyota Sienna", text));
-    let told = claims.iter();
-    told.map(|(code, says)| format!("{code} {}", says.word()))
-        .collect()
 }
 
 /// Reads each saying of each part; of each at most this many of a hundred parts

@@ -6,7 +6,7 @@ mod ad;
 
 use std::collections::BTreeSet;
 
-use ad::{claims, read_ad};
+use ad::told;
 
 const PARTS: [(&str, &str); 8] = [
     ("alternator", "alternator"),
@@ -30,13 +30,9 @@ const LAYOUTS: [Layout; 4] = [
 ];
 
 fn wrong(text: &str, expected: &[(&str, &str)]) -> Option<String> {
-    let pair = |(code, says): (&str, &str)| format!("{code} {says}");
-    let read = claims(&read_ad("2006 Toyota Sienna", text));
-    let told: BTreeSet<_> = read
-        .iter()
-        .map(|(code, s)| pair((code, s.word())))
-        .collect();
-    let expected: BTreeSet<_> = expected.iter().map(|told| pair(*told)).collect();
+    let told: BTreeSet<String> = told(text).into_iter().collect();
+    let expected = expected.iter().map(|(code, says)| format!("{code} {says}"));
+    let expected: BTreeSet<String> = expected.collect();
     (told != expected).then(|| format!("{text:?}\n  read {told:?}, told {expected:?}"))
 }
 

@@ -3,8 +3,6 @@
 
 mod ad;
 
-use ad::{claims, read_ad};
-
 /// `_` is a part, `~` a symptom.
 const TOLD: [&str; 22] = [
     "The _ is bad.",
@@ -41,11 +39,7 @@ const PARTS: [&str; 5] = [
 const SYMPTOMS: [&str; 4] = ["misfire", "clunk", "coolant leak", "vibration"];
 
 fn told(text: &str) -> Vec<String> {
-    let claims = claims(&read_ad("2006 Toyota Sienna", text));
-    let mut told: Vec<String> = claims
-        .iter()
-        .map(|(code, says)| format!("{code} {}", says.word()))
-        .collect();
+    let mut told = ad::told(text);
     told.sort();
     told
 }

@@ -6,7 +6,7 @@ mod ad;
 
 use std::collections::BTreeSet;
 
-use ad::{claims, read_ad};
+use ad::told;
 
 /// Symptoms by a noun, with their codes: `{S}`.
 const NOUNS: [(&str, &str); 6] = [
@@ -80,7 +80,7 @@ fn a_story_does_not_hang_on_its_symptom_or_part() {
     let mut reader = csv::Reader::from_reader(&table[..]);
     let mut wrong = Vec::new();
     for (number, row) in reader.records().map(Result::unwrap).enumerate() {
-        let told: Vec<(String, &str)> = if row[0].contains("{S}") {
+        let stories: Vec<(String, &str)> = if row[0].contains("{S}") {
             let of = |(name, code): &(&str, &'static str)| (row[0].replace("{S}", name), *code);
             NOUNS.iter().map(of).collect()
         } else {
@@ -92,7 +92,7 @@ fn a_story_does_not_hang_on_its_symptom_or_part() {
             };
             VERBS.iter().map(of).collect()
         };
-        for (at, (story, symptom)) in told.into_iter().enumerate() {
+        for (at, (story, symptom)) in stories.into_iter().enumerate() {
             let part = PARTS[(number + at) % PARTS.len()];
             let other = PARTS[(number + at + 2) % PARTS.len()];
             let text = as_written(&story.replace("{P}", part.0).replace("{Q}", other.0));
@@ -102,10 +102,8 @@ fn a_story_does_not_hang_on_its_symptom_or_part() {
                     expected.insert(format!("{code} {state}"));
                 }
             }
-            let read = read_ad("2006 Toyota Sienna", &text);
-            let told: BTreeSet<String> = claims(&read)
-                .iter()
-                .map(|(code, says)| format!("{code} {}", says.word()))
+            let told: BTreeSet<String> = told(&text)
+                .into_iter()
                 // That a part first thought of is in order may be told or not.
                 .filter(|told| !row[3].is_empty() || *told != format!("{} sound", other.1))
                 .collect();
@@ -119,12 +117,6 @@ fn a_story_does_not_hang_on_its_symptom_or_part() {
 
 #[test]
 fn what_others_said_is_taken_back_or_granted() {
-    let told = |text: &str| -> Vec<String> {
-        claims(&read_ad("2006 Toyota Sienna", text))
-            .iter()
-            .map(|(code, says)| format!("{code} {}", says.word()))
-            .collect()
-    };
     for (text, right) in [
         // Nothing more than the answer: a word of its own is no answer.
         ("The shop said the radiator. It is silver.", "radiator bad"),

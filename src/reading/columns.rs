@@ -46,14 +46,14 @@ fn arrows(tokens: &Tokens, bytes: &[u8], scanner: &Scanner<'_>) -> Vec<Rewrite<'
             continue;
         }
         let mut first = head;
-        while first > 0 && shaft(first - 1) && touch(tokens, first - 1) {
+        while first > 0 && shaft(first - 1) && tokens.touches_next(first - 1) {
             first -= 1;
         }
         let before = first.checked_sub(1).map(|at| tokens.kind(at));
         let words = before == Some(TokenKind::Word) && tokens.kind(head + 1) == TokenKind::Word;
         // `AC works -> weak`: what stands behind is newer.
         let state = |at: usize| {
-            let cue = scanner.find(tokens.word(at)).and_then(|p| p.meaning.cue);
+            let cue = scanner.cue(tokens.word(at));
             cue.is_some_and(|c| matches!(c.act, Act::State(_)))
         };
         if first < head && words && !state(first - 1) {
@@ -99,13 +99,6 @@ fn byte(tokens: &Tokens, bytes: &[u8], at: usize) -> Option<u8> {
         .get(token.source_range().start)
         .copied()
         .filter(|_| sign)
-}
-
-/// Whether nothing stands between a token and the next.
-fn touch(tokens: &Tokens, at: usize) -> bool {
-    let (a, b) = (tokens.list.get(at), tokens.list.get(at + 1));
-    a.zip(b)
-        .is_some_and(|(a, b)| a.source_range().end == b.source_range().start)
 }
 
 #[cfg(test)]

@@ -135,8 +135,7 @@ fn is_word(tokens: &Tokens, at: usize) -> bool {
 /// Whether a word that tells a state as the mark does stands here and nothing behind
 /// it in its line.
 fn agrees(mark: Mark, tokens: &Tokens, at: usize, scanner: &Scanner<'_>) -> bool {
-    let cue = scanner.find(tokens.word(at)).and_then(|p| p.meaning.cue);
-    let told = match cue.map(|c| c.act) {
+    let told = match scanner.cue(tokens.word(at)).map(|c| c.act) {
         Some(Act::State(Says::Sound | Says::Renewed)) => mark == Mark::Tick,
         Some(Act::State(Says::Bad)) => mark == Mark::Cross,
         _ => false,
@@ -147,9 +146,7 @@ fn agrees(mark: Mark, tokens: &Tokens, at: usize, scanner: &Scanner<'_>) -> bool
 /// Whether the entry says by itself that something is not there or does not
 /// work: `❌ no AC`, `Warning lights ❌ none`.
 fn denied_behind(tokens: &Tokens, at: usize, scanner: &Scanner<'_>) -> bool {
-    let cue = scanner
-        .find(tokens.word(at + 1))
-        .and_then(|p| p.meaning.cue);
+    let cue = scanner.cue(tokens.word(at + 1));
     cue.is_some_and(|c| matches!(c.act, Act::Lacks | Act::Negates | Act::NegatesAll))
 }
 
@@ -185,7 +182,7 @@ mod tests {
         let reader = crate::reading::Reader::new(&lexicon, crate::units::DistanceUnit::Miles);
         for mark in [Mark::Tick, Mark::Cross] {
             for words in [mark.ahead(), mark.behind()] {
-                let cue = reader.scanner.find(words).and_then(|p| p.meaning.cue);
+                let cue = reader.scanner.cue(words);
                 assert!(cue.is_some(), "{words}");
             }
         }

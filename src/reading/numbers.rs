@@ -162,7 +162,7 @@ fn money_behind(tokens: &Tokens, last: usize) -> bool {
     let named = matches!(tokens.word(last + 1), "rupees" | "rupee" | "rand" | "rands");
     dash || named
         || tokens.kind(last + 1) == TokenKind::Sign(b'$')
-            && tokens.list[last].source.1 == tokens.list[last + 1].source.0
+            && tokens.touches_next(last)
             && tokens.kind(last + 2) != TokenKind::Number
 }
 

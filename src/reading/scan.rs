@@ -233,6 +233,11 @@ impl<'l> Scanner<'l> {
         self.phrases.find(words)
     }
 
+    /// What words by themselves do to what stands beside them.
+    pub fn cue(&self, words: &str) -> Option<Cue> {
+        self.find(words)?.meaning.cue
+    }
+
     /// The words of a phrase in a text, as they stand in a reason.
     pub fn words<'t>(&self, tokens: &'t Tokens, wording: Wording) -> &'t str
     where

@@ -92,6 +92,12 @@ impl Tokens {
         })
     }
 
+    /// Whether nothing stands between a token and the one behind it.
+    pub fn touches_next(&self, index: usize) -> bool {
+        let pair = self.list.get(index).zip(self.list.get(index + 1));
+        pair.is_some_and(|(a, b)| a.source.1 == b.source.0)
+    }
+
     /// Whether a word is written with signs that its folded text lacks: `n/w`.
     pub fn has_more_signs(&self, index: usize) -> bool {
         self.list

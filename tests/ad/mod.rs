@@ -29,6 +29,15 @@ pub fn read_ad(headline: &str, body: &str) -> Reading {
     READER.read(&listing(headline, body))
 }
 
+/// What an ad tells, `code state` each, in the order of the text.
+pub fn told(body: &str) -> Vec<String> {
+    let claims = claims(&read_ad("2006 Toyota Sienna", body));
+    let words = claims
+        .iter()
+        .map(|(code, says)| format!("{code} {}", says.word()));
+    words.collect()
+}
+
 /// What is said of each code, in the order of the text.
 pub fn claims(reading: &Reading) -> Vec<(&'static str, Says)> {
     let code = |part| LEXICON.parts.code(part);

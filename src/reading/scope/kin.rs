@@ -53,11 +53,8 @@ impl Walk<'_> {
     /// a fault that tells when it shows. Says it of the part, if a row knows it of it.
     pub(super) fn with_when(&mut self, i: usize) -> bool {
         let Item { first, last, .. } = self.items.list[i];
-        let symptom = self
-            .items
-            .phrase(i)
-            .is_some_and(|p| p.meaning.named.iter().all(|n| self.is_symptom(n.part)));
-        if first == last || !symptom || !self.right_behind_a_part(i) {
+        let symptom = first < last && self.names_symptoms(i);
+        if !symptom || !self.right_behind_a_part(i) || self.tells_its_own(i) {
             return false;
         }
         let part = self.mentions.last().and_then(|m| m.named.first());

@@ -262,15 +262,15 @@ impl Walk<'_> {
     /// `radiator ($50), pump (OEM) and belt`.
     fn aside_ends(&self, open: usize) -> Option<usize> {
         const LONGEST: usize = 6;
-        let begins = self.items.kind(open) == ItemKind::Sign(b'(');
+        // First, since every item of a list is asked.
+        if self.items.kind(open) != ItemKind::Sign(b'(') {
+            return None;
+        }
         let close = |j: &usize| self.items.kind(*j) == ItemKind::Sign(b')');
-        let end = (open + 1..open + LONGEST).find(close).filter(|_| begins)?;
+        let end = (open + 1..open + LONGEST).find(close)?;
         let tells = |j: usize| {
-            let state = self
-                .items
-                .cue(j)
-                .is_some_and(|c| matches!(c.act, Act::State(_)));
-            state
+            let cue = self.items.cue(j);
+            cue.is_some_and(|c| matches!(c.act, Act::State(_)))
                 || self.items.names(j)
                 || matches!(self.items.kind(j), ItemKind::End(_) | ItemKind::Blank)
         };

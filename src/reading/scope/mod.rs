@@ -428,14 +428,14 @@ impl<'a> Walk<'a> {
             self.say_of(k, i, Says::Renewed, false);
             return;
         }
-        let own = !meaning.named.is_empty() && self.tells_its_own(i);
+        let own = || !meaning.named.is_empty() && self.tells_its_own(i);
         if !meaning.effects.is_empty()
-            && !own
+            && !own()
             && (self.effect(i, &meaning.effects) || self.shorter(i))
         {
             return;
         }
-        if !meaning.named.is_empty() && !own && self.with_when(i) {
+        if self.with_when(i) {
             return;
         }
         if let Some(named) = self.sense(i, &meaning.senses) {

@@ -88,15 +88,11 @@ impl Walk<'_> {
         let Some(item) = self.items.list.get(i) else {
             return false;
         };
-        let (stroke, tokens) = (item.first as usize, &self.items.tokens.list);
-        let touch = |a: usize, b: usize| match (tokens.get(a), tokens.get(b)) {
-            (Some(a), Some(b)) => a.source.1 == b.source.0,
-            _ => false,
-        };
+        let (stroke, tokens) = (item.first as usize, self.items.tokens);
         item.kind == ItemKind::Sign(b'/')
             && stroke > 0
-            && touch(stroke - 1, stroke)
-            && touch(stroke, stroke + 1)
+            && tokens.touches_next(stroke - 1)
+            && tokens.touches_next(stroke)
     }
 
     /// `leather, excellent condition`: praise behind equipment that stands

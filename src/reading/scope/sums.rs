@@ -37,6 +37,13 @@ impl Walk<'_> {
     /// with this.
     fn of_all(&self, i: usize) -> Option<usize> {
         let start = self.sentence_start;
+        // First, since every predicate is asked.
+        let first = self.items.list[start].first;
+        let most = match self.items.tokens.word(first as usize) {
+            "both" => 2,
+            "all" => LONGEST,
+            _ => return None,
+        };
         // `All new:`, `All new` / `- pump`: of what comes.
         let next = self.items.kind(i + 1);
         let heads =
@@ -49,12 +56,6 @@ impl Walk<'_> {
         });
         let ends = ends || self.items.acts(i + 1, Act::Latest);
         let brief = i < start + SHORT && ends && !heads;
-        let first = self.items.list[start].first;
-        let most = match self.items.tokens.word(first as usize) {
-            "both" => 2,
-            "all" => LONGEST,
-            _ => return None,
-        };
         let small = |j: usize| {
             let acts = [
                 Act::Modifier,

@@ -128,14 +128,18 @@ impl Walk<'_> {
         told.is_some()
     }
 
+    /// Whether symptoms are named here, and no part.
+    pub(super) fn names_symptoms(&self, i: usize) -> bool {
+        self.items.phrase(i).is_some_and(|p| {
+            let named = &p.meaning.named;
+            !named.is_empty() && named.iter().all(|n| self.is_symptom(n.part))
+        })
+    }
+
     /// `put an end to the knock`: the symptom that follows is over.
     pub(super) fn ends_symptom(&mut self, i: usize) {
         let next = self.after_modifiers(i + 1);
-        let symptom = self.items.phrase(next).is_some_and(|p| {
-            let named = &p.meaning.named;
-            !named.is_empty() && named.iter().all(|n| self.is_symptom(n.part))
-        });
-        match symptom {
+        match self.names_symptoms(next) {
             true => self.verb(i, Says::Renewed),
             false => self.border(i),
         }
@@ -145,11 +149,10 @@ impl Walk<'_> {
     /// word says what it says by itself, as in `the radio stopped when I left`.
     pub(super) fn only_then(&mut self, i: usize) -> bool {
         let Item { first, last, .. } = self.items.list[i];
-        let word = |at: u32| self.items.tokens.word(at as usize);
         let waits = matches!(
-            word(last),
-            "i" | "we" | "he" | "she" | "they" | "dad" | "mom"
-        ) || matches!(word(last), "shop" | "mechanic");
+            self.items.tokens.word(last as usize),
+            "i" | "we" | "he" | "she" | "they" | "dad" | "mom" | "shop" | "mechanic"
+        );
         if !waits || self.items.acts(i + 1, Act::State(Says::Renewed)) {
             return false;
         }
