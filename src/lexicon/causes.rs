@@ -144,6 +144,16 @@ impl Causes {
         }
     }
 
+    /// Whether a part's being broken hardly goes without this symptom, on some car at
+    /// least: a clutch that is gone slips.
+    pub fn shows(&self, symptom: PartId, part: PartId) -> bool {
+        // Common practice, no source: four in five.
+        const HARDLY_WITHOUT: f64 = 0.8;
+        let job = JobRef::OfPart(part);
+        let mut causes = self.of(symptom).causes.iter();
+        causes.any(|c| c.work == job && c.shown() >= HARDLY_WITHOUT)
+    }
+
     /// The causes of a symptom; empty for a part.
     pub fn of(&self, symptom: PartId) -> &SymptomCauses {
         &self.by_part[symptom.index()]

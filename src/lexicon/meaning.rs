@@ -117,6 +117,9 @@ pub enum Act {
     Modifier,
     /// A modifier that tells which of several is meant: `front`, `left`.
     Side,
+    /// Within a name, tells which of several things of one code is meant:
+    /// `headlight`, `slave`. By itself it does nothing.
+    Kind,
     /// A modifier that says that there are some: `a few`, `couple of`. In a
     /// list behind `no` it ends the denial.
     Some,
@@ -148,6 +151,9 @@ pub enum Act {
     /// `it came back`, `to no avail`: the symptom told last is there, whatever was
     /// done; where none was told, what stands before is bad by the first.
     Returns,
+    /// `it didn't last`, `the new one quit`: what was renewed last is bad again, and
+    /// what it was to cure is there.
+    Relapses,
     /// `I have never had it`, `that ended it`, with nothing behind: what others told
     /// is not so, what was mended or is of the past is over.
     Refutes,
@@ -161,7 +167,7 @@ pub enum Act {
 
 impl Act {
     /// Every act but those that give a state.
-    pub const ALL: [Act; 38] = [
+    pub const ALL: [Act; 40] = [
         Act::Lacks,
         Act::Negates,
         Act::NegatesAll,
@@ -182,6 +188,7 @@ impl Act {
         Act::Lately,
         Act::Modifier,
         Act::Side,
+        Act::Kind,
         Act::Some,
         Act::And,
         Act::Or,
@@ -196,6 +203,7 @@ impl Act {
         Act::Latest,
         Act::Tells,
         Act::Returns,
+        Act::Relapses,
         Act::Refutes,
         Act::Traces,
         Act::Unsettles,
@@ -232,6 +240,7 @@ impl Act {
             Act::Lately => "lately",
             Act::Modifier => "modifier",
             Act::Side => "side",
+            Act::Kind => "kind",
             Act::Some => "some",
             Act::And => "and",
             Act::Or => "or",
@@ -246,6 +255,7 @@ impl Act {
             Act::Latest => "latest",
             Act::Tells => "tells",
             Act::Returns => "returns",
+            Act::Relapses => "relapses",
             Act::Refutes => "refutes",
             Act::Traces => "traces",
             Act::Unsettles => "unsettles",

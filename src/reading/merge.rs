@@ -111,11 +111,14 @@ fn settle_repaired_hit(sayings: &mut [Saying], lexicon: &Lexicon) {
 }
 
 /// Whether two sayings speak of different things of one code: each has words
-/// of place, and none in common.
+/// of place, or of kind, and none in common.
 fn of_different_things(a: &Saying, b: &Saying) -> bool {
-    !a.qualifiers.is_empty()
-        && !b.qualifiers.is_empty()
-        && !a.qualifiers.iter().any(|q| b.qualifiers.contains(q))
+    let apart = |side: bool| {
+        let of = |s: &'_ Saying| s.qualifiers.iter().any(|q| q.is_side() == side);
+        let mut told = a.qualifiers.iter().filter(|q| q.is_side() == side);
+        of(a) && of(b) && !told.any(|q| b.qualifiers.contains(q))
+    };
+    apart(true) || apart(false)
 }
 
 /// Takes a saying to those of its code, which stand behind `before` others.

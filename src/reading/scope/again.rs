@@ -81,6 +81,34 @@ impl Walk<'_> {
         true
     }
 
+    /// `The transmission was rebuilt. It is slipping again.`: by a symptom that is its
+    /// own what was renewed is bad again.
+    pub(super) fn fails_anew(&mut self, i: usize) {
+        let (Some(causes), [.., part, fault]) = (self.causes, &self.mentions[..]) else {
+            return;
+        };
+        let [named] = fault.named[..] else { return };
+        let there = fault.item == i
+            && self.is_symptom(named.part)
+            && self.final_state(fault, named) == Some(Says::Bad)
+            && !(fault.past || fault.unreal || fault.consumed || self.when);
+        let renewed = part.says == Some(Says::Renewed) && part.is_noun() && !part.place;
+        let near = part.sentence == self.sentence || part.sentence + 1 == self.sentence;
+        if !there || !renewed || !near || part.cue.is_none_or(|c| c > i) {
+            return;
+        }
+        let own = |n: &Named| causes.shows(named.part, n.part);
+        let of_it = self.pronoun.is_some_and(|p| {
+            p >= self.sentence_start && p < i && !self.items.word(p).starts_with("one")
+        });
+        let again = self.latest || self.ends_with_again(i) || self.items.acts(i + 1, Act::Latest);
+        let later = part.sentence < self.sentence && of_it;
+        if part.named.iter().any(own) && (later || again) {
+            let k = self.mentions.len() - 2;
+            self.say_of(k, i, Says::Bad, false);
+        }
+    }
+
     /// `the pump I put in`: whether the verb has the part before it as its object.
     pub(super) fn relative(&mut self, i: usize) -> bool {
         let Some(k) = self.mentions.len().checked_sub(1) else {

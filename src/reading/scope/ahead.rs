@@ -42,7 +42,7 @@ impl Walk<'_> {
 
     /// Words that tell which of several is meant: before a name, in it, right
     /// behind it.
-    pub(super) fn qualifiers(&self, i: usize) -> Vec<u32> {
+    pub(super) fn qualifiers(&self, i: usize) -> Vec<Which> {
         let mut first = i;
         while first > self.sentence_start
             && (self.items.acts(first - 1, Act::Modifier)
@@ -66,7 +66,8 @@ impl Walk<'_> {
         }
         // `passenger window doesn't work`: a phrase that begins with a side.
         let Item { first: begin, .. } = self.items.list[i];
-        let whole = part || self.items.cue_of(begin, begin).map(|c| c.act) == Some(Act::Side);
+        let side = |c: Cue| matches!(c.act, Act::Side | Act::Others);
+        let whole = part || self.items.cue_of(begin, begin).is_some_and(side);
         let mut out = self.sides(first, i.wrapping_sub(usize::from(!whole)));
         out.extend(self.sides(i + 1, last));
         out.sort_unstable();
@@ -75,16 +76,19 @@ impl Walk<'_> {
     }
 
     /// Words of side within some items.
-    pub(super) fn sides(&self, first: usize, last: usize) -> Vec<u32> {
+    pub(super) fn sides(&self, first: usize, last: usize) -> Vec<Which> {
         let items = self.items.list.get(first..=last).unwrap_or_default();
         let tokens = items.iter().flat_map(|item| item.first..=item.last);
-        let side = |c: Cue| matches!(c.act, Act::Side | Act::Others);
-        tokens
-            .filter(|t| self.items.cue_of(*t, *t).is_some_and(side))
-            // `fronts` are `front`.
-            .map(|t| number_of(self.items.tokens.word(t as usize).trim_end_matches('s')))
-            .collect()
+        // `fronts` are `front`.
+        let word = |t: u32| number_of(self.items.tokens.word(t as usize).trim_end_matches('s'));
+        let which = |t: u32| match self.items.cue_of(t, t)?.act {
+            Act::Side | Act::Others => Some(Which::Side(word(t))),
+            Act::Kind => Some(Which::Kind(word(t))),
+            _ => None,
+        };
+        tokens.filter_map(which).collect()
     }
+
 
     /// The first of the small words right before an item, or the item.
     pub(super) fn before_modifiers(&self, i: usize) -> usize {

@@ -103,6 +103,7 @@ impl Walk<'_> {
                     self.verb(i, Says::Renewed);
                 }
             }
+            Act::Relapses => self.relapses(i),
             Act::Returns if self.returns(i) => {}
             Act::Returns if cue.side == Side::Before => self.predicate(i, Says::Bad),
             Act::Returns => {}
@@ -187,6 +188,7 @@ impl Walk<'_> {
             | Act::Place
             | Act::Modifier
             | Act::Side
+            | Act::Kind
             | Act::Still
             | Act::Others
             | Act::Lately

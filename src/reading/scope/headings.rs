@@ -42,7 +42,9 @@ impl Walk<'_> {
             ItemKind::End(b'\n') | ItemKind::Blank
         ) || self.items.acts(self.sentence_start, Act::Place)
             // `Mar 02 water pump. Aug 05 muffler.`
-            || self.is_month_of(self.sentence_start) && !self.behind_trouble();
+            || self.is_month_of(self.sentence_start) && !self.behind_trouble()
+            // `2018 water pump. 2020 muffler.`
+            || self.names_of_a_year();
         let begins = begins
             && self.sentence > 0
             && self.gov.is_none()
@@ -52,6 +54,13 @@ impl Walk<'_> {
         if begins && parted && self.clause_is_date(first) {
             self.heads_parts(first - 1, Says::Renewed);
         }
+    }
+
+    /// Whether a sentence is a year and names of parts.
+    fn names_of_a_year(&self) -> bool {
+        let start = self.sentence_start;
+        let year = self.items.kind(start) == ItemKind::Number && self.items.word(start).len() == 4;
+        year && self.is_date(start) && self.bare_names(start + 1, self.items.list.len())
     }
 
     /// `August 2025: a cart met the door`, `March: the steering began to feel loose`:

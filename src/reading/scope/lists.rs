@@ -249,13 +249,24 @@ impl Walk<'_> {
                 || self.items.acts(j, Act::With)
                 || self.items.acts(j, Act::Modifier)
                 || self.items.kind(j) == ItemKind::Number;
-            j = match self.aside_ends(j) {
+            j = match self.aside_ends(j).or_else(|| self.where_ends(j, to)) {
                 Some(end) => end + 1,
                 None if listed => j + 1,
                 None => return false,
             };
         }
         true
+    }
+
+    /// Where words end that tell on which side a part of a list is:
+    /// `the fender on that side and the headlight`.
+    fn where_ends(&self, place: usize, to: usize) -> Option<usize> {
+        let which = |j: &usize| self.items.acts(*j, Act::Modifier) || self.items.acts(*j, Act::Side);
+        if !self.items.acts(place, Act::Place) {
+            return None;
+        }
+        let end = (place + 1..to).find(|j| !which(j))?;
+        (end > place + 1 && self.items.joins(end)).then_some(end - 1)
     }
 
     /// Where a bracket that opens here ends, if it names nothing and tells no state:

@@ -51,7 +51,7 @@ use crate::lexicon::parts::{PartId, PartKind, Parts};
 use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
 
 pub use around::Example;
-pub use saying::{Rule, Saying};
+pub use saying::{Rule, Saying, Which};
 use state::{Governor, Mention};
 pub use steps::Step;
 
@@ -448,6 +448,7 @@ impl<'a> Walk<'a> {
         if !meaning.named.is_empty() {
             self.name(i, &meaning.named);
             self.test_failed(i);
+            self.fails_anew(i);
             // `code says EGR`: a fault, and a hedge on what follows.
             if let Some(
                 cue @ Cue {

@@ -54,13 +54,19 @@ impl Walk<'_> {
             let other = old.is_fault() != says.is_fault() || (by_place || one) && old != says;
             cue < joint && other
         });
-        // `Fronts are new. Rears are bald.`
+        // `Fronts are new. Rears are bald.`; `the left axle is new. The right clicks.`
+        let other_side = || {
+            let told = m.qualifiers.iter().any(|q| q.is_side());
+            let sides = self.sides(joint, place.saturating_sub(1));
+            told && !sides.is_empty() && !sides.iter().any(|q| m.qualifiers.contains(q))
+        };
         let near = m.sentence == self.sentence
             || m.sentence + 1 == self.sentence
-                && (by_place || by_side)
+                && (by_place || by_side || joint < place && other_side())
                 && !behind
                 && joint == self.sentence_start;
-        (parted && new && near && m.is_noun() && !m.denied).then_some(k)
+        let part = m.is_noun() || self.states_itself(m).is_some();
+        (parted && new && near && part && !m.denied).then_some(k)
     }
 
     /// Behind which words of place a saying of others stands, and whether a
@@ -91,13 +97,21 @@ impl Walk<'_> {
 
     /// The end of the words of place right behind a saying: `worn on the rear`.
     fn side_behind(&self, i: usize) -> Option<usize> {
+        // `new in` is a word of its own: the place begins with its end.
+        let i = i - usize::from(self.ends_with_in(i));
         let mut last = i + 1;
         while self.items.acts(last + 1, Act::Modifier) {
             last += 1;
         }
         let side = (i + 2..=last)
             .any(|j| self.items.acts(j, Act::Side) || self.items.acts(j, Act::Others));
-        (self.items.acts(i + 1, Act::Place) && side && !self.items.names(last + 1)).then_some(last)
+        let place = self.items.acts(i + 1, Act::Place) || self.ends_with_in(i + 1);
+        (place && side && !self.items.names(last + 1)).then_some(last)
+    }
+
+    fn ends_with_in(&self, i: usize) -> bool {
+        let last = self.items.list.get(i).map(|item| item.last as usize);
+        last.is_some_and(|t| t > 0 && self.items.tokens.word(t - 1) == "in")
     }
 
     /// Whether some are left out right behind a saying, told by their place
@@ -191,10 +205,24 @@ impl Walk<'_> {
         if let Some(says) = m.says {
             return Some((says, m.cue?));
         }
+        if let Some(says) = self.states_itself(m) {
+            return Some((says, m.item));
+        }
         let own = |s: &&Saying| m.named.iter().any(|n| n.part == s.part);
         let last = self.extra.last().filter(own)?;
         let cue = last.cue.filter(|cue| m.item < *cue && last.item == *cue)?;
         Some((last.says, cue))
+    }
+
+    /// What a phrase says of the part that it begins with: `tires are bald`.
+    fn states_itself(&self, m: &Mention) -> Option<Says> {
+        match m.named[..] {
+            [Named {
+                naming: Naming::States(says),
+                part,
+            }] if !self.is_symptom(part) && self.begins_with_part(m) => Some(says),
+            _ => None,
+        }
     }
 
     /// Says something of others of a part's kind, besides what is said of it.
@@ -205,17 +233,19 @@ impl Walk<'_> {
         }
         // They are two things even where no word, or the same, tells which.
         let first = &mut self.mentions[k];
-        if first.qualifiers.is_empty() || first.qualifiers.iter().any(|q| others.contains(q)) {
-            first.qualifiers = vec![NO_WORD];
+        let mut sides = first.qualifiers.iter().filter(|q| q.is_side()).peekable();
+        if sides.peek().is_none() || sides.any(|q| others.contains(q)) {
+            first.qualifiers = vec![Which::Side(NO_WORD)];
         }
         let mut m = first.clone();
         if m.says.is_none()
+            && m.is_noun()
             && let Some(told) = self.extra.last_mut()
         {
             told.qualifiers.clone_from(&m.qualifiers);
         }
         m.qualifiers = match others.is_empty() {
-            true => vec![NO_WORD - 1],
+            true => vec![Which::Side(NO_WORD - 1)],
             false => others,
         };
         m.cue = Some(i);

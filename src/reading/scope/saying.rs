@@ -28,11 +28,27 @@ pub struct Saying {
     /// Denied rather than praised.
     pub denied: bool,
     /// Words beside the part: front, left.
-    pub qualifiers: Vec<u32>,
+    pub qualifiers: Vec<Which>,
     /// When the work was done, where a number tells.
     pub done: Option<Done>,
     /// How it came about.
     pub rule: Rule,
+}
+
+/// A word that tells which of several things of one code is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Which {
+    /// Where it is: `front`, `left`.
+    Side(u32),
+    /// Of what kind it is: `headlight`, `slave`.
+    Kind(u32),
+}
+
+impl Which {
+    /// Whether it tells a place.
+    pub fn is_side(self) -> bool {
+        matches!(self, Which::Side(_))
+    }
 }
 
 /// Which phrases made a saying.

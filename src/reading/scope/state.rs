@@ -30,7 +30,7 @@ pub(super) struct Mention {
     pub(super) found: bool,
     /// Only the place of the part before it: `the line under the hood`.
     pub(super) place: bool,
-    pub(super) qualifiers: Vec<u32>,
+    pub(super) qualifiers: Vec<Which>,
     pub(super) sentence: u32,
 }
 

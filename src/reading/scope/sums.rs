@@ -57,13 +57,7 @@ impl Walk<'_> {
         let ends = ends || self.items.acts(i + 1, Act::Latest);
         let brief = i < start + SHORT && ends && !heads;
         let small = |j: usize| {
-            let acts = [
-                Act::Modifier,
-                Act::Pronoun,
-                Act::Copula,
-                Act::Was,
-                Act::Some,
-            ];
+            let acts = [Act::Modifier, Act::Pronoun, Act::Copula, Act::Some];
             self.items.kind(j) == ItemKind::Number
                 || acts.iter().any(|act| self.items.acts(j, *act))
                 || matches!(

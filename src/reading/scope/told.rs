@@ -12,6 +12,17 @@ const NEW_ONE: u32 = 3;
 
 impl Walk<'_> {
     pub(super) fn say_of(&mut self, k: usize, i: usize, says: Says, negated: bool) {
+        // `all are new except the one on four`
+        let left_out = says == Says::Bad
+            && !negated
+            && self.mentions[k].says == Some(Says::Renewed)
+            && self.mentions[k].sentence == self.sentence
+            && self.items.is_cue(i, Act::State(Says::Bad), Side::After)
+            && self.items.acts(i + 1, Act::Pronoun);
+        if left_out {
+            self.say_besides(k, i, says);
+            return;
+        }
         let hedged = self.live_hedge(i, true).is_some() && !self.doubt_of_another(k);
         let timing = self.mentions[k]
             .named

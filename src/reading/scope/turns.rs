@@ -128,6 +128,27 @@ impl Walk<'_> {
         told.is_some()
     }
 
+    /// `recharged in May, it didn't last`: what was renewed is bad again, and so is
+    /// what it was to cure.
+    pub(super) fn relapses(&mut self, i: usize) {
+        let told = self.symptom_told(i).filter(|t| !t.denied);
+        if let Some(told) = told {
+            self.tell_again(told, i, Says::Bad);
+        }
+        let Some(k) = self.mentions.len().checked_sub(1) else {
+            return;
+        };
+        let m = &self.mentions[k];
+        let near = m.sentence == self.sentence || m.sentence + 1 == self.sentence;
+        let renewed = m.is_noun() && m.says == Some(Says::Renewed) && !m.place;
+        if near && renewed && m.cue.is_some_and(|c| c < i) && self.unreal.is_none() {
+            self.say_of(k, i, Says::Bad, false);
+            (self.mentions[k].past, self.mentions[k].formerly) = (false, false);
+        } else if told.is_none() {
+            self.predicate(i, Says::Bad);
+        }
+    }
+
     /// Whether symptoms are named here, and no part.
     pub(super) fn names_symptoms(&self, i: usize) -> bool {
         self.items.phrase(i).is_some_and(|p| {
@@ -288,9 +309,10 @@ impl Walk<'_> {
             let between = |act| (m.item + 1..i).any(|j| self.items.acts(j, act));
             // `new radiator, still leaks` is told of the radiator.
             let still = || between(Act::Still) && (between(Act::Pronoun) || between(Act::Copula));
-            let it = self
-                .pronoun
-                .is_some_and(|p| p < i && p >= self.sentence_start);
+            // `the right one clicks` is told of another.
+            let it = self.pronoun.is_some_and(|p| {
+                p < i && p >= self.sentence_start && !self.items.word(p).starts_with("one")
+            });
             let later = it && m.sentence + 1 == self.sentence && self.part_ahead(i).is_none();
             m.says == Some(Says::Renewed)
                 && (behind || later || m.sentence == self.sentence && still())
