@@ -12,7 +12,7 @@ use super::roles::Roles;
 use super::signs::Found;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
-use alone::{bare_at_end, closes, meant};
+use alone::{bare_at_end, closes, closes_a_row, meant};
 use newest::{ends, newest, opening, rejected};
 use typed::filled_in;
 pub use typed::is_placeholder;
@@ -283,7 +283,7 @@ fn parted_off(
         dashes || begun && sign(n.tokens.1 + 1)
     };
     let all = numbers.iter().rev();
-    all.filter(|(n, _)| n.tokens.0 > headline_tokens)
+    all.filter(|(n, _)| n.tokens.0 > headline_tokens && !closes_a_row(n, tokens))
         .filter(|(n, roles)| role_of(roles).is_none() && parted(n, roles) && price_like(n))
         .map(|(n, _)| Candidate::bare(n))
         .next()
@@ -336,12 +336,13 @@ fn lowered_on(before: &[(Number, Roles)], now: &Number, roles: &Roles, tokens: &
             TokenKind::Word | TokenKind::Sign(b',' | b'-' | b'$')
         )
     };
-    // Nothing but the words that part them and a sign.
+    // Nothing but the words that part them and a sign; `4,900 last month, now`.
+    let apart = if was.after == Some(NumberRole::Was) { 5 } else { 2 };
     let near = roles
         .lowered
-        .is_some_and(|first| first <= last.tokens.1 + 2);
+        .is_some_and(|first| first <= last.tokens.1 + apart);
     let mut older = before[..before.len() - 1].iter().rev();
-    let old = was.before == Some(NumberRole::Was)
+    let old = was.has(NumberRole::Was)
         || older
             .next()
             .is_some_and(|(n, r)| r.before == Some(NumberRole::Was) && n.value > last.value);
@@ -384,6 +385,10 @@ fn role_of(roles: &Roles) -> Option<NumberRole> {
     }
 }
 
+/// Of two sums asked the smaller one is no price of a car where the other is so many
+/// times as much. Common practice, no source.
+const PART_OF_PRICE: f64 = 10.0;
+
 fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {
     let explicit = |c: &&Candidate| c.explicit;
     let same = |v: f64| move |c: &&Candidate| (c.value - v).abs() < 0.5;
@@ -415,11 +420,21 @@ fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {
             tokens: found.iter().find(same(value)).map(|c| c.tokens),
         };
     }
+    // `3,100 is the number, the link is 60 dollars`: no car's price beside another.
+    let of_a_part = |c: &&Candidate| {
+        let more = |other: &Candidate| {
+            other.explicit && !is_placeholder(other.value) && other.value >= c.value * PART_OF_PRICE
+        };
+        found.iter().any(more)
+    };
     let best = found
         .iter()
         .rev()
         .find(|c| c.both)
-        .or_else(|| found.iter().rev().find(explicit))
+        .or_else(|| {
+            let mut asked = found.iter().rev().filter(explicit);
+            asked.find(|c| !of_a_part(c))
+        })
         .or_else(|| found.iter().find(|c| c.headline && c.money))
         .or_else(|| found.iter().rev().find(|c| c.money))
         .or_else(|| found.last());

@@ -114,6 +114,10 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
                 SignField::Title => push(&mut signs.title, Title::of_word(value), at),
                 SignField::Moves => push(&mut signs.moves, MovesSign::of_word(value), at),
                 SignField::Gearbox => match GearboxSign::of_word(value) {
+                    // `Auto?` only asks.
+                    Some(GearboxSign::Named(g)) if asks(at.1, tokens) => {
+                        push(&mut signs.gearbox_used, Some(g), at);
+                    }
                     Some(GearboxSign::Named(g)) => push(&mut signs.gearbox, Some(g), at),
                     Some(GearboxSign::Used(g)) => push(&mut signs.gearbox_used, Some(g), at),
                     None => {}
@@ -234,7 +238,12 @@ fn of_a_part(first: usize, hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> 
 
 /// Whether a question ends here that the seller answers with a no: `CVT? No,`.
 fn answered_no(last: usize, tokens: &Tokens) -> bool {
-    tokens.kind(last + 1) == TokenKind::Sign(b'?') && matches!(tokens.word(last + 2), "no" | "nope")
+    asks(last, tokens) && matches!(tokens.word(last + 2), "no" | "nope")
+}
+
+/// Whether a question ends here.
+fn asks(last: usize, tokens: &Tokens) -> bool {
+    tokens.kind(last + 1) == TokenKind::Sign(b'?')
 }
 
 /// Whether a denial ends right before this token, or before its article.

@@ -16,6 +16,17 @@ pub(super) fn closes(n: &Number, tokens: &Tokens) -> bool {
         )
 }
 
+/// Whether this is one of several figures of the same kind: `95, 90, 160, 170`.
+pub(super) fn closes_a_row(n: &Number, tokens: &Tokens) -> bool {
+    let comma = |back: usize| {
+        n.tokens.0.checked_sub(back).is_some_and(|i| tokens.kind(i) == TokenKind::Sign(b','))
+    };
+    let number = |back: usize| {
+        n.tokens.0.checked_sub(back).is_some_and(|i| tokens.kind(i) == TokenKind::Number)
+    };
+    comma(1) && number(2) && comma(3) && number(4)
+}
+
 /// A number alone at the end of a sentence, in the way of a price.
 pub(super) fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
     // The last word of an ad is its price.
@@ -36,6 +47,7 @@ pub(super) fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
     let short = n.form == Form::Thousands && begin && (150.0..15_000.0).contains(&n.value);
     let parted = tokens.kind(n.tokens.1 + 1) == TokenKind::Sign(b',');
     (end || short && parted)
+        && !closes_a_row(n, tokens)
         && (begin || last_of_all || n.form == Form::Words)
         && (short || price_like(n))
 }

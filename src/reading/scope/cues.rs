@@ -97,6 +97,9 @@ impl Walk<'_> {
             Act::NoLonger if self.no_longer(i) => {}
             Act::Cures if self.only_then(i) => {}
             Act::Cures | Act::NoLonger => {
+                if self.of_that(i) {
+                    self.done_by(i);
+                }
                 self.cures(i);
                 // `a knock, fixed with a pump`
                 if cue.side == Side::After && self.part_follows(i, 0) {

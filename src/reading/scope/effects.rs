@@ -170,7 +170,10 @@ impl Walk<'_> {
             }
             // `leaks from the pan or the rear main`: one of them.
             let doubted = self.hedged_between(i, j) || self.one_of_two(j);
-            let negated = self.take_negation().is_some();
+            // `no rust in the rockers, oil leaks or rattles`: the denial goes on.
+            self.taken_denied = self.take_negation();
+            let negated = self.taken_denied.is_some();
+            self.neg_list |= negated;
             let how = [negated, self.unreal.is_some(), doubted];
             self.effect_ahead(i, j, part, effect, how);
             // `rust in the sills, doors and floor`: the list goes on.

@@ -344,7 +344,8 @@ impl Walk<'_> {
         if self.own_predicate(i, true) && !self.fault_listed_next(i) {
             return false;
         }
-        if !noun && (self.is_clause(i) || self.fault_by_itself(i, j)) {
+        let told = |i| self.is_clause(i) && !(self.fault_as_noun(i) && self.or_ahead(i + 1));
+        if !noun && (told(i) || self.fault_by_itself(i, j)) {
             return false;
         }
         // Of parts, only a list with `or` is denied throughout.
@@ -370,6 +371,14 @@ impl Walk<'_> {
         let one = words.contains(' ') && !words.ends_with('s');
         let and = first > 0 && self.items.acts(first - 1, Act::And);
         !self.or_ahead(i + 1) && (self.fault_of_part(i) || and && one)
+    }
+
+    /// `an oil leak`: a symptom without a verb.
+    fn fault_as_noun(&self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        let copula = |t| self.items.cue_of(t, t).is_some_and(|c| c.act.is_copula());
+        let verb = self.words(i).ends_with('s') || (first..=last).any(copula);
+        !verb && self.names_symptoms(i)
     }
 
     /// `seats are torn`, `idles rough`: a fault that is told with a verb of its

@@ -78,6 +78,9 @@ impl Walk<'_> {
             // `leaks, probably the pan, struts are tired`
             self.hedge_used |= self.hedge.is_some();
             m.consumed = true;
+            if self.taken_denied.is_some() {
+                (m.denied, m.cue) = (true, self.taken_denied);
+            }
             self.mentions.push(m);
             return;
         }

@@ -83,6 +83,24 @@ impl Walk<'_> {
         out
     }
 
+    /// `Rust is not an issue`: praise that is a denial, right behind a symptom. Says so.
+    fn denied_as_an_issue(&mut self, i: usize) -> bool {
+        let Item { first, .. } = self.items.list[i];
+        let negates = |c: Cue| c.act == Act::Negates;
+        if !self.items.cue_of(first, first).is_some_and(negates) {
+            return false;
+        }
+        let copula = |j: usize| self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Was);
+        let of_it = self.mentions.last().is_some_and(|m| {
+            let here = m.sentence == self.sentence && (m.item + 1..i).all(copula);
+            here && !m.is_noun() && !m.consumed && !m.denied
+        });
+        if of_it && let Some(m) = self.mentions.last_mut() {
+            (m.denied, m.cue) = (true, Some(i));
+        }
+        of_it
+    }
+
     /// A stroke without a space on either side.
     pub(super) fn close_stroke(&self, i: usize) -> bool {
         let Some(item) = self.items.list.get(i) else {
@@ -116,6 +134,9 @@ impl Walk<'_> {
         }
         if matches!(says, Says::Bad | Says::Sound) && self.stranger(i) {
             self.neg = None;
+            return;
+        }
+        if says == Says::Sound && self.denied_as_an_issue(i) {
             return;
         }
         let says = match says {

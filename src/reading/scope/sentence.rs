@@ -110,6 +110,10 @@ impl Walk<'_> {
                         verb: true,
                         ..Governor::new(cue.1, cue.0, self.sentence)
                     };
+                    // `What I would leave alone: ...` is told of the car as it is.
+                    if cue.1 == Says::Sound {
+                        self.unreal = None;
+                    }
                     self.gov = Some(gov);
                     self.section = Some(gov);
                     self.note(|w| format!("heading '{}'", w.words(cue.0)));
@@ -300,6 +304,11 @@ impl Walk<'_> {
         let Some((item, act)) = self.neg.take() else {
             return;
         };
+        // `the light is off, and no, I did not clear it` denies something else.
+        let aside = act == Act::Lacks && item > 0 && self.items.acts(item - 1, Act::And);
+        if aside && self.items.kind(item + 1) == ItemKind::Sign(b',') {
+            return;
+        }
         // `Does it work? Not right now.`
         let only_now = (item + 1..at).all(|j| self.items.acts(j, Act::Latest));
         if !only_now || self.neg_list {

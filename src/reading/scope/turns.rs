@@ -250,17 +250,29 @@ impl Walk<'_> {
         }
     }
 
-    /// `a pump took care of it`: the part before it was renewed. Says so.
-    fn done_by(&mut self, i: usize) -> bool {
-        let Some(k) = self.mentions.len().checked_sub(1) else {
-            return false;
+    /// `a pump took care of it`, `tie rods and alignment cured that`: what stands
+    /// before it was renewed. Says so.
+    pub(super) fn done_by(&mut self, i: usize) -> bool {
+        let open = |m: &Mention, next: usize| {
+            let close = m.item + 1 == next || self.only_list_between(m.item, next);
+            m.is_open() && !m.is_equipment() && m.sentence == self.sentence && close
         };
-        let m = &self.mentions[k];
-        let of_it = m.is_open() && !m.is_equipment() && m.item + 1 == i;
-        let begins = self.before_modifiers(m.item) == self.sentence_start;
-        let is = of_it && begins && m.sentence == self.sentence;
+        let mut next = i;
+        let mut first = self.mentions.len();
+        while first > 0 && open(&self.mentions[first - 1], next) && (first == self.mentions.len() || self.mentions[first].linked) {
+            first -= 1;
+            next = self.mentions[first].item;
+        }
+        let begin = self.before_modifiers(next);
+        let begins = begin == self.sentence_start
+            || self.items.kind(begin - 1) == ItemKind::Sign(b',')
+            || self.items.acts(begin - 1, Act::Border);
+        let directly = self.mentions.last().is_some_and(|m| m.item + 1 == i);
+        let is = begins && directly && first < self.mentions.len();
         if is {
-            self.say_of(k, i, Says::Renewed, false);
+            for k in first..self.mentions.len() {
+                self.say_of(k, i, Says::Renewed, false);
+            }
         }
         is
     }
