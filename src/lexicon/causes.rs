@@ -144,6 +144,12 @@ impl Causes {
         }
     }
 
+    /// Whether a symptom may come from a part.
+    pub fn may_come_from(&self, symptom: PartId, part: PartId) -> bool {
+        let job = JobRef::OfPart(part);
+        self.of(symptom).causes.iter().any(|c| c.work == job)
+    }
+
     /// Whether a part's being broken hardly goes without this symptom, on some car at
     /// least: a clutch that is gone slips.
     pub fn shows(&self, symptom: PartId, part: PartId) -> bool {

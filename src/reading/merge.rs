@@ -153,7 +153,10 @@ enum Winner {
 fn settle(old: &Saying, new: &Saying, symptom: bool, added: bool) -> Option<Winner> {
     use Says::{Bad, Renewed, Sound, Spare, Suspect};
     Some(match (old.says, new.says) {
+        // `Battery light is on. Alternator, at a guess`
+        (Bad, Suspect) if old.implied => Winner::New,
         (Bad, Suspect) => Winner::Old,
+        (Suspect, Bad) if new.implied => Winner::Old,
         (Suspect, Bad) => Winner::New,
         // Broken, then mended.
         (Bad | Suspect, Renewed) => Winner::New,

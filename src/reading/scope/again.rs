@@ -31,7 +31,8 @@ impl Walk<'_> {
         let again = self.ends_with_again(i)
             || already
             || self.items.acts(i + 1, Act::Latest)
-            || cue.is_some_and(|c| c.outlasts);
+            || cue.is_some_and(|c| c.outlasts)
+            || self.by_then(i);
         let Some(k) = self.mentions.len().checked_sub(1).filter(|_| again) else {
             return false;
         };
@@ -79,6 +80,18 @@ impl Walk<'_> {
             }
         }
         true
+    }
+
+    /// `rebuilt in June and by fall it was dead`: whether a time leads to what is said
+    /// of it here.
+    fn by_then(&self, i: usize) -> bool {
+        let it = self.pronoun.filter(|p| *p < i && *p >= self.sentence_start);
+        let from = self.mentions.last().and_then(|m| m.cue);
+        let (Some(it), Some(from)) = (it, from) else {
+            return false;
+        };
+        let leads = |j: usize| matches!(self.items.word(j), "by" | "within" | "then");
+        self.items.word(it).starts_with("it") && (from + 1..it).any(leads)
     }
 
     /// `The transmission was rebuilt. It is slipping again.`: by a symptom that is its

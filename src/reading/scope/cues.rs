@@ -34,6 +34,8 @@ impl Walk<'_> {
                 self.border(i);
                 self.past = Some(i);
             }
+            // `smooth thanks to a new pump`
+            Act::Because if self.renews_next(i) => self.border(i),
             Act::Because => self.verb(i, Says::Bad),
             Act::NegatesAll => self.neg_all = true,
             Act::Hedges if cue.side == Side::Before => self.hedge_back(i),
@@ -417,6 +419,12 @@ impl Walk<'_> {
             last.says = Some(says);
             last.cue = cue;
         }
+    }
+
+    /// Whether what follows is told to be new.
+    fn renews_next(&self, i: usize) -> bool {
+        let next = self.after_modifiers(i + 1);
+        self.items.is_cue(next, Act::State(Says::Renewed), Side::Either)
     }
 
     pub(super) fn take_negation(&mut self) -> Option<usize> {

@@ -409,6 +409,7 @@ impl Walk<'_> {
                 past: self.in_the_past(),
                 latest: self.latest,
                 denied: negated,
+                implied: false,
                 qualifiers: self.qualifiers(item),
                 done: None,
                 rule: Rule {

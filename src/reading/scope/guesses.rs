@@ -2,7 +2,6 @@
 //! `clunk up front, ball joint or tie rod`.
 
 use super::*;
-use crate::lexicon::repairs::JobRef;
 
 /// Sentences that a fault and the guess at its cause may lie apart.
 const APART: u32 = 2;
@@ -36,11 +35,7 @@ impl Walk<'_> {
             return false;
         }
         let explains = |symptom: PartId| {
-            let causes = self.causes.map(|c| &c.of(symptom).causes[..]);
-            let part = |n: &Named| {
-                let job = JobRef::OfPart(n.part);
-                causes.is_some_and(|all| all.iter().any(|c| c.work == job))
-            };
+            let part = |n: &Named| self.causes.is_some_and(|c| c.may_come_from(symptom, n.part));
             m.named.iter().any(part)
         };
         let here = self.mentions[..k].iter().rev();

@@ -220,6 +220,7 @@ impl<'a> Walk<'a> {
         });
         self.guesses();
         self.unsaid();
+        self.spares_for_faults();
         let mut sayings = std::mem::take(&mut self.extra);
         sayings.reserve(self.mentions.len());
         for m in &self.mentions {
@@ -262,6 +263,7 @@ impl<'a> Walk<'a> {
             sentence: m.sentence,
             past: m.past,
             latest: m.latest,
+            implied: self.implies(m, part),
             denied: m.denied,
             qualifiers: m.qualifiers.clone(),
             done: None,
@@ -345,6 +347,18 @@ impl<'a> Walk<'a> {
             says = None;
         }
         says
+    }
+
+    /// Whether a part's fault is told without its name: `battery light is on`.
+    fn implies(&self, m: &Mention, part: PartId) -> bool {
+        let states = |n: &Named| n.part == part && n.naming == Naming::States(Says::Bad);
+        let names = |n: &Named| n.part == part && n.naming.is_noun();
+        !self.is_symptom(part)
+            && m.named.iter().any(states)
+            && !self
+                .items
+                .within(self.items.list[m.item])
+                .any(|p| p.meaning.named.iter().any(names))
     }
 
     fn step(&mut self, i: usize) {

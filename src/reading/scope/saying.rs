@@ -27,6 +27,8 @@ pub struct Saying {
     pub latest: bool,
     /// Denied rather than praised.
     pub denied: bool,
+    /// A fault from whose words the part only follows: `battery light is on`.
+    pub implied: bool,
     /// Words beside the part: front, left.
     pub qualifiers: Vec<Which>,
     /// When the work was done, where a number tells.

@@ -35,7 +35,11 @@ impl Walk<'_> {
         says == Says::Spare
             && self.mentions.last().is_some_and(|m| {
                 let took = m.consumed && m.says.is_none() && !m.place;
-                m.sentence == self.sentence
+                // `Mirror is gone. Replacement is in the trunk.`
+                let next = m.sentence + 1 == self.sentence
+                    && m.says == Some(Says::Bad)
+                    && self.answers_first(i);
+                next || m.sentence == self.sentence
                     && m.is_noun()
                     && (m.says == Some(Says::Bad) || took && self.takes_up(first..last + 1))
                     && self.words_between(m.item, i) == 0
@@ -195,5 +199,37 @@ impl Walk<'_> {
     /// Whether a fault that is told by itself stands right before this.
     pub(super) fn behind_a_fault(&self, i: usize) -> bool {
         i > 0 && self.items.names(i - 1) && !self.items.names_part(i - 1)
+    }
+
+    /// `brakes grind, new pads are in the trunk`: what is at hand for a fault told right
+    /// before it is at fault itself.
+    pub(super) fn spares_for_faults(&mut self) {
+        let Some(causes) = self.causes else { return };
+        let mut bad = Vec::new();
+        for (k, m) in self.mentions.iter().enumerate() {
+            if m.says != Some(Says::Spare) || !m.is_noun() || m.consumed || m.unreal {
+                continue;
+            }
+            let before = self.mentions[..k].iter().rev();
+            let here = before.take_while(|p| p.sentence == m.sentence);
+            let fault = |p: &&Mention| {
+                let there = |n: &Named| self.final_state(p, *n) == Some(Says::Bad);
+                let [named] = p.named[..] else { return false };
+                self.is_symptom(named.part)
+                    && there(&named)
+                    && m.named.iter().all(|n| causes.may_come_from(named.part, n.part))
+            };
+            if let Some(fault) = here.filter(fault).last() {
+                bad.push((k, fault.item));
+            }
+        }
+        for (k, fault) in bad {
+            let mut m = self.mentions[k].clone();
+            m.cue = Some(fault);
+            for named in &m.named {
+                let saying = self.saying(&m, named.part, Says::Bad);
+                self.extra.push(saying);
+            }
+        }
     }
 }

@@ -83,6 +83,7 @@ impl Walk<'_> {
             past: false,
             latest: true,
             denied: false,
+            implied: false,
             qualifiers: Vec::new(),
             done: None,
             rule: Rule {
