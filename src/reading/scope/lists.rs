@@ -370,7 +370,15 @@ impl Walk<'_> {
         let words = self.words(i);
         let one = words.contains(' ') && !words.ends_with('s');
         let and = first > 0 && self.items.acts(first - 1, Act::And);
-        !self.or_ahead(i + 1) && (self.fault_of_part(i) || and && one)
+        !self.or_ahead(i + 1) && (self.fault_of_part(i) || self.tells_a_fault(i) || and && one)
+    }
+
+    /// `ran hot`, `soft brakes`: a fault told, and no name of one as `oil leaks`.
+    fn tells_a_fault(&self, i: usize) -> bool {
+        self.items.phrase(i).is_some_and(|p| {
+            let named = &p.meaning.named;
+            named.iter().all(|n| n.naming == Naming::States(Says::Bad))
+        })
     }
 
     /// `an oil leak`: a symptom without a verb.
@@ -390,8 +398,18 @@ impl Walk<'_> {
         }
         let verb = |token: u32| {
             self.items.cue_of(token, token).is_some_and(|c| {
+                let small = [
+                    Act::Place,
+                    Act::Pronoun,
+                    Act::Border,
+                    Act::But,
+                    Act::When,
+                    Act::Unreal,
+                    Act::Negates,
+                    Act::Modifier,
+                ];
                 c.act.is_copula()
-                    || c.act == Act::Place
+                    || small.contains(&c.act)
                     || matches!(c.act, Act::State(_))
                         && matches!(c.side, Side::After | Side::Before)
             })

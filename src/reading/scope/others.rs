@@ -50,16 +50,18 @@ impl Walk<'_> {
         };
         let one = self.one_and_one(m, i);
         let parted = parted && (by_place || (joint..place).any(which)) || one;
-        let new = self.told_of(m).is_some_and(|(old, cue)| {
-            let other = old.is_fault() != says.is_fault() || (by_place || one) && old != says;
-            cue < joint && other
-        });
-        // `Fronts are new. Rears are bald.`; `the left axle is new. The right clicks.`
+        // `the left axle is new, the right clicks`
         let other_side = || {
             let told = m.qualifiers.iter().any(|q| q.is_side());
             let sides = self.sides(joint, place.saturating_sub(1));
             told && !sides.is_empty() && !sides.iter().any(|q| m.qualifiers.contains(q))
         };
+        let new = self.told_of(m).is_some_and(|(old, cue)| {
+            let apart = || by_place || one || joint < place && other_side();
+            let other = old.is_fault() != says.is_fault() || old != says && apart();
+            cue < joint && other
+        });
+        // `Fronts are new. Rears are bald.`
         let near = m.sentence == self.sentence
             || m.sentence + 1 == self.sentence
                 && (by_place || by_side || joint < place && other_side())
@@ -82,17 +84,31 @@ impl Walk<'_> {
             let verb = place > 2 && self.items.acts(place - 3, Act::Copula);
             place -= if verb { 3 } else { 1 };
         }
+        // `the one on the right is worn`
+        let behind = self.place_before(place);
+        if behind < place && self.others_pronoun(behind) {
+            return (behind - 1, true);
+        }
         let ones = self.others_pronoun(place);
         (place - usize::from(ones), ones)
+    }
+
+    /// Where words of place begin that stand right before this: `on the right`.
+    fn place_before(&self, i: usize) -> usize {
+        match self.before_modifiers(i).checked_sub(1) {
+            Some(place) if place + 1 < i && self.items.acts(place, Act::Place) => place,
+            _ => i,
+        }
     }
 
     /// Whether `one` stands right before this for another of the part named
     /// last: `the rear ones`.
     fn others_pronoun(&self, i: usize) -> bool {
-        i > 1
-            && self.items.acts(i - 1, Act::Pronoun)
-            && self.items.word(i - 1).starts_with("one")
-            && self.items.acts(i - 2, Act::Modifier)
+        let one = |j: usize| {
+            let word = self.items.word(j);
+            self.items.acts(j, Act::Pronoun) && word.starts_with("one") || word == "pair"
+        };
+        i > 1 && one(i - 1) && self.items.acts(i - 2, Act::Modifier)
     }
 
     /// The end of the words of place right behind a saying: `worn on the rear`.
@@ -227,7 +243,11 @@ impl Walk<'_> {
 
     /// Says something of others of a part's kind, besides what is said of it.
     pub(super) fn say_besides(&mut self, k: usize, i: usize, says: Says) {
-        let mut others = self.qualifiers(self.others_before(i).0);
+        let (place, ones) = self.others_before(i);
+        let mut others = self.qualifiers(place);
+        if ones {
+            others.extend(self.sides(place, i));
+        }
         if let Some(last) = self.side_behind(i) {
             others.extend(self.sides(i + 1, last));
         }
