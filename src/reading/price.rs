@@ -337,7 +337,11 @@ fn lowered_on(before: &[(Number, Roles)], now: &Number, roles: &Roles, tokens: &
         )
     };
     // Nothing but the words that part them and a sign; `4,900 last month, now`.
-    let apart = if was.after == Some(NumberRole::Was) { 5 } else { 2 };
+    let apart = if was.after == Some(NumberRole::Was) {
+        5
+    } else {
+        2
+    };
     let near = roles
         .lowered
         .is_some_and(|first| first <= last.tokens.1 + apart);

@@ -19,10 +19,16 @@ pub(super) fn closes(n: &Number, tokens: &Tokens) -> bool {
 /// Whether this is one of several figures of the same kind: `95, 90, 160, 170`.
 pub(super) fn closes_a_row(n: &Number, tokens: &Tokens) -> bool {
     let comma = |back: usize| {
-        n.tokens.0.checked_sub(back).is_some_and(|i| tokens.kind(i) == TokenKind::Sign(b','))
+        n.tokens
+            .0
+            .checked_sub(back)
+            .is_some_and(|i| tokens.kind(i) == TokenKind::Sign(b','))
     };
     let number = |back: usize| {
-        n.tokens.0.checked_sub(back).is_some_and(|i| tokens.kind(i) == TokenKind::Number)
+        n.tokens
+            .0
+            .checked_sub(back)
+            .is_some_and(|i| tokens.kind(i) == TokenKind::Number)
     };
     comma(1) && number(2) && comma(3) && number(4)
 }

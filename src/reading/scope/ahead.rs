@@ -89,7 +89,6 @@ impl Walk<'_> {
         tokens.filter_map(which).collect()
     }
 
-
     /// The first of the small words right before an item, or the item.
     pub(super) fn before_modifiers(&self, i: usize) -> usize {
         let mut j = i;

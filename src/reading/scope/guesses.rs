@@ -35,7 +35,10 @@ impl Walk<'_> {
             return false;
         }
         let explains = |symptom: PartId| {
-            let part = |n: &Named| self.causes.is_some_and(|c| c.may_come_from(symptom, n.part));
+            let part = |n: &Named| {
+                self.causes
+                    .is_some_and(|c| c.may_come_from(symptom, n.part))
+            };
             m.named.iter().any(part)
         };
         let here = self.mentions[..k].iter().rev();

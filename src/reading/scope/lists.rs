@@ -261,7 +261,8 @@ impl Walk<'_> {
     /// Where words end that tell on which side a part of a list is:
     /// `the fender on that side and the headlight`.
     fn where_ends(&self, place: usize, to: usize) -> Option<usize> {
-        let which = |j: &usize| self.items.acts(*j, Act::Modifier) || self.items.acts(*j, Act::Side);
+        let which =
+            |j: &usize| self.items.acts(*j, Act::Modifier) || self.items.acts(*j, Act::Side);
         if !self.items.acts(place, Act::Place) {
             return None;
         }

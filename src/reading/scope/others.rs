@@ -233,10 +233,12 @@ impl Walk<'_> {
     /// What a phrase says of the part that it begins with: `tires are bald`.
     fn states_itself(&self, m: &Mention) -> Option<Says> {
         match m.named[..] {
-            [Named {
-                naming: Naming::States(says),
-                part,
-            }] if !self.is_symptom(part) && self.begins_with_part(m) => Some(says),
+            [
+                Named {
+                    naming: Naming::States(says),
+                    part,
+                },
+            ] if !self.is_symptom(part) && self.begins_with_part(m) => Some(says),
             _ => None,
         }
     }

@@ -217,7 +217,9 @@ impl Walk<'_> {
                 let [named] = p.named[..] else { return false };
                 self.is_symptom(named.part)
                     && there(&named)
-                    && m.named.iter().all(|n| causes.may_come_from(named.part, n.part))
+                    && m.named
+                        .iter()
+                        .all(|n| causes.may_come_from(named.part, n.part))
             };
             if let Some(fault) = here.filter(fault).last() {
                 bad.push((k, fault.item));

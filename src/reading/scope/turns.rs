@@ -260,7 +260,10 @@ impl Walk<'_> {
         };
         let mut next = i;
         let mut first = self.mentions.len();
-        while first > 0 && open(&self.mentions[first - 1], next) && (first == self.mentions.len() || self.mentions[first].linked) {
+        while first > 0
+            && open(&self.mentions[first - 1], next)
+            && (first == self.mentions.len() || self.mentions[first].linked)
+        {
             first -= 1;
             next = self.mentions[first].item;
         }
