@@ -215,7 +215,11 @@ impl Ad<'_> {
                         .map_or(name, |end| self.told_on(end)),
                 )
             }
-            AsideSign::Feature | AsideSign::Back | AsideSign::More | AsideSign::News => {
+            AsideSign::Feature
+            | AsideSign::Back
+            | AsideSign::More
+            | AsideSign::News
+            | AsideSign::Original => {
                 return None;
             }
             AsideSign::Prices => {

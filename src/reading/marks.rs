@@ -120,7 +120,13 @@ fn find(tokens: &Tokens, text: &str, scanner: &Scanner<'_>) -> Vec<Found> {
             false if !ends && agrees(mark, tokens, at + 1, scanner) => Spot::Between,
             false => Spot::End,
         };
-        if heads && !ends || !heads && (1..=ENTRY).contains(&(at - entry)) {
+        // `new exhaust ✓`: the entry says more than that it is good.
+        let renewed = |j: usize| {
+            let cue = scanner.cue(tokens.word(j));
+            cue.is_some_and(|c| c.act == Act::State(Says::Renewed))
+        };
+        let told = mark == Mark::Tick && spot == Spot::End && (entry..at).any(renewed);
+        if heads && !ends || !heads && !told && (1..=ENTRY).contains(&(at - entry)) {
             found.push(Found { at, mark, spot });
         }
         entry = at + 1;

@@ -130,6 +130,10 @@ fn take(kept: &mut Vec<Saying>, before: usize, new: &Saying, symptom: bool, news
             return;
         }
         let apart = of_different_things(old, new);
+        // `UPDATE: fixed the window. Original ad: the window is stuck`
+        if !apart && number(new) < number(old) {
+            return;
+        }
         if !apart && let Some(winner) = settle(old, new, symptom, number(old) < number(new)) {
             if winner == Winner::New {
                 *old = new.clone();

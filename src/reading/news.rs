@@ -6,30 +6,37 @@ use super::scan::{Hit, Scanner};
 use super::sign_values::AsideSign;
 use super::tokens::{TokenKind, Tokens};
 
-/// The additions of an ad: first and last token of the words or date that open
-/// each, rising.
+/// The additions of an ad.
 #[derive(Debug, Default, Clone)]
-pub(super) struct News(Vec<(usize, usize)>);
+pub(super) struct News {
+    /// First and last token of the words or date that open each, rising.
+    added: Vec<(usize, usize)>,
+    /// Where the ad as it was stands below them.
+    original: Option<usize>,
+}
 
 impl News {
     /// Whether nothing was added.
     pub(super) fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.added.is_empty()
     }
 
     /// Which addition a token stands in, from 1; 0 before all.
     pub(super) fn number(&self, token: usize) -> usize {
-        self.0.partition_point(|(first, _)| *first <= token)
+        if self.original.is_some_and(|original| original <= token) {
+            return 0;
+        }
+        self.added.partition_point(|(first, _)| *first <= token)
     }
 
     /// The first tokens of all, the last addition first.
     pub(super) fn latest_first(&self) -> impl Iterator<Item = usize> + '_ {
-        self.0.iter().rev().map(|(first, _)| *first)
+        self.added.iter().rev().map(|(first, _)| *first)
     }
 
     /// Whether an addition's opening ends at this token.
     pub(super) fn opens_until(&self, token: usize) -> bool {
-        self.0.iter().any(|(_, last)| *last == token)
+        self.added.iter().any(|(_, last)| *last == token)
     }
 }
 
@@ -69,7 +76,21 @@ pub(super) fn find(hits: &[Hit], tokens: &Tokens, scanner: &Scanner<'_>, headlin
     }
     out.sort_unstable();
     out.dedup_by(|b, a| b.0 <= a.1 + 1);
-    News(out)
+    // `UPDATE: fixed. Original ad: ...`
+    let below = |h: &&Hit| {
+        let first = h.first as usize;
+        sign_of(h, scanner) == Some(AsideSign::Original)
+            && begins(tokens, first) != Begins::Not
+            && out.first().is_some_and(|(added, _)| *added < first)
+    };
+    let original = hits.iter().find(below).map(|h| h.first as usize);
+    if let Some(original) = original {
+        out.retain(|(first, _)| *first < original);
+    }
+    News {
+        added: out,
+        original,
+    }
 }
 
 #[derive(PartialEq, Eq)]

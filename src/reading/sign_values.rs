@@ -140,12 +140,18 @@ pub enum AsideSign {
     More,
     /// `news`: nothing is aside; what stands behind was added later.
     News,
+    /// `original`: nothing is aside; what stands behind is the ad as it was before what
+    /// was added above it.
+    Original,
 }
 
 impl AsideSign {
     /// Whether an aside may begin where this stands.
     pub(super) fn begins(self) -> bool {
-        !matches!(self, AsideSign::Back | AsideSign::More | AsideSign::News)
+        !matches!(
+            self,
+            AsideSign::Back | AsideSign::More | AsideSign::News | AsideSign::Original
+        )
     }
 
     /// The value of a word of the table.
@@ -163,6 +169,7 @@ impl AsideSign {
             "back" => AsideSign::Back,
             "more" => AsideSign::More,
             "news" => AsideSign::News,
+            "original" => AsideSign::Original,
             _ => return None,
         })
     }

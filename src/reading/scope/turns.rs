@@ -111,7 +111,10 @@ impl Walk<'_> {
         };
         // `power is back`, `if the ad is up it is still there`
         let word = |j: usize| self.items.is_word(j) || self.items.acts(j, Act::Modifier);
-        let other = i > self.sentence_start && word(i - 1);
+        let first = self.items.list[i].first;
+        let set_off = |c: Cue| matches!(c.act, Act::But | Act::Latest);
+        let begins = self.items.cue_of(first, first).is_some_and(set_off);
+        let other = i > self.sentence_start && word(i - 1) && !begins;
         // `it did not leak`
         let last = self.items.list[i].last;
         let denies = self.items.cue_of(last, last).map(|c| c.act) == Some(Act::Negates);
