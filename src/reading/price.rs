@@ -136,6 +136,26 @@ pub(super) fn read(
     new.filter(|new| new.amount != ask.amount).unwrap_or(ask)
 }
 
+/// `1999 Legacy wagon 900`: the bare number that a headline ends with, where the ad tells
+/// no price otherwise and the word before it names no model.
+pub(super) fn closes_headline(
+    numbers: &[(Number, Roles)],
+    (tokens, headline): (&Tokens, usize),
+    named: impl Fn(usize) -> bool,
+) -> Option<Ask> {
+    let last = |n: &Number| {
+        let behind = tokens.kind(n.tokens.1 + 1);
+        n.tokens.1 < headline && matches!(behind, TokenKind::Blank | TokenKind::Line)
+    };
+    let (n, roles) = numbers.iter().find(|(n, _)| last(n))?;
+    let before = n.tokens.0.checked_sub(1)?;
+    let word = tokens.kind(before) == TokenKind::Word && !named(before);
+    // `chevy truck 350` tells the engine: none is larger.
+    let price = price_like(n) && n.form == Form::Plain && n.value % 25.0 == 0.0 && n.value > 500.0;
+    let alone = role_of(roles).is_none() && !named(n.tokens.0);
+    (word && price && alone && before > 0).then(|| plain(&Candidate::bare(n)))
+}
+
 fn plain(c: &Candidate) -> Ask {
     Ask {
         amount: Some(c.value),
@@ -427,7 +447,8 @@ fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {
     // `3,100 is the number, the link is 60 dollars`: no car's price beside another.
     let of_a_part = |c: &&Candidate| {
         let more = |other: &Candidate| {
-            other.explicit && !is_placeholder(other.value) && other.value >= c.value * PART_OF_PRICE
+            let asked = other.explicit || other.headline && other.money;
+            asked && !is_placeholder(other.value) && other.value >= c.value * PART_OF_PRICE
         };
         found.iter().any(more)
     };
@@ -440,6 +461,8 @@ fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {
             asked.find(|c| !of_a_part(c))
         })
         .or_else(|| found.iter().find(|c| c.headline && c.money))
+        // `£1,295. The belt was done, I have the bill, £415.`
+        .or_else(|| found.iter().rev().find(|c| c.money && c.ends.alone()))
         .or_else(|| found.iter().rev().find(|c| c.money))
         .or_else(|| found.last());
     if let Some(c) = best {

@@ -320,6 +320,14 @@ impl<'l> Reader<'l> {
             &page.signs.ask_basis,
             page.news,
         );
+        let ask = match ask.basis {
+            AskBasis::None if page.listing.price.is_none() => {
+                let named = |at: usize| page.names.iter().any(|n| n.first <= at && at <= n.last);
+                price::closes_headline(&scratch.roles, (page.tokens, page.headline), named)
+                    .unwrap_or(ask)
+            }
+            _ => ask,
+        };
         let ask = self.price_of_own(ask, reading, page, scratch);
         reading.ask = ask.amount.and_then(Decimal::from_f64).map(Money::new);
         reading.ask_basis = ask.basis;

@@ -34,7 +34,7 @@ impl Ends {
         ends: false,
     };
 
-    const fn alone(self) -> bool {
+    pub(super) const fn alone(self) -> bool {
         self.begins && self.ends
     }
 }
