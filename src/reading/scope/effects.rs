@@ -46,7 +46,7 @@ impl Walk<'_> {
                             choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
                         && !self.own_predicate(place, true)
                     {
-                        self.effect_ahead(i, place, part, effect, how);
+                        self.effect_on_list(i, place, (part, effect), effects, how);
                         return true;
                     }
                     // `the rear main leaks oil`: the fluid is spoken for.
@@ -175,17 +175,7 @@ impl Walk<'_> {
             let negated = self.taken_denied.is_some();
             self.neg_list |= negated;
             let how = [negated, self.unreal.is_some(), doubted];
-            self.effect_ahead(i, j, part, effect, how);
-            // `rust in the sills, doors and floor`: the list goes on.
-            let mut last = j;
-            while let Some((next, part)) = self.list_ahead(last)
-                && let Some(effect) =
-                    choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
-                && !self.own_predicate(next, true)
-            {
-                self.effect_ahead(i, next, part, effect, how);
-                last = next;
-            }
+            self.effect_on_list(i, j, (part, effect), effects, how);
             // `drips oil at the pan gasket`: the place is named as well.
             if self.items.acts(j + 1, Act::Place)
                 && let Some((place, part)) = self.part_ahead(j)
@@ -359,7 +349,31 @@ impl Walk<'_> {
         self.items.acts(i + 1, Act::Or) && self.list_ahead(i).is_some()
     }
 
+    /// `rust in the sills, doors and floor`: what is said of a part ahead, and of those
+    /// that its list goes on with.
+    fn effect_on_list(
+        &mut self,
+        i: usize,
+        first: usize,
+        (part, effect): (PartId, &Effect),
+        effects: &[Effect],
+        how: [bool; 3],
+    ) {
+        self.effect_ahead(i, first, part, effect, how);
+        let mut last = first;
+        while let Some((next, part)) = self.list_ahead(last)
+            && let Some(effect) = choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named)
+            && !self.own_predicate(next, true)
+        {
+            self.effect_ahead(i, next, part, effect, how);
+            last = next;
+        }
+    }
+
     fn effect_ahead(&mut self, i: usize, j: usize, part: PartId, effect: &Effect, how: [bool; 3]) {
+        if !how[0] {
+            self.taken_denied = None;
+        }
         self.push_effect(i, j, Some(part), effect, how);
         // The noun ahead is spoken for when it is reached.
         self.taken.push(j);

@@ -125,9 +125,11 @@ impl Walk<'_> {
         (place && side && !self.items.names(last + 1)).then_some(last)
     }
 
+    /// Whether a word of place is the end of a longer phrase.
     fn ends_with_in(&self, i: usize) -> bool {
-        let last = self.items.list.get(i).map(|item| item.last as usize);
-        last.is_some_and(|t| t > 0 && self.items.tokens.word(t - 1) == "in")
+        let longer = |item: &&Item| item.first < item.last;
+        let item = self.items.list.get(i).filter(longer);
+        i > 0 && item.is_some_and(|item| self.items.tokens.word(item.last as usize) == "in")
     }
 
     /// Whether some are left out right behind a saying, told by their place
