@@ -225,10 +225,16 @@ pub(super) fn candidates(
                 let asked = roles.before == Some(NumberRole::Ask)
                     && (roles.after == Some(NumberRole::Ask) || closes(n, tokens));
                 let named = numerals::is_money(tokens.word(n.tokens.1 + 1));
+                // `2003 Century 2000 obo`: the year stands before it.
+                let year = |(n, _): &(Number, Roles)| {
+                    n.form == Form::Plain && (1950.0..=2030.0).contains(&n.value)
+                };
+                let second =
+                    round && roles.after == Some(NumberRole::Ask) && numbers[..i].iter().any(year);
                 let year_like = !money
                     && n.form == Form::Plain
                     && (1950.0..=2030.0).contains(&n.value)
-                    && !(round && asked || named)
+                    && !(round && asked || named || second)
                     && cell != Some(n.value);
                 // `put a clutch in it, 700 dollars`: a sum, asked or not.
                 let sum = roles.before.is_none() && only_a_sum(n, tokens);
@@ -289,6 +295,8 @@ fn parted_off(
             TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b',' | b'.' | b'/' | b'*')
         )
     };
+    // `400 and it is yours`
+    let goes_on = |i: usize| matches!(tokens.word(i), "and" | "or");
     // `auto - 1,500 - new tires`
     let dash = |i: usize| tokens.kind(i) == TokenKind::Sign(b'-');
     // Of a list.
@@ -300,7 +308,9 @@ fn parted_off(
         let before = n.tokens.0 - 1;
         let dashes = dash(before) && dash(n.tokens.1 + 1);
         let begun = roles.may_be_asked || sign(before) || bullet(before);
-        dashes || begun && sign(n.tokens.1 + 1)
+        let next = n.tokens.1 + 1;
+        let begins = tokens.kind(before) != TokenKind::Sign(b',') && goes_on(next);
+        dashes || begun && (sign(next) || begins)
     };
     let all = numbers.iter().rev();
     all.filter(|(n, _)| n.tokens.0 > headline_tokens && !closes_a_row(n, tokens))

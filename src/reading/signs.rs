@@ -82,7 +82,10 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
                 }
                 continue;
             };
-            if field == SignField::Moves && part_reaches_in(at.0, hits, tokens, scanner) {
+            if field == SignField::Moves
+                && (part_reaches_in(at.0, hits, tokens, scanner)
+                    || of_another_sense(at, hits, tokens, scanner))
+            {
                 continue;
             }
             if field == SignField::Vague
@@ -196,6 +199,32 @@ fn part_reaches_in(first: usize, hits: &[Hit], tokens: &Tokens, scanner: &Scanne
         .take_while(|h| (h.first as usize) < first)
         .filter(|h| h.last as usize >= first && !article(h))
         .any(|h| names_a_part(h, scanner))
+}
+
+/// Whether a word of this means another part beside one named before it in its
+/// sentence: the motor of a window is no engine.
+fn of_another_sense(at: (usize, usize), hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> bool {
+    const FAR: usize = 10;
+    let from = at.0.saturating_sub(FAR);
+    let ends = |i: usize| {
+        matches!(
+            tokens.kind(i),
+            TokenKind::Sign(b'.' | b'!') | TokenKind::Blank
+        )
+    };
+    let near = |h: &&Hit| (h.last as usize) < at.0 && !(h.last as usize + 1..at.0).any(ends);
+    let lower = hits.partition_point(|h| (h.first as usize) < from);
+    let within = hits[lower..]
+        .iter()
+        .skip_while(|h| (h.first as usize) < at.0)
+        .take_while(|h| h.first as usize <= at.1);
+    within
+        .flat_map(|h| &scanner.meaning(h).senses)
+        .any(|sense| {
+            let before = hits[lower..].iter().filter(near);
+            let mut named = before.flat_map(|h| &scanner.meaning(h).named);
+            named.any(|n| sense.beside.contains(&n.part))
+        })
 }
 
 /// Whether this names a part and nothing else.
