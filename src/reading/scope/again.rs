@@ -8,10 +8,7 @@ impl Walk<'_> {
     /// was renewed: `rebuilt in April and dead again`.
     pub(super) fn again(&self, i: usize) -> bool {
         self.neg.is_none()
-            && (self.ends_with_again(i)
-                || self.latest
-                || self.items.acts(i + 1, Act::Latest)
-                || self.still(i))
+            && (self.says_again(i) || self.latest || self.still(i))
             && self.mentions.last().is_some_and(|m| {
                 m.sentence == self.sentence
                     && m.is_noun()
@@ -28,11 +25,8 @@ impl Walk<'_> {
             return false;
         }
         let already = i > 0 && self.items.word(i - 1) == "already";
-        let again = self.ends_with_again(i)
-            || already
-            || self.items.acts(i + 1, Act::Latest)
-            || cue.is_some_and(|c| c.outlasts)
-            || self.by_then(i);
+        let again =
+            self.says_again(i) || already || cue.is_some_and(|c| c.outlasts) || self.by_then(i);
         let Some(k) = self.mentions.len().checked_sub(1).filter(|_| again) else {
             return false;
         };
@@ -85,7 +79,7 @@ impl Walk<'_> {
     /// `rebuilt in June and by fall it was dead`: whether a time leads to what is said
     /// of it here.
     fn by_then(&self, i: usize) -> bool {
-        let it = self.pronoun.filter(|p| *p < i && *p >= self.sentence_start);
+        let it = self.pronoun_before(i);
         let from = self.mentions.last().and_then(|m| m.cue);
         let (Some(it), Some(from)) = (it, from) else {
             return false;
@@ -111,10 +105,8 @@ impl Walk<'_> {
             return;
         }
         let own = |n: &Named| causes.shows(named.part, n.part);
-        let of_it = self.pronoun.is_some_and(|p| {
-            p >= self.sentence_start && p < i && !self.items.word(p).starts_with("one")
-        });
-        let again = self.latest || self.ends_with_again(i) || self.items.acts(i + 1, Act::Latest);
+        let of_it = self.same_before(i);
+        let again = self.latest || self.says_again(i);
         let later = part.sentence < self.sentence && of_it;
         if part.named.iter().any(own) && (later || again) {
             let k = self.mentions.len() - 2;
@@ -161,6 +153,11 @@ impl Walk<'_> {
             self.say_of(k, i, Says::Renewed, false);
         }
         is
+    }
+
+    /// Whether `again` or the like ends an item or stands right behind it.
+    fn says_again(&self, i: usize) -> bool {
+        self.ends_with_again(i) || self.items.acts(i + 1, Act::Latest)
     }
 
     /// Whether the item's last word is such: `broken again`.

@@ -54,7 +54,7 @@ impl Walk<'_> {
                         && let Some((j, part)) = self.part_ahead(i)
                         && choose(effects, Some(part)).is_some_and(|e| e.of == EffectOf::Named)
                     {
-                        self.taken.push(j);
+                        self.taken.push((j, None));
                     }
                     return true;
                 }
@@ -170,11 +170,9 @@ impl Walk<'_> {
             }
             // `leaks from the pan or the rear main`: one of them.
             let doubted = self.hedged_between(i, j) || self.one_of_two(j);
-            // `no rust in the rockers, oil leaks or rattles`: the denial goes on.
-            self.taken_denied = self.take_negation();
-            let negated = self.taken_denied.is_some();
-            self.neg_list |= negated;
-            let how = [negated, self.unreal.is_some(), doubted];
+            let denial = self.take_negation();
+            let how = [denial.is_some(), self.unreal.is_some(), doubted];
+            let from = self.taken.len();
             self.effect_on_list(i, j, (part, effect), effects, how);
             // `drips oil at the pan gasket`: the place is named as well.
             if self.items.acts(j + 1, Act::Place)
@@ -184,6 +182,11 @@ impl Walk<'_> {
             {
                 self.effect_ahead(i, place, part, effect, how);
             }
+            // `no rust in the rockers, oil leaks or rattles`: the denial goes on.
+            self.neg_list |= denial.is_some();
+            self.taken[from..]
+                .iter_mut()
+                .for_each(|taken| taken.1 = denial);
             return true;
         }
         false
@@ -349,6 +352,13 @@ impl Walk<'_> {
         self.items.acts(i + 1, Act::Or) && self.list_ahead(i).is_some()
     }
 
+    /// Whether a saying before it has taken this noun as its subject; then what denies
+    /// that saying, if anything does.
+    pub(super) fn taken_by(&self, i: usize) -> Option<Option<usize>> {
+        let taken = self.taken.iter().find(|(noun, _)| *noun == i);
+        taken.map(|(_, denial)| *denial)
+    }
+
     /// `rust in the sills, doors and floor`: what is said of a part ahead, and of those
     /// that its list goes on with.
     fn effect_on_list(
@@ -371,12 +381,9 @@ impl Walk<'_> {
     }
 
     fn effect_ahead(&mut self, i: usize, j: usize, part: PartId, effect: &Effect, how: [bool; 3]) {
-        if !how[0] {
-            self.taken_denied = None;
-        }
         self.push_effect(i, j, Some(part), effect, how);
         // The noun ahead is spoken for when it is reached.
-        self.taken.push(j);
+        self.taken.push((j, None));
     }
 
     pub(super) fn push_effect(

@@ -371,7 +371,7 @@ impl Walk<'_> {
         let words = self.words(i);
         let one = words.contains(' ') && !words.ends_with('s');
         let and = first > 0 && self.items.acts(first - 1, Act::And);
-        !self.or_ahead(i + 1) && (self.fault_of_part(i) || self.tells_a_fault(i) || and && one)
+        !self.or_ahead(i + 1) && (self.tells_a_fault(i) || and && one)
     }
 
     /// `ran hot`, `soft brakes`: a fault told, and no name of one as `oil leaks`.

@@ -94,10 +94,8 @@ pub struct Walk<'a> {
     traced: bool,
     line_start: usize,
     sentence_mentions: usize,
-    /// A noun ahead that a saying has taken as its subject.
-    taken: Vec<usize>,
-    /// What denies the saying that took it, where one does.
-    taken_denied: Option<usize>,
+    /// A noun ahead that a saying has taken as its subject, and what denies that saying.
+    taken: Vec<(usize, Option<usize>)>,
     /// The clause tells of a time: `replaced when it cracked`.
     when: bool,
     /// Which of two parts `the latter` stands for, and where it stands.
@@ -153,7 +151,6 @@ impl<'a> Walk<'a> {
             line_start: 0,
             sentence_mentions: 0,
             taken: Vec::new(),
-            taken_denied: None,
             when: false,
             which: None,
             trace: None,

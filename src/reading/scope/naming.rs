@@ -74,12 +74,12 @@ impl Walk<'_> {
             self.say_of(k, i, says, false);
             return;
         }
-        if self.taken.contains(&i) {
+        if let Some(denial) = self.taken_by(i) {
             // `leaks, probably the pan, struts are tired`
             self.hedge_used |= self.hedge.is_some();
             m.consumed = true;
-            if self.taken_denied.is_some() {
-                (m.denied, m.cue) = (true, self.taken_denied);
+            if denial.is_some() {
+                (m.denied, m.cue) = (true, denial);
             }
             self.mentions.push(m);
             return;

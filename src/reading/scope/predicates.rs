@@ -86,6 +86,7 @@ impl Walk<'_> {
     /// `Rust is not an issue`: praise that is a denial, right behind a symptom. Says so.
     fn denied_as_an_issue(&mut self, i: usize) -> bool {
         let Item { first, .. } = self.items.list[i];
+        // Not `top goes up and down, no problem`.
         let negates = |c: Cue| c.act == Act::Negates;
         if !self.items.cue_of(first, first).is_some_and(negates) {
             return false;

@@ -140,7 +140,7 @@ impl Walk<'_> {
         for m in &self.mentions {
             let why = if m.place {
                 "only tells the place or kind of the part beside it"
-            } else if self.taken.contains(&m.item) {
+            } else if self.taken_by(m.item).is_some() {
                 "the saying before it has taken it as its subject"
             } else if m.consumed {
                 "denied, or the subject of a saying that makes its own claims"

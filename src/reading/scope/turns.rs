@@ -318,6 +318,18 @@ impl Walk<'_> {
         told.is_some()
     }
 
+    /// The pronoun told last in this sentence before an item.
+    pub(super) fn pronoun_before(&self, i: usize) -> Option<usize> {
+        self.pronoun.filter(|p| *p < i && *p >= self.sentence_start)
+    }
+
+    /// The same where it stands for what was told last: `the right one clicks` is told
+    /// of another.
+    pub(super) fn same_before(&self, i: usize) -> bool {
+        let it = self.pronoun_before(i);
+        it.is_some_and(|p| !self.items.word(p).starts_with("one"))
+    }
+
     /// `replaced the arm, but the clunk is still there`, `new thermostat but it still
     /// leaks coolant`: whether the fault has outlasted the part renewed, of which it
     /// is not said then.
@@ -328,11 +340,9 @@ impl Walk<'_> {
             let between = |act| (m.item + 1..i).any(|j| self.items.acts(j, act));
             // `new radiator, still leaks` is told of the radiator.
             let still = || between(Act::Still) && (between(Act::Pronoun) || between(Act::Copula));
-            // `the right one clicks` is told of another.
-            let it = self.pronoun.is_some_and(|p| {
-                p < i && p >= self.sentence_start && !self.items.word(p).starts_with("one")
-            });
-            let later = it && m.sentence + 1 == self.sentence && self.part_ahead(i).is_none();
+            let later = self.same_before(i)
+                && m.sentence + 1 == self.sentence
+                && self.part_ahead(i).is_none();
             m.says == Some(Says::Renewed)
                 && (behind || later || m.sentence == self.sentence && still())
         })
