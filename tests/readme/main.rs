@@ -14,12 +14,18 @@
 mod block;
 #[cfg(unix)]
 mod shell;
+#[cfg(unix)]
+mod tables;
 
 use fixworth::lexicon::table::BUILT_IN;
 use fixworth::profile::Profile;
 
 const README: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/README.md");
 const DEVELOPERS: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/DEVELOPERS.md");
+
+/// Held by whoever may write the README anew, from reading it until then.
+#[cfg(unix)]
+static WRITING: std::sync::Mutex<()> = std::sync::Mutex::new(());
 
 fn text(path: &str) -> String {
     std::fs::read_to_string(path).unwrap()
@@ -28,6 +34,7 @@ fn text(path: &str) -> String {
 #[cfg(unix)]
 #[test]
 fn console_blocks_show_what_the_commands_print() {
+    let _alone = WRITING.lock();
     let folder = shell::Folder::with_samples();
     for path in [README, DEVELOPERS] {
         let old = text(path);
