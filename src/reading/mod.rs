@@ -21,6 +21,7 @@ mod marks;
 pub mod merge;
 pub mod model;
 mod moves_leaning;
+mod moving;
 mod names;
 mod news;
 pub mod numbers;

@@ -4,9 +4,10 @@
 use std::ops::Range;
 
 use super::model::{Claim, Reading, Vague};
+use super::moving::{self, Stoppers};
 use super::page::Page;
 use super::reader::{Reader, Scratch};
-use super::signs::{self, MovesSign, Stoppers};
+use super::signs::{self, MovesSign};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::moving::Bearing;
 use crate::lexicon::phrases::NumberRole;
@@ -42,11 +43,11 @@ impl Reader<'_> {
         let since = |first: usize| {
             let signs = page.signs.moves_from(first);
             let from = page.tokens.list.get(first)?.source_range().start;
-            let (moves, f) = signs::moves(&signs, self.stoppers(reading, page, from))?;
+            let (moves, f) = moving::moves(&signs, self.stoppers(reading, page, from))?;
             Some((moves, f.map(|f| f.tokens)))
         };
         let all = || {
-            let (moves, f) = signs::moves(page.signs, self.stoppers(reading, page, 0))?;
+            let (moves, f) = moving::moves(page.signs, self.stoppers(reading, page, 0))?;
             Some((moves, f.map(|f| f.tokens)))
         };
         let told = page.news.latest_first().find_map(since).or_else(all);

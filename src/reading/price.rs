@@ -1,6 +1,7 @@
 //! Which of the amounts in an ad is what the seller asks now.
 
 mod alone;
+mod cell;
 mod newest;
 mod typed;
 
@@ -12,7 +13,9 @@ use super::roles::Roles;
 use super::signs::Found;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
-use alone::{bare_at_end, closes, closes_a_row, meant};
+pub(super) use alone::closes_headline;
+use alone::{bare_at_end, closes, found_in_words, meant, parted_off, year_like};
+pub use cell::of_cell;
 use newest::{ends, newest, opening, rejected};
 use typed::filled_in;
 pub use typed::is_placeholder;
@@ -26,45 +29,6 @@ pub struct Ask {
     pub basis: AskBasis,
     /// Tokens it was read from; none where it is the price cell's.
     pub tokens: Option<(usize, usize)>,
-}
-
-/// A plain money amount out of a price cell: `$1,850`, `1 850 USD`, `£250`.
-pub fn of_cell(cell: &str) -> Option<f64> {
-    let cell = cell.trim();
-    let start = cell.find(|c: char| c.is_ascii_digit())?;
-    let mut digits = String::new();
-    // No amount is longer, however long the cell.
-    const MOST: usize = 40;
-    let chars: Vec<char> = cell[start..].chars().take(MOST).collect();
-    let mut fraction = false;
-    for (i, c) in chars.iter().enumerate() {
-        let following = chars[i + 1..]
-            .iter()
-            .take_while(|c| c.is_ascii_digit())
-            .count();
-        match c {
-            '0'..='9' => digits.push(*c),
-            // Three digits behind a sign are thousands, one or two a fraction.
-            ',' | '.' if following == 3 => {}
-            // `1,05,000`
-            ',' if following == 2 && chars.get(i + 3) == Some(&',') => {}
-            ',' | '.' if (following == 1 || following == 2) && !fraction => {
-                digits.push('.');
-                fraction = true;
-            }
-            ' ' | '\u{a0}' | '\'' | '\u{202f}' if following == 3 => {}
-            'k' | 'K' => {
-                return digits.parse::<f64>().ok().map(|v| v * 1000.0);
-            }
-            _ => break,
-        }
-    }
-    let value: f64 = digits.parse().ok()?;
-    let behind = cell[start..].trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
-    let lakh = ["lakh", "lac", "L"]
-        .iter()
-        .any(|w| behind.trim_start().starts_with(w));
-    Some(if lakh { value * 100_000.0 } else { value })
 }
 
 /// An amount that may be the price.
@@ -134,26 +98,6 @@ pub(super) fn read(
         ask = filled_in(numbers, tokens).unwrap_or(ask);
     }
     new.filter(|new| new.amount != ask.amount).unwrap_or(ask)
-}
-
-/// `1999 Legacy wagon 900`: the bare number that a headline ends with, where the ad tells
-/// no price otherwise and the word before it names no model.
-pub(super) fn closes_headline(
-    numbers: &[(Number, Roles)],
-    (tokens, headline): (&Tokens, usize),
-    named: impl Fn(usize) -> bool,
-) -> Option<Ask> {
-    let last = |n: &Number| {
-        let behind = tokens.kind(n.tokens.1 + 1);
-        n.tokens.1 < headline && matches!(behind, TokenKind::Blank | TokenKind::Line)
-    };
-    let (n, roles) = numbers.iter().find(|(n, _)| last(n))?;
-    let before = n.tokens.0.checked_sub(1)?;
-    let word = tokens.kind(before) == TokenKind::Word && !named(before);
-    // `chevy truck 350` tells the engine: none is larger.
-    let price = price_like(n) && n.form == Form::Plain && n.value % 25.0 == 0.0 && n.value > 500.0;
-    let alone = role_of(roles).is_none() && !named(n.tokens.0);
-    (word && price && alone && before > 0).then(|| plain(&Candidate::bare(n)))
 }
 
 fn plain(c: &Candidate) -> Ask {
@@ -226,20 +170,17 @@ pub(super) fn candidates(
                     && (roles.after == Some(NumberRole::Ask) || closes(n, tokens));
                 let named = numerals::is_money(tokens.word(n.tokens.1 + 1));
                 // `2003 Century 2000 obo`: the year stands before it.
-                let year = |(n, _): &(Number, Roles)| {
-                    n.form == Form::Plain && (1950.0..=2030.0).contains(&n.value)
-                };
+                let year = |(n, _): &(Number, Roles)| year_like(n);
                 let second =
                     round && roles.after == Some(NumberRole::Ask) && numbers[..i].iter().any(year);
-                let year_like = !money
-                    && n.form == Form::Plain
-                    && (1950.0..=2030.0).contains(&n.value)
+                let a_year = !money
+                    && year_like(n)
                     && !(round && asked || named || second)
                     && cell != Some(n.value);
                 // `put a clutch in it, 700 dollars`: a sum, asked or not.
                 let sum = roles.before.is_none() && only_a_sum(n, tokens);
                 let money = money || sum;
-                if !(year_like || n.form == Form::Fraction && !money) {
+                if !(a_year || n.form == Form::Fraction && !money) {
                     found.push(Candidate {
                         value: n.value,
                         tokens: n.tokens,
@@ -278,70 +219,6 @@ fn only_a_sum(n: &Number, tokens: &Tokens) -> bool {
     numerals::is_money(tokens.word(n.tokens.1 + 1))
         && comma.is_some_and(|i| tokens.kind(i) == TokenKind::Sign(b','))
         && !matches!(tokens.kind(n.tokens.1 + 2), TokenKind::Word)
-}
-
-/// Where an ad tells no price otherwise, the last bare number of the text with a
-/// comma or the like behind it, and before it or the words that go before a price
-/// as before much else: `auto, 1250, no title`, `needs tires, only 1,250.`
-fn parted_off(
-    numbers: &[(Number, Roles)],
-    tokens: &Tokens,
-    headline_tokens: usize,
-) -> Option<Candidate> {
-    let sign = |i: usize| {
-        let kind = tokens.kind(i);
-        matches!(
-            kind,
-            TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b',' | b'.' | b'/' | b'*')
-        )
-    };
-    // `400 and it is yours`
-    let goes_on = |i: usize| matches!(tokens.word(i), "and" | "or");
-    // `auto - 1,500 - new tires`
-    let dash = |i: usize| tokens.kind(i) == TokenKind::Sign(b'-');
-    // Of a list.
-    let bullet = |i: usize| {
-        let line = |i| matches!(tokens.kind(i), TokenKind::Line | TokenKind::Blank);
-        tokens.kind(i) == TokenKind::Sign(b'-') && i.checked_sub(1).is_none_or(line)
-    };
-    let parted = |n: &Number, roles: &Roles| {
-        let before = n.tokens.0 - 1;
-        let dashes = dash(before) && dash(n.tokens.1 + 1);
-        let begun = roles.may_be_asked || sign(before) || bullet(before);
-        let next = n.tokens.1 + 1;
-        let begins = tokens.kind(before) != TokenKind::Sign(b',') && goes_on(next);
-        dashes || begun && (sign(next) || begins)
-    };
-    let all = numbers.iter().rev();
-    all.filter(|(n, _)| n.tokens.0 > headline_tokens && !closes_a_row(n, tokens))
-        .filter(|(n, roles)| role_of(roles).is_none() && parted(n, roles) && price_like(n))
-        .map(|(n, _)| Candidate::bare(n))
-        .next()
-}
-
-/// Where an ad tells no price otherwise, the last sum that it tells in words:
-/// `frame is solid sixteen hundred no text messages`.
-fn found_in_words(numbers: &[(Number, Roles)]) -> Option<Candidate> {
-    let round = |n: &Number| n.value % 25.0 == 0.0 && n.value >= 200.0;
-    // The first `two thousand` of an ad is the car's year.
-    let first = numbers.first().map(|(n, _)| n.tokens);
-    let sum = |n: &Number| price_like(n) || n.value == 2000.0 && first != Some(n.tokens);
-    let mut all = numbers.iter().rev();
-    let (n, _) = all.find(|(n, roles)| {
-        n.form == Form::Words
-            && roles.before.is_none()
-            && roles.after.is_none()
-            && sum(n)
-            && round(n)
-    })?;
-    Some(Candidate::bare(n))
-}
-
-/// Whether a bare number may be the price of a cheap car, and is no year.
-fn price_like(n: &Number) -> bool {
-    matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
-        && (150.0..=20_000.0).contains(&n.value)
-        && (n.form == Form::Grouped || !(1950.0..=2030.0).contains(&n.value))
 }
 
 /// Whether a price is the new one beside its old one: `reduced from 3,800 to
@@ -500,22 +377,5 @@ fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {
             AskBasis::None
         },
         tokens: None,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn price_cells() {
-        assert_eq!(of_cell("$1,850"), Some(1850.0));
-        assert_eq!(of_cell("1 850 USD"), Some(1850.0));
-        assert_eq!(of_cell("1.850,00 EUR"), Some(1850.0));
-        assert_eq!(of_cell("£250"), Some(250.0));
-        assert_eq!(of_cell("2.5k"), Some(2500.0));
-        assert_eq!(of_cell("Rs 1.05 lakh"), Some(105_000.0));
-        assert_eq!(of_cell("1,05,000"), Some(105_000.0));
-        assert_eq!(of_cell("ask"), None);
     }
 }

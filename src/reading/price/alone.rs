@@ -1,8 +1,9 @@
 //! Figures that no word tells to be a price: how they stand.
 
-use super::price_like;
+use super::{Ask, Candidate, plain, role_of};
 use crate::reading::model::AskBasis;
 use crate::reading::numbers::{Form, Number};
+use crate::reading::roles::Roles;
 use crate::reading::signs::Found;
 use crate::reading::tokens::{TokenKind, Tokens};
 
@@ -68,4 +69,96 @@ pub(super) fn meant(n: &Number, tokens: &Tokens, signs: &[Found<AskBasis>]) -> b
     };
     let short = n.form == Form::Thousands && (150.0..15_000.0).contains(&n.value);
     (short || price_like(n)) && signs.iter().any(|s| s.tokens.0 == behind)
+}
+
+/// `1999 Legacy wagon 900`: the bare number that a headline ends with, where the ad tells
+/// no price otherwise and the word before it names no model.
+pub(in crate::reading) fn closes_headline(
+    numbers: &[(Number, Roles)],
+    (tokens, headline): (&Tokens, usize),
+    named: impl Fn(usize) -> bool,
+) -> Option<Ask> {
+    let last = |n: &Number| {
+        let behind = tokens.kind(n.tokens.1 + 1);
+        n.tokens.1 < headline && matches!(behind, TokenKind::Blank | TokenKind::Line)
+    };
+    let (n, roles) = numbers.iter().find(|(n, _)| last(n))?;
+    let before = n.tokens.0.checked_sub(1)?;
+    let word = tokens.kind(before) == TokenKind::Word && !named(before);
+    // `chevy truck 350` tells the engine: none is larger.
+    let price = price_like(n) && n.form == Form::Plain && n.value % 25.0 == 0.0 && n.value > 500.0;
+    let alone = role_of(roles).is_none() && !named(n.tokens.0);
+    (word && price && alone && before > 0).then(|| plain(&Candidate::bare(n)))
+}
+
+/// Where an ad tells no price otherwise, the last bare number of the text with a
+/// comma or the like behind it, and before it or the words that go before a price
+/// as before much else: `auto, 1250, no title`, `needs tires, only 1,250.`
+pub(super) fn parted_off(
+    numbers: &[(Number, Roles)],
+    tokens: &Tokens,
+    headline_tokens: usize,
+) -> Option<Candidate> {
+    let sign = |i: usize| {
+        let kind = tokens.kind(i);
+        matches!(
+            kind,
+            TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b',' | b'.' | b'/' | b'*')
+        )
+    };
+    // `400 and it is yours`
+    let goes_on = |i: usize| matches!(tokens.word(i), "and" | "or");
+    // `auto - 1,500 - new tires`
+    let dash = |i: usize| tokens.kind(i) == TokenKind::Sign(b'-');
+    // Of a list.
+    let bullet = |i: usize| {
+        let line = |i| matches!(tokens.kind(i), TokenKind::Line | TokenKind::Blank);
+        tokens.kind(i) == TokenKind::Sign(b'-') && i.checked_sub(1).is_none_or(line)
+    };
+    let parted = |n: &Number, roles: &Roles| {
+        let before = n.tokens.0 - 1;
+        let dashes = dash(before) && dash(n.tokens.1 + 1);
+        let begun = roles.may_be_asked || sign(before) || bullet(before);
+        let next = n.tokens.1 + 1;
+        let begins = tokens.kind(before) != TokenKind::Sign(b',') && goes_on(next);
+        dashes || begun && (sign(next) || begins)
+    };
+    let all = numbers.iter().rev();
+    all.filter(|(n, _)| n.tokens.0 > headline_tokens && !closes_a_row(n, tokens))
+        .filter(|(n, roles)| role_of(roles).is_none() && parted(n, roles) && price_like(n))
+        .map(|(n, _)| Candidate::bare(n))
+        .next()
+}
+
+/// Where an ad tells no price otherwise, the last sum that it tells in words:
+/// `frame is solid sixteen hundred no text messages`.
+pub(super) fn found_in_words(numbers: &[(Number, Roles)]) -> Option<Candidate> {
+    let round = |n: &Number| n.value % 25.0 == 0.0 && n.value >= 200.0;
+    // The first `two thousand` of an ad is the car's year.
+    let first = numbers.first().map(|(n, _)| n.tokens);
+    let sum = |n: &Number| price_like(n) || n.value == 2000.0 && first != Some(n.tokens);
+    let mut all = numbers.iter().rev();
+    let (n, _) = all.find(|(n, roles)| {
+        n.form == Form::Words
+            && roles.before.is_none()
+            && roles.after.is_none()
+            && sum(n)
+            && round(n)
+    })?;
+    Some(Candidate::bare(n))
+}
+
+/// Figures that are a car's year rather than its price.
+const YEARS: std::ops::RangeInclusive<f64> = 1950.0..=2030.0;
+
+/// Whether a number is written as a year is, and may be one.
+pub(super) fn year_like(n: &Number) -> bool {
+    n.form == Form::Plain && YEARS.contains(&n.value)
+}
+
+/// Whether a bare number may be the price of a cheap car, and is no year.
+pub(super) fn price_like(n: &Number) -> bool {
+    matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
+        && (150.0..=20_000.0).contains(&n.value)
+        && (n.form == Form::Grouped || !YEARS.contains(&n.value))
 }

@@ -1,7 +1,8 @@
 //! The price told last, where an ad tells several: in what was added later, behind
 //! words that it came down, or by itself below the first.
 
-use super::{Candidate, is_placeholder, price_like, role_of};
+use super::alone::price_like;
+use super::{Candidate, is_placeholder, role_of};
 use crate::lexicon::phrases::NumberRole;
 use crate::reading::news::News;
 use crate::reading::numbers::Number;

@@ -391,6 +391,13 @@ impl Walk<'_> {
         }
         None
     }
+
+    /// Whether what follows is told to be new.
+    pub(super) fn renews_next(&self, i: usize) -> bool {
+        let next = self.after_modifiers(i + 1);
+        self.items
+            .is_cue(next, Act::State(Says::Renewed), Side::Either)
+    }
 }
 
 /// A word as a number (FNV-1a): the same for the same word.

@@ -421,13 +421,6 @@ impl Walk<'_> {
         }
     }
 
-    /// Whether what follows is told to be new.
-    fn renews_next(&self, i: usize) -> bool {
-        let next = self.after_modifiers(i + 1);
-        self.items
-            .is_cue(next, Act::State(Says::Renewed), Side::Either)
-    }
-
     pub(super) fn take_negation(&mut self) -> Option<usize> {
         if self.neg_list {
             return None;

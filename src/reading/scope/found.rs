@@ -1,7 +1,7 @@
 //! The part that the trouble turned out to be: `the knock was the pump`, `traced it
 //! to the pump`, and what becomes of both.
 
-use super::others::says_sound;
+use super::stops::says_sound;
 use super::turns::STORY;
 use super::*;
 

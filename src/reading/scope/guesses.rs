@@ -156,4 +156,16 @@ impl Walk<'_> {
                 && s.says.is_fault()
         })
     }
+
+    /// Whether a part's fault is told without its name: `battery light is on`.
+    pub(super) fn implies(&self, m: &Mention, part: PartId) -> bool {
+        let states = |n: &Named| n.part == part && n.naming == Naming::States(Says::Bad);
+        let names = |n: &Named| n.part == part && n.naming.is_noun();
+        !self.is_symptom(part)
+            && m.named.iter().any(states)
+            && !self
+                .items
+                .within(self.items.list[m.item])
+                .any(|p| p.meaning.named.iter().any(names))
+    }
 }

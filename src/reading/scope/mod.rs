@@ -17,6 +17,7 @@ mod contrasts;
 mod cues;
 mod denials;
 mod effects;
+mod faults;
 mod figures;
 mod found;
 mod guesses;
@@ -36,6 +37,7 @@ mod sentence;
 mod spares;
 mod state;
 mod steps;
+mod stops;
 mod sums;
 mod told;
 mod turns;
@@ -344,18 +346,6 @@ impl<'a> Walk<'a> {
             says = None;
         }
         says
-    }
-
-    /// Whether a part's fault is told without its name: `battery light is on`.
-    fn implies(&self, m: &Mention, part: PartId) -> bool {
-        let states = |n: &Named| n.part == part && n.naming == Naming::States(Says::Bad);
-        let names = |n: &Named| n.part == part && n.naming.is_noun();
-        !self.is_symptom(part)
-            && m.named.iter().any(states)
-            && !self
-                .items
-                .within(self.items.list[m.item])
-                .any(|p| p.meaning.named.iter().any(names))
     }
 
     fn step(&mut self, i: usize) {

@@ -1,7 +1,7 @@
 //! A part or a fault is named: what governs it already?
 
 use super::lists::unsaid;
-use super::others::says_sound;
+use super::stops::says_sound;
 use super::*;
 
 impl Walk<'_> {
@@ -213,22 +213,6 @@ impl Walk<'_> {
     fn told_right_behind(&self, m: &Mention) -> bool {
         let said = self.items.phrase(m.item + 1);
         said.is_some_and(|p| self.known_of(m.item, &p.meaning.effects))
-    }
-
-    /// `the window motor is dead, the new motor is in the boot`: a short name
-    /// stands for the longer one that ends with it.
-    fn same_short(&self, m: &Mention) -> Option<usize> {
-        if !m.named.iter().all(|n| n.naming == Naming::Generic) {
-            return None;
-        }
-        let short = self.words(m.item);
-        let near = self.mentions.iter().enumerate().rev().take(4);
-        near.filter(|(_, p)| self.sentence - p.sentence <= 1)
-            .find(|(_, p)| {
-                let longer = self.words(p.item).strip_suffix(short);
-                p.is_noun() && longer.is_some_and(|l| l.ends_with(' '))
-            })
-            .map(|(k, _)| k)
     }
 
     /// Whether praise stands right behind this item, and a word that no table

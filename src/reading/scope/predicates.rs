@@ -258,23 +258,6 @@ impl Walk<'_> {
         }
     }
 
-    /// Whether a name in the list before a saying tells which car it is:
-    /// `5 speed and the clutch was replaced`, `automatic, A/C works`. Lists of
-    /// three are lists: `windows, locks and seat all work`.
-    pub(super) fn only_kind(&self, k: usize, several: usize, says: Says) -> bool {
-        let m = &self.mentions[k];
-        let apart = |next: &Mention| next.linked && self.signs_between(m.item, next.item);
-        // `5spd, 1.6, 137k, heat and wipers work`
-        let figures = self.mentions.get(k + 1).is_some_and(|next| {
-            (m.item + 1..next.item).any(|j| self.items.list[j].kind == ItemKind::Number)
-        });
-        several > 1
-            && m.is_equipment()
-            && (says == Says::Renewed
-                || figures
-                || several == 2 && self.mentions.get(k + 1).is_some_and(apart))
-    }
-
     /// The part that the sentence began with, where `but` sets praise against
     /// the fault told of it: `the frame has some surface rust but is solid`.
     fn all_the_same(&self, i: usize) -> Option<usize> {

@@ -67,4 +67,20 @@ impl Walk<'_> {
             naming: Naming::Noun,
         })
     }
+
+    /// `the window motor is dead, the new motor is in the boot`: a short name
+    /// stands for the longer one that ends with it.
+    pub(super) fn same_short(&self, m: &Mention) -> Option<usize> {
+        if !m.named.iter().all(|n| n.naming == Naming::Generic) {
+            return None;
+        }
+        let short = self.words(m.item);
+        let near = self.mentions.iter().enumerate().rev().take(4);
+        near.filter(|(_, p)| self.sentence - p.sentence <= 1)
+            .find(|(_, p)| {
+                let longer = self.words(p.item).strip_suffix(short);
+                p.is_noun() && longer.is_some_and(|l| l.ends_with(' '))
+            })
+            .map(|(k, _)| k)
+    }
 }
