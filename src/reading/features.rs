@@ -16,7 +16,7 @@ use crate::lexicon::phrases::{Act, Meaning, Side, SignField};
 /// A list of equipment names at least so many.
 const LEAST: usize = 4;
 /// Entries of another kind that may stand between two names of equipment.
-const BETWEEN: usize = 2;
+const BETWEEN: usize = 4;
 /// Words of an entry that the table does not know.
 const UNKNOWN: usize = 2;
 /// Words of a line that heads a list.
@@ -29,8 +29,12 @@ struct Entry {
     last: usize,
     /// Where the name of equipment in it begins and ends.
     feature: Option<(usize, usize)>,
-    /// Something is told in it: a state, a fault, a figure, a paper.
+    /// Something is told in it: a state, a fault, a paper.
     loud: bool,
+    /// A state is told in it, which may be of what stands before it.
+    stated: bool,
+    /// A figure stands in it, which may be a price or a distance.
+    figure: bool,
     /// A name of a part stands in it.
     named: bool,
 }
@@ -66,7 +70,9 @@ pub(super) fn find(
                 });
                 match entry.feature.filter(|_| !told) {
                     Some((first, _)) if !entry.loud => out.push((first, entry.last)),
-                    None if !entry.loud && !told => out.push((entry.first, entry.last)),
+                    None if !entry.loud && !entry.figure && !told => {
+                        out.push((entry.first, entry.last));
+                    }
                     _ => {}
                 }
             }
@@ -131,6 +137,8 @@ impl List<'_> {
                     last: i,
                     feature: None,
                     loud: true,
+                    stated: false,
+                    figure: false,
                     named: false,
                 });
             }
@@ -153,7 +161,12 @@ impl List<'_> {
             .max_by_key(|(from, to)| to - from);
         let in_feature =
             |h: &Hit| feature.is_some_and(|(f, l)| f <= h.first as usize && h.last as usize <= l);
-        let loud = within().any(|h| !in_feature(h) && self.tells(h));
+        // `rear spoiler no`: it is not there, and not broken.
+        let absent = |h: &Hit| {
+            feature.is_some() && h.last as usize == last && h.first == h.last && self.denies(h)
+        };
+        let told = || within().filter(|h| !in_feature(h) && !absent(h) && self.tells(h));
+        let loud = told().next().is_some();
         let figure =
             feature.is_none() && (first..=last).any(|i| self.tokens.kind(i) == TokenKind::Number);
         let feature = feature.filter(|(f, l)| {
@@ -164,9 +177,18 @@ impl List<'_> {
             first,
             last,
             feature,
-            loud: loud || figure,
+            loud,
+            stated: told().any(|h| !self.denies(h)),
+            figure,
             named: within().any(|h| !in_feature(h) && !self.meaning(h).named.is_empty()),
         }
+    }
+
+    /// Whether this is no more than a denial.
+    fn denies(&self, hit: &Hit) -> bool {
+        let meaning = self.meaning(hit);
+        let denial = |c: crate::lexicon::phrases::Cue| matches!(c.act, Act::Negates | Act::Lacks);
+        meaning.cue.is_some_and(denial) && meaning.named.is_empty()
     }
 
     /// Whether these words tell more than that a thing is there.
@@ -193,7 +215,10 @@ impl List<'_> {
     fn run(&self, entries: &[Entry]) -> usize {
         let mut length = 0;
         for (i, entry) in entries.iter().enumerate() {
-            if self.tokens.kind(entry.first) == TokenKind::Blank || i > length + BETWEEN {
+            let blank = self.tokens.kind(entry.first) == TokenKind::Blank;
+            // `fog lamps. Just done: brake pads, cabin filter`: another list.
+            let headed = i > 0 && self.tokens.kind(entry.first - 1) == TokenKind::Sign(b':');
+            if blank || headed || i > length + BETWEEN {
                 break;
             }
             if entry.feature.is_some() {
@@ -208,7 +233,7 @@ impl List<'_> {
     /// Whether something before or behind a list tells of all that is in it.
     fn governed(&self, entries: &[Entry], from: usize, to: usize) -> bool {
         let first = entries[from].feature.map_or(entries[from].first, |f| f.0);
-        let start = self.heading_start(first);
+        let start = self.head_start(first);
         let behind = self.hits.partition_point(|h| (h.first as usize) < start);
         let ahead = self.hits[behind..].iter();
         let mut ahead = ahead.take_while(|h| (h.first as usize) < first);
@@ -217,6 +242,8 @@ impl List<'_> {
             (h.last as usize) < first
                 && (meaning().heading.is_some_and(|says| says != Says::Spare)
                     || meaning().cue.is_some_and(|c| match c.act {
+                        // `fitted with alloys, driving lights, tow bar`
+                        Act::State(Says::Renewed) if c.side == Side::After => false,
                         Act::State(Says::Spare) => false,
                         Act::State(_) => !matches!(c.side, Side::Before | Side::Next),
                         act => self.is_state(act),
@@ -230,8 +257,23 @@ impl List<'_> {
                     TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b'!' | b'?')
                 )
             });
-            same && next.loud && !next.named
+            same && next.stated && !next.named
         })
+    }
+
+    /// Where the words begin that may rule over a list: no further back than a comma
+    /// with no colon behind it, `an option I did not get, tow bar, alloys`.
+    fn head_start(&self, first: usize) -> usize {
+        let start = self.heading_start(first);
+        let sign = |i: &usize| match self.tokens.kind(*i) {
+            TokenKind::Sign(sign @ (b',' | b':' | b'(' | b')')) => Some(sign),
+            _ => None,
+        };
+        let last = (start..first).rev().find(|i| sign(i).is_some());
+        match last {
+            Some(i) if sign(&i) != Some(b':') => i + 1,
+            _ => start,
+        }
     }
 
     /// Where the sentence begins that a list stands in, with a short line or one

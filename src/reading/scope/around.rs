@@ -8,11 +8,42 @@ use crate::lexicon::leanings::{ANSWERS, LEAST_CHANCE, Near, Weights, chances};
 const REACH: usize = 6;
 /// Items and names looked at on either side in a sentence, however long.
 const FAR: usize = 40;
+/// Of a text of fewer words nobody can say how much of it tells of parts.
+const BRIEF: usize = 30;
 
 impl Walk<'_> {
+    /// How much the ad tells of parts by the rules: in a long story or a list of
+    /// equipment most parts are only named.
+    fn fullness(&self) -> &'static str {
+        let worded = |i: &&Item| {
+            matches!(
+                i.kind,
+                ItemKind::Word | ItemKind::Number | ItemKind::Phrase(_)
+            )
+        };
+        let words = self.items.list.iter().filter(worded).count();
+        let told = |m: &&Mention| {
+            !m.consumed && !m.place && m.named.iter().any(|n| self.final_state(m, *n).is_some())
+        };
+        let told = self.mentions.iter().filter(told).count();
+        match words {
+            ..BRIEF => "brief",
+            _ if words <= told * 7 => "full",
+            _ if words <= told * 12 => "filled",
+            _ if words <= told * 20 => "sparse",
+            _ => "empty",
+        }
+    }
+
     /// Tells of all that stands around a mention.
-    pub(super) fn around(&self, k: usize, part: PartId, tell: &mut dyn FnMut(Near, &str)) {
+    fn around(
+        &self,
+        (k, part): (usize, PartId),
+        fullness: &str,
+        tell: &mut dyn FnMut(Near, &str),
+    ) {
         let m = &self.mentions[k];
+        tell(Near::Form, fullness);
         let row = self.parts.get(part);
         tell(Near::Part, &row.code);
         tell(Near::Group, &row.group);
@@ -265,6 +296,7 @@ impl Walk<'_> {
             return;
         };
         let mut found: Vec<(PartId, f64, Says, usize)> = Vec::new();
+        let mut fullness = None;
         for (k, m) in self.mentions.iter().enumerate() {
             for named in &m.named {
                 let part = named.part;
@@ -275,7 +307,8 @@ impl Walk<'_> {
                     continue;
                 }
                 let mut sums = Weights::default();
-                self.around(k, part, &mut |near, word| {
+                let fullness = *fullness.get_or_insert_with(|| self.fullness());
+                self.around((k, part), fullness, &mut |near, word| {
                     if let Some(weights) = leanings.of(near, word) {
                         sums.iter_mut().zip(weights).for_each(|(s, w)| *s += w);
                     }
@@ -316,6 +349,7 @@ impl Walk<'_> {
     /// around it, to learn from.
     pub(super) fn examples(&self) -> Vec<Example> {
         let mut out = Vec::new();
+        let fullness = self.fullness();
         for (k, m) in self.mentions.iter().enumerate() {
             for named in &m.named {
                 let open = self.left_open(m, *named);
@@ -324,7 +358,7 @@ impl Walk<'_> {
                     continue;
                 }
                 let mut traits = Vec::new();
-                self.around(k, named.part, &mut |near, word| {
+                self.around((k, named.part), fullness, &mut |near, word| {
                     traits.push((near, word.to_owned()));
                 });
                 out.push(Example {

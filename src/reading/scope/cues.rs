@@ -23,6 +23,7 @@ impl Walk<'_> {
             Act::Lacks | Act::Negates if cue.side == Side::Before => self.answer_no(i),
             // `don't read no more`: said already.
             Act::Lacks | Act::Negates if self.ends_denial(i) => {}
+            Act::Lacks if self.denies_a_thing(i) => self.border(i),
             Act::Lacks | Act::Negates => {
                 self.deny_from(i, cue.act);
                 // `no the heater does not work`, `no there is no rust`

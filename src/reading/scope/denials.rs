@@ -141,6 +141,17 @@ impl Walk<'_> {
         self.items.acts(i, Act::Negates) || self.items.acts(i, Act::Lacks)
     }
 
+    /// `brakes shot no trades`, `no dealers radio works`: whether a thing that no
+    /// table knows is denied here, and nothing else.
+    pub(super) fn denies_a_thing(&self, i: usize) -> bool {
+        let thing = i + 1;
+        let word = self.items.word(thing);
+        let several = word.ends_with('s') && !word.ends_with("ss") && !word.ends_with("us");
+        let closes = matches!(self.items.kind(i + 2), ItemKind::End(_) | ItemKind::Blank);
+        let unknown = self.items.is_word(thing) && (several && !self.items.joins(i + 2) || closes);
+        self.words(i) == "no" && unknown
+    }
+
     /// Whether `no more` ends what is denied before it, `the gauge don't read no
     /// more`, and denies nothing that follows.
     pub(super) fn ends_denial(&self, i: usize) -> bool {

@@ -139,12 +139,29 @@ impl Walk<'_> {
             && !self.begins_next(p, i)
     }
 
-    /// `has a new battery shocks are wore out`: what stands before rules the part
-    /// before, and this one has a verb of its own.
+    /// `has a new battery shocks are wore out`, `new thermostat door lock broke`: what
+    /// stands before rules the part before, and this one has a saying of its own.
     fn begins_next(&self, p: &Mention, i: usize) -> bool {
-        let ruled = p.says.is_some() && p.cue.is_some_and(|cue| cue < p.item);
+        let told = p.says.is_some() || p.hedged;
+        let ruled = told && p.cue.is_some_and(|cue| cue < p.item);
+        let before = self.before_modifiers(p.item).checked_sub(1);
+        let close = p.cue == before || before.is_some_and(|j| self.items.acts(j, Act::And));
+        let alone = close && p.says != Some(Says::Sound);
+        if !ruled {
+            return false;
+        }
         let copula = self.items.acts(i + 1, Act::Copula) || self.items.acts(i + 1, Act::Was);
-        ruled && copula && self.own_predicate(i, true)
+        let piece = |n: &Named| n.naming == Naming::Generic;
+        let whole = self
+            .items
+            .phrase(i)
+            .is_some_and(|n| !n.meaning.named.iter().any(piece));
+        match self.predicate_ahead(i, true) {
+            Some(_) if copula => true,
+            // `needs tailgate window fixed`
+            Some((says, _)) => alone && whole && says != Some(Says::Renewed) && self.own_predicate_near(i),
+            None => false,
+        }
     }
 
     /// Whether `and` or `or` stands before an item, small words and `new`
