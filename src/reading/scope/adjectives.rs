@@ -82,9 +82,22 @@ impl Walk<'_> {
                 && m.is_equipment()
                 && m.item + 1 == i
                 && self.items.is_word(i + 1);
+            // `bearing noisy new clutch`, `leaks at the rear main new boots`: it is told
+            // of already.
+            let told = || {
+                let state = |j: usize| {
+                    let act = self.items.cue(j).map(|c| c.act);
+                    matches!(act, Some(Act::State(_)))
+                };
+                let of_it = |s: &Saying| m.named.iter().any(|n| n.part == s.part);
+                m.consumed
+                    && follows_now
+                    && ((m.item + 1..i).any(state) || self.extra.last().is_some_and(of_it))
+            };
             !kind
                 && !needs
                 && !next
+                && !told()
                 && (m.is_open() || m.lacks || (m.consumed && m.says.is_none() && m.is_noun()))
                 && self.words_between(m.item, i) <= 3
                 && !self.other_clause(m.item, i)

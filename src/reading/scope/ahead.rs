@@ -225,6 +225,12 @@ impl Walk<'_> {
                                     },
                                     Side::Next => false,
                                 };
+                                // `new tires horn does not work`: a thing that no table
+                                // knows is the subject.
+                                let word = |k: usize| self.items.is_word(k);
+                                if !copula && j > i + 1 && (i + 1..j).all(word) {
+                                    return None;
+                                }
                                 // `was done`: the verb is in the phrase.
                                 let Item { first, .. } = self.items.list[j];
                                 let verb = self

@@ -99,17 +99,18 @@ impl Walk<'_> {
     pub(super) fn live_hedge(&self, i: usize, saying: bool) -> Option<usize> {
         self.hedge
             .filter(|h| !(saying && self.hedge_used && self.signs_between(*h, i)))
-            .filter(|h| !self.doubts_the_one_before(*h, i))
     }
 
     /// `prob ign switch struts blown`: whether a doubt is of the part right before
     /// this item, and no list goes on from there.
-    fn doubts_the_one_before(&self, hedge: usize, i: usize) -> bool {
+    pub(super) fn doubts_the_one_before(&self, i: usize) -> bool {
         let next = self.before_modifiers(i);
-        self.mentions.last().is_some_and(|m| {
-            let doubted = m.hedged && m.cue == Some(hedge) && m.is_noun();
-            doubted && m.sentence == self.sentence && m.item + 1 == next
-        })
+        let doubted = |m: &Mention| m.hedged && m.cue == self.hedge && m.is_noun();
+        self.hedge.is_some()
+            && self
+                .mentions
+                .last()
+                .is_some_and(|m| doubted(m) && m.sentence == self.sentence && m.item + 1 == next)
     }
 
     /// The hedge that still reaches a fault: not where it doubts a part already

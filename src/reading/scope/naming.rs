@@ -126,6 +126,9 @@ impl Walk<'_> {
             self.mentions.push(m);
             return;
         }
+        if self.doubts_the_one_before(i) {
+            self.hedge = None;
+        }
         self.share_back(&m);
         self.apply_negation(&mut m, noun);
         if m.says.is_none() && !m.denied {
