@@ -67,11 +67,38 @@ fn the_state_of_a_neighbour_and_of_the_next_sentence_count() {
 }
 
 #[test]
-fn the_table_says_how_it_was_made() {
-    let (_, text) = BUILT_IN.iter().find(|(n, _)| *n == "leanings.csv").unwrap();
-    let notes: Vec<_> = text.lines().take_while(|l| l.starts_with('#')).collect();
-    assert!(notes.iter().any(|n| n.contains("Learnt by")), "{notes:#?}");
-    assert!(notes.iter().any(|n| n.contains("left out")), "{notes:#?}");
+fn the_tables_say_how_they_were_made() {
+    for table in ["leanings.csv", "moves_leanings.csv", "passing.csv"] {
+        let (_, text) = BUILT_IN.iter().find(|(n, _)| *n == table).unwrap();
+        let notes: Vec<_> = text.lines().take_while(|l| l.starts_with('#')).collect();
+        assert!(notes.iter().any(|n| n.contains("Learnt by")), "{notes:#?}");
+        assert!(notes.iter().any(|n| n.contains("left out")), "{notes:#?}");
+    }
+}
+
+#[test]
+fn what_is_likely_said_in_passing_is_left_out() {
+    const HEAD: &str = "near,word,passing,meant\n";
+    // An ad that tells of much else.
+    let ad = |text: &str| {
+        let talk = "We moved here from the coast and my aunt keeps bees behind the barn. ";
+        format!("{}{text}", talk.repeat(3))
+    };
+    let bald = ["tire bad"];
+    let none = with("passing.csv", HEAD);
+    // What stands around one saying takes nothing from another.
+    let story = ad("The museum has a cracked windshield. Bald tires.");
+    assert_eq!(claims(&none, &story), ["windshield bad", "tire bad"]);
+    let museum = with("passing.csv", &format!("{HEAD}before,museum,3,0\n"));
+    assert_eq!(claims(&museum, &story), bald);
+    // By the part and what is said of it; not where the chance is too small.
+    let tires = with("passing.csv", &format!("{HEAD}part_says,tire bad,3,0\n"));
+    assert_eq!(claims(&tires, &story), ["windshield bad"]);
+    assert_eq!(claims(&tires, &ad("New tires.")), ["tire renewed"]);
+    let weak = with("passing.csv", &format!("{HEAD}part_says,tire bad,0.5,0\n"));
+    assert_eq!(claims(&weak, &ad("Bald tires.")), bald);
+    // Who writes little means it.
+    assert_eq!(claims(&tires, "Bald tires."), bald);
 }
 
 #[test]

@@ -12,11 +12,11 @@ use super::upkeep_args::{
     CheckArgs, ExportArgs, GapsArgs, GradeArgs, LeaningsArgs, LeaningsOf, LexiconCommand,
 };
 use crate::lexicon::{Lexicon, Source};
-use crate::lexicon::{leanings as parts, moves_leanings as moves};
+use crate::lexicon::{leanings as parts, moves_leanings as moves, passing as told};
 use crate::reading::Reader;
 use crate::report::gaps::write_gaps;
 use crate::report::grade::{write_changes, write_grade, write_mistakes};
-use crate::report::leanings::{write_leanings, write_moves_leanings};
+use crate::report::leanings::{write_leanings, write_moves_leanings, write_passing};
 use crate::report::text::plain;
 use crate::report::why::write_why;
 use crate::units::DistanceUnit;
@@ -24,8 +24,8 @@ use crate::upkeep::check::{Level, check};
 use crate::upkeep::compare::compare;
 use crate::upkeep::judge::{Judged, judge};
 use crate::upkeep::labelled::{Labelled, LabelledError, Met, meet, read_files};
-use crate::upkeep::leanings::{Learnt, Lesson, Trial};
-use crate::upkeep::{export::export, gaps::gaps, leanings, moves_leanings};
+use crate::upkeep::leanings::{Fit, Learnt, Lesson, Trial};
+use crate::upkeep::{export::export, gaps::gaps, leanings, moves_leanings, passing};
 
 pub(super) fn lexicon(command: LexiconCommand, terminal: Terminal) -> Result<Outcome, CliError> {
     match command {
@@ -166,21 +166,27 @@ const FOLDS: usize = 5;
 fn learn_leanings(args: &LeaningsArgs) -> Result<Outcome, CliError> {
     may_write(args.out.as_deref(), args.force)?;
     let rows = labelled(&args.files, args.leave_out)?;
-    let lexicon = tables(args.lexicon.as_deref())?;
+    let mut lexicon = tables(args.lexicon.as_deref())?;
     match args.of {
         LeaningsOf::Parts => {
             let lessons = leanings::lessons(&rows, &lexicon);
-            let (trial, learnt) = learnt(&lessons, leanings::LEAST_EXAMPLES, parts::LEAST_CHANCE);
+            let (trial, learnt) = learnt(&lessons, leanings::FIT, parts::LEAST_CHANCE);
             deliver(args.out.as_deref(), |out| {
                 write_leanings(&leanings::rows(&learnt), &lessons, &trial, rows.len(), out)
             })?;
         }
         LeaningsOf::Moves => {
             let lessons = moves_leanings::lessons(&rows, &lexicon);
-            let least = moves_leanings::LEAST_EXAMPLES;
-            let (trial, learnt) = learnt(&lessons, least, moves::LEAST_CHANCE);
+            let (trial, learnt) = learnt(&lessons, moves_leanings::FIT, moves::LEAST_CHANCE);
             deliver(args.out.as_deref(), |out| {
                 write_moves_leanings(&moves_leanings::rows(&learnt), &lessons, &trial, out)
+            })?;
+        }
+        LeaningsOf::Passing => {
+            let lessons = passing::lessons(&rows, &mut lexicon);
+            let (trial, learnt) = learnt(&lessons, passing::FIT, told::LEAST_CHANCE);
+            deliver(args.out.as_deref(), |out| {
+                write_passing(&passing::rows(&learnt), &lessons, &trial, rows.len(), out)
             })?;
         }
     }
@@ -190,10 +196,10 @@ fn learn_leanings(args: &LeaningsArgs) -> Result<Outcome, CliError> {
 /// What is learnt of all, and how what is learnt of most does on the others.
 fn learnt<T: Ord + Clone, const N: usize>(
     lessons: &[Lesson<T>],
-    least: usize,
+    fit: Fit,
     chance: f64,
 ) -> (Trial, Learnt<T, N>) {
-    let trial = leanings::try_left_out::<T, N>(lessons, [FOLDS, least], chance);
+    let trial = leanings::try_left_out::<T, N>(lessons, FOLDS, fit, chance);
     let all = lessons.iter().collect::<Vec<_>>();
-    (trial, leanings::learn(&all, least))
+    (trial, leanings::learn(&all, fit))
 }

@@ -93,6 +93,8 @@ pub enum LeaningsOf {
     Parts,
     /// moves_leanings.csv: whether the car moves
     Moves,
+    /// passing.csv: what is likely not said of the car
+    Passing,
 }
 
 /// `fixworth lexicon leanings`.

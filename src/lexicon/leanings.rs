@@ -49,11 +49,17 @@ pub enum Near {
     CueNext,
     /// How it stands: alone in its sentence, in the headline.
     Form,
+    /// What a rule says of it.
+    Says,
+    /// The code, with what a rule says of it.
+    PartSays,
+    /// The words that name it, with what a rule says of it.
+    NameSays,
 }
 
 impl Near {
     /// Every place, with its word in the table.
-    pub const ALL: [(Near, &'static str); 17] = [
+    pub const ALL: [(Near, &'static str); 20] = [
         (Near::Part, "part"),
         (Near::Group, "group"),
         (Near::Name, "name"),
@@ -71,6 +77,9 @@ impl Near {
         (Near::CuePrevious, "cue_previous"),
         (Near::CueNext, "cue_next"),
         (Near::Form, "form"),
+        (Near::Says, "says"),
+        (Near::PartSays, "part_says"),
+        (Near::NameSays, "name_says"),
     ];
 
     /// The word of the table.
@@ -112,23 +121,47 @@ pub fn chances<const N: usize>(sums: [f64; N]) -> [f64; N] {
 }
 
 /// The rows of `leanings.csv`.
-#[derive(Debug, Default)]
-pub struct Leanings {
-    weights: [HashMap<Box<str>, Weights>; Near::ALL.len()],
-}
+pub type Leanings = Weighed<{ ANSWERS.len() }>;
 
 impl Leanings {
     /// Reads and checks `leanings.csv`.
     ///
     /// # Errors
+    /// As [`Weighed::of_columns`].
+    pub fn read(sheet: &Sheet) -> Result<Self, LexiconError> {
+        Weighed::of_columns(sheet, ANSWERS.map(|(column, _)| column))
+    }
+}
+
+/// What traits weigh for each of some answers.
+#[derive(Debug)]
+pub struct Weighed<const N: usize> {
+    weights: [HashMap<Box<str>, [f64; N]>; Near::ALL.len()],
+}
+
+impl<const N: usize> Default for Weighed<N> {
+    fn default() -> Self {
+        Weighed {
+            weights: std::array::from_fn(|_| HashMap::new()),
+        }
+    }
+}
+
+impl<const N: usize> Weighed<N> {
+    /// Reads and checks a table of such weights, a column an answer.
+    ///
+    /// # Errors
     /// A place that is not known, a weight that is no number, a trait that
     /// stands twice.
-    pub fn read(sheet: &Sheet) -> Result<Self, LexiconError> {
-        let mut leanings = Leanings::default();
+    pub(super) fn of_columns(
+        sheet: &Sheet,
+        columns: [&'static str; N],
+    ) -> Result<Self, LexiconError> {
+        let mut leanings = Weighed::default();
         for row in sheet.rows() {
             let near = near(&row)?;
-            let mut weights = [0.0; ANSWERS.len()];
-            for (weight, (column, _)) in weights.iter_mut().zip(ANSWERS) {
+            let mut weights = [0.0; N];
+            for (weight, column) in weights.iter_mut().zip(columns) {
                 *weight = number(&row, column)?;
             }
             let word = row.required("word")?;
@@ -144,7 +177,7 @@ impl Leanings {
     }
 
     /// The weights of a trait, where the table has any.
-    pub fn of(&self, near: Near, word: &str) -> Option<&Weights> {
+    pub fn of(&self, near: Near, word: &str) -> Option<&[f64; N]> {
         self.weights[near.index()].get(word)
     }
 

@@ -302,6 +302,9 @@ pub struct Cue {
     /// A doubt that is another's, or was to be expected: what is told behind it
     /// counts more: `they said the`, `you would think the`.
     pub heard: bool,
+    /// Of those, one that is said and not only thought: the state of a part told
+    /// behind it is no guess.
+    pub said: bool,
 }
 
 /// What a saying means of one subject: `slips` said of a clutch.

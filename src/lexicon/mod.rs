@@ -37,6 +37,7 @@ mod openings;
 pub mod ordinary;
 pub mod parting;
 pub mod parts;
+pub mod passing;
 pub mod patience;
 mod phrase_rows;
 pub mod phrases;
@@ -81,6 +82,7 @@ use moving::Moving;
 use ordinary::OrdinaryWords;
 use parting::{Deductions, Pieces};
 use parts::Parts;
+use passing::Passing;
 use patience::Patience;
 use phrases::{PhraseRows, PhraseSheets, Phrases};
 use plainer::Plainer;
@@ -119,6 +121,8 @@ pub struct Lexicon {
     pub plainer: Plainer,
     /// What the words around a part make likely.
     pub leanings: Leanings,
+    /// What is likely not said of the car.
+    pub passing: Passing,
     /// What the words of an ad make likely of moving.
     pub moves_leanings: MovesLeanings,
     /// Trouble codes and what they point at.
@@ -243,6 +247,7 @@ impl Lexicon {
             short_words,
             forms,
             leanings,
+            passing,
             moves_leanings,
             warnings,
         } = beside()?;
@@ -260,6 +265,7 @@ impl Lexicon {
             moving,
             plainer,
             leanings,
+            passing,
             moves_leanings,
             fault_codes,
             ordinary,
@@ -293,6 +299,7 @@ struct Beside {
     short_words: ShortWords,
     forms: Forms,
     leanings: Leanings,
+    passing: Passing,
     moves_leanings: MovesLeanings,
     warnings: Warnings,
 }
@@ -305,6 +312,7 @@ impl Beside {
             short_words: ShortWords::read(&source.sheet("short_words.csv")?)?,
             forms: Forms::read(&source.sheet("forms.csv")?)?,
             leanings: Leanings::read(&source.sheet("leanings.csv")?)?,
+            passing: Passing::read(&source.sheet("passing.csv")?)?,
             moves_leanings: MovesLeanings::read(&source.sheet("moves_leanings.csv")?)?,
             warnings: Warnings::read(
                 &source.sheet("warnings.csv")?,

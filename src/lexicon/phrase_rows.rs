@@ -142,9 +142,10 @@ impl<'s> Gathering<'s> {
                 })?;
                 continue;
             }
-            let (outlasts, heard) = (side == "outlasts", side == "heard");
+            let (outlasts, said) = (side == "outlasts", side == "said");
+            let heard = said || side == "heard";
             let side = match side {
-                "after" | "heard" => Side::After,
+                "after" | "heard" | "said" => Side::After,
                 "before" | "outlasts" => Side::Before,
                 "next" => Side::Next,
                 "either" | "" => Side::Either,
@@ -152,7 +153,7 @@ impl<'s> Gathering<'s> {
                     return Err(row.error(
                         "side",
                         format!(
-                            "'{word}' is none of: after, heard, before, outlasts, next, either, heading"
+                            "'{word}' is none of: after, heard, said, before, outlasts, next, either, heading"
                         ),
                     ));
                 }
@@ -163,12 +164,14 @@ impl<'s> Gathering<'s> {
                     side,
                     outlasts,
                     heard,
+                    said,
                 });
                 if (cue.act, cue.side) != (act, side) {
                     return Err(Clash);
                 }
                 cue.outlasts |= outlasts;
                 cue.heard |= heard;
+                cue.said |= said;
                 Ok(())
             })?;
         }

@@ -101,6 +101,7 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "ordinary_words.csv",
     "parting.csv",
     "parts.csv",
+    "passing.csv",
     "patience.csv",
     "phrases.csv",
     "plainer.csv",

@@ -98,7 +98,7 @@ impl<'l> Reader<'l> {
         }
         roles::part_units(&mut scratch.roles);
         let walk = self.walk(scratch);
-        let mut sayings = walk.leaning(&self.lexicon.leanings).run().sayings;
+        let mut sayings = self.leaning(walk).run().sayings;
         let names = names::names(&scratch.hits, &self.scanner);
         self.date(&mut sayings, scratch, &names, listing.headline_len);
         let headline = scratch.tokens.before(listing.headline_len);
@@ -185,6 +185,18 @@ impl<'l> Reader<'l> {
             .examples
             .retain(|e| e.says.is_some() || !told(e.part));
         walked.examples
+    }
+
+    /// What the rules find in a text, with what stands around it.
+    pub fn told_examples(&self, text: &str, scratch: &mut Scratch) -> Vec<Example> {
+        self.scan(&posting::without_envelope(text), 0, scratch);
+        self.walk(scratch).learning().run().told
+    }
+
+    /// A walk that asks the tables learnt from labelled ads too.
+    fn leaning<'a>(&'a self, walk: Walk<'a>) -> Walk<'a> {
+        let learnt = self.lexicon;
+        walk.leaning(&learnt.leanings).doubting(&learnt.passing)
     }
 
     fn walk<'a>(&'a self, scratch: &'a Scratch) -> Walk<'a> {
@@ -323,7 +335,18 @@ impl<'l> Reader<'l> {
         let ask = match ask.basis {
             AskBasis::None if page.listing.price.is_none() => {
                 let named = |at: usize| page.names.iter().any(|n| n.first <= at && at <= n.last);
-                price::closes_headline(&scratch.roles, (page.tokens, page.headline), named)
+                let text = (page.tokens, page.headline);
+                price::closes_headline(&scratch.roles, text, named)
+                    .or_else(|| {
+                        // `350 motor`, `3800 V6`
+                        let part = |at: usize| {
+                            let noun = |h: &Hit| signs::names_a_part(h, &self.scanner);
+                            let at = at as u32 + 1;
+                            scratch.hits.iter().any(|h| h.first == at && noun(h))
+                        };
+                        let held = |at: usize| named(at) || named(at + 1) || part(at);
+                        price::in_plain_words(&scratch.roles, text, held)
+                    })
                     .unwrap_or(ask)
             }
             _ => ask,

@@ -229,7 +229,7 @@ fn of_another_sense(at: (usize, usize), hits: &[Hit], tokens: &Tokens, scanner: 
 }
 
 /// Whether this names a part and nothing else.
-fn names_a_part(hit: &Hit, scanner: &Scanner) -> bool {
+pub(super) fn names_a_part(hit: &Hit, scanner: &Scanner) -> bool {
     let named = &scanner.meaning(hit).named;
     !named.is_empty() && named.iter().all(|n| n.naming.is_noun())
 }

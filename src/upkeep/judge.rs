@@ -17,7 +17,7 @@ use crate::lexicon::parts::Parts;
 use crate::reading::{Kind, Reading, Says, Vague};
 
 /// Pairs on which careful readers disagree; they are not scored.
-const NOT_SCORED: [(&str, Says); 2] = [
+pub(super) const NOT_SCORED: [(&str, Says); 2] = [
     ("failed_inspection", Says::Sound),
     ("failed_emissions", Says::Sound),
 ];

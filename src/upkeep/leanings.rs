@@ -33,11 +33,21 @@ pub struct Lesson<T = Trait> {
     pub open: bool,
 }
 
-/// Strength of the penalty: the variance that weights are expected to have.
-/// Chosen for parts among 0.05, 0.15, 0.3, 0.5 by leaving out fifths of the ads.
-const VARIANCE: f64 = 0.3;
-/// Traits of parts with fewer examples are left out.
-pub const LEAST_EXAMPLES: usize = 3;
+/// How closely weights follow the lessons.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fit {
+    /// Traits with fewer examples are left out.
+    pub least: usize,
+    /// Strength of the penalty: the variance that weights are expected to have.
+    pub variance: f64,
+}
+
+/// That of parts; the variance was chosen among 0.05, 0.15, 0.3, 0.5 by leaving out
+/// fifths of the ads.
+pub const FIT: Fit = Fit {
+    least: 3,
+    variance: 0.3,
+};
 /// How much more an example counts that the rules leave open, as are those that
 /// the table is asked for. Chosen among 1, 2, 3 by leaving out fifths of the ads.
 const OPEN_COUNTS: f64 = 2.0;
@@ -87,9 +97,8 @@ fn answer(told: &[Says], by_rules: Option<Says>) -> usize {
 /// Weights learnt from lessons, by trait.
 pub type Learnt<T = Trait, const N: usize = { ANSWERS.len() }> = BTreeMap<T, [f64; N]>;
 
-/// Learns from lessons; the same lessons give the same weights. Traits of fewer
-/// than `least` examples are left out.
-pub fn learn<T: Ord + Clone, const N: usize>(lessons: &[&Lesson<T>], least: usize) -> Learnt<T, N> {
+/// Learns from lessons; the same lessons give the same weights.
+pub fn learn<T: Ord + Clone, const N: usize>(lessons: &[&Lesson<T>], fit: Fit) -> Learnt<T, N> {
     let mut counts: BTreeMap<&T, usize> = BTreeMap::new();
     for lesson in lessons {
         let mut seen: Vec<&T> = lesson.traits.iter().collect();
@@ -98,7 +107,7 @@ pub fn learn<T: Ord + Clone, const N: usize>(lessons: &[&Lesson<T>], least: usiz
         seen.into_iter()
             .for_each(|t| *counts.entry(t).or_default() += 1);
     }
-    counts.retain(|_, n| *n >= least);
+    counts.retain(|_, n| *n >= fit.least);
     let number: BTreeMap<&T, usize> = counts.keys().enumerate().map(|(i, t)| (*t, i)).collect();
     let rows: Vec<Vec<usize>> = lessons
         .iter()
@@ -108,7 +117,10 @@ pub fn learn<T: Ord + Clone, const N: usize>(lessons: &[&Lesson<T>], least: usiz
     let mut weights = vec![[0.0; N]; number.len()];
     let mut squares = vec![[1e-9; N]; number.len()];
     for _ in 0..ROUNDS {
-        let mut slopes: Vec<[f64; N]> = weights.iter().map(|w| w.map(|w| w / VARIANCE)).collect();
+        let mut slopes: Vec<[f64; N]> = weights
+            .iter()
+            .map(|w| w.map(|w| w / fit.variance))
+            .collect();
         for (row, lesson) in rows.iter().zip(lessons) {
             let mut off = chances(sums(row.iter().map(|i| &weights[*i])));
             off[lesson.answer] -= 1.0;
@@ -155,14 +167,15 @@ pub struct Trial {
 /// likely.
 pub fn try_left_out<T: Ord + Clone, const N: usize>(
     lessons: &[Lesson<T>],
-    [folds, least]: [usize; 2],
+    folds: usize,
+    fit: Fit,
     least_chance: f64,
 ) -> Trial {
     let nothing = N - 1;
     let mut trial = Trial::default();
     for fold in 0..folds {
         let (out, kept): (Vec<_>, Vec<_>) = lessons.iter().partition(|l| l.ad % folds == fold);
-        let learnt: Learnt<T, N> = learn(&kept, least);
+        let learnt: Learnt<T, N> = learn(&kept, fit);
         for lesson in out.into_iter().filter(|l| l.open) {
             let of = sums(lesson.traits.iter().filter_map(|t| learnt.get(t)));
             let chances = chances(of);
@@ -232,11 +245,11 @@ mod tests {
             all.push(lesson(ad, "lovely", 3));
             all.push(lesson(ad, "there", 4));
         }
-        let learnt: Learnt = learn(&all.iter().collect::<Vec<_>>(), LEAST_EXAMPLES);
+        let learnt: Learnt = learn(&all.iter().collect::<Vec<_>>(), FIT);
         let of = |word: &str| learnt[&(Near::After, word.to_owned())];
         assert!(of("kaputt")[0] > of("kaputt")[4] + 1.0);
         assert!(of("lovely")[3] > of("lovely")[0] + 1.0);
-        let trial = try_left_out::<_, { ANSWERS.len() }>(&all, [5, LEAST_EXAMPLES], 0.45);
+        let trial = try_left_out::<_, { ANSWERS.len() }>(&all, 5, FIT, 0.45);
         assert_eq!(
             trial,
             Trial {

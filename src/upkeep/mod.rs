@@ -11,6 +11,7 @@ pub mod judge;
 pub mod labelled;
 pub mod leanings;
 pub mod moves_leanings;
+pub mod passing;
 mod probe;
 mod rows;
 pub mod score;

@@ -2,16 +2,19 @@
 //! parts are learnt ([`super::leanings`]).
 
 use super::labelled::Labelled;
-use super::leanings::{Learnt, Lesson, table};
+use super::leanings::{Fit, Learnt, Lesson, table};
 use crate::lexicon::Lexicon;
 use crate::lexicon::moves_leanings::{ANSWERS, ANY};
 use crate::reading::Kind;
 use crate::reading::reader::{Reader, Scratch};
 use crate::units::DistanceUnit;
 
-/// Words of fewer ads are left out.
-pub const LEAST_EXAMPLES: usize = 5;
-/// So is what weighs less in every answer.
+/// How closely weights follow the ads.
+pub const FIT: Fit = Fit {
+    least: 5,
+    variance: 0.3,
+};
+/// What weighs less in every answer is left out.
 const LEAST_WEIGHT: f64 = 0.08;
 
 /// The labelled ads of cars.

@@ -51,7 +51,8 @@ pub(super) fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
             TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b',' | b'!' | b'-')
         );
     // `1.5k.`, which is too little for a distance
-    let short = n.form == Form::Thousands && begin && (150.0..15_000.0).contains(&n.value);
+    let short =
+        n.form == Form::Thousands && (begin || last_of_all) && (150.0..15_000.0).contains(&n.value);
     let parted = tokens.kind(n.tokens.1 + 1) == TokenKind::Sign(b',');
     (end || short && parted)
         && !closes_a_row(n, tokens)
@@ -89,6 +90,35 @@ pub(in crate::reading) fn closes_headline(
     let price = price_like(n) && n.form == Form::Plain && n.value % 25.0 == 0.0 && n.value > 500.0;
     let alone = role_of(roles).is_none() && !named(n.tokens.0);
     (word && price && alone && before > 0).then(|| plain(&Candidate::bare(n)))
+}
+
+/// `runs drives 1800 no rust`: the only bare number that may be a price in a text
+/// without a sign, where the ad tells none otherwise and no name holds it.
+pub(in crate::reading) fn in_plain_words(
+    numbers: &[(Number, Roles)],
+    (tokens, headline): (&Tokens, usize),
+    named: impl Fn(usize) -> bool,
+) -> Option<Ask> {
+    const LEAST: usize = 8;
+    let body = headline + 1..tokens.list.len();
+    let sign = |i: usize| {
+        matches!(
+            tokens.kind(i),
+            TokenKind::Line | TokenKind::Sign(b',' | b';' | b':' | b'.' | b'-')
+        )
+    };
+    // The last of all may be a full stop.
+    if body.len() < LEAST || body.clone().rev().skip(1).any(sign) {
+        return None;
+    }
+    let bare = |(n, roles): &&(Number, Roles)| {
+        let apart = n.tokens.0 > headline && !named(n.tokens.0) && !named(n.tokens.0 - 1);
+        let plain = matches!(n.form, Form::Plain | Form::Grouped) && n.value % 5.0 == 0.0;
+        apart && plain && n.value >= 300.0 && price_like(n) && role_of(roles).is_none()
+    };
+    let mut all = numbers.iter().filter(bare);
+    let (n, _) = all.next()?;
+    all.next().is_none().then(|| plain(&Candidate::bare(n)))
 }
 
 /// Where an ad tells no price otherwise, the last bare number of the text with a

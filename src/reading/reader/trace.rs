@@ -141,7 +141,7 @@ impl Reader<'_> {
         let spelled = spelled(&plain, &s.tokens);
         let hidden = contact_tokens(part_read(listing), &s.tokens);
         let walk = self.walk(&s).traced();
-        let walked = walk.leaning(&self.lexicon.leanings).run();
+        let walked = self.leaning(walk).run();
         let (sayings, steps) = (walked.sayings, walked.steps);
         let mut turns: BTreeMap<usize, Turn> = BTreeMap::new();
         for step in steps {

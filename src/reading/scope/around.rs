@@ -9,12 +9,16 @@ const REACH: usize = 6;
 /// Items and names looked at on either side in a sentence, however long.
 const FAR: usize = 40;
 /// Of a text of fewer words nobody can say how much of it tells of parts.
-const BRIEF: usize = 30;
+const FEW: usize = 30;
+/// Such a text.
+pub(super) const BRIEF: &str = "brief";
+/// One that tells of parts throughout.
+pub(super) const FULL: &str = "full";
 
 impl Walk<'_> {
     /// How much the ad tells of parts by the rules: in a long story or a list of
     /// equipment most parts are only named.
-    fn fullness(&self) -> &'static str {
+    pub(super) fn fullness(&self) -> &'static str {
         let worded = |i: &&Item| {
             matches!(
                 i.kind,
@@ -27,8 +31,8 @@ impl Walk<'_> {
         };
         let told = self.mentions.iter().filter(told).count();
         match words {
-            ..BRIEF => "brief",
-            _ if words <= told * 7 => "full",
+            ..FEW => BRIEF,
+            _ if words <= told * 7 => FULL,
             _ if words <= told * 12 => "filled",
             _ if words <= told * 20 => "sparse",
             _ => "empty",
@@ -36,7 +40,7 @@ impl Walk<'_> {
     }
 
     /// Tells of all that stands around a mention.
-    fn around(
+    pub(super) fn around(
         &self,
         (k, part): (usize, PartId),
         fullness: &str,

@@ -399,7 +399,7 @@ impl Walk<'_> {
         }
         let a = self.items.list[item.min(i)];
         let b = self.items.list[item.max(i)];
-        let hedged = self.hedge_of_fault(i.min(item)).is_some();
+        let hedged = self.hedge_of_fault(i.min(item)).is_some() && !self.said_flatly(item, i);
         for (code, says) in &effect.claims {
             let Some(part) = code.or(subject) else {
                 continue;

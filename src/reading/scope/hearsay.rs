@@ -73,6 +73,19 @@ impl Walk<'_> {
         is
     }
 
+    /// `he says the radiator has a crack`: whether the state of a part is told with a
+    /// verb of its own by somebody who saw it; `he says it is the radiator` is a guess.
+    pub(super) fn said_flatly(&self, part: usize, i: usize) -> bool {
+        let hedge = self.hedge.filter(|h| *h < part && part < i);
+        let said = hedge
+            .and_then(|h| self.items.cue(h))
+            .is_some_and(|c| c.said);
+        let verb = |j: usize| self.items.cue(j).is_some_and(|c| c.act.is_copula());
+        let Item { first, .. } = self.items.list[i];
+        let within = self.items.cue_of(first, first);
+        said && (within.is_some_and(|c| c.act.is_copula()) || (part + 1..i).any(verb))
+    }
+
     /// Whether words between tell that it was to end: `would go away`.
     fn told_to_end(&self, from: usize, to: usize) -> bool {
         (from..to).any(|j| self.items.acts(j, Act::Returns))

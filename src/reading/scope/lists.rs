@@ -159,7 +159,9 @@ impl Walk<'_> {
         match self.predicate_ahead(i, true) {
             Some(_) if copula => true,
             // `needs tailgate window fixed`
-            Some((says, _)) => alone && whole && says != Some(Says::Renewed) && self.own_predicate_near(i),
+            Some((says, _)) => {
+                alone && whole && says != Some(Says::Renewed) && self.own_predicate_near(i)
+            }
             None => false,
         }
     }

@@ -28,6 +28,7 @@ mod kin;
 mod lists;
 mod naming;
 mod others;
+mod passing;
 mod places;
 mod predicates;
 mod reasons;
@@ -50,6 +51,7 @@ use super::scan::Wording;
 use crate::lexicon::causes::Causes;
 use crate::lexicon::leanings::Leanings;
 use crate::lexicon::parts::{PartId, PartKind, Parts};
+use crate::lexicon::passing::Passing;
 use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
 
 pub use around::Example;
@@ -104,6 +106,7 @@ pub struct Walk<'a> {
     which: Option<(usize, usize)>,
     trace: Option<Vec<Step>>,
     leanings: Option<&'a Leanings>,
+    passing: Option<&'a Passing>,
     causes: Option<&'a Causes>,
     learning: bool,
 }
@@ -117,6 +120,8 @@ pub struct Walked {
     pub steps: Vec<Step>,
     /// What was named, where it was to be kept.
     pub examples: Vec<Example>,
+    /// What the rules say, where it was to be kept.
+    pub told: Vec<Example>,
 }
 
 impl<'a> Walk<'a> {
@@ -157,6 +162,7 @@ impl<'a> Walk<'a> {
             which: None,
             trace: None,
             leanings: None,
+            passing: None,
             causes: None,
             learning: false,
         }
@@ -232,17 +238,19 @@ impl<'a> Walk<'a> {
                 }
             }
         }
-        self.lean(&mut sayings);
-        let examples = match self.learning {
-            true => self.examples(),
-            false => Vec::new(),
+        let (examples, told) = match self.learning {
+            true => (self.examples(), self.told_examples(&sayings)),
+            false => Default::default(),
         };
+        self.leave_out_passing(&mut sayings);
+        self.lean(&mut sayings);
         // What is said behind a part comes after what was said of it before.
         sayings.sort_by_key(|s| (s.cue.map_or(s.item, |c| c.max(s.item)), s.part));
         Walked {
             sayings,
             steps: self.trace.take().unwrap_or_default(),
             examples,
+            told,
         }
     }
 

@@ -23,7 +23,9 @@ impl Walk<'_> {
             self.say_besides(k, i, says);
             return;
         }
-        let hedged = self.live_hedge(i, true).is_some() && !self.doubt_of_another(k);
+        let hedged = self.live_hedge(i, true).is_some()
+            && !self.doubt_of_another(k)
+            && !self.said_flatly(self.mentions[k].item, i);
         let timing = self.mentions[k]
             .named
             .iter()
