@@ -73,6 +73,12 @@ pub struct Labelled {
     pub gold: Gold,
 }
 
+/// The labelled ads of cars, each with its place among all.
+pub fn cars(rows: &[Labelled]) -> impl Iterator<Item = (usize, &Labelled)> {
+    let all = rows.iter().enumerate();
+    all.filter(|(_, row)| row.gold.kind == Kind::Car)
+}
+
 impl Labelled {
     /// Its headline and text, without the export's cells.
     pub fn text_alone(&self) -> Listing {

@@ -9,11 +9,11 @@
 
 use std::collections::BTreeMap;
 
-use super::labelled::Labelled;
+use super::labelled::{Labelled, cars};
 use crate::lexicon::Lexicon;
 use crate::lexicon::leanings::{ANSWERS, Near, chances};
+use crate::reading::Says;
 use crate::reading::reader::{Reader, Scratch};
-use crate::reading::{Kind, Says};
 use crate::units::DistanceUnit;
 
 /// A trait of a part that was named, as the table has it.
@@ -61,10 +61,7 @@ pub fn lessons(rows: &[Labelled], lexicon: &Lexicon) -> Vec<Lesson> {
     let reader = Reader::new(lexicon, DistanceUnit::Miles);
     let mut scratch = Scratch::default();
     let mut out = Vec::new();
-    for (ad, row) in rows.iter().enumerate() {
-        if row.gold.kind != Kind::Car {
-            continue;
-        }
+    for (ad, row) in cars(rows) {
         let listing = row.text_alone();
         for example in reader.examples(&listing.text, &mut scratch) {
             let code = lexicon.parts.code(example.part);

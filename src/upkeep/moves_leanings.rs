@@ -1,11 +1,10 @@
 //! Learns the weights of `moves_leanings.csv` from labelled ads, as those of
 //! parts are learnt ([`super::leanings`]).
 
-use super::labelled::Labelled;
+use super::labelled::{Labelled, cars};
 use super::leanings::{Fit, Learnt, Lesson, table};
 use crate::lexicon::Lexicon;
 use crate::lexicon::moves_leanings::{ANSWERS, ANY};
-use crate::reading::Kind;
 use crate::reading::reader::{Reader, Scratch};
 use crate::units::DistanceUnit;
 
@@ -21,20 +20,19 @@ const LEAST_WEIGHT: f64 = 0.08;
 pub fn lessons(rows: &[Labelled], lexicon: &Lexicon) -> Vec<Lesson<String>> {
     let reader = Reader::new(lexicon, DistanceUnit::Miles);
     let mut scratch = Scratch::default();
-    let cars = rows.iter().enumerate();
-    let cars = cars.filter(|(_, row)| row.gold.kind == Kind::Car);
-    cars.filter_map(|(ad, row)| {
-        let listing = row.text_alone();
-        let mut example = reader.moves_example(&listing, &mut scratch);
-        example.traits.push(ANY.to_owned());
-        Some(Lesson {
-            ad,
-            traits: example.traits,
-            answer: ANSWERS.iter().position(|(_, m)| *m == row.gold.moves)?,
-            open: example.open,
+    cars(rows)
+        .filter_map(|(ad, row)| {
+            let listing = row.text_alone();
+            let mut example = reader.moves_example(&listing, &mut scratch);
+            example.traits.push(ANY.to_owned());
+            Some(Lesson {
+                ad,
+                traits: example.traits,
+                answer: ANSWERS.iter().position(|(_, m)| *m == row.gold.moves)?,
+                open: example.open,
+            })
         })
-    })
-    .collect()
+        .collect()
 }
 
 /// The table's rows.

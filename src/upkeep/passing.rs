@@ -2,11 +2,10 @@
 //! learnt ([`super::leanings`]).
 
 use super::judge::NOT_SCORED;
-use super::labelled::Labelled;
+use super::labelled::{Labelled, cars};
 use super::leanings::{Fit, Learnt, Lesson, Trait, table};
 use crate::lexicon::Lexicon;
 use crate::lexicon::passing::{ANSWERS, Passing};
-use crate::reading::Kind;
 use crate::reading::reader::{Reader, Scratch};
 use crate::units::DistanceUnit;
 
@@ -27,10 +26,7 @@ pub fn lessons(rows: &[Labelled], lexicon: &mut Lexicon) -> Vec<Lesson> {
     let reader = Reader::new(lexicon, DistanceUnit::Miles);
     let mut scratch = Scratch::default();
     let mut out = Vec::new();
-    for (ad, row) in rows.iter().enumerate() {
-        if row.gold.kind != Kind::Car {
-            continue;
-        }
+    for (ad, row) in cars(rows) {
         let listing = row.text_alone();
         let claims = reader.read_with(&listing, &mut scratch).claims;
         for example in reader.told_examples(&listing.text, &mut scratch) {
