@@ -127,7 +127,7 @@ impl Leanings {
     /// Reads and checks `leanings.csv`.
     ///
     /// # Errors
-    /// As [`Weighed::of_columns`].
+    /// A place that is not known, a weight that is no number, a trait that stands twice.
     pub fn read(sheet: &Sheet) -> Result<Self, LexiconError> {
         Weighed::of_columns(sheet, ANSWERS.map(|(column, _)| column))
     }

@@ -25,7 +25,7 @@ impl Passing {
     /// Reads and checks `passing.csv`.
     ///
     /// # Errors
-    /// As [`Weighed::of_columns`].
+    /// A place that is not known, a weight that is no number, a trait that stands twice.
     pub fn read(sheet: &Sheet) -> Result<Self, LexiconError> {
         Weighed::of_columns(sheet, ANSWERS)
     }
