@@ -186,9 +186,7 @@ impl List<'_> {
 
     /// Whether this is no more than a denial.
     fn denies(&self, hit: &Hit) -> bool {
-        let meaning = self.meaning(hit);
-        let denial = |c: crate::lexicon::phrases::Cue| matches!(c.act, Act::Negates | Act::Lacks);
-        meaning.cue.is_some_and(denial) && meaning.named.is_empty()
+        hit.marks.denies() && self.meaning(hit).named.is_empty()
     }
 
     /// Whether these words tell more than that a thing is there.

@@ -324,6 +324,14 @@ impl<'l> Reader<'l> {
         reading.vin = Some(number);
     }
 
+    /// Whether the name of a part begins with this token.
+    fn part_begins(&self, token: usize, scratch: &Scratch) -> bool {
+        let from = scratch.hits.partition_point(|h| (h.first as usize) < token);
+        let here = scratch.hits[from..].iter();
+        here.take_while(|h| h.first as usize == token)
+            .any(|h| signs::names_a_part(h, &self.scanner))
+    }
+
     fn price(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
         let ask = price::read(
             page.listing.price.as_deref(),
@@ -339,12 +347,9 @@ impl<'l> Reader<'l> {
                 price::closes_headline(&scratch.roles, text, named)
                     .or_else(|| {
                         // `350 motor`, `3800 V6`
-                        let part = |at: usize| {
-                            let noun = |h: &Hit| signs::names_a_part(h, &self.scanner);
-                            let at = at as u32 + 1;
-                            scratch.hits.iter().any(|h| h.first == at && noun(h))
+                        let held = |at: usize| {
+                            named(at) || named(at + 1) || self.part_begins(at + 1, scratch)
                         };
-                        let held = |at: usize| named(at) || named(at + 1) || part(at);
                         price::in_plain_words(&scratch.roles, text, held)
                     })
                     .unwrap_or(ask)

@@ -81,12 +81,7 @@ fn the_readme_shows_what_duckdb_finds() {
     let Some(python) = python() else { return };
     let readme = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
     let text = std::fs::read_to_string(&readme).unwrap();
-    let section = text.split_once("\n## As a Parquet table\n").unwrap().1;
-    let section = section.split("\n## ").next().unwrap();
-    let block = |kind: &str| {
-        let rest = section.split_once(&format!("```{kind}\n")).unwrap().1;
-        rest.split_once("```").unwrap().0
-    };
+    let block = |kind: &str| super::shell::block(&text, "As a Parquet table", kind);
     let folder = super::shell::Folder::with_samples();
     let command = block("sh")
         .lines()

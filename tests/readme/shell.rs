@@ -116,6 +116,14 @@ pub fn program(command: &str) -> String {
     command.replace("cargo run --release --", "fixworth")
 }
 
+/// The first block of a kind in a section of the README.
+pub fn block<'r>(readme: &'r str, section: &str, kind: &str) -> &'r str {
+    let section = readme.split_once(&format!("\n## {section}\n")).unwrap().1;
+    let section = section.split("\n## ").next().unwrap();
+    let rest = section.split_once(&format!("```{kind}\n")).unwrap().1;
+    rest.split_once("```").unwrap().0
+}
+
 /// The commands that a help text lists.
 fn commands_in(help: &str) -> Vec<String> {
     help.lines()

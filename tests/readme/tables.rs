@@ -6,12 +6,8 @@ use std::collections::BTreeMap;
 
 use super::{README, WRITING, shell, text};
 
-/// The block of a kind in the section of that table.
-fn block<'r>(readme: &'r str, kind: &str) -> &'r str {
-    let section = readme.split_once("\n## As a Parquet table\n").unwrap().1;
-    let rest = section.split_once(&format!("```{kind}\n")).unwrap().1;
-    rest.split_once("```").unwrap().0
-}
+/// The section of that table.
+const SECTION: &str = "As a Parquet table";
 
 /// 1838 as `1,838`.
 fn with_commas(whole: f64) -> String {
@@ -56,12 +52,12 @@ fn the_parquet_section_shows_what_the_readings_say() {
     assert_eq!(with_commas(838.0), "838");
     let _alone = WRITING.lock();
     let readme = text(README);
-    let command = block(&readme, "sh")
+    let command = shell::block(&readme, SECTION, "sh")
         .lines()
         .find_map(|l| l.strip_suffix(" --out readings.parquet"))
         .unwrap();
     let printed = most_told(&shell::Folder::with_samples().stdout(command));
-    let shown = block(&readme, "text");
+    let shown = shell::block(&readme, SECTION, "text");
     if std::env::var_os("UPDATE_README").is_some_and(|v| v == "1") {
         let as_block = |lines: &str| format!("```text\n{lines}```");
         let anew = readme.replacen(&as_block(shown), &as_block(&printed), 1);

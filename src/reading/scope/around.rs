@@ -10,15 +10,39 @@ const REACH: usize = 6;
 const FAR: usize = 40;
 /// Of a text of fewer words nobody can say how much of it tells of parts.
 const FEW: usize = 30;
-/// Such a text.
-pub(super) const BRIEF: &str = "brief";
-/// One that tells of parts throughout.
-pub(super) const FULL: &str = "full";
+
+/// How much of an ad tells of parts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Fullness {
+    /// Too short to say.
+    Brief,
+    /// It tells of parts throughout.
+    Full,
+    /// Every other sentence or so.
+    Filled,
+    /// Here and there.
+    Sparse,
+    /// Next to nothing.
+    Empty,
+}
+
+impl Fullness {
+    /// The word of the tables of weights.
+    fn word(self) -> &'static str {
+        match self {
+            Fullness::Brief => "brief",
+            Fullness::Full => "full",
+            Fullness::Filled => "filled",
+            Fullness::Sparse => "sparse",
+            Fullness::Empty => "empty",
+        }
+    }
+}
 
 impl Walk<'_> {
     /// How much the ad tells of parts by the rules: in a long story or a list of
     /// equipment most parts are only named.
-    pub(super) fn fullness(&self) -> &'static str {
+    pub(super) fn fullness(&self) -> Fullness {
         let worded = |i: &&Item| {
             matches!(
                 i.kind,
@@ -31,11 +55,11 @@ impl Walk<'_> {
         };
         let told = self.mentions.iter().filter(told).count();
         match words {
-            ..FEW => BRIEF,
-            _ if words <= told * 7 => FULL,
-            _ if words <= told * 12 => "filled",
-            _ if words <= told * 20 => "sparse",
-            _ => "empty",
+            ..FEW => Fullness::Brief,
+            _ if words <= told * 7 => Fullness::Full,
+            _ if words <= told * 12 => Fullness::Filled,
+            _ if words <= told * 20 => Fullness::Sparse,
+            _ => Fullness::Empty,
         }
     }
 
@@ -43,11 +67,11 @@ impl Walk<'_> {
     pub(super) fn around(
         &self,
         (k, part): (usize, PartId),
-        fullness: &str,
+        fullness: Fullness,
         tell: &mut dyn FnMut(Near, &str),
     ) {
         let m = &self.mentions[k];
-        tell(Near::Form, fullness);
+        tell(Near::Form, fullness.word());
         let row = self.parts.get(part);
         tell(Near::Part, &row.code);
         tell(Near::Group, &row.group);
@@ -295,12 +319,11 @@ impl Walk<'_> {
 
     /// What the words around them make likely of parts that the rules leave
     /// open, each code once.
-    pub(super) fn lean(&mut self, sayings: &mut Vec<Saying>) {
+    pub(super) fn lean(&mut self, sayings: &mut Vec<Saying>, fullness: Fullness) {
         let Some(leanings) = self.leanings.filter(|l| !l.is_empty()) else {
             return;
         };
         let mut found: Vec<(PartId, f64, Says, usize)> = Vec::new();
-        let mut fullness = None;
         for (k, m) in self.mentions.iter().enumerate() {
             for named in &m.named {
                 let part = named.part;
@@ -311,7 +334,6 @@ impl Walk<'_> {
                     continue;
                 }
                 let mut sums = Weights::default();
-                let fullness = *fullness.get_or_insert_with(|| self.fullness());
                 self.around((k, part), fullness, &mut |near, word| {
                     if let Some(weights) = leanings.of(near, word) {
                         sums.iter_mut().zip(weights).for_each(|(s, w)| *s += w);
@@ -351,9 +373,8 @@ impl Walk<'_> {
 
     /// Every part that is named, with its state by the rules and what stands
     /// around it, to learn from.
-    pub(super) fn examples(&self) -> Vec<Example> {
+    pub(super) fn examples(&self, fullness: Fullness) -> Vec<Example> {
         let mut out = Vec::new();
-        let fullness = self.fullness();
         for (k, m) in self.mentions.iter().enumerate() {
             for named in &m.named {
                 let open = self.left_open(m, *named);

@@ -238,12 +238,16 @@ impl<'a> Walk<'a> {
                 }
             }
         }
+        let fullness = self.fullness();
         let (examples, told) = match self.learning {
-            true => (self.examples(), self.told_examples(&sayings)),
+            true => (
+                self.examples(fullness),
+                self.told_examples(&sayings, fullness),
+            ),
             false => Default::default(),
         };
-        self.leave_out_passing(&mut sayings);
-        self.lean(&mut sayings);
+        self.leave_out_passing(&mut sayings, fullness);
+        self.lean(&mut sayings, fullness);
         // What is said behind a part comes after what was said of it before.
         sayings.sort_by_key(|s| (s.cue.map_or(s.item, |c| c.max(s.item)), s.part));
         Walked {

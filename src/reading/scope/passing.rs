@@ -1,6 +1,6 @@
 //! What the rules found in words that are likely not said of the car.
 
-use super::around::{BRIEF, FULL};
+use super::around::Fullness;
 use super::*;
 use crate::lexicon::leanings::{Near, chances};
 use crate::lexicon::passing::{LEAST_CHANCE, LEAST_CHANCE_OF_FAULT, Passing};
@@ -13,11 +13,10 @@ impl<'a> Walk<'a> {
     }
 
     /// Leaves out what is likely not said of the car.
-    pub(super) fn leave_out_passing(&mut self, sayings: &mut Vec<Saying>) {
+    pub(super) fn leave_out_passing(&mut self, sayings: &mut Vec<Saying>, fullness: Fullness) {
         let Some(passing) = self.passing else { return };
         // Who writes little, or of little else, means it.
-        let fullness = self.fullness();
-        if matches!(fullness, BRIEF | FULL) {
+        if matches!(fullness, Fullness::Brief | Fullness::Full) {
             return;
         }
         let mut key = String::new();
@@ -53,7 +52,7 @@ impl<'a> Walk<'a> {
     fn around_saying(
         &self,
         saying: &Saying,
-        fullness: &str,
+        fullness: Fullness,
         key: &mut String,
         tell: &mut dyn FnMut(Near, &str),
     ) {
@@ -74,8 +73,7 @@ impl<'a> Walk<'a> {
     }
 
     /// All that the rules say, with what stands around it, to learn from.
-    pub(super) fn told_examples(&self, sayings: &[Saying]) -> Vec<Example> {
-        let fullness = self.fullness();
+    pub(super) fn told_examples(&self, sayings: &[Saying], fullness: Fullness) -> Vec<Example> {
         let mut key = String::new();
         let example = |s: &Saying| {
             let mut traits = Vec::new();
