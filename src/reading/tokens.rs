@@ -7,6 +7,7 @@
 //! dropped (`doesn't` is `doesnt`), hyphens part words (`head-gasket`), a
 //! stroke between two single letters joins them (`a/c` is `ac`).
 
+mod leaders;
 mod money;
 mod rewrite;
 mod wide;
@@ -14,6 +15,7 @@ mod wide;
 use std::ops::Range;
 
 pub use rewrite::Rewrite;
+use leaders::leads;
 use wide::fold_wide;
 
 use super::wrapping::Lines;
@@ -237,6 +239,7 @@ impl Tokens {
                 }
                 let spaces = bytes[end..].iter().take_while(|b| **b == b' ').count();
                 let (sign, word) = match is_capitalized(&bytes[end + spaces..]) {
+                    _ if leads(bytes, at..end) => (b':', ":"),
                     true => (b'.', "."),
                     false => (b'^', "^"),
                 };

@@ -49,8 +49,12 @@ impl Walk<'_> {
             if s.sentence < sentence {
                 break;
             }
-            if s.item.max(s.cue.unwrap_or(0)) < at && symptom(s.part) && s.says == Says::Bad {
-                s.says = Says::Sound;
+            if s.item.max(s.cue.unwrap_or(0)) < at && s.says == Says::Bad {
+                // `the shifter was sloppy until I put new bushings in`
+                s.says = match symptom(s.part) {
+                    true => Says::Sound,
+                    false => Says::Renewed,
+                };
             }
         }
     }

@@ -151,6 +151,8 @@ impl Walk<'_> {
             }
             // `missing one mirror`
             Act::Pronoun if self.items.names_part(i + 1) => {}
+            // `things that were done`
+            Act::Pronoun if self.of_unnamed(i) => {}
             Act::Pronoun => {
                 // `no, it does not run`
                 if self.answered_no(i) {
@@ -257,7 +259,7 @@ impl Walk<'_> {
             }
             Act::Too => self.too(i),
             // `Done: brakes, tires`: a heading, and nothing of what was told before.
-            Act::State(_) if self.heads_sentence(i) => {}
+            Act::State(_) if self.heads_sentence(i) || self.heads_lines(i) => {}
             Act::State(Says::Renewed) if self.until_done(i) => {}
             // `must be renewed`
             Act::State(Says::Renewed)
@@ -290,6 +292,12 @@ impl Walk<'_> {
                 Side::Either => self.adjective(i, says),
             },
         }
+    }
+
+    /// `that were` right behind a word that names no part is said of that word.
+    fn of_unnamed(&self, i: usize) -> bool {
+        let that = matches!(self.words(i), "that were" | "that was" | "that are" | "that have been");
+        that && i > self.sentence_start && self.items.is_word(i - 1)
     }
 
     /// What is said of the part that this names, by a word beside it or by the
@@ -354,6 +362,26 @@ impl Walk<'_> {
             && self
                 .heading_start(i + 1)
                 .is_some_and(|start| start <= i && (start..i).all(small))
+    }
+
+    /// `Bad` / `pump` / `Done` / `tires`: whether this is a line of its own under
+    /// the list of another heading, with a part on the line behind it.
+    fn heads_lines(&self, i: usize) -> bool {
+        let ends = |j: usize| match self.items.list.get(j).map(|n| n.kind) {
+            Some(ItemKind::End(sign)) => sign == b'\n',
+            Some(kind) => kind == ItemKind::Blank,
+            None => false,
+        };
+        let bullet = |j: usize| matches!(self.items.list[j].kind, ItemKind::Sign(b'-' | b'*'));
+        let Some(m) = self.mentions.last() else {
+            return false;
+        };
+        let listed = m.cue.is_some_and(|c| m.says.is_some() && (c..m.item).any(ends));
+        let alone = i == self.sentence_start && i > 0 && ends(i - 1) && ends(i + 1);
+        listed && alone && {
+            let first = (i + 2..self.items.list.len()).find(|j| !bullet(*j));
+            first.is_some_and(|j| self.items.names_part(self.after_modifiers(j)))
+        }
     }
 
     /// Whether the part named last in this clause was renewed: what follows

@@ -264,6 +264,10 @@ impl Walk<'_> {
     /// the car is the subject, unless a part is still to be told of.
     fn of_the_car(&self, m: &Mention, i: usize) -> bool {
         let at = self.before_modifiers(i);
+        // `does not smoke and it does not leak`
+        let joined = at > 1 && self.items.acts(at - 2, Act::And);
+        let it = joined && !m.is_noun() && self.items.acts(at - 1, Act::Pronoun);
+        let at = at - usize::from(it);
         let Item { first, .. } = self.items.list[i];
         let denial = self.items.cue_of(first, first).map(|c| c.act) == Some(Act::Negates);
         // `needs tires but doesn't leak`

@@ -69,6 +69,7 @@ impl Walk<'_> {
             // `Clutch, 2020.`
             let closes = sign_or_end(&self.items, i + 1)
                 || self.items.list[i + 1].kind == ItemKind::Sign(b'(');
+            let odometer = odometer || self.closes_a_ledger_line(i, value);
             if (year || thousands || odometer)
                 && self.answers_first(i)
                 && let Some(k) = self.asked()
@@ -82,22 +83,47 @@ impl Walk<'_> {
         }
     }
 
+    /// `Clutch ...... 98,500`: a line of a part and a distance, in a ledger of work.
+    /// Of an engine it tells how far that has gone, of the odometer what it shows.
+    fn closes_a_ledger_line(&self, i: usize, value: f64) -> bool {
+        let Some(m) = self.mentions.last().filter(|m| m.sentence == self.sentence) else {
+            return false;
+        };
+        let ends = |j: usize| {
+            let line = |n: &Item| matches!(n.kind, ItemKind::End(b'\n') | ItemKind::Blank);
+            self.items.list.get(j).is_none_or(line)
+        };
+        let itself = |n: &Named| matches!(self.parts.code(n.part), "engine" | "gauge_cluster");
+        (20_000.0..=400_000.0).contains(&value)
+            && m.is_open()
+            && !m.is_equipment()
+            && !m.named.iter().any(itself)
+            && self.before_modifiers(m.item) == self.line_start
+            && !(m.item + 1..i).any(|j| self.items.is_word(j))
+            && (ends(i + 1) || self.gone_unit(i + 1) && ends(i + 2))
+    }
+
     /// The item behind a distance that a part may have gone since it was fitted:
     /// `20k`, `5,000 miles`.
     fn gone(&self, i: usize, value: f64) -> Option<usize> {
         let thousands = self.items.word(i).ends_with('k') && value <= 60.0;
-        let next = self.items.list.get(i + 1)?;
-        let phrase = self.items.phrase_of(next.first, next.first);
-        let unit = phrase.is_some_and(|p| {
+        self.items.list.get(i + 1)?;
+        match self.gone_unit(i + 1) {
+            true => (thousands || (100.0..=60_000.0).contains(&value)).then_some(i + 2),
+            false => thousands.then_some(i + 1),
+        }
+    }
+
+    /// Whether a unit of distance stands here.
+    fn gone_unit(&self, i: usize) -> bool {
+        let next = self.items.list.get(i);
+        let phrase = next.and_then(|n| self.items.phrase_of(n.first, n.first));
+        phrase.is_some_and(|p| {
             let unit = |n: &NumberCue| {
                 !n.before && matches!(n.role, NumberRole::UnitMiles | NumberRole::UnitKm)
             };
             p.meaning.numbers.iter().any(unit)
-        });
-        match unit {
-            true => (thousands || (100.0..=60_000.0).contains(&value)).then_some(i + 2),
-            false => thousands.then_some(i + 1),
-        }
+        })
     }
 
     /// Whether a month and this year of it stand right behind a sign.

@@ -308,6 +308,12 @@ impl Walk<'_> {
         // `needs a pump, have the part`: what comes along leaves the need.
         let own = own.filter(|o| gov.says != Says::Bad || o.0 != Some(Says::Spare));
         let own = own.filter(|_| !self.needs_work_on(gov, m.item));
+        // `needs front brakes they are grinding`
+        let why = |o: &(Option<Says>, bool)| o.0.is_none_or(Says::is_fault);
+        let wanted = first && gov.verb && gov.says == Says::Bad && !gov.negated;
+        let own = own.filter(|o| {
+            !(wanted && why(o) && self.items.acts(m.item + 1, Act::Pronoun) && self.asks_for_work(gov.item))
+        });
         // `needs wiring sorted`: the participle tells what is to be done, but not
         // in `needs tires, brakes just done`.
         let to_be_done = gov.verb

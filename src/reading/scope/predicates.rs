@@ -76,11 +76,17 @@ impl Walk<'_> {
             } else {
                 break;
             }
-            if !m.linked {
+            if !m.linked || self.bracket_of(m.item, i) && !self.takes_all(i) {
                 break;
             }
         }
         out
+    }
+
+    /// `leather, airco (works)`: a bracket is of the part right before it.
+    fn bracket_of(&self, part: usize, i: usize) -> bool {
+        let opens = self.items.list.get(part + 1).map(|n| n.kind) == Some(ItemKind::Sign(b'('));
+        opens && i == part + 2 && self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Sign(b')'))
     }
 
     /// `Rust is not an issue`: praise that is a denial, right behind a symptom. Says so.

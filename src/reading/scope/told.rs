@@ -30,7 +30,7 @@ impl Walk<'_> {
             .named
             .iter()
             .any(|n| self.parts.code(n.part) == "timing_belt");
-        let if_unreal = self.mentions[k].unreal;
+        let if_unreal = self.mentions[k].unreal || self.still_until(k, i);
         let asked = self.mentions[k].question;
         let to_do = !asked && self.section.is_some_and(|s| s.says == Says::Bad);
         let past = self.in_the_past();
@@ -87,6 +87,17 @@ impl Walk<'_> {
             let says = says.map_or("nothing", Says::word);
             format!("'{}' says of '{}': {says}", w.words(i), w.words(item))
         });
+    }
+
+    /// `do not drive it until the injectors are sorted`: work told of a time to come.
+    fn still_until(&self, k: usize, i: usize) -> bool {
+        let item = self.mentions[k].item;
+        let first = self.before_modifiers(item);
+        let until = |j: usize| matches!(self.items.word(j), "until" | "till" | "til");
+        let (after, last) = (self.items.list[item].last + 1, self.items.list[i].last);
+        let words = (after..=last).map(|w| self.items.tokens.word(w as usize));
+        let mut now = words.filter(|w| matches!(*w, "is" | "are" | "get" | "gets" | "has" | "have"));
+        first > 0 && until(first - 1) && now.next().is_some()
     }
 
     /// `not sure when the belt was done`, `no idea if the clutch was replaced`:
