@@ -286,6 +286,7 @@ impl Walk<'_> {
             && !m.consumed
             && !self.fault_of_its_own(m.item, named.part)
             && !self.only_described(m.item)
+            && !self.costs_so_much(m.item)
             && (named.naming != Naming::Feature || !self.bare_entry(m.item) && !self.has_it(m.item))
             && !wished
             && !matches!(named.naming, Naming::Subject | Naming::Equipment)
@@ -306,6 +307,38 @@ impl Walk<'_> {
             .take_while(|j| self.items.acts(*j, Act::Modifier))
             .last();
         described.is_some_and(|last| age(last) && self.clause_closes(last + 1))
+    }
+
+    /// `a used one is 450 at the yard`, `a muffler from the yard runs about $60`:
+    /// what such a part costs, and nothing of this one.
+    fn costs_so_much(&self, item: usize) -> bool {
+        let end = (item + 8).min(self.items.list.len());
+        let verb = |j: &usize| {
+            self.items.acts(*j, Act::Copula) || matches!(self.items.word(*j), "runs" | "run" | "costs" | "cost")
+        };
+        let stop = |j: &usize| !matches!(self.items.kind(*j), ItemKind::Word | ItemKind::Phrase(_)) || self.items.names(*j);
+        let clause = (item + 1..end).find(stop).unwrap_or(end);
+        let Some(verb) = (item + 1..clause).find(verb) else {
+            return false;
+        };
+        let (first, last) = (self.items.list[item].first, self.items.list[verb].first);
+        let another = |t: u32| {
+            let word = self.items.tokens.word(t as usize);
+            matches!(word, "used" | "junkyard" | "yard" | "wreckers" | "breakers" | "reman" | "rebuilt")
+        };
+        if !(first.saturating_sub(2)..last).any(another) {
+            return false;
+        }
+        let mut at = verb + 1;
+        while self.items.acts(at, Act::Modifier) || self.items.is_word(at) && at < verb + 3 {
+            at += 1;
+        }
+        let sign = self.items.kind(at) == ItemKind::Sign(b'$');
+        let figure = at + usize::from(sign);
+        let amount = self.items.kind(figure) == ItemKind::Number && self.figure(figure).is_some_and(|v| v >= 20.0);
+        let behind = self.items.list.get(figure + 1).map(|n| n.kind);
+        let word = self.items.word(figure + 1);
+        amount && (sign || self.is_money(figure + 1) || matches!(word, "at" | "from" | "plus" | "and") || matches!(behind, Some(ItemKind::End(_))))
     }
 
     /// `Steering - tie rod loose`: a heading over the parts that follow.

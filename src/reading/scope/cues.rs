@@ -230,10 +230,15 @@ impl Walk<'_> {
                     self.gov = self.section;
                 }
             }
-            // `is good and then the floor is rusted through`
-            Act::With if self.tells_of_next(i) => {}
             // `alternator - ditto`
             Act::With if self.closes_behind_a_part(i) => self.too(i),
+            // `Nor does the radio work.`
+            Act::With if i == self.sentence_start && self.denies_too(i) && !self.says_it_too(i) => {
+                self.neg = Some((i, Act::Lacks));
+                self.neg_words = 0;
+            }
+            // `is good and then the floor is rusted through`
+            Act::With if self.tells_of_next(i) => {}
             Act::With => {
                 if let Some(m) = self
                     .mentions
@@ -321,8 +326,15 @@ impl Walk<'_> {
         told.filter(|_| !m.denied && !m.hedged && self.begins_with_part(m))
     }
 
+    /// Whether nothing but the part is told behind `nor does`: what was said
+    /// before is said of it too.
+    fn says_it_too(&self, i: usize) -> bool {
+        let part = self.part_ahead(i).map(|(part, _)| part);
+        part.is_some_and(|part| self.clause_closes(part + 1) || self.items.joins(part + 1))
+    }
+
     /// Whether a clause ends here with nothing but a part in it.
-    fn closes_behind_a_part(&self, i: usize) -> bool {
+    pub(super) fn closes_behind_a_part(&self, i: usize) -> bool {
         let open = |m: &Mention| {
             let sign = |j: usize| matches!(self.items.list[j].kind, ItemKind::Sign(_));
             m.is_open() && m.sentence == self.sentence && (m.item + 1..i).all(sign)

@@ -307,6 +307,7 @@ impl Walk<'_> {
         while at > 0
             && (self.items.acts(at - 1, Act::Copula)
                 || self.items.acts(at - 1, Act::Place)
+                || self.items.word(at - 1) == "maybe"
                 || self.items.acts(at - 1, Act::Modifier))
         {
             at -= 1;

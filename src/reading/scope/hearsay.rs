@@ -5,6 +5,8 @@ use super::*;
 
 /// Items of which a bare answer may consist.
 const TURN: usize = 5;
+/// Items that a list may have before what is said of it.
+const LISTED: usize = 14;
 
 impl Walk<'_> {
     /// Whether others told of what the sentence before named, or the seller only
@@ -98,6 +100,29 @@ impl Walk<'_> {
             let end = matches!(item.kind, ItemKind::End(_) | ItemKind::Blank);
             end || sign || self.items.acts(at, Act::But)
         })
+    }
+
+    /// `my mechanic says the pump and the rack are good`: what is said behind the
+    /// whole list, and whether a copula leads to it.
+    pub(super) fn heard_of_several(&self, gov: Governor, part: usize) -> Option<(Option<Says>, bool)> {
+        let heard = self.items.cue(gov.item).is_some_and(|c| c.heard);
+        if !heard || gov.count > 0 {
+            return None;
+        }
+        let listed = |j: &usize| {
+            self.items.joins(*j)
+                || self.items.acts(*j, Act::Modifier)
+                || self.items.word(*j) == "the"
+                || self.items.names_part(*j)
+        };
+        let end = self.items.list.len().min(part + LISTED);
+        let told = (part + 1..end).find(|j| !listed(j))?;
+        let several = matches!(self.items.word(told), "are" | "were" | "both" | "all");
+        let said = (told..end).find_map(|j| match self.items.cue(j)?.act {
+            Act::State(says) => Some(says),
+            _ => None,
+        });
+        (several && told > part + 1).then_some((said, true)).filter(|_| said.is_some())
     }
 
     /// Whether only a pronoun stands before this item in its sentence.

@@ -382,6 +382,10 @@ impl<'a> Walk<'a> {
             {
                 self.verb(i, Says::Bad);
             }
+            // `Trans: good. Transfer case: same.`
+            ItemKind::Word if self.items.word(i) == "same" && self.closes_behind_a_part(i) => {
+                self.too(i);
+            }
             ItemKind::Word => {
                 self.word();
                 self.one_of_the_two(i);

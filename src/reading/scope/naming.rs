@@ -292,6 +292,7 @@ impl Walk<'_> {
                 || o.0 != Some(Says::Sound)
                 || !self.rest_praised(m.item, first && gov.verb && !gov.negated)
         });
+        let own = own.or_else(|| self.heard_of_several(gov, m.item));
         // `comes with wiper arms and a bulb in the console`
         let own = own.filter(|o| {
             gov.says != Says::Spare

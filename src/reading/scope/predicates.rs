@@ -71,6 +71,7 @@ impl Walk<'_> {
             if m.is_open()
                 || (m.lacks && !m.consumed)
                 || (out.is_empty() && m.consumed && m.says.is_none() && m.is_noun())
+                || !out.is_empty() && self.needed_no_more(k) && self.takes_all(i)
             {
                 out.push(k);
             } else {
@@ -81,6 +82,22 @@ impl Walk<'_> {
             }
         }
         out
+    }
+
+    /// `does not need a pump, hoses or a belt, all were done`: what a denied want
+    /// said of the first of a list.
+    fn needed_no_more(&self, k: usize) -> bool {
+        let m = &self.mentions[k];
+        let want = |c: usize| self.items.is_cue(c, Act::State(Says::Bad), Side::After);
+        m.says == Some(Says::Sound) && m.is_noun() && m.cue.is_some_and(|c| c < m.item && want(c))
+    }
+
+    /// Whether what leads up to a saying speaks of several: `both were`, `those I had`.
+    fn of_several(&self, i: usize) -> bool {
+        let word = |w: &str| matches!(w, "both" | "all" | "those" | "these" | "they" | "theyre" | "theyve");
+        let last = self.mentions.last().map_or(self.sentence_start, |m| m.item);
+        let (from, to) = (self.items.list[last].last + 1, self.items.list[i].last);
+        (from..=to).any(|t| word(self.items.tokens.word(t as usize)))
     }
 
     /// `leather, airco (works)`: a bracket is of the part right before it.
@@ -299,13 +316,19 @@ impl Walk<'_> {
             && says == Says::Renewed
             && let Some(k) = self.mentions.len().checked_sub(1)
             && self.mentions[k].sentence == self.sentence
-            && self.mentions[k].says == Some(Says::Sound)
-            && self.mentions[k].cue.is_some_and(|c| {
-                c < self.mentions[k].item
-                    && self.items.is_cue(c, Act::State(Says::Bad), Side::After)
-            })
+            && self.needed_no_more(k)
         {
+            let several = self.of_several(i);
+            let cue = self.mentions[k].cue;
             self.say_of(k, i, says, false);
+            // `will not need pads or hoses, both were done`
+            for k in (self.clause.min(k)..k).rev() {
+                let m = &self.mentions[k];
+                if !several || !self.mentions[k + 1].linked || m.cue != cue {
+                    break;
+                }
+                self.say_of(k, i, says, false);
+            }
             return;
         }
         // `bought a new radiator but never installed it`
@@ -370,7 +393,12 @@ impl Walk<'_> {
             return;
         }
         // `started to whine so I replaced it`
-        if says == Says::Renewed && !negated && self.takes_up(first..last + 1) {
+        let that = |w: &str| w == "that";
+        let had_that = self.words(i).split(' ').any(that)
+            && self.mentions.last().is_some_and(|m| {
+                m.is_noun() && m.says == Some(Says::Bad) && m.sentence == self.sentence
+            });
+        if says == Says::Renewed && !negated && (had_that || self.takes_up(first..last + 1)) {
             self.say_of_last(i, says, false);
             return;
         }
