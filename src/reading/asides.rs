@@ -193,6 +193,9 @@ impl Ad<'_> {
                 let near = (last + 1..=last + NEAR)
                     .take_while(|i| !over(i))
                     .find(|i| self.car_at(*i))?;
+                if self.is_the_headlines(last + 1..near + NEAR) {
+                    return None;
+                }
                 (first, self.listed(self.end(near, false)))
             }
             AsideSign::Another | AsideSign::Stranger => {
@@ -334,6 +337,30 @@ impl Ad<'_> {
         let year = year.is_ok_and(|y| (1950..=2035).contains(&y))
             && self.tokens.kind(i + 1) == TokenKind::Word;
         year || self.named(i)
+    }
+
+    /// `Just in: 2012 Kia Rio`, under that headline: the car on offer is named
+    /// again, its year with it.
+    fn is_the_headlines(&self, range: std::ops::Range<usize>) -> bool {
+        let own = |name: &VehicleName| match name {
+            VehicleName::Model { model, .. } => {
+                let own = self.own();
+                !own.models.is_empty() && !own.is_not(*model, false)
+            }
+            VehicleName::Make(_) => false,
+        };
+        let model = |i: usize| {
+            let name = self.longest_at(i);
+            name.is_some_and(|h| self.scanner.phrase(h.phrase).vehicles().iter().any(own))
+        };
+        let year = |i: &usize| self.year_at(*i) && self.tokens.word(*i).len() == 4;
+        let headline = (0..self.tokens.list.len())
+            .take_while(|i| self.tokens.source(*i, *i).end <= self.headline);
+        let same = |year: usize| {
+            let mut words = headline.clone().map(|i| self.tokens.word(i));
+            words.any(|w| w == self.tokens.word(year))
+        };
+        range.clone().any(model) && range.clone().find(year).is_some_and(same)
     }
 
     fn named(&self, i: usize) -> bool {
