@@ -94,7 +94,7 @@ impl Walk<'_> {
                     && self.words_between(p.item, i) == 0
                     && !(p.item + 1..i).any(|j| self.items.joins(j))
             });
-        if place || noun && (self.place_of_fault(i, named) || self.spoken_for(i, named)) {
+        if place || noun && (self.kept_there(i) || self.place_of_fault(i, named) || self.spoken_for(i, named)) {
             m.place = true;
             m.consumed = true;
             self.mentions.push(m);

@@ -93,7 +93,7 @@ impl Walk<'_> {
     }
 
     /// Whether what leads up to a saying speaks of several: `both were`, `those I had`.
-    fn of_several(&self, i: usize) -> bool {
+    pub(super) fn of_several(&self, i: usize) -> bool {
         let word = |w: &str| matches!(w, "both" | "all" | "those" | "these" | "they" | "theyre" | "theyve");
         let last = self.mentions.last().map_or(self.sentence_start, |m| m.item);
         let (from, to) = (self.items.list[last].last + 1, self.items.list[i].last);

@@ -167,7 +167,9 @@ impl Walk<'_> {
     }
 
     /// `new radiator and hoses in the trunk`: all of the list is spare.
+    /// `a rebuilt pump and new hoses, both in boxes`: whatever tells them apart.
     pub(super) fn spare_back(&mut self, last: usize, i: usize) {
+        let several = self.of_several(i);
         let mut k = last;
         loop {
             let m = &mut self.mentions[k];
@@ -181,11 +183,33 @@ impl Walk<'_> {
             }
             m.says = Some(Says::Spare);
             m.cue = Some(i);
-            if !m.linked || k == 0 {
+            let linked = m.linked;
+            if k == 0 || !linked && !(several && self.one_more(k)) {
                 break;
             }
             k -= 1;
         }
+    }
+
+    /// `a new one is sitting in the cupholder`: where it is kept.
+    pub(super) fn kept_there(&self, i: usize) -> bool {
+        let Some(at) = self.before_modifiers(i).checked_sub(1) else {
+            return false;
+        };
+        let last = self.items.tokens.word(self.items.list[at].last as usize);
+        self.items.acts(at, Act::State(Says::Spare))
+            && matches!(last, "in" | "on" | "at" | "under" | "behind")
+    }
+
+    /// Whether a mention is one more of a list, each with a word of its age.
+    fn one_more(&self, k: usize) -> bool {
+        let (before, m) = (&self.mentions[k - 1], &self.mentions[k]);
+        let small = |j: usize| {
+            self.items.joins(j)
+                || self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::State(Says::Renewed))
+        };
+        before.sentence == m.sentence && (before.item + 1..m.item).all(small)
     }
 
     /// Whether something is at fault here for which a new one may be at hand.
