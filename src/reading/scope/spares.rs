@@ -197,7 +197,10 @@ impl Walk<'_> {
             return false;
         };
         let last = self.items.tokens.word(self.items.list[at].last as usize);
+        // Not `to put in a transmission`.
+        let to_fit = self.words(at).split(' ').any(|w| matches!(w, "to" | "put"));
         self.items.acts(at, Act::State(Says::Spare))
+            && !to_fit
             && matches!(last, "in" | "on" | "at" | "under" | "behind")
     }
 
