@@ -226,7 +226,7 @@ impl Walk<'_> {
             && self.neg.is_none()
             && let Some(k) = self.spare_still_to_fit(i)
         {
-            self.say_besides(k, i, says);
+            self.still_to_fit(k, i);
             return;
         }
         if faulty && self.again(i) {

@@ -25,8 +25,12 @@ impl Walk<'_> {
             return false;
         }
         let already = i > 0 && self.items.word(i - 1) == "already";
-        let again =
-            self.says_again(i) || already || cue.is_some_and(|c| c.outlasts) || self.by_then(i);
+        let again = self.says_again(i)
+            || already
+            || cue.is_some_and(|c| c.outlasts)
+            || self.by_then(i)
+            || self.failed_since(i)
+            || self.told_of_relative(i, cue);
         let Some(k) = self.mentions.len().checked_sub(1).filter(|_| again) else {
             return false;
         };
@@ -39,8 +43,11 @@ impl Walk<'_> {
         }
         let here = m.sentence == self.sentence;
         let all = self.takes_all(i);
-        let before =
-            m.sentence + 1 == self.sentence && (self.pronoun.is_some_and(|p| p < i) || all);
+        // `They need changing.`
+        let first = self.items.list[i].first;
+        let itself = i == self.sentence_start && self.takes_up(first..first + 1);
+        let before = m.sentence + 1 == self.sentence
+            && (self.pronoun.is_some_and(|p| p < i) || all || itself);
         let from = m.cue.map_or(m.item, |c| c.max(m.item));
         let of_it = (here || before)
             && m.is_noun()
@@ -65,10 +72,13 @@ impl Walk<'_> {
             if !one_of_all {
                 break;
             }
+            let item = self.mentions[k].item;
+            let doubted = self.mentions[k].hedged || self.doubted_before(item);
             self.say_of(k, i, Says::Bad, false);
             // It was renewed once, and is broken now.
             let m = &mut self.mentions[k];
             (m.past, m.formerly) = (false, false);
+            m.hedged |= doubted;
             if !all {
                 break;
             }
@@ -129,7 +139,10 @@ impl Walk<'_> {
         }
         // What is told of it now counts more: `the pump I put in is bad`.
         if is && !self.items.cue(i + 1).is_some_and(|c| c.act.is_copula()) {
+            // `maybe the pump I put in has had it`: the doubt is of that.
+            let doubted = self.mentions[k].hedged;
             self.say_of(k, i, Says::Renewed, false);
+            self.mentions[k].hedged = doubted;
         }
         is
     }

@@ -5,7 +5,11 @@ use super::*;
 impl Walk<'_> {
     pub(super) fn cue(&mut self, i: usize, cue: Cue) {
         match cue.act {
-            Act::Border => self.border(i),
+            Act::Border => {
+                let within = self.goes_on_within(i);
+                self.border(i);
+                self.pronoun = within.then_some(i);
+            }
             Act::But => {
                 self.border(i);
                 self.turn_start = i + 1;
@@ -184,6 +188,7 @@ impl Walk<'_> {
             // `no, it's a vacuum leak`
             Act::Modifier | Act::Side if self.answered_no(i) => self.neg = None,
             Act::Place if self.new_one_in(i) => {}
+            Act::Place if self.paid_for(i) => self.verb(i, Says::Renewed),
             Act::Place if self.traced_to(i) => self.verb(i, Says::Bad),
             Act::Place if self.kept_for_it(i) => {
                 self.say_of(self.mentions.len() - 1, i, Says::Spare, false);
@@ -266,6 +271,7 @@ impl Walk<'_> {
             // `Done: brakes, tires`: a heading, and nothing of what was told before.
             Act::State(_) if self.heads_sentence(i) || self.heads_lines(i) => {}
             Act::State(Says::Renewed) if self.until_done(i) => {}
+            Act::State(Says::Renewed) if cue.side != Side::Next && self.fitted_since(i) => {}
             // `must be renewed`
             Act::State(Says::Renewed)
                 if self.is_to_come(i) && (cue.side != Side::After || !self.part_follows(i, 0)) =>
@@ -410,10 +416,13 @@ impl Walk<'_> {
     /// Whether a part stands right before this and none behind it.
     fn closes_on_a_part(&self, i: usize) -> bool {
         self.mentions.last().is_some_and(|m| {
+            // `Radiator, fitted 2019`
+            let comma = |j: usize| j == m.item + 1 && self.items.kind(j) == ItemKind::Sign(b',');
+            let apart = |j: usize| comma(j) && self.time_behind(i);
             m.is_open()
                 && !m.is_equipment()
                 && m.sentence == self.sentence
-                && (m.item + 1..i).all(|j| self.items.acts(j, Act::Copula))
+                && (m.item + 1..i).all(|j| self.items.acts(j, Act::Copula) || apart(j))
         }) && self
             .gov
             .is_none_or(|g| g.count > 0 || g.sentence != self.sentence)
@@ -423,6 +432,7 @@ impl Walk<'_> {
                     ItemKind::End(_)
                         | ItemKind::Blank
                         | ItemKind::Phrase(_)
+                        | ItemKind::Number
                         | ItemKind::Sign(b',' | b';' | b'-' | b')' | b'/')
                 )
             )

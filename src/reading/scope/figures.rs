@@ -34,6 +34,14 @@ impl Walk<'_> {
                     value
                 },
             );
+        } else if self.sentence > 0
+            && let Some(end) = self.month_and_year_end(i)
+            && sign_or_end(&self.items, end + 1)
+        {
+            // `Tires 5/23, battery 11/22`
+            if !self.bracketed_in_a_list(i) {
+                self.dated(i);
+            }
         } else if let Some(on) = self.gone(i, value)
             && self.items.word(on) == "on"
             && self.part_follows(on, 0)

@@ -102,7 +102,7 @@ impl Walk<'_> {
         let is_copula = |j: usize| self.items.cue(j).is_some_and(|c| c.act.is_copula());
         let is = links.clone().any(is_copula);
         let denied = links.clone().any(|j| self.items.acts(j, Act::Negates));
-        if !(is || denied) || !(m.is_open() || m.hedged || denied) {
+        if !(is || denied) || !(m.is_open() || m.hedged || denied) || self.left_undone(&links) {
             return;
         }
         let symptom = self

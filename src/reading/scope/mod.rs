@@ -25,6 +25,7 @@ mod headings;
 mod hearsay;
 mod hedges;
 mod kin;
+mod ledgers;
 mod lists;
 mod naming;
 mod others;
@@ -35,6 +36,7 @@ mod reasons;
 mod saying;
 mod senses;
 mod sentence;
+mod since;
 mod spares;
 mod state;
 mod steps;
@@ -392,7 +394,7 @@ impl<'a> Walk<'a> {
             }
             ItemKind::Number => self.number(i),
             // `8/10`: a figure that also counts things, as in `8 valves`.
-            ItemKind::Phrase(_) if self.is_mark(i) => self.number(i),
+            ItemKind::Phrase(_) if self.is_mark(i) || self.is_month_and_year(i) => self.number(i),
             // `May 05`
             ItemKind::Phrase(_) if self.is_month_of(i) => {}
             ItemKind::Phrase(_) => self.phrase(i),

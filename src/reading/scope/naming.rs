@@ -62,6 +62,9 @@ impl Walk<'_> {
             self.mentions.push(m);
             return;
         }
+        if self.dead_itself(i, named) {
+            return;
+        }
         if self.never_stops(named) {
             self.neg = None;
             return;
@@ -309,6 +312,9 @@ impl Walk<'_> {
         // `needs a pump, have the part`: what comes along leaves the need.
         let own = own.filter(|o| gov.says != Says::Bad || o.0 != Some(Says::Spare));
         let own = own.filter(|_| !self.needs_work_on(gov, m.item));
+        // `was going to do the struts this summer`: when, and not that it was done.
+        let planned = first && gov.verb && gov.says == Says::Bad && !gov.negated;
+        let own = own.filter(|_| !(planned && self.items.acts(m.item + 1, Act::Dates)));
         // `needs front brakes they are grinding`
         let why = |o: &(Option<Says>, bool)| o.0.is_none_or(Says::is_fault);
         let wanted = first && gov.verb && gov.says == Says::Bad && !gov.negated;

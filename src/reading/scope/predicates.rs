@@ -168,8 +168,9 @@ impl Walk<'_> {
             says => says,
         };
         // `new clutch, comes with pads to fit`
+        // `got the replacement mirror here`
         let brings = says == Says::Spare
-            && self.words(i).starts_with("come")
+            && (self.words(i).starts_with("come") || self.words(i).ends_with(" replacement"))
             && self.part_follows(i, 0)
             && self.neg.is_none();
         if brings {
@@ -348,7 +349,7 @@ impl Walk<'_> {
             && !negated
             && let Some(k) = self.spare_still_to_fit(i)
         {
-            self.say_besides(k, i, says);
+            self.still_to_fit(k, i);
             return;
         }
         if says == Says::Sound
@@ -421,6 +422,10 @@ impl Walk<'_> {
             return;
         }
         if let Some(k) = near {
+            if says == Says::Spare && !negated && self.another_at_hand(k, i) {
+                self.say_besides(k, i, says);
+                return;
+            }
             let m = &self.mentions[k];
             // `spare one in the glovebox`: another than the one told of.
             let another = m.says == Some(Says::Renewed) && self.takes_up(first..last);

@@ -58,8 +58,10 @@ impl Walk<'_> {
         {
             first -= 1;
         }
+        // `there is another one in the trunk`
+        let named = |j: usize| !matches!(self.items.word(j), "there" | "theres");
         first > self.sentence_start
-            && (first..i).any(|j| self.items.is_word(j))
+            && (first..i).any(|j| self.items.is_word(j) && named(j))
             && self.begins_apart(first)
     }
 
@@ -135,8 +137,13 @@ impl Walk<'_> {
         let k = self.mentions.len().checked_sub(1)?;
         let m = &self.mentions[k];
         // `old one is shot`
-        let of_it = self.pronoun.is_some() || self.when;
+        // `which needs it`, `both are needed`
+        let Item { first, last, .. } = self.items.list[i];
         let here = m.sentence == self.sentence && self.words_between(m.item, i) <= NEAR;
+        let own = self.takes_up(first..first + 1)
+            || here && self.takes_up(first..last + 1)
+            || self.of_several(i);
+        let of_it = self.pronoun.is_some() || self.when || own;
         let next = m.sentence + 1 == self.sentence;
         let spare = m.says == Some(Says::Spare) && m.is_noun() && !m.place;
         let fits = spare && of_it && (here || next) && !self.stranger(i);
@@ -152,6 +159,21 @@ impl Walk<'_> {
                     .any(|s| s.part == part && s.says.is_fault())
         };
         (fits && !m.named.iter().any(|n| faulty(n.part))).then_some(k)
+    }
+
+    /// Says so, and of the whole list where `both` or a plural stands for it: `a new
+    /// pump and hoses for it. Both are needed`.
+    pub(super) fn still_to_fit(&mut self, last: usize, i: usize) {
+        let several = self.of_several(i);
+        for k in (0..=last).rev().take(LIST) {
+            if self.mentions[k].says != Some(Says::Spare) {
+                break;
+            }
+            self.say_besides(k, i, Says::Bad);
+            if !several || !self.mentions[k].linked {
+                break;
+            }
+        }
     }
 
     fn spare_of(&mut self, k: usize, i: usize) {

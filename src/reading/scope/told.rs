@@ -18,7 +18,8 @@ impl Walk<'_> {
             && self.mentions[k].says == Some(Says::Renewed)
             && self.mentions[k].sentence == self.sentence
             && self.items.is_cue(i, Act::State(Says::Bad), Side::After)
-            && self.items.acts(i + 1, Act::Pronoun);
+            && self.items.acts(i + 1, Act::Pronoun)
+            && !self.asks_for_work(i);
         if left_out {
             self.say_besides(k, i, says);
             return;
@@ -30,6 +31,9 @@ impl Walk<'_> {
             .named
             .iter()
             .any(|n| self.parts.code(n.part) == "timing_belt");
+        if self.planned_before(k, i) {
+            self.mentions[k].unreal = false;
+        }
         let if_unreal = self.mentions[k].unreal || self.still_until(k, i);
         let asked = self.mentions[k].question;
         let to_do = !asked && self.section.is_some_and(|s| s.says == Says::Bad);
@@ -312,9 +316,18 @@ impl Walk<'_> {
         if says == Says::Renewed && !negated && self.put_right(i) {
             return;
         }
+        if says == Says::Bad
+            && !negated
+            && let Some(k) = self.others_meant()
+        {
+            self.say_besides(k, i, says);
+            return;
+        }
         let Some(k) = self.mentions.len().checked_sub(1) else {
             return;
         };
+        // `No radio. I took it out to replace it.`: it stands for the part.
+        self.mentions[k].lacks = false;
         let m = &self.mentions[k];
         // `Automatic. It is slow`: that is the car.
         let Item { first, last, .. } = self.items.list[i];
@@ -339,6 +352,10 @@ impl Walk<'_> {
         }
         if says == Says::Spare && !negated && self.broken(m) {
             self.spare_besides(k, i);
+            return;
+        }
+        if says == Says::Sound && !negated && self.wanted_no_more(k, i) {
+            self.say_of(k, i, says, false);
             return;
         }
         let m = &self.mentions[k];

@@ -1,0 +1,67 @@
+//! What bills and dates tell of work: sums that were paid for parts, months and years
+//! written in figures.
+
+use super::*;
+
+/// Items before a part among which a sum and the word for paying it stand.
+const SUM: usize = 14;
+
+impl Walk<'_> {
+    /// The last item of a month and year in figures that begin here: `5/23`, `04/2020`,
+    /// `10/4/2019`. A share, `3/4 of the tread`, has no nought before it, and no figure
+    /// so great.
+    pub(super) fn month_and_year_end(&self, i: usize) -> Option<usize> {
+        let stroke = |j: usize| self.items.kind(j) == ItemKind::Sign(b'/');
+        if !stroke(i + 1) || i > 0 && stroke(i - 1) {
+            return None;
+        }
+        let short = |j: usize| self.figure(j).filter(|_| self.items.word(j).len() <= 2);
+        let first = short(i).filter(|v| (1.0..=31.0).contains(v))?;
+        let day = short(i + 2).filter(|v| (1.0..=31.0).contains(v));
+        if stroke(i + 3) {
+            let month = first <= 12.0 || day? <= 12.0;
+            return (month && self.year_in_figures(i + 4, true)).then_some(i + 4);
+        }
+        let padded = self.items.word(i).starts_with('0');
+        (first <= 12.0 && self.year_in_figures(i + 2, padded)).then_some(i + 2)
+    }
+
+    /// Whether a month and year in figures begin here.
+    pub(super) fn is_month_and_year(&self, i: usize) -> bool {
+        self.month_and_year_end(i).is_some()
+    }
+
+    /// A year of four figures, or of two that are `sure` to be one or can be nothing
+    /// else.
+    fn year_in_figures(&self, i: usize, sure: bool) -> bool {
+        let word = self.items.word(i);
+        let Some(value) = self.figure(i) else {
+            return false;
+        };
+        match word.len() {
+            4 => (1990.0..=2035.0).contains(&value),
+            2 => {
+                let year = value >= 90.0 || value <= 35.0;
+                year && (sure || value > 16.0 || word.starts_with('0'))
+            }
+            _ => false,
+        }
+    }
+
+    /// `spent $640 at the dealer in June for struts`, `the bill was $510 for a radiator`:
+    /// whether `for` leads from a sum that was paid to what it was paid for.
+    pub(super) fn paid_for(&self, i: usize) -> bool {
+        if self.items.word(i) != "for" || self.unreal.is_some() || !self.part_follows(i, 0) {
+            return false;
+        }
+        let least = i.saturating_sub(SUM).max(self.sentence_start);
+        let paid = |j: usize| {
+            self.items
+                .is_cue(j, Act::State(Says::Renewed), Side::Next)
+        };
+        let money = |j: usize| self.items.kind(j) == ItemKind::Sign(b'$');
+        let nothing_named = !(least..i).any(|j| self.items.names(j));
+        let free = self.neg.is_none() && self.gov.is_none_or(|g| g.count > 0 || !g.verb);
+        nothing_named && free && (least..i).any(paid) && (least..i).any(money)
+    }
+}
