@@ -57,7 +57,7 @@ impl Walk<'_> {
 
     pub(super) fn adjective(&mut self, i: usize, says: Says) {
         let follows_now = self.part_follows(i, 0);
-        if !follows_now && (self.tells_how(i, says) || self.sums_before(i, says)) {
+        if !follows_now && (self.tells_how(i, says) || self.sums_before(i, says) || self.sums_here(i, says)) {
             return;
         }
         let previous = self
@@ -231,6 +231,13 @@ impl Walk<'_> {
         }
         if faulty && self.again(i) {
             self.say_of(self.mentions.len() - 1, i, says, false);
+            return;
+        }
+        if !follows
+            && self.neg.is_none()
+            && let Some(k) = self.left_out_told(i, says)
+        {
+            self.say_of(k, i, says, false);
             return;
         }
         if !follows && let Some(k) = self.headed(i) {

@@ -187,6 +187,7 @@ impl Walk<'_> {
             }
             // `no, it's a vacuum leak`
             Act::Modifier | Act::Side if self.answered_no(i) => self.neg = None,
+            Act::Place | Act::Modifier if self.praised_with_all(i) => {}
             Act::Place if self.new_one_in(i) => {}
             Act::Place if self.paid_for(i) => self.verb(i, Says::Renewed),
             Act::Place if self.traced_to(i) => self.verb(i, Says::Bad),
@@ -484,7 +485,7 @@ impl Walk<'_> {
             self.predicate(i, says);
             return;
         }
-        if says == Says::Renewed && self.relative(i) {
+        if says == Says::Renewed && (self.relative(i) || self.which_was_done(i)) {
             return;
         }
         // `was planning on doing the clutch`: it is still to be done.

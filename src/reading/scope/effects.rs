@@ -4,6 +4,9 @@ use super::*;
 
 impl Walk<'_> {
     pub(super) fn effect(&mut self, i: usize, effects: &[Effect]) -> bool {
+        if self.said_of_all(effects).is_some_and(|says| self.sums_here(i, says)) {
+            return true;
+        }
         let before = self
             .mentions
             .last()
@@ -190,6 +193,15 @@ impl Walk<'_> {
             return true;
         }
         false
+    }
+
+    /// What a saying tells of the part named last itself, and nothing besides.
+    fn said_of_all(&self, effects: &[Effect]) -> Option<Says> {
+        let part = self.mentions.last()?.named.first()?.part;
+        match choose(effects, Some(part))?.claims[..] {
+            [(None, says)] => Some(says),
+            _ => None,
+        }
     }
 
     /// `no rust the transmission shifts smooth`: behind a fault that has a name

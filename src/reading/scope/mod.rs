@@ -17,6 +17,7 @@ mod contrasts;
 mod cues;
 mod denials;
 mod effects;
+mod everything;
 mod faults;
 mod figures;
 mod found;

@@ -147,7 +147,10 @@ impl Walk<'_> {
     }
 
     pub(super) fn predicate(&mut self, i: usize, says: Says) {
-        if self.tells_how(i, says) || self.is_work_needed(i) || self.sums_before(i, says) {
+        if self.tells_how(i, says)
+            || self.is_work_needed(i)
+            || self.sums_before(i, says)
+            || self.sums_here(i, says) {
             return;
         }
         // `Needs a pump. Already swapped for new: belts`
@@ -165,6 +168,7 @@ impl Walk<'_> {
         }
         let says = match says {
             Says::Renewed if self.needs_it_done(i) => Says::Bad,
+            says if self.included_in_all(i, says) => Says::Sound,
             says => says,
         };
         // `new clutch, comes with pads to fit`
@@ -299,6 +303,10 @@ impl Walk<'_> {
     }
 
     pub(super) fn predicate_without_subject(&mut self, i: usize, says: Says, negated: bool) {
+        if !negated && let Some(k) = self.left_out_told(i, says) {
+            self.say_of(k, i, says, false);
+            return;
+        }
         if self.answers_first(i)
             && let Some(k) = self.asked()
         {

@@ -5,6 +5,8 @@ use super::*;
 
 /// Items of a sentence that says something of the list before it.
 const SHORT: usize = 5;
+/// Items that such a list may lie before what takes it up.
+const BACK: usize = 24;
 /// Parts of such a list.
 const LONGEST: usize = 12;
 
@@ -31,6 +33,87 @@ impl Walk<'_> {
             }
         }
         true
+    }
+
+    /// `pump and belt were dead, both replaced`, `pump, belt and rad are old but all
+    /// three work`, `pump, belt: not one of them does what it should`: says it of the
+    /// list that this clause takes up. Tells whether it did.
+    pub(super) fn sums_here(&mut self, i: usize, says: Says) -> bool {
+        let Some((begin, most)) = self.takes_up_all(i).filter(|_| self.hedge.is_none()) else {
+            return false;
+        };
+        let list = self.list_here(begin, most, says);
+        if list.len() < 2 {
+            return false;
+        }
+        let negated = self.take_negation().is_some() != self.neg_all;
+        for k in list {
+            self.mentions[k].hedged = false;
+            self.say_of(k, i, says, negated);
+        }
+        true
+    }
+
+    /// Where a clause begins with `all`, `both` or `none` and has nothing else before
+    /// this, and how many things it takes up.
+    fn takes_up_all(&self, i: usize) -> Option<(usize, usize)> {
+        let all = |j: usize| {
+            matches!(self.items.word(j), "both" | "all" | "none" | "neither" | "every" | "each")
+                || self.items.acts(j, Act::NegatesAll)
+        };
+        let acts = [
+            Act::Modifier,
+            Act::Pronoun,
+            Act::Copula,
+            Act::NegatesAll,
+            Act::Negates,
+            Act::Latest,
+        ];
+        let small = |j: &usize| {
+            self.items.kind(*j) == ItemKind::Number
+                || acts.iter().any(|act| self.items.acts(*j, *act))
+                || matches!(
+                    self.items.word(*j),
+                    "of" | "three" | "four" | "five" | "every" | "each" | "one" | "none"
+                )
+        };
+        let from = i.saturating_sub(SHORT).max(self.sentence_start);
+        let begin = (from..i).rev().take_while(small).last().unwrap_or(i);
+        let begin = (begin..=i).find(|j| all(*j))?;
+        let parted = begin > self.sentence_start
+            && (matches!(self.items.kind(begin - 1), ItemKind::Sign(_))
+                || self.items.acts(begin - 1, Act::Border)
+                || self.items.acts(begin - 1, Act::And));
+        let most = match (self.items.word(begin), self.items.word(begin + 1)) {
+            ("both" | "neither", _) => 2,
+            ("all", "three" | "3") => 3,
+            ("all", "four" | "4") => 4,
+            _ => LONGEST,
+        };
+        parted.then_some((begin, most))
+    }
+
+    /// The parts of the list before this clause of which this is news: told nothing
+    /// yet, or broken where it is of what was renewed since.
+    fn list_here(&self, begin: usize, most: usize, says: Says) -> Vec<usize> {
+        let mut out = Vec::new();
+        for k in (0..self.mentions.len()).rev().take(most) {
+            let m = &self.mentions[k];
+            let listed = m.is_noun() && !m.is_equipment() && !m.denied && !m.question && !m.place;
+            let news = match m.says {
+                None => m.is_open() || says == Says::Renewed,
+                Some(Says::Bad | Says::Sound) => says == Says::Renewed,
+                _ => false,
+            };
+            if !listed || !news || m.sentence != self.sentence || begin - m.item > BACK {
+                return Vec::new();
+            }
+            out.push(k);
+            if !m.linked {
+                break;
+            }
+        }
+        out
     }
 
     /// How many things are meant where a sentence begins with `all` or `both` and ends
