@@ -235,7 +235,7 @@ impl Walk<'_> {
         }
         if !follows
             && self.neg.is_none()
-            && let Some(k) = self.left_out_told(i, says)
+            && let Some(k) = self.left_out_told(i, says).or_else(|| self.cleared(i, says))
         {
             self.say_of(k, i, says, false);
             return;
@@ -338,7 +338,7 @@ impl Walk<'_> {
         let heads = self.section.is_some_and(|s| s.item == gov.item);
         let other = match (gov.says, says) {
             // `needs a good battery`, but `needs tires, good brakes`
-            (Says::Bad, Says::Sound) => heads || gov.count > 0,
+            (Says::Bad, Says::Sound) => heads || gov.count > 0 && !self.needed_so(i),
             // `good: new clutch`: praise of a list does not make new parts old.
             (Says::Sound, Says::Renewed) => true,
             // `needs shocks, also just replaced brakes`

@@ -187,6 +187,16 @@ impl Walk<'_> {
         true
     }
 
+    /// `Are the struts? No, same story.`: whether this sentence began with a denial of
+    /// what was asked of a part, so that what it goes on with tells what that means.
+    pub(super) fn answered_alike(&self, k: usize) -> bool {
+        let m = &self.mentions[k];
+        let denied = m.cue.is_some_and(|c| {
+            c >= self.sentence_start && c > m.item && self.items.acts(c, Act::Lacks)
+        });
+        denied && m.says == Some(Says::Bad) && m.is_noun() && m.sentence + 1 == self.sentence
+    }
+
     /// Whether `it` right behind a `no` makes that an answer.
     pub(super) fn answered_no(&self, i: usize) -> bool {
         let no = self

@@ -89,6 +89,12 @@ impl Walk<'_> {
                     self.clause = self.mentions.len();
                 }
             }
+            // `Might want tires before winter`
+            Act::Unreal
+                if self.heading(i) == Some(Says::Suspect) && self.part_follows(i, 0) =>
+            {
+                self.verb(i, Says::Suspect);
+            }
             Act::Unreal => {
                 // `I would mention it if it leaked`
                 if i > 0 && self.items.acts(i - 1, Act::Tells) {
@@ -464,8 +470,9 @@ impl Walk<'_> {
             .iter()
             .rev()
             .find_map(|m| m.says.map(|s| (s, m.cue)).or_else(|| told(m)));
+        let answered = self.answered_alike(n - 1);
         let last = &mut self.mentions[n - 1];
-        if last.is_open()
+        if (last.is_open() || answered)
             && let Some((says, cue)) = before
         {
             last.says = Some(says);

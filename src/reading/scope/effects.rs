@@ -4,8 +4,14 @@ use super::*;
 
 impl Walk<'_> {
     pub(super) fn effect(&mut self, i: usize, effects: &[Effect]) -> bool {
-        if self.said_of_all(effects).is_some_and(|says| self.sums_here(i, says)) {
-            return true;
+        if let Some(says) = self.said_of_all(effects) {
+            if self.sums_here(i, says) {
+                return true;
+            }
+            if let Some(k) = self.cleared(i, says) {
+                self.say_of(k, i, says, false);
+                return true;
+            }
         }
         let before = self
             .mentions
@@ -164,6 +170,13 @@ impl Walk<'_> {
             && !(self.own_predicate(j, true) && self.own_predicate_near(j))
             && !self.begins_anew(i, j)
         {
+            // `could use a functioning heater`: the need rules the part.
+            let sound = |(code, says): &(Option<PartId>, Says)| {
+                code.is_none() && *says == Says::Sound
+            };
+            if effect.claims.iter().all(sound) && self.needed_so(i) {
+                return true;
+            }
             // `replaced the leaking radiator`: the verb rules the part.
             if self.work_on(i, j) {
                 if effect.claims.len() > 1 {

@@ -215,6 +215,25 @@ impl Walk<'_> {
         over
     }
 
+    /// `Items replaced (all within a year) pump, belt`: a word of state with its time
+    /// or reason in a bracket heads what stands behind it.
+    pub(super) fn heads_behind_bracket(&mut self, close: usize) {
+        let none = self.sentence_mentions == self.mentions.len() && self.part_follows(close, 0);
+        let from = close.saturating_sub(NEAR).max(self.sentence_start);
+        let open = (from..close).rev().find(|j| self.items.kind(*j) == ItemKind::Sign(b'('));
+        let Some(before) = open.filter(|_| none).and_then(|open| open.checked_sub(1)) else {
+            return;
+        };
+        let state = self.items.cue(before).and_then(|c| match c.act {
+            Act::State(says) => Some(says),
+            _ => None,
+        });
+        let says = state.or_else(|| self.heading(before));
+        if let Some(says) = says.filter(|_| self.neg.is_none() && self.gov.is_none()) {
+            self.verb(before, says);
+        }
+    }
+
     /// The fault that was named last in this clause, unless it is denied.
     fn fault_before(&self) -> Option<&Mention> {
         let m = self.mentions.last()?;

@@ -13,6 +13,7 @@ mod again;
 mod ahead;
 mod answers;
 mod around;
+mod cleared;
 mod contrasts;
 mod cues;
 mod denials;

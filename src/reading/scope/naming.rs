@@ -157,6 +157,9 @@ impl Walk<'_> {
             m.cue.get_or_insert(h);
             self.hedge_used = true;
         }
+        if let Some(h) = hedge.filter(|_| m.hedged) {
+            self.either_doubted(&m, h);
+        }
         if m.linked && unsaid(&m) {
             self.join_denied(&mut m);
         }

@@ -414,7 +414,11 @@ impl Walk<'_> {
         let act = self.items.cue_of(first, first).map(|c| c.act);
         // `and so is the pump`
         let second = || self.items.cue_of(first + 1, first + 1).map(|c| c.act);
+        // `and the same is true of the clutch`
+        let same = |w: &str| matches!(w, "same" | "likewise" | "much");
+        let told = i > self.sentence_start && self.words(i).split(' ').any(same);
         let so = self.denies_too(i) && i > self.sentence_start
+            || told && act != Some(Act::With)
             || act == Some(Act::Border)
             || act == Some(Act::And) && second() == Some(Act::Border);
         // `Needs a clutch. Also a battery.`

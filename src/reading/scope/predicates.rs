@@ -303,7 +303,9 @@ impl Walk<'_> {
     }
 
     pub(super) fn predicate_without_subject(&mut self, i: usize, says: Says, negated: bool) {
-        if !negated && let Some(k) = self.left_out_told(i, says) {
+        if !negated
+            && let Some(k) = self.left_out_told(i, says).or_else(|| self.cleared(i, says))
+        {
             self.say_of(k, i, says, false);
             return;
         }

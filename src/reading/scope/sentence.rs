@@ -23,6 +23,8 @@ impl Walk<'_> {
             // `replaced: alternator (the first was junk), starter`
             self.gov = Some(gov);
             self.clause = clause;
+        } else if sign == b')' {
+            self.heads_behind_bracket(i);
         }
         match sign {
             b',' | b'/' | b'*' | b';' | b'-' | b'(' | b')' | b'^' => {

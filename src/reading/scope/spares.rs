@@ -116,6 +116,9 @@ impl Walk<'_> {
             let word = self.items.tokens.word(t as usize);
             word.starts_with("it") || word.starts_with("one")
         });
+        // `I have new ones of both`
+        let both = |t: u32| matches!(self.items.tokens.word(t as usize), "both" | "all" | "each");
+        let one = one && !(first..=last + 2).any(both);
         let mut from = k;
         while !one && from > 0 && k - from < LIST {
             let (m, before) = (&self.mentions[from], &self.mentions[from - 1]);

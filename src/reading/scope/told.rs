@@ -34,7 +34,8 @@ impl Walk<'_> {
         if self.planned_before(k, i) {
             self.mentions[k].unreal = false;
         }
-        let if_unreal = self.mentions[k].unreal || self.still_until(k, i);
+        let to_come = self.still_until(k, i);
+        let if_unreal = self.mentions[k].unreal || to_come;
         let asked = self.mentions[k].question;
         let to_do = !asked && self.section.is_some_and(|s| s.says == Says::Bad);
         let past = self.in_the_past();
@@ -81,7 +82,8 @@ impl Walk<'_> {
         m.consumed = m.says.is_none();
         m.hedged = hedged && m.says == Some(Says::Bad);
         self.hedge_used |= m.hedged;
-        m.past |= past;
+        // What is still to be done is none of the past.
+        m.past = (m.past || past) && !to_come;
         let says = m.says;
         let item = m.item;
         if says == Some(Says::Renewed) || says == Some(Says::Bad) {
@@ -97,11 +99,23 @@ impl Walk<'_> {
     fn still_until(&self, k: usize, i: usize) -> bool {
         let item = self.mentions[k].item;
         let first = self.before_modifiers(item);
-        let until = |j: usize| matches!(self.items.word(j), "until" | "till" | "til");
+        // `Once the radiator is replaced it is a good car`
+        let once = |j: usize| self.items.word(j) == "once" && self.begins_clause(j);
+        let until = |j: usize| {
+            matches!(self.items.word(j), "until" | "till" | "til") || once(j)
+        };
         let (after, last) = (self.items.list[item].last + 1, self.items.list[i].last);
         let words = (after..=last).map(|w| self.items.tokens.word(w as usize));
         let mut now = words.filter(|w| matches!(*w, "is" | "are" | "get" | "gets" | "has" | "have"));
         first > 0 && until(first - 1) && now.next().is_some()
+    }
+
+    /// Whether a sentence, or what follows a sign or a border, begins here.
+    fn begins_clause(&self, j: usize) -> bool {
+        j == self.sentence_start
+            || matches!(self.items.kind(j - 1), ItemKind::Sign(_))
+            || self.items.acts(j - 1, Act::Border)
+            || self.items.acts(j - 1, Act::And)
     }
 
     /// `not sure when the belt was done`, `no idea if the clutch was replaced`:
