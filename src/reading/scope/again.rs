@@ -357,7 +357,7 @@ impl Walk<'_> {
                 let news = self
                     .items
                     .phrase(at)
-                    .is_some_and(|p| !p.meaning.signs.is_empty());
+                    .is_some_and(|p| !p.meaning.signs.is_empty() && p.meaning.named.is_empty());
                 news || acts.iter().any(|act| self.items.acts(at, *act))
             }
             _ => true,

@@ -78,6 +78,7 @@ impl Walk<'_> {
             let closes = sign_or_end(&self.items, i + 1)
                 || self.items.list[i + 1].kind == ItemKind::Sign(b'(');
             let odometer = odometer || self.closes_a_ledger_line(i, value);
+            let thousands = thousands && (placed || !self.of_the_whole_car(i, value));
             if (year || thousands || odometer)
                 && self.answers_first(i)
                 && let Some(k) = self.asked()
@@ -89,6 +90,14 @@ impl Walk<'_> {
                 self.dated_behind(at, closes && year);
             }
         }
+    }
+
+    /// `CVT 96K`, `V6 140k`: how far the car has gone stands behind its gearbox or
+    /// engine, and not when that was renewed.
+    fn of_the_whole_car(&self, i: usize, value: f64) -> bool {
+        let main = |n: &Named| matches!(self.parts.code(n.part), "engine" | "transmission");
+        let last = self.mentions.last();
+        value > 60.0 && last.is_some_and(|m| m.item + 1 == i && m.named.iter().any(main))
     }
 
     /// `Clutch ...... 98,500`: a line of a part and a distance, in a ledger of work.
