@@ -237,12 +237,13 @@ fn may_head(tokens: &Tokens, hit: &Hit) -> bool {
         || before_a_colon(tokens, hit)
 }
 
-/// Whether two words at most, and then a colon, stand behind this.
+/// Whether two words or figures at most, and then a colon, stand behind this: `all in
+/// the past 5k miles: ...`.
 fn before_a_colon(tokens: &Tokens, hit: &Hit) -> bool {
     let behind = tokens.list.iter().skip(hit.last as usize + 1).take(3);
     behind
         .map(|t| t.kind)
-        .find(|kind| !matches!(kind, TokenKind::Word))
+        .find(|kind| !matches!(kind, TokenKind::Word | TokenKind::Number))
         == Some(TokenKind::Sign(b':'))
 }
 

@@ -319,7 +319,7 @@ fn listed(tokens: &Tokens, names: &[Name<'_>], headline: usize, at: usize) -> bo
 }
 
 /// Whether an apostrophe stands right before: `'03`.
-fn first_is_quoted(tokens: &Tokens, i: usize) -> bool {
+pub(super) fn first_is_quoted(tokens: &Tokens, i: usize) -> bool {
     // The apostrophe is dropped from the tokens; it leaves a gap of a byte.
     let at = tokens.list[i].source.0;
     match i.checked_sub(1).map(|p| tokens.list[p].source.1) {

@@ -21,7 +21,8 @@ impl Walk<'_> {
     /// `replaced in spring, broken again by fall`, `New one last year, already
     /// failing`: what was renewed and is broken once more. Says so.
     pub(super) fn bad_again(&mut self, i: usize, cue: Option<Cue>, effects: &[Effect]) -> bool {
-        if !self.breaks(cue, effects) {
+        let relative = self.told_of_relative(i, cue);
+        if !self.breaks(cue, effects) && !relative {
             return false;
         }
         let already = i > 0 && self.items.word(i - 1) == "already";
@@ -30,7 +31,8 @@ impl Walk<'_> {
             || cue.is_some_and(|c| c.outlasts)
             || self.by_then(i)
             || self.failed_since(i)
-            || self.told_of_relative(i, cue);
+            || self.that_one(i)
+            || relative;
         let Some(k) = self.mentions.len().checked_sub(1).filter(|_| again) else {
             return false;
         };

@@ -279,6 +279,8 @@ impl Walk<'_> {
             Act::State(_) if self.heads_sentence(i) || self.heads_lines(i) => {}
             Act::State(Says::Renewed) if self.until_done(i) => {}
             Act::State(Says::Renewed) if cue.side != Side::Next && self.fitted_since(i) => {}
+            // `records show the pump being replaced in March of 2020`
+            Act::State(Says::Bad) if self.was_being_done(i) => self.predicate(i, Says::Renewed),
             // `must be renewed`
             Act::State(Says::Renewed)
                 if self.is_to_come(i) && (cue.side != Side::After || !self.part_follows(i, 0)) =>
@@ -424,7 +426,11 @@ impl Walk<'_> {
     fn closes_on_a_part(&self, i: usize) -> bool {
         self.mentions.last().is_some_and(|m| {
             // `Radiator, fitted 2019`
-            let comma = |j: usize| j == m.item + 1 && self.items.kind(j) == ItemKind::Sign(b',');
+            // `Radiator (fitted 11/23, failed 04/24)`
+            let comma = |j: usize| {
+                let sign = matches!(self.items.kind(j), ItemKind::Sign(b',' | b'('));
+                j == m.item + 1 && sign
+            };
             let apart = |j: usize| comma(j) && self.time_behind(i);
             m.is_open()
                 && !m.is_equipment()

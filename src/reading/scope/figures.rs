@@ -39,7 +39,7 @@ impl Walk<'_> {
             && sign_or_end(&self.items, end + 1)
         {
             // `Tires 5/23, battery 11/22`
-            if !self.bracketed_in_a_list(i) {
+            if !self.bracketed_in_a_list(i) && !self.comes_with_another() {
                 self.dated(i);
             }
         } else if let Some(on) = self.gone(i, value)
@@ -385,6 +385,9 @@ impl Walk<'_> {
     }
 
     fn dated_behind(&mut self, i: usize, comma: bool) {
+        if self.is_original() {
+            return;
+        }
         let at = if comma && i > 0 && self.items.list[i - 1].kind == ItemKind::Sign(b',') {
             i - 1
         } else {

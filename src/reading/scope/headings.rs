@@ -2,6 +2,7 @@
 //! follows it.
 
 use super::*;
+use crate::reading::years::first_is_quoted;
 
 /// Items behind a part among which a heading may begin.
 const NEAR: usize = 12;
@@ -147,7 +148,11 @@ impl Walk<'_> {
             return false;
         };
         let word = self.items.word(i);
-        (1970.0..=2100.0).contains(&value)
+        // `'21: struts`
+        let first = self.items.list[i].first as usize;
+        let short = word.len() == 2 && first_is_quoted(self.items.tokens, first);
+        short
+            || (1970.0..=2100.0).contains(&value)
             || word.ends_with('k') && (5.0..=400.0).contains(&value)
             || (10_000.0..=500_000.0).contains(&value)
     }
@@ -354,7 +359,9 @@ impl Walk<'_> {
     fn denied_heading(&self, start: usize, cue: usize) -> bool {
         let ends_denying = |j: usize| {
             let Item { first, last, .. } = self.items.list[j];
-            let act = |from| self.items.cue_of(from, last).map(|c| c.act);
+            // `ticked off` denies nothing that follows.
+            let ahead = |from| self.items.cue_of(from, last).filter(|c| c.side != Side::Before);
+            let act = |from| ahead(from).map(|c| c.act);
             let denial = |from| matches!(act(from), Some(Act::Negates | Act::Lacks));
             (first..=last).any(denial)
         };

@@ -5,6 +5,8 @@ use super::*;
 
 /// Items before a part among which a sum and the word for paying it stand.
 const SUM: usize = 14;
+/// Parts side by side that are looked back on.
+const LIST: usize = 4;
 
 impl Walk<'_> {
     /// The last item of a month and year in figures that begin here: `5/23`, `04/2020`,
@@ -31,6 +33,28 @@ impl Walk<'_> {
         self.month_and_year_end(i).is_some()
     }
 
+    /// `new top with glass window 6/08`: whether the part named last only tells what
+    /// another has, of which a date behind it tells.
+    pub(super) fn comes_with_another(&self) -> bool {
+        let with = |m: &Mention| {
+            let first = self.items.list[self.before_modifiers(m.item)].first;
+            let before = first.checked_sub(1);
+            before.is_some_and(|t| self.items.tokens.word(t as usize) == "with")
+        };
+        let last = self.mentions.last().map_or(0, |m| m.item);
+        let listed = self.mentions.iter().rev().take(LIST);
+        let mut side_by_side = listed.zip(0..).take_while(|(m, n)| m.item + n == last);
+        side_by_side.any(|(m, _)| with(m))
+    }
+
+    /// `original clutch at 160k`: whether the part named last is called the one that it
+    /// left the works with, so that a figure behind it tells no work.
+    pub(super) fn is_original(&self) -> bool {
+        let last = self.mentions.last().map_or(0, |m| m.item);
+        let original = |j: usize| matches!(self.items.word(j), "original" | "factory");
+        (self.before_modifiers(last)..last).any(original)
+    }
+
     /// A year of four figures, or of two that are `sure` to be one or can be nothing
     /// else.
     fn year_in_figures(&self, i: usize, sure: bool) -> bool {
@@ -48,10 +72,11 @@ impl Walk<'_> {
         }
     }
 
-    /// `spent $640 at the dealer in June for struts`, `the bill was $510 for a radiator`:
-    /// whether `for` leads from a sum that was paid to what it was paid for.
+    /// `spent $640 at the dealer in June for struts`, `the bill was $510 for a radiator`,
+    /// `invoice from the garage for the clutch`: whether `for` leads from a sum that was
+    /// paid, or a slip, to what it was paid for.
     pub(super) fn paid_for(&self, i: usize) -> bool {
-        if self.items.word(i) != "for" || self.unreal.is_some() || !self.part_follows(i, 0) {
+        if !matches!(self.items.word(i), "for" | "on") || self.unreal.is_some() || !self.part_follows(i, 0) {
             return false;
         }
         let least = i.saturating_sub(SUM).max(self.sentence_start);
@@ -59,7 +84,12 @@ impl Walk<'_> {
             self.items
                 .is_cue(j, Act::State(Says::Renewed), Side::Next)
         };
-        let money = |j: usize| self.items.kind(j) == ItemKind::Sign(b'$');
+        let slip = |w: &str| w.starts_with("invoice") || w.starts_with("receipt");
+        let written = |j: usize| self.words(j).split(' ').any(slip);
+        let money = |j: usize| {
+            let paid = self.items.kind(j) == ItemKind::Sign(b'$');
+            paid || written(j) && self.items.word(i) == "for"
+        };
         let nothing_named = !(least..i).any(|j| self.items.names(j));
         let free = self.neg.is_none() && self.gov.is_none_or(|g| g.count > 0 || !g.verb);
         nothing_named && free && (least..i).any(paid) && (least..i).any(money)

@@ -230,6 +230,7 @@ impl<'a> Walk<'a> {
         self.guesses();
         self.unsaid();
         self.spares_for_faults();
+        self.second_ones();
         let mut sayings = std::mem::take(&mut self.extra);
         sayings.reserve(self.mentions.len());
         for m in &self.mentions {

@@ -432,6 +432,12 @@ impl Walk<'_> {
             return;
         }
         if let Some(k) = near {
+            // `another one on the shelf that goes with it`: told already.
+            let told = |s: &Saying| s.says == Says::Spare && s.sentence == self.sentence;
+            let of_it = |s: &Saying| self.mentions[k].named.iter().any(|n| n.part == s.part);
+            if says == Says::Spare && self.extra.last().is_some_and(|s| told(s) && of_it(s)) {
+                return;
+            }
             if says == Says::Spare && !negated && self.another_at_hand(k, i) {
                 self.say_besides(k, i, says);
                 return;

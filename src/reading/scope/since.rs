@@ -49,6 +49,15 @@ impl Walk<'_> {
         m.says == Some(Says::Renewed) && parted && !due && self.time_behind(i)
     }
 
+    /// `Had the alternator replaced in May, that one quit as well`: whether what is told
+    /// is told of the new one.
+    pub(super) fn that_one(&self, i: usize) -> bool {
+        let one = |p: usize| matches!(self.words(p), "that one" | "this one" | "the new one");
+        let small = |j: usize| self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Modifier);
+        let p = self.pronoun_before(i);
+        p.is_some_and(|p| one(p) && (p + 1..i).all(small))
+    }
+
     /// `the pump I put in last year has had it`: whether this is what is said of a part
     /// that only a clause within told to be renewed.
     pub(super) fn told_of_relative(&self, i: usize, cue: Option<Cue>) -> bool {
@@ -67,7 +76,8 @@ impl Walk<'_> {
                 || self.items.acts(j, Act::Border)
                 || matches!(self.items.kind(j), ItemKind::Sign(_))
         };
-        let verb = cue.is_some_and(|c| c.side == Side::Before);
+        let bad = |c: Cue| c.side == Side::Before && c.act == Act::State(Says::Bad);
+        let verb = cue.is_some_and(bad) && self.neg.is_none() && !self.when;
         verb && within && i > who && i <= who + NEAR && !(who + 1..i).any(parts)
     }
 
@@ -114,6 +124,19 @@ impl Walk<'_> {
             && self.mentions.last().is_some_and(of_it)
     }
 
+    /// `records show the pump being replaced in March of 2020`: whether a year behind work
+    /// that is told in its course says that it is over.
+    pub(super) fn was_being_done(&self, i: usize) -> bool {
+        const YEAR: usize = 8;
+        let year = |j: &usize| {
+            let value = self.figure(*j).filter(|_| self.items.word(*j).len() == 4);
+            value.is_some_and(|v| (1990.0..=2035.0).contains(&v))
+        };
+        let on = |j: &usize| !matches!(self.items.kind(*j), ItemKind::End(_) | ItemKind::Blank);
+        let mut behind = (i + 1..i + YEAR).take_while(on);
+        self.words(i).starts_with("being ") && behind.any(|j| year(&j))
+    }
+
     /// `Tires are great. Fitted in November.`: whether a sentence that names no part
     /// begins by telling that what the one before praised was renewed, and when. Says so.
     pub(super) fn fitted_since(&mut self, i: usize) -> bool {
@@ -149,21 +172,27 @@ impl Walk<'_> {
     /// whether the plural that begins a sentence stands for the others of a part that
     /// was renewed, of which the sentence before spoke last.
     pub(super) fn others_meant(&self) -> Option<usize> {
-        let p = self.pronoun.filter(|p| *p == self.sentence_start)?;
+        let p = self.pronoun?;
         let k = self.mentions.len().checked_sub(1)?;
         let m = &self.mentions[k];
         let several = matches!(
             self.items.word(p).split(' ').next(),
             Some("those" | "these" | "they" | "theyre")
         );
-        let end = self.sentence_start;
-        let others = (m.item + 1..end)
-            .rev()
-            .take(NEAR)
-            .any(|j| self.items.acts(j, Act::Others));
+        // `right hand lines are new, left hand ones I didn't get to and they're shot`
+        let ones = |j: usize| {
+            let side = j.checked_sub(1).is_some_and(|b| self.items.acts(b, Act::Side));
+            side && self.items.word(j).starts_with("one")
+        };
+        let mut between = (m.item + 1..p).rev().take(NEAR);
+        let next = m.sentence + 1 == self.sentence && p == self.sentence_start;
+        let others = match m.sentence == self.sentence {
+            true => between.any(ones),
+            false => next && several && between.any(|j| self.items.acts(j, Act::Others)),
+        };
         let renewed = m.says == Some(Says::Renewed) || m.says.is_none() && m.consumed;
-        let told = renewed && m.is_noun() && !m.place && m.sentence + 1 == self.sentence;
-        (several && others && told).then_some(k)
+        let told = renewed && m.is_noun() && !m.place;
+        (others && told).then_some(k)
     }
 
     /// `The starter on it is fine, there is another one in the trunk`: whether what is
@@ -176,6 +205,28 @@ impl Walk<'_> {
         let from = first.saturating_sub(4).max(least);
         let another = |t: u32| matches!(word(t), "another" | "spare" | "second" | "extra");
         m.is_noun() && m.says == Some(Says::Sound) && (from..=last).any(another)
+    }
+
+    /// `The turbo on it is healthy, a second turbo goes with it`: one that is at hand
+    /// besides the one that is praised is another thing.
+    pub(super) fn second_ones(&mut self) {
+        const ONES: [u32; 2] = [u32::MAX - 2, u32::MAX - 3];
+        for k in 1..self.mentions.len() {
+            let (before, m) = (&self.mentions[k - 1], &self.mentions[k]);
+            let same = before.named.iter().any(|n| m.named.iter().any(|o| o.part == n.part));
+            let told = before.says == Some(Says::Sound) && m.says == Some(Says::Spare);
+            if !(same && told && m.sentence <= before.sentence + 1) {
+                continue;
+            }
+            // `a second bigger turbo`
+            let first = self.items.list[m.item].first.saturating_sub(3);
+            let mut words = (first..=self.items.list[m.item].last)
+                .map(|t| self.items.tokens.word(t as usize));
+            if words.any(|w| matches!(w, "another" | "spare" | "second" | "extra")) {
+                self.mentions[k - 1].qualifiers = vec![Which::Side(ONES[0])];
+                self.mentions[k].qualifiers = vec![Which::Side(ONES[1])];
+            }
+        }
     }
 
     /// `needs a battery, it's been dead since June`: whether what seems to tell that the

@@ -143,9 +143,9 @@ impl Walk<'_> {
         // `which needs it`, `both are needed`
         let Item { first, last, .. } = self.items.list[i];
         let here = m.sentence == self.sentence && self.words_between(m.item, i) <= NEAR;
-        let own = self.takes_up(first..first + 1)
-            || here && self.takes_up(first..last + 1)
-            || self.of_several(i);
+        let both = matches!(self.items.word(i).split(' ').next(), Some("both" | "all"));
+        let own = self.takes_up(first..first + 1) || here && self.takes_up(first..last + 1);
+        let own = own || both;
         let of_it = self.pronoun.is_some() || self.when || own;
         let next = m.sentence + 1 == self.sentence;
         let spare = m.says == Some(Says::Spare) && m.is_noun() && !m.place;
@@ -167,13 +167,17 @@ impl Walk<'_> {
     /// Says so, and of the whole list where `both` or a plural stands for it: `a new
     /// pump and hoses for it. Both are needed`.
     pub(super) fn still_to_fit(&mut self, last: usize, i: usize) {
-        let several = self.of_several(i);
+        let those = |p: usize| {
+            let words = ["what", "whats", "ones", "they", "those", "these", "both"];
+            self.words(p).split(' ').any(|w| words.contains(&w))
+        };
+        let several = self.of_several(i) || self.pronoun_before(i).is_some_and(those);
         for k in (0..=last).rev().take(LIST) {
             if self.mentions[k].says != Some(Says::Spare) {
                 break;
             }
             self.say_besides(k, i, Says::Bad);
-            if !several || !self.mentions[k].linked {
+            if k == 0 || !several || !self.mentions[k].linked && !self.new_in_a_list(k) {
                 break;
             }
         }

@@ -55,10 +55,13 @@ impl Walk<'_> {
             .hedge
             .and_then(|h| self.items.cue(h))
             .is_some_and(|c| c.heard);
+        // `no radio, took the bad one out to replace it`
+        let from = self.mentions[k].item.max(i.saturating_sub(OPENING));
+        let taken_up = (from..i).any(|j| self.items.acts(j, Act::Pronoun));
         let m = &mut self.mentions[k];
         m.heard |= hedged && heard;
         m.cue = Some(i);
-        let lacks = std::mem::take(&mut m.lacks);
+        let lacks = std::mem::take(&mut m.lacks) && !taken_up;
         m.consumed = false;
         // `the seats used to be perfect`
         let over = self.formerly && !m.formerly && says == Says::Sound;
@@ -340,8 +343,6 @@ impl Walk<'_> {
         let Some(k) = self.mentions.len().checked_sub(1) else {
             return;
         };
-        // `No radio. I took it out to replace it.`: it stands for the part.
-        self.mentions[k].lacks = false;
         let m = &self.mentions[k];
         // `Automatic. It is slow`: that is the car.
         let Item { first, last, .. } = self.items.list[i];
