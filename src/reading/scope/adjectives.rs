@@ -60,6 +60,12 @@ impl Walk<'_> {
         if !follows_now && (self.tells_how(i, says) || self.sums_before(i, says) || self.sums_here(i, says)) {
             return;
         }
+        if says == Says::Renewed && !follows_now && self.relative(i) {
+            return;
+        }
+        if self.neg.is_none() && !self.part_follows(i, 3) && self.ones_on_it(i, says) {
+            return;
+        }
         let previous = self
             .mentions
             .last()
@@ -335,10 +341,13 @@ impl Walk<'_> {
     /// saying: `needs a new clutch`, `replaced the bad alternator`; but `needs
     /// tires, new battery` is a change of subject.
     fn inside(&self, gov: Governor, i: usize, says: Says) -> bool {
+        if says == Says::Sound && self.needed_so(i) {
+            return true;
+        }
         let heads = self.section.is_some_and(|s| s.item == gov.item);
         let other = match (gov.says, says) {
             // `needs a good battery`, but `needs tires, good brakes`
-            (Says::Bad, Says::Sound) => heads || gov.count > 0 && !self.needed_so(i),
+            (Says::Bad, Says::Sound) => heads || gov.count > 0,
             // `good: new clutch`: praise of a list does not make new parts old.
             (Says::Sound, Says::Renewed) => true,
             // `needs shocks, also just replaced brakes`

@@ -134,7 +134,10 @@ impl Walk<'_> {
         let m = &self.mentions[k];
         let who = m.item + 1;
         let subject = who + 1 == i && matches!(self.items.word(who), "i" | "we" | "he" | "they");
-        let open = m.is_open() && !m.is_equipment() && !m.place && m.sentence == self.sentence;
+        // `the pump it needs on top of the lines I just had replaced`
+        let told = m.says == Some(Says::Bad) && m.is_noun() && m.cue.is_some_and(|c| c < m.item);
+        let own = m.is_open() || told && self.clause_closes(i + 1);
+        let open = own && !m.is_equipment() && !m.place && m.sentence == self.sentence;
         let is = subject && open && self.neg.is_none() && !self.part_follows(i, 1);
         if is {
             self.clause = self.clause.min(k);

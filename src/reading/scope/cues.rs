@@ -42,6 +42,7 @@ impl Walk<'_> {
             // `smooth thanks to a new pump`
             Act::Because if self.renews_next(i) => self.border(i),
             Act::Because => self.verb(i, Says::Bad),
+            Act::NegatesAll if self.neither_object(i) => {}
             Act::NegatesAll => self.neg_all = true,
             Act::Hedges if cue.side == Side::Before => self.hedge_back(i),
             // `maybe 20k on it`: only the figure is a guess.

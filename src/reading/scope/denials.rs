@@ -117,6 +117,22 @@ impl Walk<'_> {
         }
     }
 
+    /// `I replaced neither the pump nor the belt`: whether this denies what a verb right
+    /// before it says of its objects. Says so.
+    pub(super) fn neither_object(&mut self, i: usize) -> bool {
+        let verb = |g: &Governor| g.verb && g.count == 0 && g.item + 1 == i && !g.negated;
+        match self.gov.filter(verb) {
+            Some(gov) if self.part_follows(i, 0) => {
+                self.gov = Some(Governor {
+                    negated: true,
+                    ..gov
+                });
+                true
+            }
+            _ => false,
+        }
+    }
+
     /// Whether a denial is of what somebody thinks: `don't think the`.
     fn doubts(&self, item: usize) -> bool {
         let mut within = self.items.within(self.items.list[item]);

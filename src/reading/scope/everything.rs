@@ -124,4 +124,23 @@ impl Walk<'_> {
         }
         is
     }
+
+    /// `Of the radio, clock and heater only the radio works`: the one of a list, named
+    /// again, of which alone a saying is true. The subjects are given from the last.
+    pub(super) fn only_one_of(&self, subjects: &[usize]) -> Option<usize> {
+        let (one, list) = subjects.split_first()?;
+        let first = self.mentions[*list.last()?].item;
+        let item = self.mentions[*one].item;
+        let only = (self.before_modifiers(item)..item).any(|j| self.items.word(j) == "only");
+        let of = self.before_modifiers(first).checked_sub(1);
+        let of = of.is_some_and(|j| self.items.word(j) == "of");
+        let again = list.iter().any(|k| self.same_part(*k, Some(*one)));
+        (only && of && again).then_some(*one)
+    }
+
+    /// Whether two mentions are of one part.
+    pub(super) fn same_part(&self, k: usize, other: Option<usize>) -> bool {
+        let part = |k: usize| self.mentions[k].named.first().map(|n| n.part);
+        other.is_some_and(|o| part(o) == part(k))
+    }
 }

@@ -88,7 +88,12 @@ impl Walk<'_> {
     /// said of the first of a list.
     fn needed_no_more(&self, k: usize) -> bool {
         let m = &self.mentions[k];
-        let want = |c: usize| self.items.is_cue(c, Act::State(Says::Bad), Side::After);
+        let want = |c: usize| {
+            // `far from needing pads`
+            let denied = self.items.is_cue(c, Act::State(Says::Sound), Side::After);
+            self.items.is_cue(c, Act::State(Says::Bad), Side::After)
+                || denied && self.asks_for_work(c)
+        };
         m.says == Some(Says::Sound) && m.is_noun() && m.cue.is_some_and(|c| c < m.item && want(c))
     }
 
@@ -279,9 +284,14 @@ impl Walk<'_> {
             }
             return;
         }
+        let only = self.only_one_of(&subjects);
         for k in subjects {
-            if !self.only_kind(k, several, says) {
-                self.say_of(k, i, says, negated);
+            let other = only.is_some_and(|first| k != first);
+            if other && self.same_part(k, only) {
+                continue;
+            }
+            if other || !self.only_kind(k, several, says) {
+                self.say_of(k, i, says, negated != other);
             }
         }
     }
@@ -353,6 +363,9 @@ impl Walk<'_> {
             return;
         }
         if !negated && says == Says::Renewed && self.of_that(i) && self.put_right(i) {
+            return;
+        }
+        if !negated && self.ones_on_it(i, says) {
             return;
         }
         if says == Says::Bad

@@ -6,6 +6,8 @@ use std::ops::Range;
 
 /// Parts of one list of which spares are at hand, however long it is.
 const LIST: usize = 12;
+/// Words before what tells of spares among which `both` may stand.
+const NEAR_BOTH: u32 = 4;
 /// Words unknown to any table between a spare and what is said of the part that
 /// it is for.
 const NEAR: usize = 6;
@@ -108,6 +110,35 @@ impl Walk<'_> {
             )
     }
 
+    /// `a spare pump and a spare relay, the ones on it are still fine`: what the spares
+    /// are kept for, told of by where it is. Says so.
+    pub(super) fn ones_on_it(&mut self, i: usize, says: Says) -> bool {
+        let told = matches!(says, Says::Bad | Says::Sound);
+        let Some(last) = self.spare_still_to_fit(i).filter(|_| told) else {
+            return false;
+        };
+        let (from, to) = (self.mentions[last].item.max(self.sentence_start), i);
+        let (from, to) = (self.items.list[from].first, self.items.list[to].first);
+        let word = |t: u32| self.items.tokens.word(t as usize);
+        let placed = |t: &u32| matches!(word(*t + 1), "on" | "in");
+        let those = |t: u32| matches!(word(t), "ones" | "those");
+        let the_one = |t: u32| word(t) == "one" && matches!(word(t - 1), "the" | "that");
+        let mut it = (from + 1..to).filter(placed);
+        let Some(one) = it.find(|t| those(*t) || the_one(*t)) else {
+            return false;
+        };
+        let several = those(one);
+        let sentence = self.mentions[last].sentence;
+        for k in (0..=last).rev().take(if several { LIST } else { 1 }) {
+            let m = &self.mentions[k];
+            if m.says != Some(Says::Spare) || m.sentence != sentence {
+                break;
+            }
+            self.say_besides(k, i, says);
+        }
+        true
+    }
+
     /// `pump is shot, new one comes with it`: broken, and a spare besides.
     pub(super) fn spare_besides(&mut self, k: usize, i: usize) {
         // `needs a clutch and struts, parts included`; but `have it`.
@@ -118,7 +149,7 @@ impl Walk<'_> {
         });
         // `I have new ones of both`
         let both = |t: u32| matches!(self.items.tokens.word(t as usize), "both" | "all" | "each");
-        let one = one && !(first..=last + 2).any(both);
+        let one = one && !(first.saturating_sub(NEAR_BOTH)..=last + 2).any(both);
         let mut from = k;
         while !one && from > 0 && k - from < LIST {
             let (m, before) = (&self.mentions[from], &self.mentions[from - 1]);

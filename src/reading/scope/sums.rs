@@ -68,6 +68,7 @@ impl Walk<'_> {
             Act::NegatesAll,
             Act::Negates,
             Act::Latest,
+            Act::Place,
         ];
         let small = |j: &usize| {
             self.items.kind(*j) == ItemKind::Number
@@ -101,7 +102,11 @@ impl Walk<'_> {
             let m = &self.mentions[k];
             let listed = m.is_noun() && !m.is_equipment() && !m.denied && !m.question && !m.place;
             let news = match m.says {
-                None => m.is_open() || says == Says::Renewed,
+                // `replaced neither the pump nor the belt, both are still fine`
+                None => {
+                    let denied = m.consumed && m.cue.is_some_and(|c| c < m.item);
+                    m.is_open() || says == Says::Renewed || denied
+                }
                 Some(Says::Bad | Says::Sound) => says == Says::Renewed,
                 _ => false,
             };

@@ -328,6 +328,12 @@ impl Walk<'_> {
         says == Says::Renewed && (last.saturating_sub(NEW_ONE)..=last + NEW_ONE).any(one)
     }
 
+    /// Whether this tells what the car needs, and not what a buyer may want.
+    fn is_cue_of_need(&self, i: usize) -> bool {
+        let you = i > 0 && self.items.word(i - 1) == "you" || self.items.word(i) == "you";
+        !you && self.items.is_cue(i, Act::State(Says::Bad), Side::After) && self.asks_for_work(i)
+    }
+
     /// A pronoun, or nothing at all, stands for what was named last.
     pub(super) fn say_of_last(&mut self, i: usize, says: Says, negated: bool) {
         if says == Says::Renewed && !negated && self.put_right(i) {
@@ -373,6 +379,10 @@ impl Walk<'_> {
             self.say_of(k, i, says, false);
             return;
         }
+        // `quoted for lines, but another shop found nothing wrong with them`
+        if says == Says::Sound && !negated && self.unreal.is_none() {
+            self.mentions[k].unreal = false;
+        }
         let m = &self.mentions[k];
         if m.is_noun()
             && (m.is_open() || m.consumed && m.says.is_none() || m.says.is_some_and(Says::is_fault))
@@ -399,6 +409,18 @@ impl Walk<'_> {
         {
             // `have a new sensor in it now`
             self.say_of(k, i, says, false);
+        } else if m.is_noun() && m.says == Some(Says::Spare)
+            && says == Says::Bad
+            && !negated
+            && self.unreal.is_none()
+            && self.is_cue_of_need(i)
+        {
+            // `price includes rotors, not on the car yet. It needs them`
+            self.say_besides(k, i, says);
+        } else if m.is_noun() && m.hedged && says == Says::Sound && !negated {
+            // `they said it needs joints, another shop found nothing wrong with them`
+            self.say_of(k, i, says, false);
+            self.mentions[k].hedged = false;
         } else if m.is_noun() && m.says == Some(Says::Sound) && says == Says::Renewed && !negated {
             // `does not need brakes (I did them in August)`
             self.say_of(k, i, says, false);

@@ -309,26 +309,21 @@ impl Walk<'_> {
     /// `could use a functioning heater`, `needs tires and a working radio`: whether
     /// praise behind an article only tells what kind of part is needed.
     pub(super) fn needed_so(&self, i: usize) -> bool {
-        let article = i > 0 && matches!(self.items.word(i - 1), "a" | "an");
-        let Some(before) = i.checked_sub(2).filter(|_| article) else {
+        let Some(gov) = self.gov.filter(|g| self.asks_for_work(g.item)) else {
             return false;
         };
-        let joined = self.items.acts(before, Act::And)
-            || self.items.acts(before, Act::With) && self.items.acts(before - 1, Act::And);
-        self.gov.is_some_and(|g| {
-            let needs = g.verb && g.says == Says::Bad && !g.negated && !g.trailing;
-            let next = g.count == 0 && g.item == before || g.count > 0 && joined;
-            needs && next && g.sentence == self.sentence && self.asks_for_work(g.item)
-        }) || self.article_needed(i)
-    }
-
-    /// The same where the article belongs to the need: `could use a`.
-    fn article_needed(&self, i: usize) -> bool {
-        self.gov.is_some_and(|g| {
-            let last = self.items.list[g.item].last as usize;
-            let article = matches!(self.items.tokens.word(last), "a" | "an");
-            self.needs_alone(g) && g.item + 1 == i && article && self.asks_for_work(g.item)
-        })
+        let needs = gov.verb && gov.says == Says::Bad && !gov.negated && !gov.trailing;
+        let last = self.items.list[gov.item].last as usize;
+        let article = |word: &str| matches!(word, "a" | "an");
+        if gov.count == 0 {
+            let next = gov.item + 1 == i && article(self.items.tokens.word(last));
+            return needs && (next || gov.item + 2 == i && article(self.items.word(i - 1)));
+        }
+        let Some(before) = i.checked_sub(2).filter(|_| article(self.items.word(i - 1))) else {
+            return false;
+        };
+        let and = before - usize::from(self.items.acts(before, Act::With));
+        needs && gov.sentence == self.sentence && self.items.acts(and, Act::And)
     }
 
     /// `needs starter work`, `needs dash and seat work`: the noun, which says
