@@ -246,6 +246,11 @@ impl Walk<'_> {
             self.say_of(k, i, says, false);
             return;
         }
+        if !follows && let Some(k) = self.over_relative(i) {
+            let negated = self.take_negation().is_some();
+            self.say_of(k, i, says, negated);
+            return;
+        }
         if !follows && let Some(k) = self.headed(i) {
             let negated = self.take_negation().is_some();
             self.say_of(k, i, says, negated);

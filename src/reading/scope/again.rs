@@ -136,7 +136,8 @@ impl Walk<'_> {
         let subject = who + 1 == i && matches!(self.items.word(who), "i" | "we" | "he" | "they");
         // `the pump it needs on top of the lines I just had replaced`
         let told = m.says == Some(Says::Bad) && m.is_noun() && m.cue.is_some_and(|c| c < m.item);
-        let own = m.is_open() || told && self.clause_closes(i + 1);
+        let done = self.items.acts(i + 1, Act::State(Says::Renewed));
+        let own = m.is_open() || told && self.clause_closes(i + 1 + usize::from(done));
         let open = own && !m.is_equipment() && !m.place && m.sentence == self.sentence;
         let is = subject && open && self.neg.is_none() && !self.part_follows(i, 1);
         if is {

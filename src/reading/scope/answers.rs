@@ -18,6 +18,21 @@ impl Walk<'_> {
             .then_some(k)
     }
 
+    /// `Clutch been done? Yes. And the thermostat? Yes`: the part of a question that
+    /// is a name and nothing else, after one of work that was done.
+    pub(super) fn asked_likewise(&self) -> Option<usize> {
+        let k = self.asked()?;
+        let [.., before, m] = &self.mentions[..] else {
+            return None;
+        };
+        let (start, end) = self.sentence_of(m.item);
+        let done = before.says == Some(Says::Renewed) && before.is_noun();
+        let asked = done && m.sentence - before.sentence <= 2;
+        let (_, stop) = self.sentence_of(before.item);
+        let of_question = self.items.kind(stop) == ItemKind::End(b'?');
+        (asked && of_question && self.bare_names(start, end + 1)).then_some(k)
+    }
+
     /// `Check engine light? Yes.`: the symptom that was asked for.
     pub(super) fn symptom_asked(&self) -> Option<usize> {
         let k = self.asked()?;

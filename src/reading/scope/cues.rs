@@ -142,7 +142,9 @@ impl Walk<'_> {
                             ItemKind::Sign(b',' | b';') | ItemKind::End(_) | ItemKind::Blank
                         )
                     });
-                if answers && let Some(k) = self.symptom_asked() {
+                if answers && let Some(k) = self.asked_likewise() {
+                    self.say_of(k, i, Says::Renewed, false);
+                } else if answers && let Some(k) = self.symptom_asked() {
                     self.say_of(k, i, Says::Bad, false);
                 } else if answers || closes {
                     self.predicate(i, Says::Sound);

@@ -12,6 +12,14 @@ impl Walk<'_> {
                 self.say_of(k, i, says, false);
                 return true;
             }
+            if self.neg.is_none() && self.ones_on_it(i, says) {
+                return true;
+            }
+            if let Some(k) = self.over_relative(i) {
+                let negated = self.take_negation().is_some();
+                self.say_of(k, i, says, negated);
+                return true;
+            }
         }
         let before = self
             .mentions

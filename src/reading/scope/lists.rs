@@ -137,6 +137,26 @@ impl Walk<'_> {
             && !(self.words(p.item).contains(' ') && self.words(i).contains(' '))
             && !self.items.names_part(i + 1)
             && !self.begins_next(p, i)
+            && !self.closed_list_without_commas(p, i)
+    }
+
+    /// `new starter throttle body and injectors`: behind two whole names `and` brings a
+    /// third. What only tells where or of what a piece is, as in `tailgate window and
+    /// mirror`, is no item.
+    fn closed_list_without_commas(&self, p: &Mention, i: usize) -> bool {
+        let joint = self.items.acts(i + 1, Act::And) || self.items.acts(i + 1, Act::Or);
+        let third = self.after_modifiers(i + 2);
+        if !joint || !self.items.names_part(third) {
+            return false;
+        }
+        let Some(named) = self.items.phrase(i).map(|n| &n.meaning.named) else {
+            return false;
+        };
+        let whole = |n: &Named| matches!(n.naming, Naming::Noun | Naming::Feature);
+        let group = |n: &Named| self.parts.get(n.part).group.as_str();
+        let kind = |n: &Named| matches!(self.parts.code(n.part), "engine" | "transmission");
+        let place = |n: &Named| matches!(group(n), "body" | "interior") || kind(n);
+        named.iter().all(whole) && p.named.iter().all(|n| whole(n) && !place(n))
     }
 
     /// `has a new battery shocks are wore out`, `new thermostat door lock broke`: what

@@ -26,6 +26,7 @@ mod guesses;
 mod headings;
 mod hearsay;
 mod hedges;
+mod inserted;
 mod kin;
 mod ledgers;
 mod lists;

@@ -153,6 +153,7 @@ impl Walk<'_> {
 
     pub(super) fn predicate(&mut self, i: usize, says: Says) {
         if self.tells_how(i, says)
+            || self.taken_out(i)
             || self.is_work_needed(i)
             || self.sums_before(i, says)
             || self.sums_here(i, says) {
@@ -250,6 +251,8 @@ impl Walk<'_> {
                     || self.items.acts(j, Act::Negates)
                     || self.doubt_alone(j)
             })
+            // `as for the clutch, it needs replacing`
+            && !self.takes_up(self.items.list[i].first..self.items.list[i].first + 1)
             // `a starter and a heater, both need replacing`
             && !self.words(i).starts_with("both ")
             && (says == Says::Bad || self.praise_of_the_car(*k, i))
@@ -317,6 +320,10 @@ impl Walk<'_> {
             && let Some(k) = self.left_out_told(i, says).or_else(|| self.cleared(i, says))
         {
             self.say_of(k, i, says, false);
+            return;
+        }
+        if let Some(k) = self.over_relative(i) {
+            self.say_of(k, i, says, negated);
             return;
         }
         if self.answers_first(i)

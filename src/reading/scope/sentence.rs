@@ -334,7 +334,7 @@ impl Walk<'_> {
             Act::Negates => before(Act::Pronoun),
             _ => before(Act::Border),
         };
-        if of_it && self.works_after_all(item) {
+        if of_it && (self.works_after_all(item) || self.denied_after_all(item)) {
             return;
         }
         // `fuel drips off the tank, do not drive` denies something else.
