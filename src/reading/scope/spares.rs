@@ -208,7 +208,7 @@ impl Walk<'_> {
                 break;
             }
             self.say_besides(k, i, Says::Bad);
-            if k == 0 || !several || !self.mentions[k].linked && !self.new_in_a_list(k) {
+            if k == 0 || !several || !self.mentions[k].linked && !self.one_more(k) {
                 break;
             }
         }
