@@ -55,11 +55,19 @@ pub enum Near {
     PartSays,
     /// The words that name it, with what a rule says of it.
     NameSays,
+    /// How it stands, with what a rule says of it.
+    FormSays,
+    /// A word before the words of a rule, with how many words before.
+    Left,
+    /// A word behind the words of a rule, with how many words behind.
+    Right,
+    /// The words of the cue by which a rule says it.
+    Cue,
 }
 
 impl Near {
     /// Every place, with its word in the table.
-    pub const ALL: [(Near, &'static str); 20] = [
+    pub const ALL: [(Near, &'static str); 24] = [
         (Near::Part, "part"),
         (Near::Group, "group"),
         (Near::Name, "name"),
@@ -80,6 +88,10 @@ impl Near {
         (Near::Says, "says"),
         (Near::PartSays, "part_says"),
         (Near::NameSays, "name_says"),
+        (Near::FormSays, "form_says"),
+        (Near::Left, "left"),
+        (Near::Right, "right"),
+        (Near::Cue, "cue"),
     ];
 
     /// The word of the table.

@@ -13,7 +13,7 @@ use crate::units::DistanceUnit;
 /// 0.3 on labelled ads that were not learnt from.
 pub const FIT: Fit = Fit {
     least: 10,
-    variance: 0.3,
+    variance: 0.15,
 };
 /// What weighs less is left out.
 const LEAST_WEIGHT: f64 = 0.08;

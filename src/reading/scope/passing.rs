@@ -5,6 +5,11 @@ use super::*;
 use crate::lexicon::leanings::{Near, chances};
 use crate::lexicon::passing::{LEAST_CHANCE, LEAST_CHANCE_OF_FAULT, Passing};
 
+/// Words looked at on either side of a saying.
+const BESIDE: usize = 4;
+/// Lengths of ads are told apart by so many words and signs.
+const STEP: usize = 30;
+
 impl<'a> Walk<'a> {
     /// Lets a table tell what is likely said in passing.
     pub fn doubting(mut self, passing: &'a Passing) -> Self {
@@ -56,20 +61,86 @@ impl<'a> Walk<'a> {
         key: &mut String,
         tell: &mut dyn FnMut(Near, &str),
     ) {
-        let k = self.mentions.partition_point(|m| m.item < saying.item);
-        match self.mentions.get(k).filter(|m| m.item == saying.item) {
-            Some(_) => self.around((k, saying.part), fullness, tell),
-            None => tell(Near::Form, "any"),
-        }
         let says = saying.says.word();
-        tell(Near::Says, says);
-        let mut both = |near: Near, name: &str| {
+        let mut both = |near: Near, name: &str, tell: &mut dyn FnMut(Near, &str)| {
             key.clear();
             key.extend([name, " ", says]);
             tell(near, key);
         };
-        both(Near::PartSays, self.parts.code(saying.part));
-        both(Near::NameSays, self.words(saying.item));
+        match self.part_of_saying(saying) {
+            Some(k) => self.around((k, saying.part), fullness, &mut |near, word| {
+                tell(near, word);
+                if near == Near::Form {
+                    both(Near::FormSays, word, tell);
+                }
+            }),
+            None => tell(Near::Form, "any"),
+        }
+        tell(Near::Says, says);
+        both(Near::PartSays, self.parts.code(saying.part), tell);
+        both(Near::NameSays, self.words(saying.item), tell);
+        for word in self.measures(saying) {
+            tell(Near::Form, word);
+            both(Near::FormSays, word, tell);
+        }
+        if let Some(cue) = saying.cue {
+            tell(Near::Cue, self.words(cue));
+        }
+        self.words_beside(saying, key, tell);
+    }
+
+    /// The part that a saying is of: the one named with it, or else within its words.
+    fn part_of_saying(&self, saying: &Saying) -> Option<usize> {
+        let k = self.mentions.partition_point(|m| m.item < saying.item);
+        if self.mentions.get(k).is_some_and(|m| m.item == saying.item) {
+            return Some(k);
+        }
+        let (first, last) = saying.tokens;
+        let from = self
+            .mentions
+            .partition_point(|m| self.items.list[m.item].first < first);
+        let within = |m: &Mention| self.items.list[m.item].last <= last;
+        self.mentions.get(from).is_some_and(within).then_some(from)
+    }
+
+    /// How many words a saying spans, where in the ad it stands, and how long that is.
+    fn measures(&self, saying: &Saying) -> [&'static str; 3] {
+        const SPANS: [&str; 7] = [
+            "span 0", "span 1", "span 2", "span 3", "span 4", "span 5", "span 6",
+        ];
+        const PLACES: [&str; 4] = ["place 0", "place 1", "place 2", "place 3"];
+        const LENGTHS: [&str; 9] = [
+            "length 0", "length 1", "length 2", "length 3", "length 4", "length 5", "length 6",
+            "length 7", "length 8",
+        ];
+        let (first, last) = (saying.tokens.0 as usize, saying.tokens.1 as usize);
+        let all = self.items.tokens.list.len().max(1);
+        [
+            SPANS[((last + 1 - first) / 2).min(SPANS.len() - 1)],
+            PLACES[(PLACES.len() * first / all).min(PLACES.len() - 1)],
+            LENGTHS[(all / STEP).min(LENGTHS.len() - 1)],
+        ]
+    }
+
+    /// The words on either side of a saying, each with how far off it stands.
+    fn words_beside(&self, saying: &Saying, key: &mut String, tell: &mut dyn FnMut(Near, &str)) {
+        let (first, last) = (saying.tokens.0 as usize, saying.tokens.1 as usize);
+        let tokens = self.items.tokens;
+        let mut beside = |near: Near, far: usize, at: usize| {
+            key.clear();
+            key.push(char::from(b'0' + far as u8));
+            key.push(' ');
+            key.push_str(tokens.word(at));
+            tell(near, key);
+        };
+        for far in 1..=BESIDE {
+            if let Some(at) = first.checked_sub(far) {
+                beside(Near::Left, far, at);
+            }
+            if last + far < tokens.list.len() {
+                beside(Near::Right, far, last + far);
+            }
+        }
     }
 
     /// All that the rules say, with what stands around it, to learn from.
