@@ -20,10 +20,6 @@ impl<'a> Walk<'a> {
     /// Leaves out what is likely not said of the car.
     pub(super) fn leave_out_passing(&mut self, sayings: &mut Vec<Saying>, fullness: Fullness) {
         let Some(passing) = self.passing else { return };
-        // Who writes little, or of little else, means it.
-        if matches!(fullness, Fullness::Brief | Fullness::Full) {
-            return;
-        }
         let mut key = String::new();
         let mut notes = Vec::new();
         sayings.retain(|s| {
@@ -83,8 +79,10 @@ impl<'a> Walk<'a> {
             tell(Near::Form, word);
             both(Near::FormSays, word, tell);
         }
-        if let Some(cue) = saying.cue {
-            tell(Near::Cue, self.words(cue));
+        // A number may be the cue.
+        let cue = saying.cue.map_or("", |cue| self.words(cue));
+        if !cue.is_empty() {
+            tell(Near::Cue, cue);
         }
         self.words_beside(saying, key, tell);
     }
@@ -130,7 +128,10 @@ impl<'a> Walk<'a> {
             key.clear();
             key.push(char::from(b'0' + far as u8));
             key.push(' ');
-            key.push_str(tokens.word(at));
+            match tokens.word(at) {
+                "" => key.push_str("(line)"),
+                word => key.push_str(word),
+            }
             tell(near, key);
         };
         for far in 1..=BESIDE {
