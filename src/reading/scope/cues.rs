@@ -290,6 +290,7 @@ impl Walk<'_> {
             {
                 self.predicate(i, Says::Bad);
             }
+            Act::State(Says::Spare) if cue.side == Side::After && self.spare_of_last(i) => {}
             Act::State(says) => match cue.side {
                 // `radio fitted in March`
                 Side::After if says == Says::Renewed && self.closes_on_a_part(i) => {
@@ -530,6 +531,11 @@ impl Walk<'_> {
             && self.items.acts(object, Act::Pronoun)
             && !self.part_follows(object, 1)
         {
+            self.say_of_last(i, says, negated);
+            return;
+        }
+        // `pump died, did that in May`
+        if says == Says::Renewed && self.did_that(i) {
             self.say_of_last(i, says, negated);
             return;
         }

@@ -21,9 +21,10 @@ impl Walk<'_> {
                 return true;
             }
         }
+        let at = self.before_its_place(i);
         let before = self
             .mentions
-            .last()
+            .get(at)
             .filter(|m| {
                 m.sentence == self.sentence
                     && self.mentions.len() > self.clause
@@ -47,7 +48,7 @@ impl Walk<'_> {
         if let Some((item, named)) = before {
             let subject = named.first().map(|n| n.part);
             if let Some(effect) = choose(effects, subject) {
-                let k = self.mentions.len() - 1;
+                let k = at.min(self.mentions.len() - 1);
                 // `knock` after a part that no row names is a fault of its own.
                 if effect.of != EffectOf::Nothing {
                     let how = self.take_effect(i, item, k, subject, effect);

@@ -5,19 +5,98 @@ use super::*;
 
 /// Sentences that a fault and the guess at its cause may lie apart.
 const APART: u32 = 2;
+/// Parts of one choice.
+const CHOICE: usize = 4;
 
 impl Walk<'_> {
     /// Doubts the parts of which nothing is told but that they may be behind a
     /// fault.
     pub(super) fn guesses(&mut self) {
         for k in 0..self.mentions.len() {
-            if (self.asked_alone(k) || self.one_of_several(k)) && self.fault_told_before(k) {
+            if self.asked_alone(k) && (self.fault_told_before(k) || self.asks_on(k))
+                || self.one_of_several(k) && self.fault_told_before(k) {
                 self.mentions[k].hedged = true;
             }
             if self.named_as_cause(k) {
                 self.mentions[k].says = Some(Says::Bad);
             }
+            if let Some(first) = self.choice_of_faults(k) {
+                for m in first..=k {
+                    self.mentions[m].hedged = true;
+                    self.doubt_effect(m);
+                }
+            }
         }
+    }
+
+    /// `head gasket or a cracked head`, `says it is the pump or a stuck thermostat`: where
+    /// one of two told to be at fault begins, whatever tells it of each. Not `no A or B`,
+    /// nor work that is asked for, and of the body one may have both.
+    fn choice_of_faults(&self, k: usize) -> Option<usize> {
+        let mut first = k;
+        while first > 0 && first + CHOICE > k && self.chosen_from(first) {
+            first -= 1;
+        }
+        let told = |m: &Mention| !m.is_open();
+        (first < k && self.mentions[first..=k].iter().any(told)).then_some(first)
+    }
+
+    /// Whether `or` stands between this and the part before it, with nothing else but
+    /// small words and a word for its fault, and either may be what is at fault.
+    fn chosen_from(&self, k: usize) -> bool {
+        let (p, m) = (&self.mentions[k - 1], &self.mentions[k]);
+        let small = |j: usize| {
+            self.items.acts(j, Act::Modifier) || self.items.is_cue(j, Act::State(Says::Bad), Side::Either)
+        };
+        let mut at = m.item;
+        while at > p.item + 1 && small(at - 1) {
+            at -= 1;
+        }
+        let or = at == p.item + 2 && self.items.acts(at - 1, Act::Or);
+        or && p.sentence == m.sentence && self.may_be_at_fault(k - 1) && self.may_be_at_fault(k)
+    }
+
+    /// A part of which no more is told than that it is at fault, before its name or in it.
+    fn may_be_at_fault(&self, k: usize) -> bool {
+        let m = &self.mentions[k];
+        let inside = |n: &Named| {
+            let kind = self.parts.get(n.part);
+            let seen = matches!(kind.group.as_str(), "body" | "glass" | "interior");
+            !seen && kind.kind == PartKind::Part && n.naming != Naming::Subject
+        };
+        let fault = |n: &Named| n.naming.is_noun() || n.naming.is_fault();
+        let beside = |c: usize| self.items.cue(c).is_some_and(|c| c.side == Side::Either);
+        let asked = |c: usize| !beside(c) && self.asks_for_work(c) || self.begins_with_denial(c);
+        let before = m.cue.is_some_and(|c| c < m.item && !asked(c));
+        let told = m.says.is_none() || m.says == Some(Says::Bad) && before;
+        let told = told && (!m.consumed || self.told_by_effect(m));
+        told && !(m.denied || m.lacks || m.unreal || m.past || m.is_equipment())
+            && m.named.iter().all(|n| inside(n) && fault(n))
+    }
+
+    /// `a dead injector`: whether a saying that took a part tells its fault, and nothing
+    /// besides.
+    fn told_by_effect(&self, m: &Mention) -> bool {
+        let mut of_it = self.extra.iter().filter(|s| s.item == m.item);
+        let bad = |s: &Saying| s.says == Says::Bad && m.named.iter().any(|n| n.part == s.part);
+        !m.place && of_it.next().is_some_and(bad) && of_it.next().is_none()
+    }
+
+    /// Doubts what such a saying tells.
+    fn doubt_effect(&mut self, k: usize) {
+        let m = &self.mentions[k];
+        if m.consumed {
+            for s in self.extra.iter_mut().filter(|s| s.item == m.item) {
+                (s.says, s.rule.hedged) = (Says::Suspect, true);
+            }
+        }
+    }
+
+    /// `Coil? Plug? Injector?`: whether the guess before this one is asked as this is.
+    fn asks_on(&self, k: usize) -> bool {
+        let asked = |p: &Mention| p.question && p.hedged && p.is_noun();
+        let near = |p: &Mention| self.mentions[k].sentence - p.sentence <= APART;
+        k > 0 && asked(&self.mentions[k - 1]) && near(&self.mentions[k - 1])
     }
 
     /// `clunk over bumps, ball joint`: a part alone at the end of a sentence,

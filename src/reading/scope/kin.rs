@@ -1,6 +1,7 @@
 //! A saying that no row has for the part it stands with: the shorter one within
 //! it, or what is known of its kin.
 
+use super::turns::STORY;
 use super::*;
 
 impl Walk<'_> {
@@ -106,5 +107,27 @@ impl Walk<'_> {
         }
         self.take_effect(i, item, k, Some(part), effect);
         true
+    }
+
+    /// `a knock in the front end, changed both links and the knock is gone`: a knock that
+    /// is over is the noise of the suspension told of before, where no engine knocks.
+    pub(super) fn knock_of_before(&mut self) {
+        let (Some(knock), Some(clunk)) = (self.parts.find("engine_knock"), self.parts.find("clunk")) else {
+            return;
+        };
+        let names = |m: &Mention, part: PartId| m.named.iter().any(|n| n.part == part);
+        for k in 1..self.mentions.len() {
+            let m = &self.mentions[k];
+            let [named] = m.named[..] else { continue };
+            let over = named.part == knock && self.final_state(m, named) == Some(Says::Sound);
+            if !over || !self.words(m.item).contains("knock") {
+                continue;
+            }
+            let mut before = self.mentions[..k].iter().rev().filter(|p| names(p, knock) || names(p, clunk));
+            let near = |p: &&Mention| m.sentence - p.sentence <= STORY && names(p, clunk);
+            if before.next().filter(near).is_some() && !before.any(|p| names(p, knock)) {
+                self.mentions[k].named[0].part = clunk;
+            }
+        }
     }
 }

@@ -21,13 +21,16 @@ mod effects;
 mod everything;
 mod faults;
 mod figures;
+mod fitted;
 mod found;
 mod guesses;
 mod headings;
 mod hearsay;
 mod hedges;
 mod inserted;
+mod hits;
 mod kin;
+mod leaks;
 mod ledgers;
 mod lists;
 mod naming;
@@ -40,6 +43,7 @@ mod saying;
 mod senses;
 mod sentence;
 mod since;
+mod smoke;
 mod spares;
 mod state;
 mod steps;
@@ -52,7 +56,7 @@ mod wants;
 
 use super::items::{Item, ItemKind, Items};
 use super::model::Says;
-use super::scan::Wording;
+use super::scan::{Phrase, Wording};
 use crate::lexicon::causes::Causes;
 use crate::lexicon::leanings::Leanings;
 use crate::lexicon::parts::{PartId, PartKind, Parts};
@@ -229,6 +233,9 @@ impl<'a> Walk<'a> {
             walk.end_sentence(b'.', i);
         });
         self.guesses();
+        self.colour_smoke();
+        self.knock_of_before();
+        self.broken_by_the_hit();
         self.unsaid();
         self.spares_for_faults();
         self.second_ones();
@@ -457,7 +464,10 @@ impl<'a> Walk<'a> {
         let own = || !meaning.named.is_empty() && self.tells_its_own(i);
         if !meaning.effects.is_empty()
             && !own()
-            && (self.effect(i, &meaning.effects) || self.shorter(i))
+            && (self.said_of_the_fitted(i, &meaning.effects)
+                || self.denied_behind_but(i, &meaning.effects)
+                || self.effect(i, &meaning.effects)
+                || self.shorter(i))
         {
             return;
         }

@@ -17,7 +17,7 @@ impl Walk<'_> {
             cue: None,
             lacks: false,
             denied: false,
-            linked,
+            linked: linked || self.other_end(i),
             past: self.in_the_past(),
             unreal: self.unreal.is_some(),
             latest: self.latest,
@@ -89,6 +89,7 @@ impl Walk<'_> {
         }
         let place = noun
             && self.placed(i)
+            && !self.other_end(i)
             && self.mentions.last().is_some_and(|p| {
                 p.sentence == self.sentence
                     && self.mentions.len() > self.clause
@@ -163,6 +164,7 @@ impl Walk<'_> {
         if m.linked && unsaid(&m) {
             self.join_denied(&mut m);
         }
+        self.leak_of_the_part(&mut m);
         self.found_out(&mut m);
         self.found_is_done(&m, i);
         self.note(|w| {

@@ -38,4 +38,41 @@ impl Walk<'_> {
                 })
             })
     }
+
+    /// `fuel line on the frame weeps`: the part that a saying here may be of, which a
+    /// place right before it leads back to.
+    pub(super) fn before_its_place(&self, i: usize) -> usize {
+        let last = self.mentions.len().saturating_sub(1);
+        let [.., p, m] = &self.mentions[..] else {
+            return last;
+        };
+        let small = |j: usize| {
+            self.items.acts(j, Act::Place)
+                || self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Side)
+        };
+        let place = m.place && m.sentence == self.sentence && p.sentence == m.sentence;
+        let close = (p.item + 1..m.item).all(small) && (m.item + 1..i).all(|j| small(j) || self.items.acts(j, Act::Copula));
+        // `display for the radio`
+        let kind = self.before_modifiers(m.item).checked_sub(1);
+        let kind = kind.is_some_and(|j| matches!(self.items.word(j), "for" | "with" | "to"));
+        match place && !kind && p.is_open() && !p.is_equipment() && self.placed(m.item) && close {
+            true => last - 1,
+            false => last,
+        }
+    }
+
+    /// `everything from the radiator to the water pump is new`: whether the part here is
+    /// the other end of what a saying is of, and no place.
+    pub(super) fn other_end(&self, i: usize) -> bool {
+        let word = |j: Option<usize>, is: &str| j.is_some_and(|j| self.items.word(j) == is);
+        let to = self.before_modifiers(i).checked_sub(1);
+        let Some(p) = self.mentions.last().filter(|_| word(to, "to")) else {
+            return false;
+        };
+        let from = self.before_modifiers(p.item).checked_sub(1);
+        let all = from.and_then(|f| self.items.list.get(f)).and_then(|n| n.first.checked_sub(1));
+        let all = all.is_some_and(|t| matches!(self.items.tokens.word(t as usize), "everything" | "all" | "anything"));
+        to == Some(p.item + 1) && word(from, "from") && all
+    }
 }

@@ -62,6 +62,7 @@ impl Walk<'_> {
                 && m.is_feature()
                 && !joined(Act::And)
                 && !joined(Act::Or)
+                && !self.names_two(self.mentions[out[0]].item)
                 && self.bare_entry(m.item)
                 && !self.takes_all(i)
                 && !self.sums_up(i)
@@ -82,6 +83,14 @@ impl Walk<'_> {
             }
         }
         out
+    }
+
+    /// `Radio, heater and AC work`: whether `and` stands within a name, so that it closes
+    /// the list.
+    fn names_two(&self, i: usize) -> bool {
+        let Item { first, last, .. } = self.items.list[i];
+        let and = |t: u32| self.items.cue_of(t, t).is_some_and(|c| c.act == Act::And);
+        (first..last).any(and)
     }
 
     /// `does not need a pump, hoses or a belt, all were done`: what a denied want
@@ -448,6 +457,10 @@ impl Walk<'_> {
                 && self.words_between(m.item, i) <= 2
                 && self.mentions.len() > self.clause
         });
+        if !negated && let Some(k) = self.second_at_hand(i, says) {
+            self.say_besides(k, i, says);
+            return;
+        }
         if says == Says::Spare && self.other_subject(i) {
             return;
         }

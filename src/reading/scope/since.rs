@@ -229,6 +229,41 @@ impl Walk<'_> {
         }
     }
 
+    /// `Crank sensor replaced and a spare is in the glove box`, `coils were changed and
+    /// I have a spare one in the boot`: the part that was renewed, where a second one is
+    /// told to be at hand.
+    pub(super) fn second_at_hand(&self, i: usize, says: Says) -> Option<usize> {
+        let k = self.mentions.iter().rposition(|m| !m.place)?;
+        let m = &self.mentions[k];
+        let behind = m.cue.map_or(m.item, |cue| cue.max(m.item));
+        let renewed = m.is_noun() && m.says == Some(Says::Renewed) && m.sentence == self.sentence;
+        if says != Says::Spare || !renewed || behind >= i {
+            return None;
+        }
+        let joint = |j: &usize| self.parts(*j) || self.items.acts(*j, Act::Border);
+        let joint = (behind + 1..i).find(joint)?;
+        let (from, to) = (self.items.list[joint].last + 1, self.items.list[i].last);
+        let another = |t: u32| matches!(self.items.tokens.word(t as usize), "spare" | "second" | "extra" | "another");
+        let near = self.words_between(behind, i) <= 2;
+        // `and the spare tire`
+        let other = |j: usize| self.items.phrase(j).is_some_and(|p| p.meaning.decoy);
+        let near = near && !(joint + 1..i).any(other);
+        (near && (from..=to).any(another)).then_some(k)
+    }
+
+    /// `starter was rebuilt and I have a spare`: the same told in words that name no
+    /// part. Says so.
+    pub(super) fn spare_of_last(&mut self, i: usize) -> bool {
+        if !self.clause_closes(i + 1) || self.neg.is_some() || self.part_follows(i, 0) {
+            return false;
+        }
+        let second = self.second_at_hand(i, Says::Spare);
+        if let Some(k) = second {
+            self.say_besides(k, i, Says::Spare);
+        }
+        second.is_some()
+    }
+
     /// `needs a battery, it's been dead since June`: whether what seems to tell that the
     /// car does not start is said of a part told of right before.
     pub(super) fn dead_itself(&self, i: usize, named: &[Named]) -> bool {

@@ -1,0 +1,101 @@
+//! What is said of the piece that is on the car, where another was told of before.
+
+use super::effects::choose;
+use super::*;
+
+impl Walk<'_> {
+    /// `New water pump is in the trunk, old one leaks`, `a starter comes with it, the one
+    /// on it grinds`: a saying of certain parts, told of the piece that the one at hand
+    /// is to take the place of. Says so.
+    pub(super) fn said_of_the_fitted(&mut self, i: usize, effects: &[Effect]) -> bool {
+        let Some(k) = self.spare_still_to_fit(i).filter(|k| self.of_the_one(*k, i)) else {
+            return false;
+        };
+        let (item, part) = (self.mentions[k].item, self.mentions[k].named.first().map(|n| n.part));
+        let row = choose(effects, part).filter(|e| e.of != EffectOf::Nothing);
+        let Some(effect) = row.filter(|e| e.claims.iter().all(|(_, says)| *says == Says::Bad)) else {
+            return false;
+        };
+        if self.neg.is_some() || self.unreal.is_some() || self.part_ahead(i).is_some() {
+            return false;
+        }
+        let of_part = |(code, _): &(Option<PartId>, Says)| code.is_none() || *code == part;
+        let whole = effect.claims.iter().any(of_part);
+        // `old ones are clunky`: that is heard as well.
+        let single = matches!(effect.claims[..], [(None, _)]);
+        let leak = |n: &Named| self.parts.code(n.part) == "leak";
+        let heard = |p: Phrase| !p.meaning.named.iter().any(leak);
+        if single && self.names_symptoms(i) && self.items.phrase(i).is_some_and(heard) {
+            self.say_besides(k, i, Says::Bad);
+            return false;
+        }
+        self.push_effect(i, item, part, effect, [false; 3]);
+        if !whole {
+            self.say_besides(k, i, Says::Bad);
+        }
+        true
+    }
+
+    /// Whether a word for one of several stands between a part and what is said.
+    fn of_the_one(&self, k: usize, i: usize) -> bool {
+        let from = self.items.list[self.mentions[k].item].last + 1;
+        let one = |t: u32| {
+            let word = self.items.tokens.word(t as usize);
+            matches!(word, "one" | "ones" | "original" | "originals")
+        };
+        self.when || (from..self.items.list[i].first).any(one)
+    }
+
+    /// `Struts are original but not leaking`, `the pan is crusty but doesn't leak`: what
+    /// is denied behind `but` is denied of the part of which no more was told before it.
+    pub(super) fn denied_behind_but(&mut self, i: usize, effects: &[Effect]) -> bool {
+        let Some((no, Act::Negates)) = self.neg else {
+            return false;
+        };
+        let but = self.before_verbs(no);
+        let Some(k) = self.mentions.len().checked_sub(1) else {
+            return false;
+        };
+        let m = &self.mentions[k];
+        let open = m.is_open() && !m.is_equipment() && !m.hedged && !m.unreal;
+        let behind = no + 1 == i && but.is_some_and(|but| but > m.item);
+        if !open || m.sentence != self.sentence || !behind || self.part_ahead(i).is_some() {
+            return false;
+        }
+        let (item, part) = (m.item, m.named.first().map(|n| n.part));
+        let Some(effect) = choose(effects, part).filter(|e| e.of != EffectOf::Nothing) else {
+            return false;
+        };
+        self.take_effect(i, item, k, part, effect);
+        true
+    }
+
+    /// The `but` that only small words part from an item.
+    fn before_verbs(&self, mut at: usize) -> Option<usize> {
+        let small = |j: usize| {
+            self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::Pronoun)
+        };
+        while at > self.sentence_start && small(at - 1) {
+            at -= 1;
+        }
+        let but = at.checked_sub(1)?;
+        self.items.acts(but, Act::But).then_some(but)
+    }
+
+    /// `pump died, did that in May`: work on the part that was told to be at fault right
+    /// before; not `grinds into second, did that when I got it`.
+    pub(super) fn did_that(&self, i: usize) -> bool {
+        let that = matches!(self.items.word(i + 1), "that" | "those") && !self.part_follows(i + 1, 1);
+        if !that || !self.words(i).ends_with("did") || self.items.is_word(i + 2) {
+            return false;
+        }
+        let when = self.items.acts(i + 2, Act::When) || self.items.acts(i + 2, Act::Border);
+        let it = i > 0 && self.items.acts(i - 1, Act::Pronoun);
+        let told = self.mentions.last().is_some_and(|m| {
+            let part = |s: &Saying| s.item >= m.item && !self.is_symptom(s.part) && s.says == Says::Bad;
+            let taken = m.consumed && self.extra.iter().rev().take(2).any(part);
+            m.sentence == self.sentence && (m.says == Some(Says::Bad) || taken)
+        });
+        told && !when && !it
+    }
+}
