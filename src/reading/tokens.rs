@@ -14,8 +14,8 @@ mod wide;
 
 use std::ops::Range;
 
-pub use rewrite::Rewrite;
 use leaders::leads;
+pub use rewrite::Rewrite;
 use wide::fold_wide;
 
 use super::wrapping::Lines;

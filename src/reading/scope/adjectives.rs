@@ -57,7 +57,9 @@ impl Walk<'_> {
 
     pub(super) fn adjective(&mut self, i: usize, says: Says) {
         let follows_now = self.part_follows(i, 0);
-        if !follows_now && (self.tells_how(i, says) || self.sums_before(i, says) || self.sums_here(i, says)) {
+        if !follows_now
+            && (self.tells_how(i, says) || self.sums_before(i, says) || self.sums_here(i, says))
+        {
             return;
         }
         if says == Says::Renewed && !follows_now && self.relative(i) {
@@ -241,7 +243,9 @@ impl Walk<'_> {
         }
         if !follows
             && self.neg.is_none()
-            && let Some(k) = self.left_out_told(i, says).or_else(|| self.cleared(i, says))
+            && let Some(k) = self
+                .left_out_told(i, says)
+                .or_else(|| self.cleared(i, says))
         {
             self.say_of(k, i, says, false);
             return;

@@ -314,9 +314,13 @@ impl Walk<'_> {
     fn costs_so_much(&self, item: usize) -> bool {
         let end = (item + 8).min(self.items.list.len());
         let verb = |j: &usize| {
-            self.items.acts(*j, Act::Copula) || matches!(self.items.word(*j), "runs" | "run" | "costs" | "cost")
+            self.items.acts(*j, Act::Copula)
+                || matches!(self.items.word(*j), "runs" | "run" | "costs" | "cost")
         };
-        let stop = |j: &usize| !matches!(self.items.kind(*j), ItemKind::Word | ItemKind::Phrase(_)) || self.items.names(*j);
+        let stop = |j: &usize| {
+            !matches!(self.items.kind(*j), ItemKind::Word | ItemKind::Phrase(_))
+                || self.items.names(*j)
+        };
         let clause = (item + 1..end).find(stop).unwrap_or(end);
         let Some(verb) = (item + 1..clause).find(verb) else {
             return false;
@@ -324,7 +328,10 @@ impl Walk<'_> {
         let (first, last) = (self.items.list[item].first, self.items.list[verb].first);
         let another = |t: u32| {
             let word = self.items.tokens.word(t as usize);
-            matches!(word, "used" | "junkyard" | "yard" | "wreckers" | "breakers" | "reman" | "rebuilt")
+            matches!(
+                word,
+                "used" | "junkyard" | "yard" | "wreckers" | "breakers" | "reman" | "rebuilt"
+            )
         };
         if !(first.saturating_sub(2)..last).any(another) {
             return false;
@@ -335,10 +342,15 @@ impl Walk<'_> {
         }
         let sign = self.items.kind(at) == ItemKind::Sign(b'$');
         let figure = at + usize::from(sign);
-        let amount = self.items.kind(figure) == ItemKind::Number && self.figure(figure).is_some_and(|v| v >= 20.0);
+        let amount = self.items.kind(figure) == ItemKind::Number
+            && self.figure(figure).is_some_and(|v| v >= 20.0);
         let behind = self.items.list.get(figure + 1).map(|n| n.kind);
         let word = self.items.word(figure + 1);
-        amount && (sign || self.is_money(figure + 1) || matches!(word, "at" | "from" | "plus" | "and") || matches!(behind, Some(ItemKind::End(_))))
+        amount
+            && (sign
+                || self.is_money(figure + 1)
+                || matches!(word, "at" | "from" | "plus" | "and")
+                || matches!(behind, Some(ItemKind::End(_))))
     }
 
     /// `Steering - tie rod loose`: a heading over the parts that follow.

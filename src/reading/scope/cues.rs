@@ -91,9 +91,7 @@ impl Walk<'_> {
                 }
             }
             // `Might want tires before winter`
-            Act::Unreal
-                if self.heading(i) == Some(Says::Suspect) && self.part_follows(i, 0) =>
-            {
+            Act::Unreal if self.heading(i) == Some(Says::Suspect) && self.part_follows(i, 0) => {
                 self.verb(i, Says::Suspect);
             }
             Act::Unreal => {
@@ -320,7 +318,10 @@ impl Walk<'_> {
 
     /// `that were` right behind a word that names no part is said of that word.
     fn of_unnamed(&self, i: usize) -> bool {
-        let that = matches!(self.words(i), "that were" | "that was" | "that are" | "that have been");
+        let that = matches!(
+            self.words(i),
+            "that were" | "that was" | "that are" | "that have been"
+        );
         that && i > self.sentence_start && self.items.is_word(i - 1)
     }
 
@@ -407,7 +408,9 @@ impl Walk<'_> {
         let Some(m) = self.mentions.last() else {
             return false;
         };
-        let listed = m.cue.is_some_and(|c| m.says.is_some() && (c..m.item).any(ends));
+        let listed = m
+            .cue
+            .is_some_and(|c| m.says.is_some() && (c..m.item).any(ends));
         let alone = i == self.sentence_start && i > 0 && ends(i - 1) && ends(i + 1);
         listed && alone && {
             let first = (i + 2..self.items.list.len()).find(|j| !bullet(*j));

@@ -180,9 +180,8 @@ impl Walk<'_> {
             && !self.begins_anew(i, j)
         {
             // `could use a functioning heater`: the need rules the part.
-            let sound = |(code, says): &(Option<PartId>, Says)| {
-                code.is_none() && *says == Says::Sound
-            };
+            let sound =
+                |(code, says): &(Option<PartId>, Says)| code.is_none() && *says == Says::Sound;
             if effect.claims.iter().all(sound) && self.needed_so(i) {
                 return true;
             }

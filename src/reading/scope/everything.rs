@@ -73,7 +73,10 @@ impl Walk<'_> {
         };
         let taken_up = (m.item + 1..i)
             .any(|j| self.items.acts(j, Act::Pronoun) || self.items.word(j) == "which")
-            || self.words(i).split(' ').any(|w| matches!(w, "which" | "that"));
+            || self
+                .words(i)
+                .split(' ')
+                .any(|w| matches!(w, "which" | "that"));
         let near = i - m.item <= NEAR && (m.item + 1..i).all(small);
         (near && taken_up).then_some(k)
     }

@@ -8,12 +8,19 @@ impl Walk<'_> {
     /// on it grinds`: a saying of certain parts, told of the piece that the one at hand
     /// is to take the place of. Says so.
     pub(super) fn said_of_the_fitted(&mut self, i: usize, effects: &[Effect]) -> bool {
-        let Some(k) = self.spare_still_to_fit(i).filter(|k| self.of_the_one(*k, i)) else {
+        let Some(k) = self
+            .spare_still_to_fit(i)
+            .filter(|k| self.of_the_one(*k, i))
+        else {
             return false;
         };
-        let (item, part) = (self.mentions[k].item, self.mentions[k].named.first().map(|n| n.part));
+        let (item, part) = (
+            self.mentions[k].item,
+            self.mentions[k].named.first().map(|n| n.part),
+        );
         let row = choose(effects, part).filter(|e| e.of != EffectOf::Nothing);
-        let Some(effect) = row.filter(|e| e.claims.iter().all(|(_, says)| *says == Says::Bad)) else {
+        let Some(effect) = row.filter(|e| e.claims.iter().all(|(_, says)| *says == Says::Bad))
+        else {
             return false;
         };
         if self.neg.is_some() || self.unreal.is_some() || self.part_ahead(i).is_some() {
@@ -73,7 +80,9 @@ impl Walk<'_> {
     /// The `but` that only small words part from an item.
     fn before_verbs(&self, mut at: usize) -> Option<usize> {
         let small = |j: usize| {
-            self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Modifier) || self.items.acts(j, Act::Pronoun)
+            self.items.acts(j, Act::Copula)
+                || self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Pronoun)
         };
         while at > self.sentence_start && small(at - 1) {
             at -= 1;
@@ -85,14 +94,16 @@ impl Walk<'_> {
     /// `pump died, did that in May`: work on the part that was told to be at fault right
     /// before; not `grinds into second, did that when I got it`.
     pub(super) fn did_that(&self, i: usize) -> bool {
-        let that = matches!(self.items.word(i + 1), "that" | "those") && !self.part_follows(i + 1, 1);
+        let that =
+            matches!(self.items.word(i + 1), "that" | "those") && !self.part_follows(i + 1, 1);
         if !that || !self.words(i).ends_with("did") || self.items.is_word(i + 2) {
             return false;
         }
         let when = self.items.acts(i + 2, Act::When) || self.items.acts(i + 2, Act::Border);
         let it = i > 0 && self.items.acts(i - 1, Act::Pronoun);
         let told = self.mentions.last().is_some_and(|m| {
-            let part = |s: &Saying| s.item >= m.item && !self.is_symptom(s.part) && s.says == Says::Bad;
+            let part =
+                |s: &Saying| s.item >= m.item && !self.is_symptom(s.part) && s.says == Says::Bad;
             let taken = m.consumed && self.extra.iter().rev().take(2).any(part);
             m.sentence == self.sentence && (m.says == Some(Says::Bad) || taken)
         });

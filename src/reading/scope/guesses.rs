@@ -14,7 +14,8 @@ impl Walk<'_> {
     pub(super) fn guesses(&mut self) {
         for k in 0..self.mentions.len() {
             if self.asked_alone(k) && (self.fault_told_before(k) || self.asks_on(k))
-                || self.one_of_several(k) && self.fault_told_before(k) {
+                || self.one_of_several(k) && self.fault_told_before(k)
+            {
                 self.mentions[k].hedged = true;
             }
             if self.named_as_cause(k) {
@@ -46,7 +47,8 @@ impl Walk<'_> {
     fn chosen_from(&self, k: usize) -> bool {
         let (p, m) = (&self.mentions[k - 1], &self.mentions[k]);
         let small = |j: usize| {
-            self.items.acts(j, Act::Modifier) || self.items.is_cue(j, Act::State(Says::Bad), Side::Either)
+            self.items.acts(j, Act::Modifier)
+                || self.items.is_cue(j, Act::State(Says::Bad), Side::Either)
         };
         let mut at = m.item;
         while at > p.item + 1 && small(at - 1) {

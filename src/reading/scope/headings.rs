@@ -225,7 +225,9 @@ impl Walk<'_> {
     pub(super) fn heads_behind_bracket(&mut self, close: usize) {
         let none = self.sentence_mentions == self.mentions.len() && self.part_follows(close, 0);
         let from = close.saturating_sub(NEAR).max(self.sentence_start);
-        let open = (from..close).rev().find(|j| self.items.kind(*j) == ItemKind::Sign(b'('));
+        let open = (from..close)
+            .rev()
+            .find(|j| self.items.kind(*j) == ItemKind::Sign(b'('));
         let Some(before) = open.filter(|_| none).and_then(|open| open.checked_sub(1)) else {
             return;
         };
@@ -360,7 +362,11 @@ impl Walk<'_> {
         let ends_denying = |j: usize| {
             let Item { first, last, .. } = self.items.list[j];
             // `ticked off` denies nothing that follows.
-            let ahead = |from| self.items.cue_of(from, last).filter(|c| c.side != Side::Before);
+            let ahead = |from| {
+                self.items
+                    .cue_of(from, last)
+                    .filter(|c| c.side != Side::Before)
+            };
             let act = |from| ahead(from).map(|c| c.act);
             let denial = |from| matches!(act(from), Some(Act::Negates | Act::Lacks));
             (first..=last).any(denial)

@@ -104,7 +104,11 @@ impl Walk<'_> {
 
     /// `my mechanic says the pump and the rack are good`: what is said behind the
     /// whole list, and whether a copula leads to it.
-    pub(super) fn heard_of_several(&self, gov: Governor, part: usize) -> Option<(Option<Says>, bool)> {
+    pub(super) fn heard_of_several(
+        &self,
+        gov: Governor,
+        part: usize,
+    ) -> Option<(Option<Says>, bool)> {
         let heard = self.items.cue(gov.item).is_some_and(|c| c.heard);
         if !heard || gov.count > 0 {
             return None;
@@ -122,7 +126,9 @@ impl Walk<'_> {
             Act::State(says) => Some(says),
             _ => None,
         });
-        (several && told > part + 1).then_some((said, true)).filter(|_| said.is_some())
+        (several && told > part + 1)
+            .then_some((said, true))
+            .filter(|_| said.is_some())
     }
 
     /// Whether only a pronoun stands before this item in its sentence.

@@ -29,7 +29,9 @@ impl Walk<'_> {
         let hit = |n: &Named| self.parts.code(n.part) == "collision";
         !m.consumed
             && !m.unreal
-            && m.named.iter().any(|n| hit(n) && self.final_state(m, *n) == Some(Says::Bad))
+            && m.named
+                .iter()
+                .any(|n| hit(n) && self.final_state(m, *n) == Some(Says::Bad))
     }
 
     /// How many parts such a list has.
@@ -37,11 +39,16 @@ impl Walk<'_> {
         let hit = self.mentions[k].item;
         let sign = |j: usize| {
             let between = ItemKind::Sign(b',');
-            matches!(self.items.kind(j), ItemKind::Sign(b':' | b'-' | b'(') | ItemKind::End(b'.'))
-                || self.items.kind(j) == between
+            matches!(
+                self.items.kind(j),
+                ItemKind::Sign(b':' | b'-' | b'(') | ItemKind::End(b'.')
+            ) || self.items.kind(j) == between
         };
         let mut at = hit + 1;
-        while self.items.acts(at, Act::Place) || self.items.acts(at, Act::Modifier) || self.items.acts(at, Act::Side) {
+        while self.items.acts(at, Act::Place)
+            || self.items.acts(at, Act::Modifier)
+            || self.items.acts(at, Act::Side)
+        {
             at += 1;
         }
         if !sign(at) {
@@ -50,7 +57,8 @@ impl Walk<'_> {
         let (mut count, mut end) = (0, at + 1);
         for m in self.mentions[k + 1..].iter().take(MOST) {
             let body = |n: &Named| !self.is_symptom(n.part) && n.naming != Naming::Subject;
-            let close = (end..m.item).all(|j| self.items.joins(j) || self.items.acts(j, Act::Modifier));
+            let close =
+                (end..m.item).all(|j| self.items.joins(j) || self.items.acts(j, Act::Modifier));
             if !close || !m.is_open() || m.is_equipment() || m.hedged || !m.named.iter().all(body) {
                 break;
             }
@@ -58,10 +66,13 @@ impl Walk<'_> {
         }
         let closes = matches!(
             self.items.list.get(end).map(|n| n.kind),
-            None | Some(ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b')' | b'*' | b';' | b'-'))
+            None | Some(
+                ItemKind::End(_) | ItemKind::Blank | ItemKind::Sign(b')' | b'*' | b';' | b'-')
+            )
         );
         let outside = |m: &Mention| {
-            let group = |n: &Named| matches!(self.parts.get(n.part).group.as_str(), "body" | "glass");
+            let group =
+                |n: &Named| matches!(self.parts.get(n.part).group.as_str(), "body" | "glass");
             m.named.iter().any(group) || m.named.iter().any(|n| self.parts.code(n.part) == "lamp")
         };
         let first = self.mentions.get(k + 1).is_some_and(outside);

@@ -19,7 +19,13 @@ impl Walk<'_> {
         }
         let comma = |j: usize| self.items.kind(j) == ItemKind::Sign(b',');
         let small = |j: &usize| {
-            let acts = [Act::Modifier, Act::Copula, Act::Latest, Act::Negates, Act::Past];
+            let acts = [
+                Act::Modifier,
+                Act::Copula,
+                Act::Latest,
+                Act::Negates,
+                Act::Past,
+            ];
             acts.iter().any(|act| self.items.acts(*j, *act))
         };
         let back = (which..i).rev().take_while(small).count();
@@ -43,7 +49,9 @@ impl Walk<'_> {
             return false;
         };
         let m = &self.mentions[k];
-        let told = m.says.filter(|s| matches!(s, Says::Sound | Says::Bad | Says::Suspect));
+        let told = m
+            .says
+            .filter(|s| matches!(s, Says::Sound | Says::Bad | Says::Suspect));
         let (Some(says), Some(cue)) = (told, m.cue.filter(|c| *c > m.item)) else {
             return false;
         };
@@ -60,10 +68,7 @@ impl Walk<'_> {
             let acts = [Act::Negates, Act::Unreal, Act::Hedges];
             acts.iter().any(|act| self.items.acts(j, *act))
         };
-        let is = near
-            && m.is_noun()
-            && m.sentence == self.sentence
-            && (from..m.item).any(put_off);
+        let is = near && m.is_noun() && m.sentence == self.sentence && (from..m.item).any(put_off);
         if is {
             let says = if says == Says::Sound { says } else { Says::Bad };
             self.mentions[k].unreal = false;
@@ -76,8 +81,13 @@ impl Walk<'_> {
     /// `I had the clutch out and it was fine`: whether this only tells that a part was
     /// taken out to be looked at.
     pub(super) fn taken_out(&self, i: usize) -> bool {
-        let out = self.items.list[i].first == self.items.list[i].last && self.items.word(i) == "out";
-        let Some(m) = self.mentions.last().filter(|m| out && m.sentence == self.sentence) else {
+        let out =
+            self.items.list[i].first == self.items.list[i].last && self.items.word(i) == "out";
+        let Some(m) = self
+            .mentions
+            .last()
+            .filter(|m| out && m.sentence == self.sentence)
+        else {
             return false;
         };
         let first = self.mentions[self.sentence_mentions..].first().unwrap_or(m);

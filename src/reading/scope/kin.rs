@@ -112,7 +112,9 @@ impl Walk<'_> {
     /// `a knock in the front end, changed both links and the knock is gone`: a knock that
     /// is over is the noise of the suspension told of before, where no engine knocks.
     pub(super) fn knock_of_before(&mut self) {
-        let (Some(knock), Some(clunk)) = (self.parts.find("engine_knock"), self.parts.find("clunk")) else {
+        let (Some(knock), Some(clunk)) =
+            (self.parts.find("engine_knock"), self.parts.find("clunk"))
+        else {
             return;
         };
         let names = |m: &Mention, part: PartId| m.named.iter().any(|n| n.part == part);
@@ -123,7 +125,10 @@ impl Walk<'_> {
             if !over || !self.words(m.item).contains("knock") {
                 continue;
             }
-            let mut before = self.mentions[..k].iter().rev().filter(|p| names(p, knock) || names(p, clunk));
+            let mut before = self.mentions[..k]
+                .iter()
+                .rev()
+                .filter(|p| names(p, knock) || names(p, clunk));
             let near = |p: &&Mention| m.sentence - p.sentence <= STORY && names(p, clunk);
             if before.next().filter(near).is_some() && !before.any(|p| names(p, knock)) {
                 self.mentions[k].named[0].part = clunk;

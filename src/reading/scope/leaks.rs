@@ -26,7 +26,9 @@ impl Walk<'_> {
         }
         let mut leak = None;
         for p in before.iter().filter(|p| !p.place) {
-            let of_it = self.leak_named_for(m.item, p).filter(|_| self.told_of_it(p));
+            let of_it = self
+                .leak_named_for(m.item, p)
+                .filter(|_| self.told_of_it(p));
             if of_it.is_none() || leak.is_some() && leak != of_it {
                 return;
             }
@@ -58,7 +60,11 @@ impl Walk<'_> {
             return None;
         }
         let item = self.items.list[leak];
-        let words = self.items.phrase(leak).into_iter().chain(self.items.within(item));
+        let words = self
+            .items
+            .phrase(leak)
+            .into_iter()
+            .chain(self.items.within(item));
         let mut rows = words.map(|p| &p.meaning.effects);
         let row = choose(rows.find(|e| !e.is_empty())?, Some(named.part))?;
         let symptom = |(code, _): &(Option<PartId>, Says)| code.filter(|c| self.is_symptom(*c));

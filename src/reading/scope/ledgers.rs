@@ -76,14 +76,14 @@ impl Walk<'_> {
     /// `invoice from the garage for the clutch`: whether `for` leads from a sum that was
     /// paid, or a slip, to what it was paid for.
     pub(super) fn paid_for(&self, i: usize) -> bool {
-        if !matches!(self.items.word(i), "for" | "on") || self.unreal.is_some() || !self.part_follows(i, 0) {
+        if !matches!(self.items.word(i), "for" | "on")
+            || self.unreal.is_some()
+            || !self.part_follows(i, 0)
+        {
             return false;
         }
         let least = i.saturating_sub(SUM).max(self.sentence_start);
-        let paid = |j: usize| {
-            self.items
-                .is_cue(j, Act::State(Says::Renewed), Side::Next)
-        };
+        let paid = |j: usize| self.items.is_cue(j, Act::State(Says::Renewed), Side::Next);
         let slip = |w: &str| w.starts_with("invoice") || w.starts_with("receipt");
         let written = |j: usize| self.words(j).split(' ').any(slip);
         let money = |j: usize| {

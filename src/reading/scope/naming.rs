@@ -98,7 +98,12 @@ impl Walk<'_> {
                     && self.words_between(p.item, i) == 0
                     && !(p.item + 1..i).any(|j| self.items.joins(j))
             });
-        if place || noun && (self.kept_there(i) || self.place_of_fault(i, named) || self.spoken_for(i, named)) {
+        if place
+            || noun
+                && (self.kept_there(i)
+                    || self.place_of_fault(i, named)
+                    || self.spoken_for(i, named))
+        {
             m.place = true;
             m.consumed = true;
             self.mentions.push(m);
@@ -324,7 +329,10 @@ impl Walk<'_> {
         let why = |o: &(Option<Says>, bool)| o.0.is_none_or(Says::is_fault);
         let wanted = first && gov.verb && gov.says == Says::Bad && !gov.negated;
         let own = own.filter(|o| {
-            !(wanted && why(o) && self.items.acts(m.item + 1, Act::Pronoun) && self.asks_for_work(gov.item))
+            !(wanted
+                && why(o)
+                && self.items.acts(m.item + 1, Act::Pronoun)
+                && self.asks_for_work(gov.item))
         });
         // `needs wiring sorted`: the participle tells what is to be done, but not
         // in `needs tires, brakes just done`.

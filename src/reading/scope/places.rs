@@ -52,7 +52,8 @@ impl Walk<'_> {
                 || self.items.acts(j, Act::Side)
         };
         let place = m.place && m.sentence == self.sentence && p.sentence == m.sentence;
-        let close = (p.item + 1..m.item).all(small) && (m.item + 1..i).all(|j| small(j) || self.items.acts(j, Act::Copula));
+        let close = (p.item + 1..m.item).all(small)
+            && (m.item + 1..i).all(|j| small(j) || self.items.acts(j, Act::Copula));
         // `display for the radio`
         let kind = self.before_modifiers(m.item).checked_sub(1);
         let kind = kind.is_some_and(|j| matches!(self.items.word(j), "for" | "with" | "to"));
@@ -71,8 +72,15 @@ impl Walk<'_> {
             return false;
         };
         let from = self.before_modifiers(p.item).checked_sub(1);
-        let all = from.and_then(|f| self.items.list.get(f)).and_then(|n| n.first.checked_sub(1));
-        let all = all.is_some_and(|t| matches!(self.items.tokens.word(t as usize), "everything" | "all" | "anything"));
+        let all = from
+            .and_then(|f| self.items.list.get(f))
+            .and_then(|n| n.first.checked_sub(1));
+        let all = all.is_some_and(|t| {
+            matches!(
+                self.items.tokens.word(t as usize),
+                "everything" | "all" | "anything"
+            )
+        });
         to == Some(p.item + 1) && word(from, "from") && all
     }
 }

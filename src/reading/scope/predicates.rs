@@ -108,7 +108,12 @@ impl Walk<'_> {
 
     /// Whether what leads up to a saying speaks of several: `both were`, `those I had`.
     pub(super) fn of_several(&self, i: usize) -> bool {
-        let word = |w: &str| matches!(w, "both" | "all" | "those" | "these" | "they" | "theyre" | "theyve");
+        let word = |w: &str| {
+            matches!(
+                w,
+                "both" | "all" | "those" | "these" | "they" | "theyre" | "theyve"
+            )
+        };
         let last = self.mentions.last().map_or(self.sentence_start, |m| m.item);
         let (from, to) = (self.items.list[last].last + 1, self.items.list[i].last);
         (from..=to).any(|t| word(self.items.tokens.word(t as usize)))
@@ -117,7 +122,9 @@ impl Walk<'_> {
     /// `leather, airco (works)`: a bracket is of the part right before it.
     fn bracket_of(&self, part: usize, i: usize) -> bool {
         let opens = self.items.list.get(part + 1).map(|n| n.kind) == Some(ItemKind::Sign(b'('));
-        opens && i == part + 2 && self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Sign(b')'))
+        opens
+            && i == part + 2
+            && self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Sign(b')'))
     }
 
     /// `Rust is not an issue`: praise that is a denial, right behind a symptom. Says so.
@@ -165,7 +172,8 @@ impl Walk<'_> {
             || self.taken_out(i)
             || self.is_work_needed(i)
             || self.sums_before(i, says)
-            || self.sums_here(i, says) {
+            || self.sums_here(i, says)
+        {
             return;
         }
         // `Needs a pump. Already swapped for new: belts`
@@ -326,7 +334,9 @@ impl Walk<'_> {
 
     pub(super) fn predicate_without_subject(&mut self, i: usize, says: Says, negated: bool) {
         if !negated
-            && let Some(k) = self.left_out_told(i, says).or_else(|| self.cleared(i, says))
+            && let Some(k) = self
+                .left_out_told(i, says)
+                .or_else(|| self.cleared(i, says))
         {
             self.say_of(k, i, says, false);
             return;

@@ -39,7 +39,11 @@ impl Walk<'_> {
             small.iter().any(|act| self.items.acts(j, *act)) || self.items.word(j) == "which"
         };
         let least = i.saturating_sub(NEAR).max(cue + 1);
-        let first = (least..i).rev().take_while(|j| leads(*j)).last().unwrap_or(i);
+        let first = (least..i)
+            .rev()
+            .take_while(|j| leads(*j))
+            .last()
+            .unwrap_or(i);
         let before = first.checked_sub(1).filter(|j| *j > cue);
         let parted = before.is_some_and(|j| {
             self.items.kind(j) == ItemKind::Sign(b',') || self.items.acts(j, Act::And)
@@ -181,7 +185,9 @@ impl Walk<'_> {
         );
         // `right hand lines are new, left hand ones I didn't get to and they're shot`
         let ones = |j: usize| {
-            let side = j.checked_sub(1).is_some_and(|b| self.items.acts(b, Act::Side));
+            let side = j
+                .checked_sub(1)
+                .is_some_and(|b| self.items.acts(b, Act::Side));
             side && self.items.word(j).starts_with("one")
         };
         let mut between = (m.item + 1..p).rev().take(NEAR);
@@ -213,15 +219,18 @@ impl Walk<'_> {
         const ONES: [u32; 2] = [u32::MAX - 2, u32::MAX - 3];
         for k in 1..self.mentions.len() {
             let (before, m) = (&self.mentions[k - 1], &self.mentions[k]);
-            let same = before.named.iter().any(|n| m.named.iter().any(|o| o.part == n.part));
+            let same = before
+                .named
+                .iter()
+                .any(|n| m.named.iter().any(|o| o.part == n.part));
             let told = before.says == Some(Says::Sound) && m.says == Some(Says::Spare);
             if !(same && told && m.sentence <= before.sentence + 1) {
                 continue;
             }
             // `a second bigger turbo`
             let first = self.items.list[m.item].first.saturating_sub(3);
-            let mut words = (first..=self.items.list[m.item].last)
-                .map(|t| self.items.tokens.word(t as usize));
+            let mut words =
+                (first..=self.items.list[m.item].last).map(|t| self.items.tokens.word(t as usize));
             if words.any(|w| matches!(w, "another" | "spare" | "second" | "extra")) {
                 self.mentions[k - 1].qualifiers = vec![Which::Side(ONES[0])];
                 self.mentions[k].qualifiers = vec![Which::Side(ONES[1])];
@@ -243,7 +252,12 @@ impl Walk<'_> {
         let joint = |j: &usize| self.parts(*j) || self.items.acts(*j, Act::Border);
         let joint = (behind + 1..i).find(joint)?;
         let (from, to) = (self.items.list[joint].last + 1, self.items.list[i].last);
-        let another = |t: u32| matches!(self.items.tokens.word(t as usize), "spare" | "second" | "extra" | "another");
+        let another = |t: u32| {
+            matches!(
+                self.items.tokens.word(t as usize),
+                "spare" | "second" | "extra" | "another"
+            )
+        };
         let near = self.words_between(behind, i) <= 2;
         // `and the spare tire`
         let other = |j: usize| self.items.phrase(j).is_some_and(|p| p.meaning.decoy);

@@ -12,7 +12,9 @@ impl Walk<'_> {
     /// `smokes on start (blue)`, `blew smoke, white, first thing`: smoke has the colour
     /// that stands apart behind it; and `no more smoke` is the smoke told of before.
     pub(super) fn colour_smoke(&mut self) {
-        let Some(smoke) = self.parts.find("smoke") else { return };
+        let Some(smoke) = self.parts.find("smoke") else {
+            return;
+        };
         let of_smoke = |m: &Mention| m.named.iter().any(|n| n.part == smoke);
         for k in 0..self.mentions.len() {
             if !of_smoke(&self.mentions[k]) {
@@ -26,7 +28,9 @@ impl Walk<'_> {
                 continue;
             }
             let named = &mut self.mentions[k].named;
-            let Some(at) = named.iter().position(|n| n.part == smoke) else { continue };
+            let Some(at) = named.iter().position(|n| n.part == smoke) else {
+                continue;
+            };
             let naming = named.remove(at).naming;
             named.extend(colours.into_iter().map(|part| Named { part, naming }));
         }
@@ -48,12 +52,20 @@ impl Walk<'_> {
     /// The colours that stand behind a sign or in a bracket, with nothing that makes
     /// them the car's.
     fn colours_behind(&self, smoke: usize) -> Vec<PartId> {
-        let sign = |j: usize| matches!(self.items.kind(j), ItemKind::Sign(b',' | b'(' | b'-' | b':'));
+        let sign = |j: usize| {
+            matches!(
+                self.items.kind(j),
+                ItemKind::Sign(b',' | b'(' | b'-' | b':')
+            )
+        };
         let over = |j: usize| {
             let end = matches!(self.items.kind(j), ItemKind::End(_) | ItemKind::Blank);
             end || self.items.names(j) && self.smoke_in(j).is_none()
         };
-        let Some(at) = (smoke + 1..smoke + NEAR).take_while(|j| !over(*j)).find(|j| sign(*j)) else {
+        let Some(at) = (smoke + 1..smoke + NEAR)
+            .take_while(|j| !over(*j))
+            .find(|j| sign(*j))
+        else {
             return Vec::new();
         };
         let mut first = at + 1;
@@ -98,10 +110,15 @@ impl Walk<'_> {
         let Item { first, last, .. } = self.items.list[m.item];
         let words = first.saturating_sub(2)..=last + 2;
         let gone = |t: u32| {
-            let gone = ["more", "longer", "anymore", "since", "stopped", "gone", "cured"];
+            let gone = [
+                "more", "longer", "anymore", "since", "stopped", "gone", "cured",
+            ];
             gone.contains(&self.items.tokens.word(t as usize))
         };
-        let over = m.named.iter().all(|n| self.final_state(m, *n) == Some(Says::Sound));
+        let over = m
+            .named
+            .iter()
+            .all(|n| self.final_state(m, *n) == Some(Says::Sound));
         if !over || !words.into_iter().any(gone) {
             return None;
         }

@@ -58,8 +58,10 @@ impl Walk<'_> {
     /// this, and how many things it takes up.
     fn takes_up_all(&self, i: usize) -> Option<(usize, usize)> {
         let all = |j: usize| {
-            matches!(self.items.word(j), "both" | "all" | "none" | "neither" | "every" | "each")
-                || self.items.acts(j, Act::NegatesAll)
+            matches!(
+                self.items.word(j),
+                "both" | "all" | "none" | "neither" | "every" | "each"
+            ) || self.items.acts(j, Act::NegatesAll)
         };
         let acts = [
             Act::Modifier,

@@ -104,12 +104,11 @@ impl Walk<'_> {
         let first = self.before_modifiers(item);
         // `Once the radiator is replaced it is a good car`
         let once = |j: usize| self.items.word(j) == "once" && self.begins_clause(j);
-        let until = |j: usize| {
-            matches!(self.items.word(j), "until" | "till" | "til") || once(j)
-        };
+        let until = |j: usize| matches!(self.items.word(j), "until" | "till" | "til") || once(j);
         let (after, last) = (self.items.list[item].last + 1, self.items.list[i].last);
         let words = (after..=last).map(|w| self.items.tokens.word(w as usize));
-        let mut now = words.filter(|w| matches!(*w, "is" | "are" | "get" | "gets" | "has" | "have"));
+        let mut now =
+            words.filter(|w| matches!(*w, "is" | "are" | "get" | "gets" | "has" | "have"));
         first > 0 && until(first - 1) && now.next().is_some()
     }
 
@@ -409,7 +408,8 @@ impl Walk<'_> {
         {
             // `have a new sensor in it now`
             self.say_of(k, i, says, false);
-        } else if m.is_noun() && m.says == Some(Says::Spare)
+        } else if m.is_noun()
+            && m.says == Some(Says::Spare)
             && says == Says::Bad
             && !negated
             && self.unreal.is_none()

@@ -14,7 +14,9 @@ pub(super) fn leads(bytes: &[u8], dots: Range<usize>) -> bool {
     let name = &bytes[start.map_or(0, |line| line + 1)..dots.start];
     let spaces = bytes[dots.end..].iter().take_while(|b| **b == b' ').count();
     let goes_on = !matches!(bytes.get(dots.end + spaces), None | Some(b'\n'));
-    let words = name.split(u8::is_ascii_whitespace).filter(|w| !w.is_empty());
+    let words = name
+        .split(u8::is_ascii_whitespace)
+        .filter(|w| !w.is_empty());
     let plain = name.iter().all(|b| !matches!(b, b'.' | b'!' | b'?' | b':'));
     dots.len() >= LEADER && goes_on && plain && (1..=ENTRY_WORDS).contains(&words.count())
 }
