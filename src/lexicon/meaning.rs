@@ -163,11 +163,13 @@ pub enum Act {
     Unsettles,
     /// `put an end to the`: the symptom that follows is over. A part is lost so.
     Ends,
+    /// `never got around to it`: what was told to be at hand is still to be fitted.
+    PutOff,
 }
 
 impl Act {
     /// Every act but those that give a state.
-    pub const ALL: [Act; 40] = [
+    pub const ALL: [Act; 41] = [
         Act::Lacks,
         Act::Negates,
         Act::NegatesAll,
@@ -208,6 +210,7 @@ impl Act {
         Act::Traces,
         Act::Unsettles,
         Act::Ends,
+        Act::PutOff,
     ];
 
     /// The act of a word of `cues.csv`.
@@ -260,6 +263,7 @@ impl Act {
             Act::Traces => "traces",
             Act::Unsettles => "unsettles",
             Act::Ends => "ends",
+            Act::PutOff => "put_off",
         }
     }
 

@@ -126,6 +126,7 @@ impl Walk<'_> {
             Act::Traces => self.traced = true,
             Act::Unsettles => self.unsettles(i),
             Act::Ends => self.ends_symptom(i),
+            Act::PutOff => {}
             Act::Affirms => {
                 let answers = i > 0
                     && matches!(

@@ -52,6 +52,7 @@ mod sums;
 mod told;
 mod turns;
 mod twos;
+mod unfitted;
 mod wants;
 
 use super::items::{Item, ItemKind, Items};
@@ -436,7 +437,8 @@ impl<'a> Walk<'a> {
         if self.why && self.told_why(i, meaning) {
             return;
         }
-        if self.bad_again(i, meaning.cue, &meaning.effects)
+        if self.put_off(i, meaning.cue, &meaning.effects)
+            || self.bad_again(i, meaning.cue, &meaning.effects)
             || self.gone_since(i, meaning.cue, &meaning.effects)
             || self.mended_since(i, meaning.cue)
         {
