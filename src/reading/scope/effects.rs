@@ -437,6 +437,7 @@ impl Walk<'_> {
         let a = self.items.list[item.min(i)];
         let b = self.items.list[item.max(i)];
         let hedged = self.hedge_of_fault(i.min(item)).is_some() && !self.said_flatly(item, i);
+        let only_told = self.only_told(i.min(item));
         for (code, says) in &effect.claims {
             let Some(part) = code.or(subject) else {
                 continue;
@@ -452,6 +453,7 @@ impl Walk<'_> {
                 continue;
             }
             let guessed = doubted && !self.is_symptom(part);
+            let hedged = hedged && !(only_told && self.is_symptom(part));
             let says = if (hedged || guessed) && says == Says::Bad {
                 Says::Suspect
             } else {

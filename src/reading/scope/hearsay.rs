@@ -88,6 +88,15 @@ impl Walk<'_> {
         said && (within.is_some_and(|c| c.act.is_copula()) || (part + 1..i).any(verb))
     }
 
+    /// `he told me it pulls to the left`, `my wife says it clunks`: whether the doubt
+    /// that reaches this item is only that another tells of it. What is felt or seen
+    /// while driving, a symptom, is there all the same; a guess at its cause is one.
+    pub(super) fn only_told(&self, i: usize) -> bool {
+        let hedge = self.hedge_of_fault(i);
+        let said = hedge.and_then(|h| self.items.cue(h)).is_some_and(|c| c.said);
+        said && hedge.is_some_and(|h| h < i && !(h..i).any(|j| self.items.acts(j, Act::Unreal)))
+    }
+
     /// Whether words between tell that it was to end: `would go away`.
     fn told_to_end(&self, from: usize, to: usize) -> bool {
         (from..to).any(|j| self.items.acts(j, Act::Returns))

@@ -148,6 +148,7 @@ impl Walk<'_> {
         }
         let hedge = match noun {
             true => self.live_hedge(i, self.said_apart(&m)),
+            false if self.only_told(i) && named.iter().all(|n| self.is_symptom(n.part)) => None,
             false => self.hedge_of_fault(i),
         };
         if let Some(h) = hedge
