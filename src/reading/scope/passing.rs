@@ -20,6 +20,10 @@ impl<'a> Walk<'a> {
     /// Leaves out what is likely not said of the car.
     pub(super) fn leave_out_passing(&mut self, sayings: &mut Vec<Saying>, fullness: Fullness) {
         let Some(passing) = self.passing else { return };
+        // Who writes little, or of little else, means it.
+        if matches!(fullness, Fullness::Brief | Fullness::Full) {
+            return;
+        }
         let mut key = String::new();
         let mut notes = Vec::new();
         sayings.retain(|s| {
