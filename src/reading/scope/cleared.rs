@@ -9,7 +9,9 @@ impl Walk<'_> {
     /// `not the alternator, that checked out fine`, `it isn't the pump, we tested it
     /// and it is good`: the part that was denied right before, where this clears it.
     pub(super) fn cleared(&self, i: usize, says: Says) -> Option<usize> {
-        if !matches!(says, Says::Sound | Says::Renewed) || self.neg.is_some() {
+        let last = self.mentions.last()?.item;
+        let far = i.saturating_sub(last) > NEAR + 1;
+        if far || !matches!(says, Says::Sound | Says::Renewed) || self.neg.is_some() {
             return None;
         }
         let k = self.mentions.len().checked_sub(1)?;
@@ -32,7 +34,7 @@ impl Walk<'_> {
             self.items.acts(j, Act::Pronoun) || matches!(self.items.word(j), "that" | "which")
         };
         let takes_up = between.clone().any(stands_for) || self.words(i).starts_with("that");
-        let near = between.len() <= NEAR && between.clone().all(small);
+        let near = between.clone().all(small);
         let denies = between.clone().any(|j| self.denies(j));
         (not && comma && near && takes_up && !denies).then_some(k)
     }

@@ -61,7 +61,10 @@ impl Walk<'_> {
     pub(super) fn left_out_told(&self, i: usize, says: Says) -> Option<usize> {
         let k = self.mentions.len().checked_sub(1)?;
         let m = &self.mentions[k];
-        if !matches!(says, Says::Sound | Says::Renewed) || !self.is_left_out(m) {
+        if !matches!(says, Says::Sound | Says::Renewed)
+            || i.saturating_sub(m.item) > NEAR
+            || !self.is_left_out(m)
+        {
             return None;
         }
         let small = |j: usize| {
@@ -77,7 +80,7 @@ impl Walk<'_> {
                 .words(i)
                 .split(' ')
                 .any(|w| matches!(w, "which" | "that"));
-        let near = i - m.item <= NEAR && (m.item + 1..i).all(small);
+        let near = (m.item + 1..i).all(small);
         (near && taken_up).then_some(k)
     }
 

@@ -14,7 +14,7 @@ impl Walk<'_> {
         let open = m.is_open() && !m.is_equipment() && !m.place && m.sentence == self.sentence;
         let which = m.item + 2;
         // First, since every predicate without a subject is asked.
-        if !open || which >= i || !self.items.word(which).starts_with("wh") {
+        if !open || which >= i || i - which > LONGEST || !self.items.word(which).starts_with("wh") {
             return None;
         }
         let comma = |j: usize| self.items.kind(j) == ItemKind::Sign(b',');

@@ -123,6 +123,8 @@ impl Walk<'_> {
         let placed = |t: &u32| matches!(word(*t + 1), "on" | "in");
         let those = |t: u32| matches!(word(t), "ones" | "those");
         let the_one = |t: u32| word(t) == "one" && matches!(word(t - 1), "the" | "that");
+        // However long the sentence is.
+        let from = from.max(to.saturating_sub(2 * NEAR as u32));
         let mut it = (from + 1..to).filter(placed);
         let Some(one) = it.find(|t| those(*t) || the_one(*t)) else {
             return false;
