@@ -366,7 +366,9 @@ impl Walk<'_> {
             self.mentions[k].says = None;
         }
         let unreal = self.mentions[k].unreal || self.unreal.is_some();
-        let how = [negated, unreal, false];
+        // `the pump or the radiator is leaking`
+        let either = !negated && self.mentions[k].linked && self.behind_or(k);
+        let how = [negated, unreal, either];
         self.push_effect(i, item, subject, effect, how);
         how
     }

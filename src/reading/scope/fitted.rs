@@ -53,12 +53,16 @@ impl Walk<'_> {
         self.when || (from..self.items.list[i].first).any(one)
     }
 
-    /// `Struts are original but not leaking`, `the pan is crusty but doesn't leak`: what
-    /// is denied behind `but` is denied of the part of which no more was told before it.
+    /// `Struts are original but not leaking`, `gaskets original, no signs of leaking`: what
+    /// is denied behind `but` or a comma is denied of the part of which no more was told before it.
     pub(super) fn denied_behind_but(&mut self, i: usize, effects: &[Effect]) -> bool {
-        let Some((no, Act::Negates)) = self.neg else {
+        let Some((no, act)) = self.neg else {
             return false;
         };
+        // `no signs of leaking`, but `no leaks` is the car's
+        if act == Act::Lacks && self.items.word(no) == "no" {
+            return false;
+        }
         let but = self.before_verbs(no);
         let Some(k) = self.mentions.len().checked_sub(1) else {
             return false;
@@ -77,7 +81,7 @@ impl Walk<'_> {
         true
     }
 
-    /// The `but` that only small words part from an item.
+    /// The `but` or comma that only small words part from an item.
     fn before_verbs(&self, mut at: usize) -> Option<usize> {
         let small = |j: usize| {
             self.items.acts(j, Act::Copula)
@@ -88,7 +92,8 @@ impl Walk<'_> {
             at -= 1;
         }
         let but = at.checked_sub(1)?;
-        self.items.acts(but, Act::But).then_some(but)
+        let set_off = self.items.acts(but, Act::But) || self.items.kind(but) == ItemKind::Sign(b',');
+        set_off.then_some(but)
     }
 
     /// `pump died, did that in May`: work on the part that was told to be at fault right

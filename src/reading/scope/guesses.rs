@@ -21,6 +21,7 @@ impl Walk<'_> {
             if self.named_as_cause(k) {
                 self.mentions[k].says = Some(Says::Bad);
             }
+            self.lacking_both(k);
             if let Some(first) = self.choice_of_faults(k) {
                 for m in first..=k {
                     self.mentions[m].hedged = true;
@@ -74,6 +75,49 @@ impl Walk<'_> {
         let told = told && (!m.consumed || self.told_by_effect(m));
         told && !(m.denied || m.lacks || m.unreal || m.past || m.is_equipment())
             && m.named.iter().all(|n| inside(n) && fault(n))
+            && !self.tells_a_lack(k)
+    }
+
+    /// `heat doesn't work`: whether a phrase denies of a part what it should do.
+    fn tells_a_lack(&self, k: usize) -> bool {
+        let m = &self.mentions[k];
+        let Item { first, last, .. } = self.items.list[m.item];
+        let denial = |c: Cue| matches!(c.act, Act::Negates | Act::Lacks);
+        !m.is_noun() && (first..=last).any(|t| self.items.cue_of(t, t).is_some_and(denial))
+    }
+
+    /// `AC or heat doesn't work`, `doesn't have AC or heat`: behind a denial `or` leaves
+    /// no choice. Says it of the part that has no word of its own.
+    fn lacking_both(&mut self, k: usize) {
+        if k == 0 || !self.mentions[k].linked || !self.behind_or(k) {
+            return;
+        }
+        let open = |k: usize| self.untold(k) && !self.mentions[k].hedged;
+        let last = self.tells_a_lack(k) && self.begins_with_part(&self.mentions[k]) && open(k - 1);
+        let begins = |m: &Mention| self.begins_with_denial(m.item);
+        let first = self.tells_a_lack(k - 1) && begins(&self.mentions[k - 1]) && open(k);
+        let Some((told, other)) = (last.then_some((k, k - 1))).or(first.then_some((k - 1, k))) else {
+            return;
+        };
+        let m = &self.mentions[told];
+        let bad = |n: &Named| self.final_state(m, *n) == Some(Says::Bad) && !self.is_symptom(n.part);
+        if m.named.iter().all(bad) {
+            let cue = Some(m.item);
+            let other = &mut self.mentions[other];
+            (other.says, other.cue) = (Some(Says::Bad), cue);
+        }
+    }
+
+    /// `the alternator or the battery went out`: which of the two that this is said of
+    /// is not known.
+    pub(super) fn doubt_either(&mut self, subjects: &[usize], says: Says, i: usize) {
+        let &[last, first] = subjects else { return };
+        let denied = self.begins_with_denial(i) || self.unreal.is_some() || self.when;
+        if says == Says::Bad && !denied && first + 1 == last && self.behind_or(last) {
+            for k in [first, last] {
+                self.mentions[k].hedged |= self.mentions[k].says == Some(Says::Bad);
+            }
+        }
     }
 
     /// `a dead injector`: whether a saying that took a part tells its fault, and nothing
@@ -155,7 +199,7 @@ impl Walk<'_> {
     }
 
     /// Whether `or` stands before a part.
-    fn behind_or(&self, k: usize) -> bool {
+    pub(super) fn behind_or(&self, k: usize) -> bool {
         let before = self.before_modifiers(self.mentions[k].item);
         before > 0 && self.items.acts(before - 1, Act::Or)
     }

@@ -110,29 +110,27 @@ impl Walk<'_> {
     }
 
     /// `a knock in the front end, changed both links and the knock is gone`: a knock that
-    /// is over is the noise of the suspension told of before, where no engine knocks.
-    pub(super) fn knock_of_before(&mut self) {
-        let (Some(knock), Some(clunk)) =
-            (self.parts.find("engine_knock"), self.parts.find("clunk"))
-        else {
+    /// is over, or `the` knock, is the noise of the suspension told of before, where no
+    /// engine knocks.
+    pub(super) fn knock_of_before(&self, m: &mut Mention) {
+        let [named] = m.named[..] else { return };
+        if self.parts.code(named.part) != "engine_knock" || !self.words(m.item).contains("knock") {
             return;
-        };
-        let names = |m: &Mention, part: PartId| m.named.iter().any(|n| n.part == part);
-        for k in 1..self.mentions.len() {
-            let m = &self.mentions[k];
-            let [named] = m.named[..] else { continue };
-            let over = named.part == knock && self.final_state(m, named) == Some(Says::Sound);
-            if !over || !self.words(m.item).contains("knock") {
-                continue;
-            }
-            let mut before = self.mentions[..k]
-                .iter()
-                .rev()
-                .filter(|p| names(p, knock) || names(p, clunk));
-            let near = |p: &&Mention| m.sentence - p.sentence <= STORY && names(p, clunk);
-            if before.next().filter(near).is_some() && !before.any(|p| names(p, knock)) {
-                self.mentions[k].named[0].part = clunk;
-            }
+        }
+        let first = self.items.list[m.item].first as usize;
+        let the = first > 0 && matches!(self.items.tokens.word(first - 1), "the" | "that");
+        let over = self.final_state(m, named) == Some(Says::Sound);
+        let names = |p: &Mention, code: &str| p.named.iter().any(|n| self.parts.code(n.part) == code);
+        let near = |p: &&Mention| m.sentence - p.sentence <= STORY;
+        let mut before = self.mentions.iter().rev().take_while(near);
+        let told = before.find(|p| names(p, "engine_knock") || names(p, "clunk"));
+        if !(the || over) || self.part_ahead(m.item).is_some() {
+            return;
+        }
+        if let Some(p) = told.filter(|p| names(p, "clunk"))
+            && let Some(clunk) = p.named.iter().find(|n| self.parts.code(n.part) == "clunk")
+        {
+            m.named[0].part = clunk.part;
         }
     }
 }

@@ -31,6 +31,7 @@ mod hits;
 mod inserted;
 mod kin;
 mod leaks;
+mod lights;
 mod ledgers;
 mod lists;
 mod naming;
@@ -235,7 +236,6 @@ impl<'a> Walk<'a> {
         });
         self.guesses();
         self.colour_smoke();
-        self.knock_of_before();
         self.broken_by_the_hit();
         self.unsaid();
         self.spares_for_faults();

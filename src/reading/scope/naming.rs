@@ -62,6 +62,9 @@ impl Walk<'_> {
             self.mentions.push(m);
             return;
         }
+        if !self.light_of(&mut m) {
+            return;
+        }
         if self.dead_itself(i, named) {
             return;
         }
@@ -171,6 +174,7 @@ impl Walk<'_> {
             self.join_denied(&mut m);
         }
         self.leak_of_the_part(&mut m);
+        self.knock_of_before(&mut m);
         self.found_out(&mut m);
         self.found_is_done(&m, i);
         self.note(|w| {

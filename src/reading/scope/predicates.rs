@@ -305,7 +305,7 @@ impl Walk<'_> {
             return;
         }
         let only = self.only_one_of(&subjects);
-        for k in subjects {
+        for &k in &subjects {
             let other = only.is_some_and(|first| k != first);
             if other && self.same_part(k, only) {
                 continue;
@@ -313,6 +313,9 @@ impl Walk<'_> {
             if other || !self.only_kind(k, several, says) {
                 self.say_of(k, i, says, negated != other);
             }
+        }
+        if !negated {
+            self.doubt_either(&subjects, says, i);
         }
     }
 

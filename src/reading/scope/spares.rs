@@ -65,6 +65,18 @@ impl Walk<'_> {
         first > self.sentence_start
             && (first..i).any(|j| self.items.is_word(j) && named(j))
             && self.begins_apart(first)
+            && !self.with_its_bits(first, i)
+    }
+
+    /// `New pump and gasket go with it`: what no table knows is joined to a part that is
+    /// at hand with it.
+    fn with_its_bits(&self, first: usize, i: usize) -> bool {
+        let and = first - 1;
+        let new = |m: &Mention| {
+            m.item + 1 == and && m.is_noun() && m.says == Some(Says::Renewed) && m.cue < Some(m.item)
+        };
+        let several = !self.words(i).split(' ').any(|w| matches!(w, "comes" | "goes" | "is"));
+        several && self.items.acts(and, Act::And) && self.mentions.last().is_some_and(new)
     }
 
     /// Whether a sign, `and` or `but` stands before this.

@@ -216,7 +216,8 @@ impl Walk<'_> {
         let before = self.before_modifiers(self.mentions[k].item);
         let Item { first, .. } = self.items.list[i];
         let and = self.items.cue_of(first, first).map(|c| c.act) == Some(Act::And);
-        if before == 0 || !and && !self.items.acts(before - 1, Act::And) {
+        let joint = |act| before > 0 && self.items.acts(before - 1, act);
+        if before == 0 || !and && !joint(Act::And) && !(how[2] && joint(Act::Or)) {
             return;
         }
         while self.mentions[k].linked && k > 0 {
