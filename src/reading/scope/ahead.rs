@@ -407,7 +407,7 @@ impl Walk<'_> {
 }
 
 /// A word as a number (FNV-1a): the same for the same word.
-fn number_of(word: &str) -> u32 {
+pub(super) fn number_of(word: &str) -> u32 {
     word.bytes().fold(0x811c_9dc5, |hash, byte| {
         (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193)
     })

@@ -24,6 +24,7 @@ impl Walk<'_> {
                 if self.answers_hearsay(i) => {}
             Act::Lacks | Act::Negates if self.no_more(i) => {}
             Act::Lacks | Act::Negates | Act::Affirms if self.answered_in_full(i) => {}
+            Act::Negates if cue.side == Side::Before && self.not_on_side(i) => {}
             Act::Lacks | Act::Negates if cue.side == Side::Before => self.answer_no(i),
             // `don't read no more`: said already.
             Act::Lacks | Act::Negates if self.ends_denial(i) => {}

@@ -361,7 +361,10 @@ impl Walk<'_> {
             m if m <= 3.0 => Says::Bad,
             _ => return,
         };
-        let near = self.named_right_before(self.behind_copula(i));
+        if self.marked_by_side(i, says) {
+            return;
+        }
+        let near = self.named_right_before(self.behind_copula(self.behind_corner(i)));
         let near = near.or_else(|| self.named_with_words_before(i));
         let Some(k) = near else {
             // `tires: front 80%, rear 20%`

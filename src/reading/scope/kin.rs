@@ -19,7 +19,10 @@ impl Walk<'_> {
             return true;
         }
         let alone = whole.cue.is_none() && whole.signs.is_empty();
-        if !alone || !self.right_behind_a_part(i) || self.part_ahead(i).is_some() {
+        // `Rear pads 2022, fronts have plenty left`
+        let behind = self.right_behind_a_part(i);
+        let others = || self.others_of(i, Says::Sound).is_some();
+        if !alone || !(behind || others()) || self.part_ahead(i).is_some() {
             return false;
         }
         // `isn't sagging`, of a part that no row has it for
@@ -47,7 +50,7 @@ impl Walk<'_> {
         if own {
             self.neg = None;
         }
-        self.said_of_kin(i, &whole.effects)
+        behind && self.said_of_kin(i, &whole.effects)
     }
 
     /// `bearing hums on the highway`: what is said of the part stands at the head of

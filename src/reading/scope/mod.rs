@@ -15,6 +15,7 @@ mod answers;
 mod around;
 mod cleared;
 mod contrasts;
+mod corners;
 mod cues;
 mod denials;
 mod effects;
@@ -290,7 +291,7 @@ impl<'a> Walk<'a> {
             latest: m.latest,
             implied: self.implies(m, part),
             denied: m.denied,
-            qualifiers: m.qualifiers.clone(),
+            qualifiers: self.told_where(m),
             done: None,
             rule: Rule {
                 name: self.wording(m.item),

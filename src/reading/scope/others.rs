@@ -56,7 +56,12 @@ impl Walk<'_> {
             let sides = self.sides(joint, place.saturating_sub(1));
             told && !sides.is_empty() && !sides.iter().any(|q| m.qualifiers.contains(q))
         };
-        let new = self.told_of(m).is_some_and(|(old, cue)| {
+        let of_others = (joint..place).any(|j| {
+            let cue = self.items.cue(j);
+            cue.is_some_and(|c| c.act == Act::Others)
+        });
+        let stated = || self.states_a_part(m).filter(|_| of_others);
+        let new = self.told_of(m).or_else(stated).is_some_and(|(old, cue)| {
             let apart = || by_place || one || joint < place && other_side();
             let other = old.is_fault() != says.is_fault() || old != says && apart();
             cue < joint && other
@@ -67,15 +72,20 @@ impl Walk<'_> {
                 && (by_place || by_side || joint < place && other_side())
                 && !behind
                 && joint == self.sentence_start;
-        let part = m.is_noun() || self.states_itself(m).is_some();
+        let part = m.is_noun() || self.states_itself(m).is_some() || stated().is_some();
         (parted && new && near && part && !m.denied).then_some(k)
     }
 
     /// Behind which words of place a saying of others stands, and whether a
     /// pronoun stands between: `rears are`, `the rear ones are`.
     fn others_before(&self, i: usize) -> (usize, bool) {
-        let verb = i > 0 && self.items.acts(i - 1, Act::Copula);
-        let mut place = i - usize::from(verb);
+        // `the rear ones are still good`
+        let still = i > 1 && self.items.acts(i - 1, Act::Still);
+        let verb = |i: usize| i > 0 && self.items.acts(i - 1, Act::Copula);
+        let mut place = match still && verb(i - 1) {
+            true => i - 2,
+            false => i - usize::from(verb(i)),
+        };
         // `rears original and worn`, `the right one is original and worn`
         if place > 1
             && self.items.acts(place - 1, Act::And)
@@ -180,7 +190,9 @@ impl Walk<'_> {
         {
             at -= 1;
         }
-        let but = at > 0 && self.items.acts(at - 1, Act::But);
+        // `loads of tread but the fronts are cracking`: of others.
+        let others = |j: usize| self.items.cue(j).is_some_and(|c| c.act == Act::Others);
+        let but = at > 0 && self.items.acts(at - 1, Act::But) && !(at..i).any(others);
         let by_itself =
             |n: &Named| n.naming == Naming::States(Says::Sound) && !self.is_symptom(n.part);
         let told = matches!(m.says, Some(Says::Sound | Says::Renewed))
@@ -219,7 +231,7 @@ impl Walk<'_> {
 
     /// What is said of a part, by a cue or by a saying that took it as its
     /// subject, and where.
-    fn told_of(&self, m: &Mention) -> Option<(Says, usize)> {
+    pub(super) fn told_of(&self, m: &Mention) -> Option<(Says, usize)> {
         if let Some(says) = m.says {
             return Some((says, m.cue?));
         }
@@ -233,7 +245,7 @@ impl Walk<'_> {
     }
 
     /// What a phrase says of the part that it begins with: `tires are bald`.
-    fn states_itself(&self, m: &Mention) -> Option<Says> {
+    pub(super) fn states_itself(&self, m: &Mention) -> Option<Says> {
         match m.named[..] {
             [
                 Named {
@@ -241,6 +253,20 @@ impl Walk<'_> {
                     part,
                 },
             ] if !self.is_symptom(part) && self.begins_with_part(m) => Some(says),
+            _ => None,
+        }
+    }
+
+    /// `loads of tread but the fronts are cracking`: the same of any phrase that states
+    /// a part, where a word for others of its kind follows.
+    fn states_a_part(&self, m: &Mention) -> Option<(Says, usize)> {
+        match m.named[..] {
+            [
+                Named {
+                    naming: Naming::States(says),
+                    part,
+                },
+            ] if !self.is_symptom(part) && !m.denied => Some((says, m.item)),
             _ => None,
         }
     }

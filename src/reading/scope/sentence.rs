@@ -311,6 +311,10 @@ impl Walk<'_> {
         if aside && self.items.kind(item + 1) == ItemKind::Sign(b',') {
             return;
         }
+        // `works in the front but not the back`
+        if act == Act::Negates && self.denied_of_side(item, at) {
+            return;
+        }
         // `Does it work? Not right now.`
         let only_now = (item + 1..at).all(|j| self.items.acts(j, Act::Latest));
         if !only_now || self.neg_list {
