@@ -185,6 +185,7 @@ impl Walk<'_> {
             Act::And => {
                 self.was = None;
                 self.settle_closed_hedge(i);
+                self.spend_neither(i);
                 // `the right ones do not and ...`
                 if self
                     .neg
@@ -207,6 +208,8 @@ impl Walk<'_> {
             Act::Or if !self.neg_all && self.denied_right_before(i) => {
                 self.deny_from(i, Act::Negates);
             }
+            // `does not have a working radio or a second key`
+            Act::Or if self.lacks_before(i) => self.deny_from(i, Act::Lacks),
             Act::Or
             | Act::Place
             | Act::Modifier

@@ -19,6 +19,7 @@ mod corners;
 mod cues;
 mod denials;
 mod effects;
+mod equipped;
 mod everything;
 mod faults;
 mod figures;

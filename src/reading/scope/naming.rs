@@ -112,7 +112,7 @@ impl Walk<'_> {
             self.mentions.push(m);
             return;
         }
-        if m.is_equipment() && !self.needed_itself(i) {
+        if m.is_equipment() && !self.needed_itself(i) && !self.headed_by_state(&m) {
             // `needs tires, 5 speed`: the list goes by it.
             self.note(|w| format!("names '{}' as equipment: open", w.words(i)));
             self.mentions.push(m);

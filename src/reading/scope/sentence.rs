@@ -30,10 +30,7 @@ impl Walk<'_> {
             b',' | b'/' | b'*' | b';' | b'-' | b'(' | b')' | b'^' => {
                 self.settle_bare_negation(i);
                 self.settle_need(i);
-                // `neither lamp works, the pump was rebuilt`
-                self.neg_all &= !self.mentions.last().is_some_and(|m| {
-                    m.sentence == self.sentence && m.cue.is_some_and(|c| c > m.item)
-                });
+                self.spend_neither(i);
                 self.unreal = None;
                 self.was = None;
                 self.settle_closed_hedge(i);
@@ -82,6 +79,10 @@ impl Walk<'_> {
                     // `2021 - clutch and flywheel`
                     self.dated_heading(i);
                 }
+            }
+            // `working or not: AC yes, sunroof no`
+            b':' if i > 1 && self.denies(i - 1) && self.items.acts(i - 2, Act::Or) => {
+                (self.neg, self.gov) = (None, self.section);
             }
             b':' => {
                 self.hedge = None;

@@ -102,7 +102,9 @@ impl Walk<'_> {
         let mut out = Vec::new();
         for k in (0..self.mentions.len()).rev().take(most) {
             let m = &self.mentions[k];
-            let listed = m.is_noun() && !m.is_equipment() && !m.denied && !m.question && !m.place;
+            // `power windows, power locks, power mirrors, none of them work`
+            let thing = !m.is_equipment() || self.can_fail(m);
+            let listed = m.is_noun() && thing && !m.denied && !m.question && !m.place;
             let news = match m.says {
                 // `replaced neither the pump nor the belt, both are still fine`
                 None => {

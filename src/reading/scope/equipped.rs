@@ -1,0 +1,66 @@
+//! Equipment of which a state is told: by a heading, by what is said of a whole list,
+//! or by a denial that a list shares.
+
+use super::*;
+
+impl Walk<'_> {
+    /// `power windows`, `heated seats`: equipment that may work or not. `5 speed` and
+    /// `V6` only tell which car it is.
+    pub(super) fn can_fail(&self, m: &Mention) -> bool {
+        let thing = |n: &Named| {
+            let group = self.parts.get(n.part).group.as_str();
+            matches!(
+                group,
+                "electrical" | "climate" | "glass" | "interior" | "body"
+            )
+        };
+        m.named.iter().all(thing)
+    }
+
+    /// `Works: radio, power windows`, `Broken: electric windows`: whether the heading of
+    /// this line tells a state of all that it lists, equipment among it.
+    /// A single word, `DVD`, only tells what is there.
+    pub(super) fn headed_by_state(&self, m: &Mention) -> bool {
+        let Item { first, last, .. } = self.items.list[m.item];
+        let heads = |g: Governor| {
+            let section = self.section.is_some_and(|s| s.item == g.item);
+            let here = g.sentence == self.sentence;
+            section && here && matches!(g.says, Says::Bad | Says::Sound)
+        };
+        self.gov.is_some_and(heads) && self.neg.is_none() && first < last && self.can_fail(m)
+    }
+
+    /// `neither lamp works, the pump was rebuilt`: with what it turned round, the denial
+    /// is over at a sign or `and`.
+    /// So it is before `both`: `neither caliper moves, both seized`.
+    pub(super) fn spend_neither(&mut self, at: usize) {
+        if !self.neg_all {
+            return;
+        }
+        let anew = matches!(self.items.word(at + 1), "both" | "all" | "they");
+        self.neg_all &= !(anew && self.sentence_mentions < self.mentions.len());
+        let told = self.mentions.last().is_some_and(|m| {
+            let by_saying = |s: &Saying| s.cue.is_some_and(|c| c > m.item);
+            let by_cue = m.cue.is_some_and(|c| c > m.item);
+            let consumed = m.consumed && m.says.is_none() && !m.place;
+            m.sentence == self.sentence
+                && (by_cue || consumed && self.extra.last().is_some_and(by_saying))
+        });
+        self.neg_all &= !told;
+    }
+
+    /// `does not have a working radio or a second key`, `did not find a spare key or a
+    /// jack`: whether `or` goes on with what is not there.
+    pub(super) fn lacks_before(&self, or: usize) -> bool {
+        let Some(m) = self.mentions.last() else {
+            return false;
+        };
+        let missing = m.says == Some(Says::Bad) && m.is_noun() && m.item + 1 == or;
+        let lacks = |j: usize| {
+            let has = || self.words(j).split(' ').any(|w| w == "have" || w == "has");
+            self.items.acts(j, Act::Lacks) || self.denies(j) && has()
+        };
+        let by = m.cue.filter(|c| *c < m.item);
+        missing && by.is_some_and(|c| lacks(c) || c > self.sentence_start && lacks(c - 1))
+    }
+}
