@@ -1,0 +1,43 @@
+//! A warning light that is told of without its name.
+
+use super::*;
+
+impl Walk<'_> {
+    /// `Replaced the EGR and MAF. Light is still on.`: of the engine behind its parts, of
+    /// the brakes or airbags behind theirs; behind other things it is a lamp, and says
+    /// nothing. Whether it says something.
+    pub(super) fn light_of(&self, m: &mut Mention) -> bool {
+        let Item { first, .. } = self.items.list[m.item];
+        let word = |t: u32| self.items.tokens.word(t as usize);
+        let article = matches!(word(first), "the" | "that");
+        let at = first + u32::from(article);
+        if word(at) != "light"
+            || !matches!(
+                word(at + 1),
+                "is" | "still" | "came" | "back" | "wont" | "on"
+            )
+        {
+            return true;
+        }
+        let [named] = &mut m.named[..] else {
+            return true;
+        };
+        if self.parts.code(named.part) != "engine_light" {
+            return true;
+        }
+        let near = |p: &&Mention| m.sentence - p.sentence <= 1 && !p.place;
+        let before = self.mentions.iter().rev().take_while(near);
+        let part = before.flat_map(|p| &p.named).map(|n| n.part).next();
+        let Some(part) = part else { return false };
+        match self.parts.code(part) {
+            "abs" | "airbag" => {
+                named.part = part;
+                true
+            }
+            "engine_light" | "evap" | "catalytic_converter" | "o2_sensor" | "failed_emissions" => {
+                true
+            }
+            _ => matches!(self.parts.get(part).group.as_str(), "engine" | "fuel"),
+        }
+    }
+}
