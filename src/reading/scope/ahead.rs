@@ -46,6 +46,7 @@ impl Walk<'_> {
         let mut first = i;
         while first > self.sentence_start
             && (self.items.acts(first - 1, Act::Modifier)
+                || self.items.acts(first - 1, Act::Kind)
                 || self.items.list[first - 1].kind == ItemKind::Number)
         {
             first -= 1;
@@ -70,6 +71,11 @@ impl Walk<'_> {
         let whole = part || self.items.cue_of(begin, begin).is_some_and(side);
         let mut out = self.sides(first, i.wrapping_sub(usize::from(!whole)));
         out.extend(self.sides(i + 1, last));
+        // `hybrid battery failed`: of what kind, within a phrase that tells a state.
+        if !whole {
+            let kinds = self.sides(i, i);
+            out.extend(kinds.into_iter().filter(|q| !q.is_side()));
+        }
         out.sort_unstable();
         out.dedup();
         out
