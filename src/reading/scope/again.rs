@@ -175,7 +175,7 @@ impl Walk<'_> {
     }
 
     /// Whether `again` or the like ends an item or stands right behind it.
-    fn says_again(&self, i: usize) -> bool {
+    pub(super) fn says_again(&self, i: usize) -> bool {
         self.ends_with_again(i) || self.items.acts(i + 1, Act::Latest)
     }
 

@@ -441,6 +441,7 @@ impl<'a> Walk<'a> {
         }
         if self.put_off(i, meaning.cue, &meaning.effects)
             || self.bad_again(i, meaning.cue, &meaning.effects)
+            || self.was_why(i, meaning)
             || self.gone_since(i, meaning.cue, &meaning.effects)
             || self.mended_since(i, meaning.cue)
         {

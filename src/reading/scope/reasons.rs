@@ -1,6 +1,7 @@
 //! A bracket behind what was renewed, which tells why: `replaced: radiator
 //! (cracked end tank), water pump (seeping)`.
 
+use super::effects::choose;
 use super::*;
 use crate::lexicon::phrases::Meaning;
 
@@ -79,6 +80,73 @@ impl Walk<'_> {
                 m.formerly = true;
             }
         }
+        true
+    }
+
+    /// `New caliper front left, it was sticking`, `new alternator, the old one was not
+    /// charging`, `battery replaced after it froze`: what a part was before it was
+    /// renewed, told right behind that, is why it was. Tells whether this is no more.
+    pub(super) fn was_why(&mut self, i: usize, meaning: &Meaning) -> bool {
+        let (cue, effects) = (meaning.cue, &meaning.effects);
+        let Some(m) = self.mentions.last() else {
+            return false;
+        };
+        let renewed = m.says == Some(Says::Renewed) && m.is_noun() && !m.place;
+        if !renewed || m.sentence != self.sentence || self.neg_all || self.hedge.is_some() {
+            return false;
+        }
+        let own = |says: Says| {
+            let side = |c: Cue| matches!(c.side, Side::Before | Side::Either);
+            let by_cue = cue.is_some_and(|c| c.act == Act::State(says) && side(c));
+            let effect = m.named.first().and_then(|n| choose(effects, Some(n.part)));
+            // `the old one was not charging`: a fault that names the part itself.
+            let itself = |n: &Named| {
+                n.naming == Naming::States(says) && m.named.iter().any(|p| p.part == n.part)
+            };
+            if !meaning.named.is_empty() {
+                return meaning.named.iter().all(itself);
+            }
+            by_cue || effect.is_some_and(|e| e.claims.iter().all(|c| *c == (None, says)))
+        };
+        let bad = match self.neg {
+            None => own(Says::Bad),
+            Some((_, act)) => act == Act::Negates && own(Says::Sound),
+        };
+        let from = m.cue.map_or(m.item, |c| c.max(m.item)) + 1;
+        if !bad || from >= i || i - from > LONGEST || self.says_again(i) {
+            return false;
+        }
+        let stands = |j: usize| self.items.acts(j, Act::Pronoun) || self.words(j).ends_with(" one");
+        let Some(it) = (from..i).rev().find(|j| stands(*j)) else {
+            return false;
+        };
+        let led = it > 0 && matches!(self.items.word(it - 1), "after" | "because" | "when");
+        let Item { first, .. } = self.items.list[i];
+        let was = |c: Cue| c.act == Act::Was;
+        let was = (it..i).any(|j| self.items.cue(j).is_some_and(was))
+            || self.items.cue_of(first, first).is_some_and(was)
+            || self.words(it).ends_with(" was")
+            || self.words(it).ends_with(" were");
+        let of_now = |j: usize| {
+            let cue = self.items.cue(j);
+            cue.is_some_and(|c| {
+                matches!(
+                    c.act,
+                    Act::But | Act::Latest | Act::Still | Act::Others | Act::State(_)
+                )
+            }) || matches!(
+                self.items.word(j),
+                "again" | "now" | "is" | "by" | "within" | "then" | "already" | "new" | "and"
+            )
+        };
+        // `the right one was dead`
+        let side = |j: usize| !self.sides(j, j).is_empty();
+        let other = (self.before_modifiers(it).max(from)..i).any(side);
+        if !(was || led) || other || (from..i).any(of_now) || of_now(i + 1) {
+            return false;
+        }
+        (self.neg, self.was) = (None, None);
+        self.note(|w| format!("'{}' tells why it was renewed", w.words(i)));
         true
     }
 }
