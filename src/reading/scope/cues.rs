@@ -123,6 +123,7 @@ impl Walk<'_> {
             Act::Returns if self.returns(i) => {}
             Act::Returns if cue.side == Side::Before => self.predicate(i, Says::Bad),
             Act::Returns => {}
+            Act::Refutes if self.never_fitted(i) => {}
             Act::Refutes => self.refutes(i),
             Act::Traces => self.traced = true,
             Act::Unsettles => self.unsettles(i),
@@ -304,6 +305,7 @@ impl Walk<'_> {
                     if says == Says::Renewed && self.closes(i) && self.new_right_before(i) => {}
                 Side::After if says == Says::Bad && self.wanted(i) => self.want_back(i),
                 Side::After => self.verb(i, says),
+                Side::Next if self.one_if_not_the_other(i) => self.verb(i, Says::Suspect),
                 Side::Next if self.part_follows(i, 0) => self.verb(i, says),
                 Side::Next => {}
                 // `a dent in the trunk`

@@ -63,4 +63,36 @@ impl Walk<'_> {
         let by = m.cue.filter(|c| *c < m.item);
         missing && by.is_some_and(|c| lacks(c) || c > self.sentence_start && lacks(c - 1))
     }
+
+    /// `No AC, never had it`: what is missing was never fitted, so that nothing is at
+    /// fault. Tells whether it was said here.
+    pub(super) fn never_fitted(&mut self, i: usize) -> bool {
+        let small = |j: usize| {
+            self.items.kind(j) == ItemKind::Sign(b',')
+                || self.items.acts(j, Act::Modifier)
+                || self.items.acts(j, Act::Pronoun)
+                || self.items.acts(j, Act::Border)
+                || matches!(self.items.word(j), "car" | "truck" | "van" | "it" | "one")
+        };
+        let missing = |m: &Mention| {
+            let first = self.items.list[m.item].first;
+            let lacks = |c: Cue| c.act == Act::Lacks;
+            let no = m.lacks || self.items.cue_of(first, first).is_some_and(lacks);
+            no && m.sentence == self.sentence && (m.item + 1..i).all(small) && m.item + 1 < i
+        };
+        let part = |n: &Named| !self.is_symptom(n.part);
+        let had = self.words(i).starts_with("never") && self.clause_closes(i + 1);
+        let fits = self
+            .mentions
+            .last()
+            .is_some_and(|m| missing(m) && m.named.iter().all(part));
+        if !had || !fits {
+            return false;
+        }
+        if let Some(m) = self.mentions.last_mut() {
+            m.consumed = true;
+        }
+        self.note(|w| format!("'{}': it was never fitted", w.words(i)));
+        true
+    }
 }

@@ -167,4 +167,15 @@ impl Walk<'_> {
         let asks = within.any(|p| p.meaning.cue.is_some_and(|c| c.act == Act::Unreal));
         asks.then_some(first)
     }
+
+    /// `If it isn't the battery it is the starter`: whether the part before this is one
+    /// of two guesses, and the other follows.
+    pub(super) fn one_if_not_the_other(&self, i: usize) -> bool {
+        let guess = |m: &Mention| {
+            let by_if = |c: usize| self.words(c).starts_with("if ");
+            let alike = m.hedged && m.is_noun() && m.sentence == self.sentence;
+            alike && m.cue.is_some_and(by_if) && self.words_between(m.item, i) <= 1
+        };
+        self.part_follows(i, 0) && self.mentions.last().is_some_and(guess)
+    }
 }
