@@ -221,10 +221,13 @@ impl Walk<'_> {
             let negated = self.take_negation().is_some() != self.neg_all;
             let subjects = self.subjects(i);
             let several = subjects.len();
-            for (n, k) in subjects.into_iter().enumerate() {
-                if n == 0 || !self.only_kind(k, several, says) {
-                    self.say_of(k, i, says, negated);
+            for (n, k) in subjects.iter().enumerate() {
+                if n == 0 || !self.only_kind(*k, several, says) {
+                    self.say_of(*k, i, says, negated);
                 }
+            }
+            if !negated {
+                self.doubt_either(&subjects, says, i);
             }
             return;
         }
@@ -248,6 +251,7 @@ impl Walk<'_> {
                 .or_else(|| self.cleared(i, says))
         {
             self.say_of(k, i, says, false);
+            self.clear_others(k, i, says);
             return;
         }
         if !follows && let Some(k) = self.over_relative(i) {

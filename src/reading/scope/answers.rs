@@ -60,6 +60,7 @@ impl Walk<'_> {
         // So is `the noise was fixed with a new chain`.
         let with = self.items.cue(i).is_some_and(|c| c.side == Side::After);
         let brief = (with || self.items.acts(i, Act::NoLonger)) && !self.answers_first(i);
+        let brief = brief || self.lost_a_fluid(i);
         let mut since = self.sentence.saturating_sub(u32::from(!brief));
         // `It stalled. Everyone said pump. New pump. Fine since.`
         let told = self.symptom_told(i).filter(|_| !brief);
@@ -319,5 +320,13 @@ impl Walk<'_> {
             [digit] if digit.is_ascii_digit() => Some(f64::from(digit - b'0')),
             _ => small(self.items.word(i)).filter(|n| *n < 10.0),
         }
+    }
+
+    /// `was losing coolant, has not lost a drop since`: of what the sentence told to be
+    /// lost, not of what rattled before it.
+    fn lost_a_fluid(&self, i: usize) -> bool {
+        let lost = |w: &str| matches!(w, "lost" | "drop" | "drip" | "dripped" | "used" | "leaked");
+        let here = |s: &Saying| s.sentence == self.sentence && self.is_symptom(s.part);
+        self.words(i).split(' ').any(lost) && self.extra.last().is_some_and(here)
     }
 }

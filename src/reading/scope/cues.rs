@@ -545,6 +545,9 @@ impl Walk<'_> {
             return;
         }
         // `pump died, did that in May`
+        if says == Says::Renewed && self.did_both(i) {
+            return;
+        }
         if says == Says::Renewed && self.did_that(i) {
             self.say_of_last(i, says, negated);
             return;

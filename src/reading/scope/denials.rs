@@ -144,6 +144,8 @@ impl Walk<'_> {
     pub(super) fn deny_from(&mut self, i: usize, act: Act) {
         self.neg = Some((i, act));
         self.neg_words = 0;
+        // `no knocks, no leaks from the engine`: denied anew.
+        self.neg_list &= act != Act::Lacks;
     }
 
     /// Whether a saying stands right before this item that is denied.

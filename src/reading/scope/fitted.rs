@@ -92,7 +92,8 @@ impl Walk<'_> {
             at -= 1;
         }
         let but = at.checked_sub(1)?;
-        let set_off = self.items.acts(but, Act::But) || self.items.kind(but) == ItemKind::Sign(b',');
+        let set_off =
+            self.items.acts(but, Act::But) || self.items.kind(but) == ItemKind::Sign(b',');
         set_off.then_some(but)
     }
 
@@ -113,5 +114,80 @@ impl Walk<'_> {
             m.sentence == self.sentence && (m.says == Some(Says::Bad) || taken)
         });
         told && !when && !it
+    }
+
+    /// `needs a water pump, I have the pump`: what the seller has of a part that was told
+    /// to be at fault right before. The car would be told to `has` it.
+    pub(super) fn have_it_for_the_fault(&self, m: &Mention) -> bool {
+        let at = self.before_modifiers(m.item).wrapping_sub(1);
+        if self.neg.is_some()
+            || self.unreal.is_some()
+            || self.items.word(at) != "have"
+            || !m.is_equipment()
+        {
+            return false;
+        }
+        // Not `they all have a clutch`.
+        let seller = |j: usize| {
+            let starts =
+                j < self.sentence_start || self.parts(j) || self.items.acts(j, Act::Border);
+            starts
+                || matches!(
+                    self.items.word(j),
+                    "i" | "we" | "already" | "still" | "also"
+                )
+        };
+        if at > 0 && !seller(at - 1) {
+            return false;
+        }
+        let same = |p: PartId| m.named.iter().any(|n| n.part == p);
+        let near = |sentence: u32| self.sentence - sentence <= 1;
+        let told = self.mentions.iter().rev().take_while(|p| near(p.sentence));
+        let bad = |p: &Mention| {
+            p.is_noun() && p.says == Some(Says::Bad) && p.named.iter().any(|n| same(n.part))
+        };
+        let said = self.extra.iter().rev().take_while(|s| near(s.sentence));
+        let closes = self.clause_closes(m.item + 1) || self.items.acts(m.item + 1, Act::Border);
+        closes
+            && (told.into_iter().any(bad)
+                || said
+                    .into_iter()
+                    .any(|s| s.says == Says::Bad && same(s.part)))
+    }
+
+    /// `Engine ticks and leaks`: a saying joined to a fault whose name begins with the
+    /// part that it is of. Says so.
+    pub(super) fn of_part_within(&mut self, i: usize, effects: &[Effect]) -> bool {
+        let Some(m) = self
+            .mentions
+            .last()
+            .filter(|m| m.item + 2 == i && !m.is_noun())
+        else {
+            return false;
+        };
+        let joined = self.items.acts(i - 1, Act::And) && m.sentence == self.sentence;
+        let open = !m.denied && !m.unreal && !m.hedged && self.neg.is_none();
+        let Item { first, last, .. } = self.items.list[m.item];
+        let noun = |t: u32| {
+            let named = &self.items.phrase_of(first, t)?.meaning.named;
+            let noun = named.first().filter(|n| n.naming.is_noun());
+            noun.map(|n| n.part)
+        };
+        let part = (first..last)
+            .rev()
+            .find_map(noun)
+            .filter(|_| joined && open);
+        let Some(part) = part.filter(|_| self.part_ahead(i).is_none()) else {
+            return false;
+        };
+        let item = m.item;
+        // Not `battery light came on and died`.
+        let symptom = |(code, _): &(Option<PartId>, Says)| code.is_some_and(|c| self.is_symptom(c));
+        let row = choose(effects, Some(part)).filter(|e| e.of == EffectOf::Named);
+        let Some(effect) = row.filter(|e| e.claims.iter().any(symptom)) else {
+            return false;
+        };
+        self.push_effect(i, item, Some(part), effect, [false; 3]);
+        true
     }
 }

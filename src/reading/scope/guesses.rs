@@ -22,6 +22,7 @@ impl Walk<'_> {
                 self.mentions[k].says = Some(Says::Bad);
             }
             self.lacking_both(k);
+            self.or_else_this(k);
             if let Some(first) = self.choice_of_faults(k) {
                 for m in first..=k {
                     self.mentions[m].hedged = true;
@@ -96,27 +97,17 @@ impl Walk<'_> {
         let last = self.tells_a_lack(k) && self.begins_with_part(&self.mentions[k]) && open(k - 1);
         let begins = |m: &Mention| self.begins_with_denial(m.item);
         let first = self.tells_a_lack(k - 1) && begins(&self.mentions[k - 1]) && open(k);
-        let Some((told, other)) = (last.then_some((k, k - 1))).or(first.then_some((k - 1, k))) else {
+        let Some((told, other)) = (last.then_some((k, k - 1))).or(first.then_some((k - 1, k)))
+        else {
             return;
         };
         let m = &self.mentions[told];
-        let bad = |n: &Named| self.final_state(m, *n) == Some(Says::Bad) && !self.is_symptom(n.part);
+        let bad =
+            |n: &Named| self.final_state(m, *n) == Some(Says::Bad) && !self.is_symptom(n.part);
         if m.named.iter().all(bad) {
             let cue = Some(m.item);
             let other = &mut self.mentions[other];
             (other.says, other.cue) = (Some(Says::Bad), cue);
-        }
-    }
-
-    /// `the alternator or the battery went out`: which of the two that this is said of
-    /// is not known.
-    pub(super) fn doubt_either(&mut self, subjects: &[usize], says: Says, i: usize) {
-        let &[last, first] = subjects else { return };
-        let denied = self.begins_with_denial(i) || self.unreal.is_some() || self.when;
-        if says == Says::Bad && !denied && first + 1 == last && self.behind_or(last) {
-            for k in [first, last] {
-                self.mentions[k].hedged |= self.mentions[k].says == Some(Says::Bad);
-            }
         }
     }
 

@@ -123,7 +123,8 @@ impl Walk<'_> {
         let first = self.items.list[m.item].first as usize;
         let the = first > 0 && matches!(self.items.tokens.word(first - 1), "the" | "that");
         let over = self.final_state(m, named) == Some(Says::Sound);
-        let names = |p: &Mention, code: &str| p.named.iter().any(|n| self.parts.code(n.part) == code);
+        let names =
+            |p: &Mention, code: &str| p.named.iter().any(|n| self.parts.code(n.part) == code);
         let near = |p: &&Mention| m.sentence - p.sentence <= STORY;
         let mut before = self.mentions.iter().rev().take_while(near);
         let told = before.find(|p| names(p, "engine_knock") || names(p, "clunk"));

@@ -13,6 +13,7 @@ mod again;
 mod ahead;
 mod answers;
 mod around;
+mod both;
 mod cleared;
 mod contrasts;
 mod corners;
@@ -33,8 +34,8 @@ mod hits;
 mod inserted;
 mod kin;
 mod leaks;
-mod lights;
 mod ledgers;
+mod lights;
 mod lists;
 mod naming;
 mod others;
@@ -472,6 +473,7 @@ impl<'a> Walk<'a> {
             && (self.said_of_the_fitted(i, &meaning.effects)
                 || self.denied_behind_but(i, &meaning.effects)
                 || self.effect(i, &meaning.effects)
+                || self.of_part_within(i, &meaning.effects)
                 || self.shorter(i))
         {
             return;

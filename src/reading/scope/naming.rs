@@ -112,6 +112,11 @@ impl Walk<'_> {
             self.mentions.push(m);
             return;
         }
+        if self.have_it_for_the_fault(&m) {
+            (m.says, m.cue) = (Some(Says::Spare), Some(i));
+            self.mentions.push(m);
+            return;
+        }
         if m.is_equipment() && !self.needed_itself(i) && !self.headed_by_state(&m) {
             // `needs tires, 5 speed`: the list goes by it.
             self.note(|w| format!("names '{}' as equipment: open", w.words(i)));

@@ -73,9 +73,15 @@ impl Walk<'_> {
     fn with_its_bits(&self, first: usize, i: usize) -> bool {
         let and = first - 1;
         let new = |m: &Mention| {
-            m.item + 1 == and && m.is_noun() && m.says == Some(Says::Renewed) && m.cue < Some(m.item)
+            m.item + 1 == and
+                && m.is_noun()
+                && m.says == Some(Says::Renewed)
+                && m.cue < Some(m.item)
         };
-        let several = !self.words(i).split(' ').any(|w| matches!(w, "comes" | "goes" | "is"));
+        let several = !self
+            .words(i)
+            .split(' ')
+            .any(|w| matches!(w, "comes" | "goes" | "is"));
         several && self.items.acts(and, Act::And) && self.mentions.last().is_some_and(new)
     }
 
@@ -258,7 +264,7 @@ impl Walk<'_> {
             m.says = Some(Says::Spare);
             m.cue = Some(i);
             let linked = m.linked;
-            if k == 0 || !linked && !(several && self.one_more(k)) {
+            if k == 0 || !(linked || several && self.one_more(k)) {
                 break;
             }
             k -= 1;

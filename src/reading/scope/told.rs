@@ -217,7 +217,8 @@ impl Walk<'_> {
         let Item { first, .. } = self.items.list[i];
         let and = self.items.cue_of(first, first).map(|c| c.act) == Some(Act::And);
         let joint = |act| before > 0 && self.items.acts(before - 1, act);
-        if before == 0 || !and && !joint(Act::And) && !(how[2] && joint(Act::Or)) {
+        let listed = and || joint(Act::And) || how[2] && joint(Act::Or);
+        if before == 0 || !listed {
             return;
         }
         while self.mentions[k].linked && k > 0 {
