@@ -93,7 +93,9 @@ impl Walk<'_> {
     /// while driving, a symptom, is there all the same; a guess at its cause is one.
     pub(super) fn only_told(&self, i: usize) -> bool {
         let hedge = self.hedge_of_fault(i);
-        let said = hedge.and_then(|h| self.items.cue(h)).is_some_and(|c| c.said);
+        let said = hedge
+            .and_then(|h| self.items.cue(h))
+            .is_some_and(|c| c.said);
         said && hedge.is_some_and(|h| h < i && !(h..i).any(|j| self.items.acts(j, Act::Unreal)))
     }
 
