@@ -55,7 +55,11 @@ impl Walk<'_> {
         let Some(m) = self.mentions.last() else {
             return false;
         };
-        let missing = m.says == Some(Says::Bad) && m.is_noun() && m.item + 1 == or;
+        // `a working heater` may be one phrase.
+        let praised = |n: &Named| n.naming == Naming::States(Says::Sound);
+        let denied = m.denied && m.named.iter().all(praised);
+        let bad = m.says == Some(Says::Bad) && m.is_noun();
+        let missing = (bad || denied) && m.item + 1 == or;
         let lacks = |j: usize| {
             let has = || self.words(j).split(' ').any(|w| w == "have" || w == "has");
             self.items.acts(j, Act::Lacks) || self.denies(j) && has()
