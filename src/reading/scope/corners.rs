@@ -5,6 +5,8 @@ use super::*;
 
 /// Items behind a figure in which its side is told.
 const SIDE: usize = 4;
+/// Items between what is told of one side and what is told of the other.
+const APART: usize = 24;
 
 impl Walk<'_> {
     /// `Tires: 70% front, 20% rear`, `Tread 8/32 up front, 2/32 in the rear`, `Brakes F
@@ -30,7 +32,8 @@ impl Walk<'_> {
                 || self.is_corner(j)
                 || matches!(self.items.word(j), "percent" | "mm" | "32" | "32nds")
         };
-        if m.sentence != self.sentence || !told || !(first + 1..i).all(between) {
+        if m.sentence != self.sentence || !told || i - first > APART || !(first + 1..i).all(between)
+        {
             return false;
         }
         let (of_first, of_this) = match (self.sides_behind(first), self.sides_behind(i)) {
@@ -65,7 +68,8 @@ impl Walk<'_> {
             return false;
         };
         let m = &self.mentions[k];
-        let Some((Says::Sound, cue)) = self.told_of(m).filter(|(_, cue)| *cue < not) else {
+        let near = |(_, cue): &(Says, usize)| *cue < not && not - *cue <= APART;
+        let Some((Says::Sound, cue)) = self.told_of(m).filter(near) else {
             return false;
         };
         let parts = |j: usize| {
