@@ -29,6 +29,8 @@ impl Walk<'_> {
         let before = self.mentions.iter().rev().take_while(near);
         let part = before.flat_map(|p| &p.named).map(|n| n.part).next();
         let Some(part) = part else { return false };
+        // By itself the words tell nothing.
+        named.naming = Naming::States(Says::Bad);
         match self.parts.code(part) {
             "abs" | "airbag" => {
                 named.part = part;

@@ -35,6 +35,9 @@ impl Walk<'_> {
         if let Some(k) = self.same_short(&m) {
             m.named.clone_from(&self.mentions[k].named);
         }
+        if !self.light_of(&mut m) {
+            return;
+        }
         let noun = m.is_noun();
         if noun {
             self.ledger_line(i);
@@ -60,9 +63,6 @@ impl Walk<'_> {
         {
             m.consumed = true;
             self.mentions.push(m);
-            return;
-        }
-        if !self.light_of(&mut m) {
             return;
         }
         if self.dead_itself(i, named) {
