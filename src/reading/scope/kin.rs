@@ -122,7 +122,10 @@ impl Walk<'_> {
         }
         let first = self.items.list[m.item].first as usize;
         let the = first > 0 && matches!(self.items.tokens.word(first - 1), "the" | "that");
-        let over = self.final_state(m, named) == Some(Says::Sound);
+        // Not `no knocks`.
+        let item = self.items.list[m.item];
+        let gone = item.first < item.last && !m.denied;
+        let over = gone && self.final_state(m, named) == Some(Says::Sound);
         let names =
             |p: &Mention, code: &str| p.named.iter().any(|n| self.parts.code(n.part) == code);
         let near = |p: &&Mention| m.sentence - p.sentence <= STORY;

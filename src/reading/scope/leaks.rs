@@ -35,9 +35,11 @@ impl Walk<'_> {
             leak = of_it;
         }
         let last = before.iter().rfind(|p| !p.place).map_or(m.item, |p| p.item);
+        // `crack in the windshield / no leaks`: apart.
         let others = (last + 1..m.item).any(|j| {
             let signs = |p: Phrase| !p.meaning.signs.is_empty();
-            self.items.phrase(j).is_some_and(signs)
+            let apart = matches!(self.items.kind(j), ItemKind::Sign(s) if s != b',');
+            apart || self.items.acts(j, Act::And) || self.items.phrase(j).is_some_and(signs)
         });
         if others || self.words_between(last, m.item) > NEAR {
             return;
@@ -56,7 +58,8 @@ impl Walk<'_> {
     /// The leak that rows know of a part.
     fn leak_named_for(&self, leak: usize, part: &Mention) -> Option<PartId> {
         let [named] = part.named[..] else { return None };
-        if self.is_symptom(named.part) {
+        let rust = self.parts.code(named.part).starts_with("rust_");
+        if self.is_symptom(named.part) || rust {
             return None;
         }
         let item = self.items.list[leak];
@@ -82,6 +85,8 @@ impl Walk<'_> {
         let Item { last, .. } = self.items.list[leak];
         let one = !self.items.tokens.word(last as usize).ends_with('s');
         let since = self.items.tokens.word(last as usize + 1) == "since";
-        one || since || (part + 1..leak).any(|j| self.items.acts(j, Act::But))
+        let but = (part + 1..leak).any(|j| self.items.acts(j, Act::But));
+        let fault = |m: &Mention| m.says == Some(Says::Bad) || !m.is_noun();
+        one || since || but && self.mentions.last().is_some_and(fault)
     }
 }
