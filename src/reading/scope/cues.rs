@@ -548,7 +548,7 @@ impl Walk<'_> {
         if says == Says::Renewed && self.did_both(i) {
             return;
         }
-        if says == Says::Renewed && self.did_that(i) {
+        if says == Says::Renewed && !negated && self.did_that(i) {
             self.say_of_last(i, says, negated);
             return;
         }
