@@ -332,59 +332,6 @@ impl Walk<'_> {
         that && i > self.sentence_start && self.items.is_word(i - 1)
     }
 
-    /// What is said of the part that this names, by a word beside it or by the
-    /// phrase right before this: `the transmission went, then the oil pan`.
-    fn told_of_part(&self, m: &Mention, i: usize) -> Option<Says> {
-        if m.is_noun() {
-            // `the pump is decorative, so is the lock`: told by a saying of its own.
-            let own = || {
-                let said = self.extra.last().filter(|s| m.consumed && s.item == m.item);
-                said.map(|s| s.says)
-            };
-            return m.says.or_else(own);
-        }
-        if m.item + 2 != i || self.items.is_word(i - 1) {
-            return None;
-        }
-        let told = m.named.iter().find_map(|n| match n.naming {
-            Naming::States(says) if m.named.len() == 1 => Some(says),
-            _ => None,
-        });
-        told.filter(|_| !m.denied && !m.hedged && self.begins_with_part(m))
-    }
-
-    /// Whether nothing but the part is told behind `nor does`: what was said
-    /// before is said of it too.
-    fn says_it_too(&self, i: usize) -> bool {
-        let part = self.part_ahead(i).map(|(part, _)| part);
-        part.is_some_and(|part| self.clause_closes(part + 1) || self.items.joins(part + 1))
-    }
-
-    /// Whether a clause ends here with nothing but a part in it.
-    pub(super) fn closes_behind_a_part(&self, i: usize) -> bool {
-        let open = |m: &Mention| {
-            let sign = |j: usize| matches!(self.items.list[j].kind, ItemKind::Sign(_));
-            m.is_open() && m.sentence == self.sentence && (m.item + 1..i).all(sign)
-        };
-        self.mentions.last().is_some_and(open) && self.clause_closes(i + 1)
-    }
-
-    /// Whether the part behind `then the` has a verb of its own.
-    fn tells_of_next(&self, i: usize) -> bool {
-        const NEAR: usize = 7;
-        let verb = |part: usize| {
-            (part + 1..part + NEAR)
-                .take_while(|j| {
-                    let small = self.items.acts(*j, Act::Place)
-                        || self.items.acts(*j, Act::Modifier)
-                        || self.items.acts(*j, Act::Side);
-                    small || self.items.is_word(*j) || self.items.acts(*j, Act::Copula)
-                })
-                .any(|j| self.items.acts(j, Act::Copula))
-        };
-        self.words(i).starts_with("then ") && self.part_ahead(i).is_some_and(|(j, _)| verb(j))
-    }
-
     /// Whether this is all that stands between the start of a sentence and a
     /// colon.
     fn heads_sentence(&self, i: usize) -> bool {
@@ -474,109 +421,10 @@ impl Walk<'_> {
             )
     }
 
-    /// `new oil, front pads too`: an open part shares the saying before it.
-    pub(super) fn too(&mut self, i: usize) {
-        let n = self.mentions.len();
-        if n < 2 || self.words_between(self.mentions[n - 1].item, i) > 0 {
-            return;
-        }
-        // `Carpet is stained. Seats too.`
-        let told = |m: &Mention| {
-            let own = |s: &&Saying| m.named.iter().any(|n| n.part == s.part) && s.item == m.item;
-            let told = self.extra.iter().rev().find(own).filter(|_| m.consumed);
-            told.map(|s| (s.says, s.cue))
-        };
-        let before = self.mentions[..n - 1]
-            .iter()
-            .rev()
-            .find_map(|m| m.says.map(|s| (s, m.cue)).or_else(|| told(m)));
-        let answered = self.answered_alike(n - 1);
-        let last = &mut self.mentions[n - 1];
-        if (last.is_open() || answered)
-            && let Some((says, cue)) = before
-        {
-            last.says = Some(says);
-            last.cue = cue;
-        }
-    }
-
     pub(super) fn take_negation(&mut self) -> Option<usize> {
         if self.neg_list {
             return None;
         }
         self.neg.take().map(|(item, _)| item)
-    }
-
-    pub(super) fn verb(&mut self, i: usize, says: Says) {
-        if says == Says::Bad && self.neg.is_none() && self.wants_before(i) {
-            self.predicate(i, says);
-            return;
-        }
-        if says == Says::Renewed && (self.relative(i) || self.which_was_done(i)) {
-            return;
-        }
-        // `was planning on doing the clutch`: it is still to be done.
-        if says == Says::Bad {
-            self.was = None;
-            // `maybe the radiator, and it needs tires`
-            if self.hedge_used {
-                self.hedge = None;
-            }
-        }
-        // `nothing wrong with it except the clutch`: a denial far off is not of
-        // this verb.
-        let negated = self.take_negation().is_some_and(|n| i - n <= 2);
-        self.neg_list = false;
-        // `put a new one in`
-        let mut object = i + 1;
-        while self.items.acts(object, Act::Modifier)
-            || self
-                .items
-                .is_cue(object, Act::State(Says::Renewed), Side::Either)
-        {
-            object += 1;
-        }
-        if says == Says::Renewed
-            && object > i + 1
-            && self.items.acts(object, Act::Pronoun)
-            && !self.part_follows(object, 1)
-        {
-            self.say_of_last(i, says, negated);
-            return;
-        }
-        // `pump died, did that in May`
-        if says == Says::Renewed && self.did_both(i) {
-            return;
-        }
-        if says == Says::Renewed && !negated && self.did_that(i) {
-            self.say_of_last(i, says, negated);
-            return;
-        }
-        // `replaced it`, `needs one`
-        if self.items.acts(i + 1, Act::Pronoun) && !self.part_follows(i + 1, 1) {
-            self.pronoun = Some(i + 1);
-            self.say_of_last(i, says, negated);
-            return;
-        }
-        // `it has had a misfire for years`
-        let mut words = self.words(i).split(' ').rev().peekable();
-        words.next_if(|word| matches!(*word, "a" | "an"));
-        let had =
-            says == Says::Renewed && words.next() == Some("had") && words.next() == Some("has");
-        // Past the first item, an adjective inside a verb's list is no new cue.
-        self.gov = Some(Governor {
-            negated,
-            verb: true,
-            hedged: self.hedge.is_some() && says == Says::Bad,
-            parts_only: had,
-            ..Governor::new(says, i, self.sentence)
-        });
-        self.note(|w| {
-            format!(
-                "'{}' governs what follows{}",
-                w.words(i),
-                if negated { ", denied" } else { "" }
-            )
-        });
     }
 }
