@@ -3,8 +3,17 @@
 use super::effects::choose;
 use super::*;
 
+/// Items that lie so far apart have nothing to do with each other.
+const APART: usize = 60;
+/// Words that tell which part is meant stand before it, at most so many.
+const MODIFIERS: usize = 24;
+
 impl Walk<'_> {
     pub(super) fn words_between(&self, from: usize, to: usize) -> usize {
+        // Nobody asks for more than a few, however long the sentence is.
+        if to.saturating_sub(from) > APART {
+            return APART;
+        }
         (from + 1..to).filter(|j| self.items.is_word(*j)).count()
     }
 
@@ -98,7 +107,7 @@ impl Walk<'_> {
     /// The first of the small words right before an item, or the item.
     pub(super) fn before_modifiers(&self, i: usize) -> usize {
         let mut j = i;
-        while j > 0 && self.items.acts(j - 1, Act::Modifier) {
+        while j > 0 && j + MODIFIERS > i && self.items.acts(j - 1, Act::Modifier) {
             j -= 1;
         }
         j

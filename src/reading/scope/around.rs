@@ -350,7 +350,7 @@ impl Walk<'_> {
             && (sign
                 || self.is_money(figure + 1)
                 || matches!(word, "at" | "from" | "plus" | "and")
-                || matches!(behind, Some(ItemKind::End(_))))
+                || matches!(behind, None | Some(ItemKind::End(_))))
     }
 
     /// `Steering - tie rod loose`: a heading over the parts that follow.

@@ -7,6 +7,9 @@ const LIST: usize = 6;
 /// Items between the last of them and what is said.
 const NEAR: usize = 5;
 
+/// Sayings looked back over.
+const SAID: usize = 24;
+
 impl Walk<'_> {
     /// `a bad alternator and a leaky radiator, both of which I replaced`, `I did both`:
     /// work on all of a list of parts that were told to be at fault. Says so.
@@ -29,7 +32,8 @@ impl Walk<'_> {
             let taken = |s: &Saying| s.item == m.item && s.says == Says::Bad;
             m.is_noun()
                 && !m.place
-                && (m.says == Some(Says::Bad) || m.consumed && self.extra.iter().any(taken))
+                && (m.says == Some(Says::Bad)
+                    || m.consumed && self.extra.iter().rev().take(SAID).any(taken))
         };
         let mut first = self.mentions.len();
         while first > self.sentence_mentions

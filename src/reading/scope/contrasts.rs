@@ -3,6 +3,9 @@
 
 use super::*;
 
+/// Items between a saying and the word that ends it.
+const NEAR: usize = 8;
+
 impl Walk<'_> {
     /// Whether a fault was told in this sentence right before the part named
     /// last, so that what is denied of this one is the fault: `the bed has rust,
@@ -45,16 +48,22 @@ impl Walk<'_> {
             };
             m.formerly |= m.named.iter().all(there);
         }
+        let list = self.items.list;
+        let sign = |j: usize| matches!(list[j].kind, ItemKind::Sign(b',' | b';' | b'/' | b'*'));
         for s in self.extra.iter_mut().rev() {
             if s.sentence < sentence {
                 break;
             }
-            if s.item.max(s.cue.unwrap_or(0)) < at && s.says == Says::Bad {
-                // `the shifter was sloppy until I put new bushings in`
-                s.says = match symptom(s.part) {
-                    true => Says::Sound,
-                    false => Says::Renewed,
-                };
+            let last = s.item.max(s.cue.unwrap_or(0));
+            if last >= at || s.says != Says::Bad {
+                continue;
+            }
+            if symptom(s.part) {
+                s.says = Says::Sound;
+            } else if at - last <= NEAR && !(last + 1..at).any(sign) {
+                // `the shifter was sloppy until I put new bushings in`, but not what
+                // another clause told before
+                s.says = Says::Renewed;
             }
         }
     }

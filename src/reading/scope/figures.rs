@@ -3,6 +3,9 @@
 use super::*;
 use crate::lexicon::phrases::{NumberCue, NumberRole};
 
+/// Items between a part and the figure that ends its line in a ledger.
+const LEDGER: usize = 8;
+
 impl Walk<'_> {
     /// A number right behind a part: `tires 80%`, `brakes 8/10` mark how good
     /// it is; `timing belt 2019`, `plugs at 105k` when it was renewed.
@@ -115,9 +118,10 @@ impl Walk<'_> {
             && m.is_open()
             && !m.is_equipment()
             && !m.named.iter().any(itself)
+            && i - m.item <= LEDGER
             && self.before_modifiers(m.item) == self.line_start
-            && !(m.item + 1..i).any(|j| self.items.is_word(j))
             && (ends(i + 1) || self.gone_unit(i + 1) && ends(i + 2))
+            && !(m.item + 1..i).any(|j| self.items.is_word(j))
     }
 
     /// The item behind a distance that a part may have gone since it was fitted:
@@ -242,7 +246,9 @@ impl Walk<'_> {
     /// `100 bucks at the store`: a word behind a figure that names its money,
     /// whatever else it may mean.
     pub(super) fn is_money(&self, i: usize) -> bool {
-        let Item { first, .. } = self.items.list[i];
+        let Some(Item { first, .. }) = self.items.list.get(i).copied() else {
+            return false;
+        };
         i > 0
             && self.items.list[i - 1].kind == ItemKind::Number
             && !self.items.names_part(i)

@@ -3,6 +3,11 @@
 use super::effects::choose;
 use super::*;
 
+/// Words looked back over for `the one`.
+const FAR: u32 = 24;
+/// Parts and sayings looked back over.
+const NEAREST: usize = 12;
+
 impl Walk<'_> {
     /// `New water pump is in the trunk, old one leaks`, `a starter comes with it, the one
     /// on it grinds`: a saying of certain parts, told of the piece that the one at hand
@@ -50,7 +55,8 @@ impl Walk<'_> {
             let word = self.items.tokens.word(t as usize);
             matches!(word, "one" | "ones" | "original" | "originals")
         };
-        self.when || (from..self.items.list[i].first).any(one)
+        let to = self.items.list[i].first;
+        self.when || (from.max(to.saturating_sub(FAR))..to).any(one)
     }
 
     /// `Struts are original but not leaking`, `gaskets original, no signs of leaking`: what
@@ -63,13 +69,16 @@ impl Walk<'_> {
         if act == Act::Lacks && self.items.word(no) == "no" {
             return false;
         }
+        if no + 1 != i {
+            return false;
+        }
         let but = self.before_verbs(no);
         let Some(k) = self.mentions.len().checked_sub(1) else {
             return false;
         };
         let m = &self.mentions[k];
         let open = m.is_open() && !m.is_equipment() && !m.hedged && !m.unreal;
-        let behind = no + 1 == i && but.is_some_and(|but| but > m.item);
+        let behind = but.is_some_and(|but| but > m.item);
         if !open || m.sentence != self.sentence || !behind || self.part_ahead(i).is_some() {
             return false;
         }
@@ -142,11 +151,13 @@ impl Walk<'_> {
         }
         let same = |p: PartId| m.named.iter().any(|n| n.part == p);
         let near = |sentence: u32| self.sentence - sentence <= 1;
-        let told = self.mentions.iter().rev().take_while(|p| near(p.sentence));
+        let told = self.mentions.iter().rev().take(NEAREST);
+        let told = told.take_while(|p| near(p.sentence));
         let bad = |p: &Mention| {
             p.is_noun() && p.says == Some(Says::Bad) && p.named.iter().any(|n| same(n.part))
         };
-        let said = self.extra.iter().rev().take_while(|s| near(s.sentence));
+        let said = self.extra.iter().rev().take(NEAREST);
+        let said = said.take_while(|s| near(s.sentence));
         let closes = self.clause_closes(m.item + 1) || self.items.acts(m.item + 1, Act::Border);
         closes
             && (told.into_iter().any(bad)

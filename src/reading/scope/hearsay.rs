@@ -96,7 +96,11 @@ impl Walk<'_> {
         let said = hedge
             .and_then(|h| self.items.cue(h))
             .is_some_and(|c| c.said);
-        said && hedge.is_some_and(|h| h < i && !(h..i).any(|j| self.items.acts(j, Act::Unreal)))
+        let unreal = |h: usize| {
+            let from = h.max(i.saturating_sub(LISTED));
+            (from..i).any(|j| self.items.acts(j, Act::Unreal))
+        };
+        said && hedge.is_some_and(|h| h < i && !unreal(h))
     }
 
     /// Whether words between tell that it was to end: `would go away`.
@@ -133,7 +137,9 @@ impl Walk<'_> {
         let end = self.items.list.len().min(part + LISTED);
         let told = (part + 1..end).find(|j| !listed(j))?;
         let several = matches!(self.items.word(told), "are" | "were" | "both" | "all");
-        let said = (told..end).find_map(|j| match self.items.cue(j)?.act {
+        let here = |j: &usize| !matches!(self.items.kind(*j), ItemKind::End(_) | ItemKind::Blank);
+        let mut behind = (told..end).take_while(here);
+        let said = behind.find_map(|j| match self.items.cue(j)?.act {
             Act::State(says) => Some(says),
             _ => None,
         });

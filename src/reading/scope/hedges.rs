@@ -174,7 +174,7 @@ impl Walk<'_> {
         let guess = |m: &Mention| {
             let by_if = |c: usize| self.words(c).starts_with("if ");
             let alike = m.hedged && m.is_noun() && m.sentence == self.sentence;
-            alike && m.cue.is_some_and(by_if) && self.words_between(m.item, i) <= 1
+            alike && self.words_between(m.item, i) <= 1 && m.cue.is_some_and(by_if)
         };
         self.part_follows(i, 0) && self.mentions.last().is_some_and(guess)
     }

@@ -4,6 +4,9 @@
 use super::turns::STORY;
 use super::*;
 
+/// Mentions looked back over.
+const NEAREST: usize = 12;
+
 impl Walk<'_> {
     /// A saying that fits no part here gives way to the shorter one within it:
     /// `is loud` is no row for an exhaust, `loud` is.
@@ -126,14 +129,14 @@ impl Walk<'_> {
         let item = self.items.list[m.item];
         let gone = item.first < item.last && !m.denied;
         let over = gone && self.final_state(m, named) == Some(Says::Sound);
-        let names =
-            |p: &Mention, code: &str| p.named.iter().any(|n| self.parts.code(n.part) == code);
-        let near = |p: &&Mention| m.sentence - p.sentence <= STORY;
-        let mut before = self.mentions.iter().rev().take_while(near);
-        let told = before.find(|p| names(p, "engine_knock") || names(p, "clunk"));
         if !(the || over) || self.part_ahead(m.item).is_some() {
             return;
         }
+        let names =
+            |p: &Mention, code: &str| p.named.iter().any(|n| self.parts.code(n.part) == code);
+        let near = |p: &&Mention| m.sentence - p.sentence <= STORY;
+        let mut before = self.mentions.iter().rev().take(NEAREST).take_while(near);
+        let told = before.find(|p| names(p, "engine_knock") || names(p, "clunk"));
         if let Some(p) = told.filter(|p| names(p, "clunk"))
             && let Some(clunk) = p.named.iter().find(|n| self.parts.code(n.part) == "clunk")
         {

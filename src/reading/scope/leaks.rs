@@ -8,6 +8,9 @@ const PARTS: usize = 2;
 /// Unknown words between the last of them and the denial.
 const NEAR: usize = 3;
 
+/// Mentions of a sentence whose leak may be told.
+const MENTIONS: usize = 12;
+
 impl Walk<'_> {
     /// `Roof glass fine, no leaks`, `new hoses, no leak since`: behind parts whose leak
     /// has a name of its own, and nothing else told in the sentence, that leak is
@@ -20,6 +23,10 @@ impl Walk<'_> {
             return;
         }
         let before = &self.mentions[self.sentence_mentions..];
+        // Of a long sentence nobody knows what leaks.
+        if before.len() > MENTIONS {
+            return;
+        }
         let count = before.iter().filter(|p| !p.place).count();
         if !(1..=PARTS).contains(&count) {
             return;

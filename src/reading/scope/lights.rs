@@ -2,6 +2,9 @@
 
 use super::*;
 
+/// Mentions looked back over.
+const NEAREST: usize = 6;
+
 impl Walk<'_> {
     /// `Replaced the EGR and MAF. Light is still on.`: of the engine behind its parts, of
     /// the brakes or airbags behind theirs; behind other things it is a lamp, and says
@@ -25,9 +28,10 @@ impl Walk<'_> {
         if self.parts.code(named.part) != "engine_light" {
             return true;
         }
-        let near = |p: &&Mention| m.sentence - p.sentence <= 1 && !p.place;
-        let before = self.mentions.iter().rev().take_while(near);
-        let part = before.flat_map(|p| &p.named).map(|n| n.part).next();
+        let near = |p: &&Mention| m.sentence - p.sentence <= 1;
+        let before = self.mentions.iter().rev().take(NEAREST).take_while(near);
+        let parts = before.filter(|p| !p.place);
+        let part = parts.flat_map(|p| &p.named).map(|n| n.part).next();
         let Some(part) = part else { return false };
         // By itself the words tell nothing.
         named.naming = Naming::States(Says::Bad);

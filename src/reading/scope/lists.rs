@@ -6,6 +6,9 @@ use crate::lexicon::phrases::SignField;
 /// Items that a list may have between a part and what is said of it.
 const FAR: usize = 24;
 
+/// Parts that a list may have.
+const LISTED: usize = 24;
+
 impl Walk<'_> {
     /// `The muffler is bad, and the thermostat.`: a part at the end shares the saying
     /// before it.
@@ -225,7 +228,7 @@ impl Walk<'_> {
 
     /// Doubts the parts of the list that was named last.
     pub(super) fn hedge_list(&mut self) {
-        for m in self.mentions.iter_mut().rev() {
+        for m in self.mentions.iter_mut().rev().take(LISTED) {
             if m.says != Some(Says::Bad) || !m.is_noun() {
                 break;
             }

@@ -7,6 +7,9 @@ use super::*;
 /// Items that are looked back on, however long a sentence is.
 const NEAR: usize = 12;
 
+/// Parts and items looked back over.
+const NEAREST: usize = 12;
+
 impl Walk<'_> {
     /// Whether a time stands right behind this item: `failed in 2021`, `quit in May`,
     /// `dead by 2022`, `failed 3/24`.
@@ -123,7 +126,8 @@ impl Walk<'_> {
             let taken = m.consumed && m.says.is_none() && m.is_noun() && !m.place;
             taken && m.item + 2 == i && m.sentence == self.sentence
         };
-        self.items.word(i) == "which"
+        i > 0
+            && self.items.word(i) == "which"
             && self.items.kind(i - 1) == ItemKind::Sign(b',')
             && self.mentions.last().is_some_and(of_it)
     }
@@ -242,11 +246,15 @@ impl Walk<'_> {
     /// I have a spare one in the boot`: the part that was renewed, where a second one is
     /// told to be at hand.
     pub(super) fn second_at_hand(&self, i: usize, says: Says) -> Option<usize> {
-        let k = self.mentions.iter().rposition(|m| !m.place)?;
+        if says != Says::Spare {
+            return None;
+        }
+        let n = self.mentions.len();
+        let k = (n.saturating_sub(NEAREST)..n).rfind(|k| !self.mentions[*k].place)?;
         let m = &self.mentions[k];
         let behind = m.cue.map_or(m.item, |cue| cue.max(m.item));
         let renewed = m.is_noun() && m.says == Some(Says::Renewed) && m.sentence == self.sentence;
-        if says != Says::Spare || !renewed || behind >= i {
+        if !renewed || behind >= i || i - behind > NEAREST {
             return None;
         }
         let joint = |j: &usize| self.parts(*j) || self.items.acts(*j, Act::Border);

@@ -8,6 +8,9 @@ const NEAR: usize = 9;
 /// Colours that one saying may list, words between counted.
 const LIST: usize = 8;
 
+/// Mentions looked back over.
+const LOOKED_AT: usize = 12;
+
 impl Walk<'_> {
     /// `smokes on start (blue)`, `blew smoke, white, first thing`: smoke has the colour
     /// that stands apart behind it; and `no more smoke` is the smoke told of before.
@@ -122,7 +125,7 @@ impl Walk<'_> {
         if !over || !words.into_iter().any(gone) {
             return None;
         }
-        let before = self.mentions[..k].iter().rev();
+        let before = self.mentions[..k].iter().rev().take(LOOKED_AT);
         let mut before = before.take_while(|p| m.sentence - p.sentence <= STORY);
         before.find_map(|p| {
             let coloured = |n: &&Named| self.parts.code(n.part).starts_with("smoke_");

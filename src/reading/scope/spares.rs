@@ -190,6 +190,9 @@ impl Walk<'_> {
     pub(super) fn spare_still_to_fit(&self, i: usize) -> Option<usize> {
         let k = self.mentions.len().checked_sub(1)?;
         let m = &self.mentions[k];
+        if m.says != Some(Says::Spare) || !m.is_noun() || m.place {
+            return None;
+        }
         // `old one is shot`
         // `which needs it`, `both are needed`
         let Item { first, last, .. } = self.items.list[i];
@@ -199,8 +202,7 @@ impl Walk<'_> {
         let own = own || both;
         let of_it = self.pronoun.is_some() || self.when || own;
         let next = m.sentence + 1 == self.sentence;
-        let spare = m.says == Some(Says::Spare) && m.is_noun() && !m.place;
-        let fits = spare && of_it && (here || next) && !self.stranger(i);
+        let fits = of_it && (here || next) && !self.stranger(i);
         // `arm is bent. One comes with it, never got to it`
         let faulty = |part: PartId| {
             let told = |m: &Mention| {

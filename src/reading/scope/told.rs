@@ -106,7 +106,8 @@ impl Walk<'_> {
         let once = |j: usize| self.items.word(j) == "once" && self.begins_clause(j);
         let until = |j: usize| matches!(self.items.word(j), "until" | "till" | "til") || once(j);
         let (after, last) = (self.items.list[item].last + 1, self.items.list[i].last);
-        let words = (after..=last).map(|w| self.items.tokens.word(w as usize));
+        let words = (after.max(last.saturating_sub(OPENING as u32))..=last)
+            .map(|w| self.items.tokens.word(w as usize));
         let mut now =
             words.filter(|w| matches!(*w, "is" | "are" | "get" | "gets" | "has" | "have"));
         first > 0 && until(first - 1) && now.next().is_some()
@@ -114,7 +115,8 @@ impl Walk<'_> {
 
     /// Whether a sentence, or what follows a sign or a border, begins here.
     fn begins_clause(&self, j: usize) -> bool {
-        j == self.sentence_start
+        j == 0
+            || j == self.sentence_start
             || matches!(self.items.kind(j - 1), ItemKind::Sign(_))
             || self.items.acts(j - 1, Act::Border)
             || self.items.acts(j - 1, Act::And)

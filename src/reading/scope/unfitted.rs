@@ -21,14 +21,13 @@ impl Walk<'_> {
         let Some(last) = self.mentions.len().checked_sub(1) else {
             return only;
         };
+        if !self.clause_closes(i + 1) {
+            return only;
+        }
         let m = &self.mentions[last];
         let here = m.sentence == self.sentence && self.words_between(m.item, i) <= NEAR;
         let next = m.sentence + 1 == self.sentence && self.answers_first(i);
-        if !here && !next
-            || !self.wears(last, effects)
-            || self.neg.is_some()
-            || !self.clause_closes(i + 1)
-        {
+        if !here && !next || !self.wears(last, effects) || self.neg.is_some() {
             return only;
         }
         // `I have the window regulator, just needs put in`

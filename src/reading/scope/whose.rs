@@ -2,6 +2,9 @@
 
 use super::*;
 
+/// Words looked back over for `both`.
+const SEVERAL: u32 = 24;
+
 impl Walk<'_> {
     /// The parts a predicate at `i` speaks of: indices of mentions.
     pub(super) fn subjects(&self, i: usize) -> Vec<usize> {
@@ -116,6 +119,8 @@ impl Walk<'_> {
         };
         let last = self.mentions.last().map_or(self.sentence_start, |m| m.item);
         let (from, to) = (self.items.list[last].last + 1, self.items.list[i].last);
+        // However long the sentence is.
+        let from = from.max(to.saturating_sub(SEVERAL));
         (from..=to).any(|t| word(self.items.tokens.word(t as usize)))
     }
 

@@ -4,21 +4,28 @@ use std::ops::Range;
 
 /// Fewer dots only part thoughts.
 const LEADER: usize = 4;
-/// Words that the name of an entry may have.
+/// Bytes that the name of an entry may have.
+const NAME: usize = 60;
+/// Words that it may have.
 const ENTRY_WORDS: usize = 4;
 
 /// `Clutch ........ 98,500`: whether a row of dots leads from the name of an entry,
 /// the first words of its line, to what stands in it.
 pub(super) fn leads(bytes: &[u8], dots: Range<usize>) -> bool {
-    let start = bytes[..dots.start].iter().rposition(|b| *b == b'\n');
-    let name = &bytes[start.map_or(0, |line| line + 1)..dots.start];
+    // Before all else: most rows of dots are short, and a line may be as long as the ad.
+    let from = dots.start.saturating_sub(NAME);
+    let start = bytes[from..dots.start].iter().rposition(|b| *b == b'\n');
+    if dots.len() < LEADER || start.is_none() && from > 0 {
+        return false;
+    }
+    let name = &bytes[start.map_or(0, |line| from + line + 1)..dots.start];
     let spaces = bytes[dots.end..].iter().take_while(|b| **b == b' ').count();
     let goes_on = !matches!(bytes.get(dots.end + spaces), None | Some(b'\n'));
     let words = name
         .split(u8::is_ascii_whitespace)
         .filter(|w| !w.is_empty());
     let plain = name.iter().all(|b| !matches!(b, b'.' | b'!' | b'?' | b':'));
-    dots.len() >= LEADER && goes_on && plain && (1..=ENTRY_WORDS).contains(&words.count())
+    goes_on && plain && (1..=ENTRY_WORDS).contains(&words.count())
 }
 
 #[cfg(test)]
