@@ -2,6 +2,9 @@
 
 use super::*;
 
+/// Small words between a part and what is said right behind it.
+const ADJACENT: usize = 40;
+
 impl Walk<'_> {
     /// Lets what follows share a saying: `belt done along with the pump`.
     pub(super) fn share(&mut self, i: usize, says: Option<Says>) {
@@ -124,29 +127,30 @@ impl Walk<'_> {
                 self.items.list.get(j + 1).map(|n| n.kind) != Some(ItemKind::Sign(b':'))
             });
         let adjacent_before = previous.is_some_and(|m| {
-            (m.item + 1..i).all(|j| {
-                self.items.acts(j, Act::Modifier)
-                    || self.items.acts(j, Act::Copula)
-                    || self.items.acts(j, Act::Negates)
-                    || self.items.acts(j, Act::Lacks)
-                    || self.items.acts(j, Act::Latest)
-                    || self.items.acts(j, Act::Past)
-                    || self.items.acts(j, Act::Hedges)
-                    || self.items.list[j].kind == ItemKind::Sign(b'(')
-                    || self.items.list[j].kind == ItemKind::Sign(b':') && !headed
-                    || (self.items.list[j].kind == ItemKind::Sign(b'-')
-                        && m.item <= self.sentence_start + 2
-                        && !m.lacks
-                        && !follows_now)
-                    || matches!(
-                        self.items.cue(j),
-                        Some(Cue {
-                            act: Act::State(_),
-                            side: Side::Either,
-                            ..
-                        })
-                    )
-            })
+            i - m.item <= ADJACENT
+                && (m.item + 1..i).all(|j| {
+                    self.items.acts(j, Act::Modifier)
+                        || self.items.acts(j, Act::Copula)
+                        || self.items.acts(j, Act::Negates)
+                        || self.items.acts(j, Act::Lacks)
+                        || self.items.acts(j, Act::Latest)
+                        || self.items.acts(j, Act::Past)
+                        || self.items.acts(j, Act::Hedges)
+                        || self.items.list[j].kind == ItemKind::Sign(b'(')
+                        || self.items.list[j].kind == ItemKind::Sign(b':') && !headed
+                        || (self.items.list[j].kind == ItemKind::Sign(b'-')
+                            && m.item <= self.sentence_start + 2
+                            && !m.lacks
+                            && !follows_now)
+                        || matches!(
+                            self.items.cue(j),
+                            Some(Cue {
+                                act: Act::State(_),
+                                side: Side::Either,
+                                ..
+                            })
+                        )
+                })
         });
         // `two batteries, both new`
         let apposed = !follows_now

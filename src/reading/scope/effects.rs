@@ -4,6 +4,11 @@ use super::*;
 
 impl Walk<'_> {
     pub(super) fn effect(&mut self, i: usize, effects: &[Effect]) -> bool {
+        // `In the trunk, not installed: caliper`: a heading, and no saying of a part.
+        let spare = |e: &Effect| e.claims.contains(&(None, Says::Spare));
+        if self.items.kind(i + 1) == ItemKind::Sign(b':') && effects.iter().any(spare) {
+            return false;
+        }
         if let Some(says) = self.said_of_all(effects) {
             if self.sums_here(i, says) {
                 return true;
