@@ -86,8 +86,9 @@ pub fn write_passing(
         "# What makes it likely that a fault or a repair which the rules found is told in passing \
          and not of the car. Weights are natural logarithms: those of all that stands around it \
          are summed for each answer.\n\
-         # near: as in leanings.csv; says, part_says, name_says: what the rules say, with the code \
-         or the words beside it.\n\
+         # near: as in leanings.csv; says, part_says, name_says, form_says: what the rules say, \
+         with the code, the words, or how it stands; left, right: a word beside, with how many \
+         words off; cue: the words of the cue.\n\
          # Learnt by 'fixworth lexicon leanings --of passing' (logistic regression) from {} sayings \
          in {ads} labelled ads and sentences.\n\
          # Tried on the fifth of them that was left out, in turn, left out from a chance of \
