@@ -113,23 +113,24 @@ const UNSEEN_FIELD: [(&str, f64); 5] = [
     ("title", 0.970),
 ];
 
+/// How one file of labelled ads, all of it, is read.
+fn grade_of(file: &str, lexicon: &Lexicon) -> Grade {
+    let file = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join(file);
+    let rows = read_files(&[file]).unwrap();
+    let met = meet(&rows, lexicon).unwrap();
+    let read = rows.iter().zip(&met);
+    let judged: Vec<_> = read
+        .map(|(row, met)| judge(row, met, &lexicon.parts))
+        .collect();
+    Grade::of(&judged)
+}
+
 /// `unseen/ads.jsonl` is neither learnt from nor opened: what it shows is what to
 /// expect of the next ads. Where it is opened, it belongs with the others.
 #[test]
 fn ads_that_nobody_looked_at_are_read_at_the_level_reached() {
     let lexicon = Lexicon::built_in().unwrap();
-    let file = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/samples/labelled/unseen/ads.jsonl"
-    );
-    let rows = read_files(&[PathBuf::from(file)]).unwrap();
-    let met = meet(&rows, &lexicon).unwrap();
-    let judged: Vec<_> = rows
-        .iter()
-        .zip(&met)
-        .map(|(row, met)| judge(row, met, &lexicon.parts))
-        .collect();
-    let grade = Grade::of(&judged);
+    let grade = grade_of("samples/labelled/unseen/ads.jsonl", &lexicon);
     assert!(grade.ads > 500, "{} ads", grade.ads);
     assert_eq!(grade.unanswered, 0);
     let groups = UNSEEN
@@ -152,18 +153,7 @@ const PLAIN: f64 = 0.946;
 #[test]
 fn plain_sentences_are_read_at_the_level_reached() {
     let lexicon = Lexicon::built_in().unwrap();
-    let file = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/tests/data/plain_sentences.jsonl"
-    );
-    let rows = read_files(&[PathBuf::from(file)]).unwrap();
-    let met = meet(&rows, &lexicon).unwrap();
-    let judged: Vec<_> = rows
-        .iter()
-        .zip(&met)
-        .map(|(row, met)| judge(row, met, &lexicon.parts))
-        .collect();
-    let grade = Grade::of(&judged);
+    let grade = grade_of("tests/data/plain_sentences.jsonl", &lexicon);
     assert!(grade.ads > 950, "{} sentences", grade.ads);
     let reached = grade.group(Group::All).f1();
     println!("plain sentences: {reached:.3}, floor {PLAIN:.3}");
