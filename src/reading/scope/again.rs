@@ -364,7 +364,7 @@ impl Walk<'_> {
                     .items
                     .phrase(at)
                     .is_some_and(|p| !p.meaning.signs.is_empty() && p.meaning.named.is_empty());
-                news || acts.iter().any(|act| self.items.acts(at, *act))
+                news || self.items.acts_any(at, &acts)
             }
             _ => true,
         }

@@ -49,8 +49,7 @@ impl Walk<'_> {
     /// Whether an item is a small word that tells nothing by itself, or a sign.
     pub(super) fn is_small(&self, j: usize) -> bool {
         let small = [Act::Modifier, Act::Copula, Act::Pronoun, Act::Negates];
-        small.iter().any(|act| self.items.acts(j, *act))
-            || matches!(self.items.list[j].kind, ItemKind::Sign(_))
+        self.items.acts_any(j, &small) || matches!(self.items.list[j].kind, ItemKind::Sign(_))
     }
 
     /// `boiled over in May, new thermostat, has not done it since`: the

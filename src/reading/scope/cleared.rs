@@ -26,9 +26,7 @@ impl Walk<'_> {
         let between = m.item + 1..i;
         let small = |j: usize| {
             let acts = [Act::Border, Act::And, Act::Past, Act::Latest, Act::Place];
-            acts.iter().any(|act| self.items.acts(j, *act))
-                || self.is_small(j)
-                || self.items.is_word(j)
+            self.items.acts_any(j, &acts) || self.is_small(j) || self.items.is_word(j)
         };
         let stands_for = |j: usize| {
             self.items.acts(j, Act::Pronoun) || matches!(self.items.word(j), "that" | "which")

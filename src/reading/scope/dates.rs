@@ -54,7 +54,7 @@ impl Walk<'_> {
         if (part + 1..i).any(|j| self.items.acts(j, Act::Copula)) {
             return false;
         }
-        let year = (1990.0..=2035.0).contains(&value) && word.len() == 4;
+        let year = self.full_year(i);
         let thousands = word.ends_with('k') && (5.0..=400.0).contains(&value);
         (year || thousands) && sign_or_end(&self.items, i + 1)
     }

@@ -71,8 +71,7 @@ impl Walk<'_> {
         } else if self.sentence > 0 {
             let placed = i > 0 && self.items.acts(i - 1, Act::Place);
             let month = i > 0 && self.is_month_of(i - 1);
-            let year =
-                (1990.0..=2035.0).contains(&value) && word.len() == 4 || month && word.len() == 2;
+            let year = self.full_year(i) || month && word.len() == 2;
             let short =
                 placed && (40.0..=400.0).contains(&value) && sign_or_end(&self.items, i + 1);
             let thousands = word.ends_with('k') && (5.0..=400.0).contains(&value) || short;

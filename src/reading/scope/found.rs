@@ -210,7 +210,7 @@ impl Walk<'_> {
     /// Whether an item may stand between a symptom and the part that it is.
     fn is_link(&self, j: usize) -> bool {
         let acts = [Act::Pronoun, Act::Negates, Act::Modifier];
-        acts.iter().any(|act| self.items.acts(j, *act))
+        self.items.acts_any(j, &acts)
             || matches!(self.items.word(j), "that" | "which")
             || self.items.cue(j).is_some_and(|c| c.act.is_copula())
     }

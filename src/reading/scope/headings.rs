@@ -452,7 +452,7 @@ impl Walk<'_> {
         // `and also`
         let joins = |j: usize| {
             let acts = [Act::And, Act::Too, Act::Border, Act::With, Act::Modifier];
-            acts.iter().any(|act| self.items.acts(j, *act))
+            self.items.acts_any(j, &acts)
         };
         listed
             && (next..next + NEAR)

@@ -26,7 +26,7 @@ impl Walk<'_> {
                 Act::Negates,
                 Act::Past,
             ];
-            acts.iter().any(|act| self.items.acts(*j, *act))
+            self.items.acts_any(*j, &acts)
         };
         let back = (which..i).rev().take_while(small).count();
         let closes = i.checked_sub(back + 1).filter(|j| comma(*j))?;
@@ -66,7 +66,7 @@ impl Walk<'_> {
         let from = self.sentence_start.max(m.item.saturating_sub(LONGEST));
         let put_off = |j: usize| {
             let acts = [Act::Negates, Act::Unreal, Act::Hedges];
-            acts.iter().any(|act| self.items.acts(j, *act))
+            self.items.acts_any(j, &acts)
         };
         let is = near && m.is_noun() && m.sentence == self.sentence && (from..m.item).any(put_off);
         if is {

@@ -55,6 +55,12 @@ impl Walk<'_> {
         (self.before_modifiers(last)..last).any(original)
     }
 
+    /// A year of four figures in which work may have been done.
+    pub(super) fn full_year(&self, i: usize) -> bool {
+        let value = self.figure(i).filter(|_| self.items.word(i).len() == 4);
+        value.is_some_and(|v| (1990.0..=2035.0).contains(&v))
+    }
+
     /// A year of four figures, or of two that are `sure` to be one or can be nothing
     /// else.
     fn year_in_figures(&self, i: usize, sure: bool) -> bool {
@@ -63,7 +69,7 @@ impl Walk<'_> {
             return false;
         };
         match word.len() {
-            4 => (1990.0..=2035.0).contains(&value),
+            4 => self.full_year(i),
             2 => {
                 let year = value >= 90.0 || value <= 35.0;
                 year && (sure || value > 16.0 || word.starts_with('0'))

@@ -10,6 +10,11 @@ const NEAR: usize = 12;
 /// Parts and items looked back over.
 const NEAREST: usize = 12;
 
+/// Whether a word tells that a thing is one more than that on the car.
+fn is_another(word: &str) -> bool {
+    matches!(word, "another" | "spare" | "second" | "extra")
+}
+
 impl Walk<'_> {
     /// Whether a time stands right behind this item: `failed in 2021`, `quit in May`,
     /// `dead by 2022`, `failed 3/24`.
@@ -39,7 +44,7 @@ impl Walk<'_> {
         };
         let leads = |j: usize| {
             let small = [Act::Modifier, Act::Copula, Act::Pronoun, Act::Was];
-            small.iter().any(|act| self.items.acts(j, *act)) || self.items.word(j) == "which"
+            self.items.acts_any(j, &small) || self.items.word(j) == "which"
         };
         let least = i.saturating_sub(NEAR).max(cue + 1);
         let first = (least..i)
@@ -136,13 +141,9 @@ impl Walk<'_> {
     /// that is told in its course says that it is over.
     pub(super) fn was_being_done(&self, i: usize) -> bool {
         const YEAR: usize = 8;
-        let year = |j: &usize| {
-            let value = self.figure(*j).filter(|_| self.items.word(*j).len() == 4);
-            value.is_some_and(|v| (1990.0..=2035.0).contains(&v))
-        };
         let on = |j: &usize| !matches!(self.items.kind(*j), ItemKind::End(_) | ItemKind::Blank);
         let mut behind = (i + 1..i + YEAR).take_while(on);
-        self.words(i).starts_with("being ") && behind.any(|j| year(&j))
+        self.words(i).starts_with("being ") && behind.any(|j| self.full_year(j))
     }
 
     /// `Tires are great. Fitted in November.`: whether a sentence that names no part
@@ -154,12 +155,13 @@ impl Walk<'_> {
         let m = &self.mentions[k];
         let praised = m.says == Some(Says::Sound) || m.is_open();
         let fits = praised && m.is_noun() && !m.is_equipment() && !m.place && !m.denied;
-        let (_, end) = self.sentence_of(i);
         let next = m.sentence > 0 && m.sentence + 1 == self.sentence && i == self.sentence_start;
-        let month = self.month_begins(i + 1);
-        let dated = self.time_behind(i) || month;
-        let alone = end <= i + NEAR && !(i + 1..end).any(|j| self.items.names(j));
-        let is = fits && next && dated && alone;
+        let dated = || self.time_behind(i) || self.month_begins(i + 1);
+        let alone = || {
+            let (_, end) = self.sentence_of(i);
+            end <= i + NEAR && !(i + 1..end).any(|j| self.items.names(j))
+        };
+        let is = fits && next && dated() && alone();
         if is {
             self.say_of(k, i, Says::Renewed, false);
         }
@@ -213,7 +215,7 @@ impl Walk<'_> {
         let Item { first, last, .. } = self.items.list[i];
         let least = self.items.list[m.item].last + 1;
         let from = first.saturating_sub(4).max(least);
-        let another = |t: u32| matches!(word(t), "another" | "spare" | "second" | "extra");
+        let another = |t: u32| is_another(word(t));
         m.is_noun() && m.says == Some(Says::Sound) && (from..=last).any(another)
     }
 
@@ -235,7 +237,7 @@ impl Walk<'_> {
             let first = self.items.list[m.item].first.saturating_sub(3);
             let mut words =
                 (first..=self.items.list[m.item].last).map(|t| self.items.tokens.word(t as usize));
-            if words.any(|w| matches!(w, "another" | "spare" | "second" | "extra")) {
+            if words.any(is_another) {
                 self.mentions[k - 1].qualifiers = vec![Which::Side(ONES[0])];
                 self.mentions[k].qualifiers = vec![Which::Side(ONES[1])];
             }
@@ -260,12 +262,7 @@ impl Walk<'_> {
         let joint = |j: &usize| self.parts(*j) || self.items.acts(*j, Act::Border);
         let joint = (behind + 1..i).find(joint)?;
         let (from, to) = (self.items.list[joint].last + 1, self.items.list[i].last);
-        let another = |t: u32| {
-            matches!(
-                self.items.tokens.word(t as usize),
-                "spare" | "second" | "extra" | "another"
-            )
-        };
+        let another = |t: u32| is_another(self.items.tokens.word(t as usize));
         let near = self.words_between(behind, i) <= 2;
         // `and the spare tire`
         let other = |j: usize| self.items.phrase(j).is_some_and(|p| p.meaning.decoy);

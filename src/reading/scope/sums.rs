@@ -74,7 +74,7 @@ impl Walk<'_> {
         ];
         let small = |j: &usize| {
             self.items.kind(*j) == ItemKind::Number
-                || acts.iter().any(|act| self.items.acts(*j, *act))
+                || self.items.acts_any(*j, &acts)
                 || matches!(
                     self.items.word(*j),
                     "of" | "three" | "four" | "five" | "every" | "each" | "one" | "none"
@@ -151,7 +151,7 @@ impl Walk<'_> {
         let small = |j: usize| {
             let acts = [Act::Modifier, Act::Pronoun, Act::Copula, Act::Some];
             self.items.kind(j) == ItemKind::Number
-                || acts.iter().any(|act| self.items.acts(j, *act))
+                || self.items.acts_any(j, &acts)
                 || matches!(
                     self.items.word(j),
                     "all" | "both" | "of" | "them" | "these" | "those" | "two" | "three" | "four"

@@ -296,7 +296,7 @@ impl Walk<'_> {
         let heard = |j: usize| self.items.cue(j).is_some_and(|c| c.heard);
         let past = |j: usize| {
             let acts = [Act::Dates, Act::Past, Act::Was];
-            acts.iter().any(|act| self.items.acts(j, *act))
+            self.items.acts_any(j, &acts)
         };
         let here = start == self.sentence_start;
         let subject = here && (told.item + 1..i).all(|j| self.is_small(j));

@@ -189,7 +189,7 @@ impl Walk<'_> {
                 let small = [Act::Latest, Act::Modifier];
                 self.items.is_word(j)
                     || self.items.word(j) == "at"
-                    || small.iter().any(|act| self.items.acts(j, *act))
+                    || self.items.acts_any(j, &small)
             };
             g.negated && (g.item + 1..at).all(open)
         });
