@@ -25,12 +25,8 @@ fn car(miles: u32, claims: &[(&str, Says, Option<u32>)]) -> Reading {
     reading.claims = claims
         .iter()
         .map(|(code, says, done_at)| Claim {
-            part: LEXICON.parts.find(code).unwrap(),
-            says: *says,
             done_at: done_at.map(Miles),
-            done_in: None,
-            evidence: Vec::new(),
-            found: None,
+            ..Claim::new(LEXICON.parts.find(code).unwrap(), *says)
         })
         .collect();
     reading

@@ -10,7 +10,7 @@ use super::bill::{Chance, FixBill, JobLine, LeftAlone, Reason};
 use super::case::Case;
 use super::diagnosis::{Diagnosis, diagnose};
 use super::evidence::{Cluster, is_certain};
-use super::faults::Faults;
+use super::faults::{Faults, Told};
 use super::mixture::{Cost, Mixture};
 use super::optional::{Choice, Optional};
 use super::price::Price;
@@ -19,7 +19,6 @@ use super::work::{Work, jobs_of_parts};
 use crate::lexicon::parts::{PartId, PartKind};
 use crate::lexicon::repairs::JobId;
 use crate::normal::{Part, mixture_quantile};
-use crate::reading::Claim;
 use crate::units::{Hours, Money, ThreePoint, exact_share};
 
 /// A line under a thousandth says nothing.
@@ -52,10 +51,10 @@ struct Draft {
     source: Option<String>,
 }
 
-/// Builds the bill of a car of which this is claimed.
-pub fn bill(case: &Case<'_>, claims: &[Claim], year: u16, notes: Vec<String>) -> FixBill {
-    let faults = Faults::of(claims, &case.lexicon.parts);
-    let work = Work::new(case, &faults, claims, year);
+/// Builds the bill of a car of which this is told.
+pub fn bill(case: &Case<'_>, told: &Told<'_>, year: u16, notes: Vec<String>) -> FixBill {
+    let faults = Faults::of(told, &case.lexicon.parts);
+    let work = Work::new(case, &faults, told.claims, year);
     let mut sheet = Sheet {
         work: &work,
         drafts: BTreeMap::new(),
@@ -120,11 +119,13 @@ impl Sheet<'_, '_> {
         let draft = self.draft(job, reason);
         draft.chance += sure;
         draft.because.push(part);
-        draft.why.push(match (reason, heard.found) {
-            (_, Some(_)) => "found at the car".to_owned(),
-            (Reason::Stated, None) => "stated".to_owned(),
-            _ => "suspected".to_owned(),
-        });
+        let why = match (reason, heard.found) {
+            (_, Some(_)) => "found at the car",
+            (Reason::Stated, None) => "stated",
+            _ if heard.in_passing.is_some() => "told in passing",
+            _ => "suspected",
+        };
+        draft.why.push(why.to_owned());
         self.bring_along(job, sure, &[part]);
         if counted && is_certain(sure) {
             self.base = self.base + self.work.cost(job);

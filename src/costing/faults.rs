@@ -15,6 +15,18 @@ pub struct Heard {
     pub spare: bool,
     /// What was found at the car.
     pub found: Option<Found>,
+    /// How likely its fault is, where it is only told in passing.
+    pub in_passing: Option<Chance>,
+}
+
+/// What is told of a car.
+#[derive(Debug, Clone, Default)]
+pub struct Told<'a> {
+    /// What is claimed or was found.
+    pub claims: &'a [Claim],
+    /// Faults told in passing, of parts that no claim speaks of, each with the
+    /// chance that this car has it.
+    pub in_passing: Vec<(PartId, Chance)>,
 }
 
 /// How sure a fault is.
@@ -22,7 +34,8 @@ pub struct Heard {
 pub enum Belief {
     /// Not spoken of, or said to be good.
     None,
-    /// Feared by the seller; or a replacement lies ready and nobody says why.
+    /// Feared by the seller, or told in passing; or a replacement lies ready and
+    /// nobody says why.
     Suspected,
     /// Told.
     Stated,
@@ -34,7 +47,7 @@ impl Heard {
     pub fn belief(self) -> Belief {
         if self.bad {
             Belief::Stated
-        } else if self.suspect || self.spare {
+        } else if self.suspect || self.spare || self.in_passing.is_some() {
             Belief::Suspected
         } else {
             Belief::None
@@ -46,12 +59,16 @@ impl Heard {
         self.good
     }
 
-    /// How likely its fault is: certain if stated, by the profile or by what
-    /// was found if suspected.
+    /// How likely its fault is: certain if stated; if suspected, by what was
+    /// found, by the words, or by the profile.
     pub fn chance(self, profile: &Profile) -> Chance {
         match self.belief() {
             Belief::None => Chance::NONE,
-            Belief::Suspected => self.found.map_or(profile.suspect_chance, |f| f.chance),
+            Belief::Suspected => {
+                let found = self.found.map(|f| f.chance);
+                let told = found.or(self.in_passing);
+                told.unwrap_or(profile.suspect_chance)
+            }
             Belief::Stated => Chance::CERTAIN,
         }
     }
@@ -72,10 +89,15 @@ pub struct Faults {
 }
 
 impl Faults {
-    /// Gathers the claims of a reading; their order does not matter.
-    pub fn of(claims: &[Claim], parts: &Parts) -> Self {
+    /// Gathers what is told; the order does not matter.
+    pub fn of(told: &Told<'_>, parts: &Parts) -> Self {
         let mut heard = vec![Heard::default(); parts.len()];
-        for claim in claims {
+        for (part, chance) in &told.in_passing {
+            if let Some(h) = heard.get_mut(part.index()) {
+                h.in_passing = Some(*chance);
+            }
+        }
+        for claim in told.claims {
             let Some(h) = heard.get_mut(claim.part.index()) else {
                 continue;
             };

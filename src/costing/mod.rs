@@ -33,6 +33,7 @@ use crate::profile::Profile;
 use crate::reading::Reading;
 use crate::units::Money;
 use case::Case;
+use faults::Told;
 
 /// Works out bills for one user with one set of tables.
 #[derive(Debug, Clone, Copy)]
@@ -62,10 +63,15 @@ impl<'a> Estimator<'a> {
     pub fn cost(&self, reading: &Reading, class: Option<&str>) -> FixBill {
         let (class, notes) = class_of(class, self.lexicon);
         let case = Case::new(reading, class, self.year, self.lexicon, self.profile);
-        let bill = |claims, notes| assemble::bill(&case, claims, self.year, notes);
-        let whole = bill(&reading.claims, notes);
-        let told = (!reading.claims.is_empty() && reading.tells_nothing_good()).then(|| {
-            let untold = bill(&[], Vec::new());
+        let bill = |told: Told<'_>, notes| assemble::bill(&case, &told, self.year, notes);
+        let all = Told {
+            claims: &reading.claims,
+            in_passing: reading.in_passing().map(|p| (p.part, p.chance)).collect(),
+        };
+        let any = !(all.claims.is_empty() && all.in_passing.is_empty());
+        let whole = bill(all, notes);
+        let told = (any && reading.tells_nothing_good()).then(|| {
+            let untold = bill(Told::default(), Vec::new());
             (whole.with_left() - untold.with_left()).max(Money::ZERO)
         });
         FixBill { told, ..whole }

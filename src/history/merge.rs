@@ -216,12 +216,8 @@ fn suspect(reading: &mut Reading, part: PartId, rule: String) {
         }
         Some(_) => {}
         None => reading.claims.push(Claim {
-            part,
-            says: Says::Suspect,
-            done_at: None,
-            done_in: None,
             evidence: vec![evidence],
-            found: None,
+            ..Claim::new(part, Says::Suspect)
         }),
     }
 }

@@ -130,7 +130,7 @@ fn advice<'a>(now: &Appraisal, left: &[Chosen<'a>], lexicon: &Lexicon) -> Advice
         && let Some(question) = &now.question
     {
         let unknown = now.unknowns.iter().find(|u| u.question == *question);
-        if let Some((check, about)) = unknown.and_then(|u| check_for(u, now, left)) {
+        if let Some((check, about)) = unknown.and_then(|u| check_for(u, left)) {
             return Advice::CheckFirst { check, about };
         }
         // A price is made here; everything else that is asked can be asked.
@@ -163,23 +163,8 @@ fn advice<'a>(now: &Appraisal, left: &[Chosen<'a>], lexicon: &Lexicon) -> Advice
 }
 
 /// The check, not done yet, that settles what is open.
-fn check_for<'a>(
-    unknown: &Unknown,
-    now: &Appraisal,
-    left: &[Chosen<'a>],
-) -> Option<(&'a Check, String)> {
-    let suspect = unknown.open == Open::Gap(Gap::Suspect);
-    let part = suspect
-        .then(|| {
-            let unknowns = now.unknowns.iter().filter(|u| u.open == unknown.open);
-            let place = unknowns.take_while(|u| *u != unknown).count();
-            let claims = now.reading.claims.iter();
-            let mut suspects =
-                claims.filter(|c| c.says == crate::reading::Says::Suspect && c.found.is_none());
-            suspects.nth(place).map(|c| c.part)
-        })
-        .flatten();
-    let settles = |c: &&Chosen<'_>| match part {
+fn check_for<'a>(unknown: &Unknown, left: &[Chosen<'a>]) -> Option<(&'a Check, String)> {
+    let settles = |c: &&Chosen<'_>| match unknown.part {
         Some(part) => c.check.codes.contains(&part),
         None => c.check.settles.contains(&unknown.open),
     };

@@ -5,7 +5,6 @@ use std::cmp::Reverse;
 use super::weigh::set;
 use crate::lexicon::Lexicon;
 use crate::lexicon::facts::Fact;
-use crate::lexicon::parts::PartId;
 use crate::lexicon::unknowns::{Gap, Open};
 use crate::margin::{Appraisal, Unknown};
 use crate::reading::{Reading, Says};
@@ -60,23 +59,12 @@ pub fn questions(
     lexicon: &Lexicon,
     again: &dyn Fn(Reading) -> Appraisal,
 ) -> Vec<Question> {
-    let mut suspects = appraisal
-        .reading
-        .claims
-        .iter()
-        .filter(|c| c.says == Says::Suspect && c.found.is_none())
-        .map(|c| c.part);
     let mut all: Vec<(bool, Question)> = appraisal
         .unknowns
         .iter()
         .map(|unknown| {
-            // Unknowns of this kind stand in the order of their claims.
-            let part = (unknown.open == Open::Gap(Gap::Suspect))
-                .then(|| suspects.next())
-                .flatten();
             let asked = Asked {
                 unknown,
-                part,
                 appraisal,
                 again,
             };
@@ -97,7 +85,6 @@ fn is_first(open: Open) -> bool {
 
 struct Asked<'a> {
     unknown: &'a Unknown,
-    part: Option<PartId>,
     appraisal: &'a Appraisal,
     again: &'a dyn Fn(Reading) -> Appraisal,
 }
@@ -106,6 +93,7 @@ impl Asked<'_> {
     fn question(&self, lexicon: &Lexicon) -> Question {
         let row = lexicon.answers.get(self.unknown.open);
         let part = self
+            .unknown
             .part
             .map(|p| lexicon.parts.code(p).replace('_', " "))
             .unwrap_or_default();
@@ -130,7 +118,8 @@ impl Asked<'_> {
 
     fn ceiling(&self, good: bool, facts: &[Fact]) -> Option<Money> {
         let now = self.appraisal.ceiling?;
-        if self.part.is_none() && facts.is_empty() && self.unknown.allowance == Money::ZERO {
+        if self.unknown.part.is_none() && facts.is_empty() && self.unknown.allowance == Money::ZERO
+        {
             return None;
         }
         let mut reading = self.appraisal.reading.clone();
@@ -138,16 +127,14 @@ impl Asked<'_> {
         for fact in facts {
             set(&mut reading, *fact);
         }
-        if let Some(part) = self.part {
+        if let Some(part) = self.unknown.part {
             // Only this suspicion is settled, not those of other parts.
             reading.settled.pop();
             let says = if good { Says::Sound } else { Says::Bad };
-            for claim in reading.claims.iter_mut().filter(|c| c.part == part) {
-                claim.says = says;
-            }
+            reading.answered(part, says);
         }
         let known = (self.again)(reading).ceiling?;
-        if good || !facts.is_empty() || self.part.is_some() {
+        if good || !facts.is_empty() || self.unknown.part.is_some() {
             return Some(known);
         }
         let bad = now - self.unknown.allowance;

@@ -281,15 +281,11 @@ fn may_become_clean(reading: &Reading, check: &Check) -> bool {
 
 fn found(part: PartId, says: Says, chance: f64, cost: Option<Money>) -> Claim {
     Claim {
-        part,
-        says,
-        done_at: None,
-        done_in: None,
-        evidence: Vec::new(),
         found: Some(Found {
             chance: Chance::new(chance).unwrap_or(Chance::CERTAIN),
             cost,
         }),
+        ..Claim::new(part, says)
     }
 }
 

@@ -16,6 +16,7 @@ pub const ANSWERS: [&str; 2] = ["passing", "meant"];
 pub const LEAST_CHANCE: f64 = 0.65;
 
 /// The same of a fault: one left out wrongly costs a buyer more than one told wrongly.
+/// It stays in the bill by the chance that is left, and is asked about.
 pub const LEAST_CHANCE_OF_FAULT: f64 = 0.8;
 
 /// The rows of `passing.csv`.

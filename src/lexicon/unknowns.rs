@@ -41,6 +41,8 @@ pub enum Gap {
     TooCheap,
     /// A part that is only suspected.
     Suspect,
+    /// A fault that is told in passing, likely not of this car.
+    InPassing,
 }
 
 impl Gap {
@@ -60,6 +62,7 @@ impl Gap {
         (Gap::NothingTold, "nothing_told"),
         (Gap::TooCheap, "too_cheap"),
         (Gap::Suspect, "suspect"),
+        (Gap::InPassing, "in_passing"),
     ];
 }
 

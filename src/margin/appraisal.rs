@@ -4,6 +4,7 @@ use super::position::Position;
 use super::question::Question;
 use super::spread::Spread;
 use crate::costing::FixBill;
+use crate::lexicon::parts::PartId;
 use crate::lexicon::patience::Waited;
 use crate::lexicon::unknowns::Open;
 use crate::reading::Reading;
@@ -51,6 +52,8 @@ pub struct Step {
 pub struct Unknown {
     /// Vague wording or a gap.
     pub open: Open,
+    /// The part or symptom that it is about, where it is about one.
+    pub part: Option<PartId>,
     /// In words for people.
     pub words: String,
     /// Money set aside for it; nothing where there is no worth to go by.

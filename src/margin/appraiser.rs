@@ -197,7 +197,7 @@ impl<'a> Appraiser<'a> {
             limits: self.limits,
             profile: self.profile,
         };
-        let questions = scales.questions(reading, unknowns, self.lexicon);
+        let questions = scales.questions(unknowns, self.lexicon);
         let verdict = decide(&Known {
             margin,
             way_out,

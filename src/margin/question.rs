@@ -7,9 +7,9 @@ use crate::costing::{FixBill, JobLine, Reason};
 use crate::lexicon::Lexicon;
 use crate::lexicon::checks::{Check, When};
 use crate::lexicon::parts::PartId;
-use crate::lexicon::unknowns::{Gap, Open};
+
 use crate::profile::Profile;
-use crate::reading::{Reading, Says};
+use crate::reading::Reading;
 use crate::units::{Chance, Hours, Money};
 use rust_decimal::Decimal;
 
@@ -109,33 +109,21 @@ impl Scales<'_> {
 
     /// The questions to the seller, the one worth most first; those that are
     /// worth nothing stand in the order of the tables.
-    pub fn questions(
-        &self,
-        reading: &Reading,
-        unknowns: &[Unknown],
-        lexicon: &Lexicon,
-    ) -> Vec<Question> {
-        let mut suspects = reading
-            .claims
-            .iter()
-            .filter(|c| c.says == Says::Suspect && c.found.is_none());
+    pub fn questions(&self, unknowns: &[Unknown], lexicon: &Lexicon) -> Vec<Question> {
         let mut out: Vec<Question> = unknowns
             .iter()
             .map(|unknown| {
                 let allowance = unknown.allowance.to_f64();
-                let mut stake = Stake {
-                    // As likely nothing as twice what is set aside.
-                    chance: 0.5,
-                    better: allowance,
-                    worse: allowance,
-                    settled: allowance,
+                let stake = match unknown.part {
+                    Some(part) => of_part(self.bill, part),
+                    None => Stake {
+                        // As likely nothing as twice what is set aside.
+                        chance: 0.5,
+                        better: allowance,
+                        worse: allowance,
+                        settled: allowance,
+                    },
                 };
-                if unknown.open == Open::Gap(Gap::Suspect) {
-                    // Unknowns of this kind stand in the order of their claims.
-                    if let Some(claim) = suspects.next() {
-                        stake = of_part(self.bill, claim.part);
-                    }
-                }
                 self.question(&unknown.words, &unknown.question, &stake)
             })
             .collect();

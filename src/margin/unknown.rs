@@ -5,9 +5,10 @@ use rust_decimal::Decimal;
 use super::appraisal::Unknown;
 use crate::costing::FixBill;
 use crate::lexicon::Lexicon;
+use crate::lexicon::parts::PartId;
 use crate::lexicon::unknowns::{Gap, Open, UnknownRow};
 use crate::reading::Gearbox;
-use crate::reading::{MilesBasis, Moves, Reading, Says, Title};
+use crate::reading::{MilesBasis, Moves, Reading, Title};
 use crate::units::{Currency, Money};
 use crate::worth::Worth;
 
@@ -35,9 +36,13 @@ pub fn unknowns(seen: &Seen<'_>, lexicon: &Lexicon) -> Vec<Unknown> {
     let mut left_share = Decimal::ONE;
     let mut left = worth.unwrap_or_default();
     for row in lexicon.unknowns.rows() {
-        if row.open == Open::Gap(Gap::Suspect) {
-            out.extend(suspects(reading, row, lexicon));
-            continue;
+        let of = |part| of_part(part, row, lexicon);
+        match row.open {
+            Open::Gap(Gap::Suspect) => out.extend(reading.suspects().map(of)),
+            Open::Gap(Gap::InPassing) => {
+                out.extend(reading.in_passing().map(|told| of(told.part)));
+            }
+            _ => {}
         }
         if !is_open(seen, row.open) {
             continue;
@@ -59,6 +64,7 @@ pub fn unknowns(seen: &Seen<'_>, lexicon: &Lexicon) -> Vec<Unknown> {
         }
         out.push(Unknown {
             open: row.open,
+            part: None,
             words: row.words.clone(),
             allowance,
             question: row.question.clone(),
@@ -110,28 +116,21 @@ fn is_open(seen: &Seen<'_>, open: Open) -> bool {
             Gap::OtherCurrency => reading.ask.is_some() && !same_money(reading.currency, currency),
             Gap::NothingTold => reading.tells_nothing_good(),
             Gap::TooCheap => seen.too_cheap,
-            Gap::Suspect => false,
+            // Of these there may be many, one for each part.
+            Gap::Suspect | Gap::InPassing => false,
         },
     }
 }
 
-fn suspects<'a>(
-    reading: &'a Reading,
-    row: &'a UnknownRow,
-    lexicon: &'a Lexicon,
-) -> impl Iterator<Item = Unknown> + 'a {
-    reading
-        .claims
-        .iter()
-        .filter(|claim| claim.says == Says::Suspect && claim.found.is_none())
-        .map(move |claim| {
-            let part = lexicon.parts.code(claim.part).replace('_', " ");
-            Unknown {
-                open: row.open,
-                words: row.words.replace("{part}", &part),
-                // Its cost stands in the bill, weighed by its chance.
-                allowance: Money::ZERO,
-                question: row.question.replace("{part}", &part),
-            }
-        })
+/// What is open of one part.
+fn of_part(part: PartId, row: &UnknownRow, lexicon: &Lexicon) -> Unknown {
+    let name = lexicon.parts.code(part).replace('_', " ");
+    Unknown {
+        open: row.open,
+        part: Some(part),
+        words: row.words.replace("{part}", &name),
+        // Its cost stands in the bill, weighed by its chance.
+        allowance: Money::ZERO,
+        question: row.question.replace("{part}", &name),
+    }
 }

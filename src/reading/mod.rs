@@ -52,7 +52,7 @@ mod wrapping;
 mod years;
 
 pub use model::{
-    AskBasis, Claim, Evidence, FaultCode, Found, Gearbox, Kind, MilesBasis, Moves, Reading, Says,
-    Title, Vague,
+    AskBasis, Claim, Evidence, FaultCode, Found, Gearbox, InPassing, Kind, MilesBasis, Moves,
+    Reading, Says, Title, Vague,
 };
 pub use reader::Reader;

@@ -58,6 +58,32 @@ pub struct Claim {
     pub found: Option<Found>,
 }
 
+impl Claim {
+    /// What is said of a part, with nothing more told and no words to show.
+    pub fn new(part: PartId, says: Says) -> Self {
+        Claim {
+            part,
+            says,
+            done_at: None,
+            done_in: None,
+            evidence: Vec::new(),
+            found: None,
+        }
+    }
+}
+
+/// A fault of which the words speak, though likely not as one of this car:
+/// told in a story, in small print, of another car. It is no claim.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InPassing {
+    /// The part or symptom.
+    pub part: PartId,
+    /// How likely this car has the fault all the same, as far as the words tell.
+    pub chance: Chance,
+    /// Where it is told.
+    pub evidence: Evidence,
+}
+
 /// All that was read from one listing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reading {
@@ -93,6 +119,8 @@ pub struct Reading {
     pub vin: Option<String>,
     /// What is said of parts and symptoms, in order of the text.
     pub claims: Vec<Claim>,
+    /// Faults told in passing, each code once; see [`Self::in_passing`].
+    pub told_in_passing: Vec<InPassing>,
     /// Trouble codes that the text names, each once, in order. That the light is
     /// on is among the claims; these tell more of the reason.
     pub codes: Vec<FaultCode>,
@@ -117,6 +145,30 @@ impl Reading {
         self.claims.iter().all(fault)
     }
 
+    /// Faults told in passing, of parts of which nothing else is told or found.
+    pub fn in_passing(&self) -> impl Iterator<Item = &InPassing> {
+        let told = |p: &&InPassing| self.claims.iter().any(|c| c.part == p.part);
+        self.told_in_passing.iter().filter(move |p| !told(p))
+    }
+
+    /// Puts an answer in place of what is said of a part.
+    pub fn answered(&mut self, part: PartId, says: Says) {
+        let mut told = false;
+        for claim in self.claims.iter_mut().filter(|c| c.part == part) {
+            claim.says = says;
+            told = true;
+        }
+        if !told {
+            self.claims.push(Claim::new(part, says));
+        }
+    }
+
+    /// Parts that are only suspected, and not looked at yet.
+    pub fn suspects(&self) -> impl Iterator<Item = PartId> {
+        let suspect = |c: &&Claim| c.says == Says::Suspect && c.found.is_none();
+        self.claims.iter().filter(suspect).map(|c| c.part)
+    }
+
     /// A reading that says nothing yet.
     pub fn unread(id: ListingId) -> Self {
         Reading {
@@ -136,6 +188,7 @@ impl Reading {
             gearbox: Gearbox::Unstated,
             vin: None,
             claims: Vec::new(),
+            told_in_passing: Vec::new(),
             codes: Vec::new(),
             vague: Vec::new(),
             fields: Vec::with_capacity(FIELDS),

@@ -8,14 +8,14 @@ use rust_decimal::prelude::FromPrimitive;
 
 use super::items::{self, Item, Items};
 use super::merge::merge;
-use super::model::{AskBasis, Claim, Evidence, MilesBasis, Reading, Says};
+use super::model::{AskBasis, Claim, Evidence, InPassing, MilesBasis, Reading, Says};
 use super::names::Name;
 use super::news::News;
 use super::numbers::{self, Number};
 use super::page::Page;
 use super::roles::{self, Roles};
 use super::scan::{Hit, ScanMemory, Scanner};
-use super::scope::{Example, Saying, Walk};
+use super::scope::{Example, LeftOut, Saying, Walk, Walked};
 use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{Token, TokenKind, Tokens};
@@ -99,7 +99,11 @@ impl<'l> Reader<'l> {
         }
         roles::part_units(&mut scratch.roles);
         let walk = self.walk(scratch);
-        let mut sayings = self.leaning(walk).run().sayings;
+        let Walked {
+            mut sayings,
+            in_passing,
+            ..
+        } = self.leaning(walk).run();
         let names = names::names(&scratch.hits, &self.scanner);
         self.date(&mut sayings, scratch, &names, listing.headline_len);
         let headline = scratch.tokens.before(listing.headline_len);
@@ -118,6 +122,7 @@ impl<'l> Reader<'l> {
             headline,
         };
         self.claims(&mut reading, &page, sayings);
+        self.in_passing(&mut reading, &page, in_passing);
         reading.codes = codes::told(&codes, &scratch.tokens, self.lexicon);
         self.vehicle(&mut reading, &page, scratch);
         self.price(&mut reading, &page, scratch);
@@ -229,16 +234,33 @@ impl<'l> Reader<'l> {
     fn claims(&self, reading: &mut Reading, page: &Page<'_>, sayings: Vec<Saying>) {
         reading.claims.reserve(sayings.len());
         for s in sayings {
-            let range = page.tokens.source(s.tokens.0 as usize, s.tokens.1 as usize);
-            let rule = s.rule.render(&self.scanner, page.tokens);
             reading.claims.push(Claim {
-                part: s.part,
-                says: s.says,
-                done_at: None,
-                done_in: None,
-                evidence: vec![Evidence { range, rule }],
-                found: None,
+                evidence: vec![self.evidence(&s, page)],
+                ..Claim::new(s.part, s.says)
             });
+        }
+    }
+
+    /// Faults that were left out of the claims, the likeliest of each code.
+    fn in_passing(&self, reading: &mut Reading, page: &Page<'_>, mut left: Vec<LeftOut>) {
+        left.sort_by(|a, b| b.meant.value().total_cmp(&a.meant.value()));
+        for LeftOut { saying, meant } in left {
+            let told = &mut reading.told_in_passing;
+            if told.iter().all(|t| t.part != saying.part) {
+                told.push(InPassing {
+                    part: saying.part,
+                    chance: meant,
+                    evidence: self.evidence(&saying, page),
+                });
+            }
+        }
+    }
+
+    /// Where a saying stands, and what made it.
+    fn evidence(&self, s: &Saying, page: &Page<'_>) -> Evidence {
+        Evidence {
+            range: page.tokens.source(s.tokens.0 as usize, s.tokens.1 as usize),
+            rule: s.rule.render(&self.scanner, page.tokens),
         }
     }
 

@@ -27,6 +27,8 @@ pub(super) enum Told {
     Field(&'static str),
     /// Something about a part or symptom.
     Claim(Says),
+    /// A fault of a part or symptom, likely not said of this car.
+    InPassing,
     /// A trouble code.
     Code,
     /// Vague wording.
@@ -62,6 +64,13 @@ pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<
             evidence: claim.evidence.iter().collect(),
         }
     });
+    let in_passing = reading.in_passing().map(|told| Entry {
+        kind: Told::InPassing,
+        what: format!("{} told in passing", part_words(lexicon, told.part)),
+        meaning: Some(lexicon.parts.get(told.part).meaning.clone()),
+        more: format!(", {:.0} % likely of this car", told.chance.value() * 100.0),
+        evidence: vec![&told.evidence],
+    });
     let codes = reading.codes.iter().map(|c| Entry {
         kind: Told::Code,
         what: format!("trouble code {}", c.code),
@@ -76,7 +85,8 @@ pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<
         more: String::new(),
         evidence: vec![evidence],
     });
-    fields.chain(claims).chain(codes).chain(vague).collect()
+    let told = fields.chain(claims).chain(in_passing);
+    told.chain(codes).chain(vague).collect()
 }
 
 /// What a trouble code stands for and points at, in words.

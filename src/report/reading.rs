@@ -18,6 +18,8 @@ use crate::units::{CalendarYear, Currency, Miles, ModelYear};
 
 /// What one listing says, in the order of its keys. After the facts:
 ///
+/// * `in_passing`: faults of which the words speak, though likely not as ones of
+///   this car; `chance` is that it has them all the same;
 /// * `evidence`: list of `{at, start, end, rule}`; `at` is a JSON Pointer (RFC
 ///   6901) to the value in this object, `start` and `end` are bytes of the
 ///   listing's text (headline, line break, body), `rule` is what fired;
@@ -55,6 +57,8 @@ pub struct ReadRow<'a> {
     pub vin: Option<&'a str>,
     /// What is said of parts and symptoms.
     pub claims: Vec<ReadClaim<'a>>,
+    /// Faults told in passing; no claims.
+    pub in_passing: Vec<ReadInPassing<'a>>,
     /// Trouble codes that the text names.
     pub codes: Vec<ReadCode<'a>>,
     /// Vague wording.
@@ -84,6 +88,16 @@ pub struct ReadClaim<'a> {
     /// Year when the work was done.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub done_in: Option<CalendarYear>,
+}
+
+/// One fault told in passing.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct ReadInPassing<'a> {
+    /// Code of the part or symptom.
+    pub part: &'a str,
+    /// The chance that this car has it, to two places.
+    pub chance: f64,
 }
 
 /// One trouble code.
@@ -199,6 +213,14 @@ impl<'a> ReadRow<'a> {
                     done_in: c.done_in,
                 })
                 .collect(),
+            in_passing: reading
+                .told_in_passing
+                .iter()
+                .map(|p| ReadInPassing {
+                    part: lexicon.parts.code(p.part),
+                    chance: (p.chance.value() * 100.0).round() / 100.0,
+                })
+                .collect(),
             codes: reading
                 .codes
                 .iter()
@@ -223,11 +245,14 @@ fn places(reading: &Reading) -> Vec<Place<'_>> {
         let at = move |e| (At::Entry("claims", i), e);
         claim.evidence.iter().map(at)
     });
+    let in_passing = reading.told_in_passing.iter().enumerate();
+    let in_passing = in_passing.map(|(i, p)| (At::Entry("in_passing", i), &p.evidence));
     let codes = reading.codes.iter().enumerate();
     let codes = codes.map(|(i, c)| (At::Entry("codes", i), &c.evidence));
     let vague = reading.vague.iter().enumerate();
     let vague = vague.map(|(i, (_, e))| (At::Entry("vague", i), e));
-    let all = fields.chain(claims).chain(codes).chain(vague);
+    let all = fields.chain(claims).chain(in_passing);
+    let all = all.chain(codes).chain(vague);
     // Most claims have one place.
     let mut places = Vec::with_capacity(all.size_hint().0 + reading.claims.len());
     places.extend(all.map(|(at, e): (At, &Evidence)| Place {
@@ -271,6 +296,10 @@ impl<'a> Streamed for ReadRow<'a> {
                 let claims = r.claims.iter().map(|c| format!("{} {}", c.part, c.says));
                 claims.collect::<Vec<_>>().join("; ")
             }),
+            ("in_passing", |r| {
+                let told = r.in_passing.iter().map(|p| p.part);
+                told.collect::<Vec<_>>().join("; ")
+            }),
             ("codes", |r| {
                 let codes = r.codes.iter().map(|c| c.code.as_str());
                 codes.collect::<Vec<_>>().join("; ")
@@ -304,6 +333,7 @@ const TABLE: &[TableColumn] = {
         ("done_at", Shape::Whole),
         ("done_in", Shape::Whole),
     ]);
+    const IN_PASSING: Shape = Shape::Record(&[("part", Shape::Text), ("chance", Shape::Number)]);
     const CODE: Shape = Shape::Record(&[
         ("code", Shape::Text),
         ("means", Shape::Text),
@@ -330,6 +360,7 @@ const TABLE: &[TableColumn] = {
         TableColumn::key("gearbox", Shape::Text),
         TableColumn::key("vin", Shape::Text),
         TableColumn::key("claims", Shape::List(&CLAIM)),
+        TableColumn::key("in_passing", Shape::List(&IN_PASSING)),
         TableColumn::key("codes", Shape::List(&CODE)),
         TableColumn::key("vague", Shape::List(&Shape::Text)),
         TableColumn::key("evidence", Shape::List(&PLACE)),

@@ -252,16 +252,10 @@ fn claim(key: &str, part: PartId, value: &str) -> Result<Change, ChangeError> {
 
 fn suppose(reading: &mut Reading, part: PartId, says: Option<Says>) {
     reading.claims.retain(|c| c.part != part);
-    if let Some(says) = says {
-        reading.claims.push(Claim {
-            part,
-            says,
-            done_at: None,
-            done_in: None,
-            evidence: Vec::new(),
-            found: None,
-        });
-    }
+    reading.told_in_passing.retain(|t| t.part != part);
+    reading
+        .claims
+        .extend(says.map(|says| Claim::new(part, says)));
 }
 
 /// Jobs that take longer cost as much as dearer hours do. The hours of selling

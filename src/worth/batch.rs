@@ -85,14 +85,8 @@ mod tests {
     fn with_claim(code: &str, says: Says) -> Option<Comparable> {
         let lexicon = Lexicon::built_in().unwrap();
         let mut reading = sound();
-        reading.claims.push(Claim {
-            part: lexicon.parts.find(code).unwrap(),
-            says,
-            done_at: None,
-            done_in: None,
-            evidence: Vec::new(),
-            found: None,
-        });
+        let part = lexicon.parts.find(code).unwrap();
+        reading.claims.push(Claim::new(part, says));
         Comparable::from_reading(&reading, Some("compact"), &lexicon.light_faults)
     }
 

@@ -21,14 +21,7 @@ pub fn reading(claims: &[(&str, Says)]) -> Reading {
     let mut reading = Reading::unread(ListingId("1".into()));
     reading.claims = claims
         .iter()
-        .map(|(code, says)| Claim {
-            part: LEXICON.parts.find(code).unwrap(),
-            says: *says,
-            done_at: None,
-            done_in: None,
-            evidence: Vec::new(),
-            found: None,
-        })
+        .map(|(code, says)| Claim::new(LEXICON.parts.find(code).unwrap(), *says))
         .collect();
     reading
 }

@@ -43,12 +43,8 @@ pub const TEXT: &str = "2003 Toyota Corolla 5 speed\n\
 /// A Corolla that drives, with a bad and a suspected part.
 pub fn reading(lexicon: &Lexicon, id: &str) -> Reading {
     let claim = |code: &str, says, words| Claim {
-        part: lexicon.parts.find(code).unwrap(),
-        says,
-        done_at: None,
-        done_in: None,
         evidence: vec![evidence(TEXT, words)],
-        found: None,
+        ..Claim::new(lexicon.parts.find(code).unwrap(), says)
     };
     Reading {
         year: Some(ModelYear(2003)),

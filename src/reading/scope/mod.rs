@@ -77,6 +77,7 @@ use crate::lexicon::passing::Passing;
 use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
 
 pub use around::Example;
+pub use passing::LeftOut;
 pub use saying::{Rule, Saying, Which};
 use state::{Governor, Mention};
 pub use steps::Step;
@@ -138,6 +139,8 @@ pub struct Walk<'a> {
 pub struct Walked {
     /// All sayings of the text, in its order.
     pub sayings: Vec<Saying>,
+    /// Faults that are likely not said of the car, and were left out.
+    pub in_passing: Vec<LeftOut>,
     /// Every step, where they were to be kept.
     pub steps: Vec<Step>,
     /// What was named, where it was to be kept.
@@ -271,12 +274,13 @@ impl<'a> Walk<'a> {
             ),
             false => Default::default(),
         };
-        self.leave_out_passing(&mut sayings, fullness);
+        let in_passing = self.leave_out_passing(&mut sayings, fullness);
         self.lean(&mut sayings, fullness);
         // What is said behind a part comes after what was said of it before.
         sayings.sort_by_key(|s| (s.cue.map_or(s.item, |c| c.max(s.item)), s.part));
         Walked {
             sayings,
+            in_passing,
             steps: self.trace.take().unwrap_or_default(),
             examples,
             told,

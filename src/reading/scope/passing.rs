@@ -4,11 +4,21 @@ use super::around::Fullness;
 use super::*;
 use crate::lexicon::leanings::{Near, chances};
 use crate::lexicon::passing::{LEAST_CHANCE, LEAST_CHANCE_OF_FAULT, Passing};
+use crate::units::Chance;
 
 /// Words looked at on either side of a saying.
 const BESIDE: usize = 4;
 /// Lengths of ads are told apart by so many words and signs.
 const STEP: usize = 30;
+
+/// A fault that was left out.
+#[derive(Debug)]
+pub struct LeftOut {
+    /// What the rules found.
+    pub saying: Saying,
+    /// The chance that it is said of the car all the same.
+    pub meant: Chance,
+}
 
 impl<'a> Walk<'a> {
     /// Lets a table tell what is likely said in passing.
@@ -17,12 +27,20 @@ impl<'a> Walk<'a> {
         self
     }
 
-    /// Leaves out what is likely not said of the car.
-    pub(super) fn leave_out_passing(&mut self, sayings: &mut Vec<Saying>, fullness: Fullness) {
-        let Some(passing) = self.passing else { return };
+    /// Leaves out what is likely not said of the car, and tells which faults
+    /// those are.
+    pub(super) fn leave_out_passing(
+        &mut self,
+        sayings: &mut Vec<Saying>,
+        fullness: Fullness,
+    ) -> Vec<LeftOut> {
+        let mut out = Vec::new();
+        let Some(passing) = self.passing else {
+            return out;
+        };
         // Who writes little, or of little else, means it.
         if matches!(fullness, Fullness::Brief | Fullness::Full) {
-            return;
+            return out;
         }
         let mut key = String::new();
         let mut notes = Vec::new();
@@ -33,12 +51,13 @@ impl<'a> Walk<'a> {
                     sums.iter_mut().zip(weights).for_each(|(s, w)| *s += w);
                 }
             });
-            let [chance, _] = chances(sums);
+            let [chance, meant] = chances(sums);
             let least = match s.says.is_fault() {
                 true => LEAST_CHANCE_OF_FAULT,
                 false => LEAST_CHANCE,
             };
-            if chance >= least && self.trace.is_some() {
+            let passing = chance >= least;
+            if passing && self.trace.is_some() {
                 let (words, says) = (self.words(s.item), s.says.word());
                 let text = format!(
                     "'{words}' ({says}) is likely told in passing, and not of the car: left out \
@@ -46,11 +65,19 @@ impl<'a> Walk<'a> {
                 );
                 notes.push(Step { item: s.item, text });
             }
-            chance < least
+            if passing
+                && s.says.is_fault()
+                && let Some(meant) = Chance::new(meant)
+            {
+                let saying = s.clone();
+                out.push(LeftOut { saying, meant });
+            }
+            !passing
         });
         if let Some(trace) = &mut self.trace {
             trace.extend(notes);
         }
+        out
     }
 
     /// Tells of all that stands around a saying, and of what it says.

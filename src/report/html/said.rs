@@ -103,6 +103,7 @@ fn kind(told: Told) -> (&'static str, &'static str) {
         Told::Claim(Says::Renewed) => ("renewed", "renewed"),
         Told::Claim(Says::Sound) => ("good", "good"),
         Told::Claim(Says::Spare) => ("spare", "comes along"),
+        Told::InPassing => ("maybe", "in passing"),
         Told::Code => ("code", "code"),
         Told::Vague => ("vague", "vague"),
         Told::Field(key) => ("fact", key_word(key)),
