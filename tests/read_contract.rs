@@ -33,7 +33,7 @@ const CONTRACT: [&str; 15] = [
     "claims",
     "vague",
 ];
-const BESIDE: [&str; 4] = ["evidence", "codes", "currency", "warnings"];
+const BESIDE: [&str; 5] = ["in_passing", "evidence", "codes", "currency", "warnings"];
 
 /// Values that a key may have where they are few.
 const WORDS: [(&str, &[&str]); 6] = [
