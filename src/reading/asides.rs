@@ -15,6 +15,7 @@ use super::signs::AsideSign;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{Act, SignField};
 use crate::lexicon::vehicles::{MakeId, ModelId, VehicleName, Vehicles};
+use crate::lexicon::word_classes::WordClass;
 
 /// A car's name or year stands within so many tokens behind the words that
 /// offer it.
@@ -327,7 +328,7 @@ impl Ad<'_> {
             self.tokens.kind(at + 1),
             TokenKind::Number | TokenKind::Sign(b'$')
         );
-        self.tokens.word(at) == "or" && sum
+        self.tokens.is_a(at, WordClass::Or) && sum
     }
 
     /// Whether a car is named here, or its model year stands here.

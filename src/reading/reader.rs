@@ -148,6 +148,7 @@ impl<'l> Reader<'l> {
         self.scanner.look_up(&s.tokens, &mut s.words);
         self.speller
             .apply(&mut s.tokens, &mut s.words, &mut s.spelled);
+        self.scanner.classify(&mut s.tokens, &s.words);
         self.scanner
             .scan_words(&s.tokens, &s.words, &mut s.hits, &mut s.scanning);
         let ad = (&s.tokens, text);
@@ -343,6 +344,7 @@ impl<'l> Reader<'l> {
         let cell = distance::Cell {
             text: page.listing.distance.as_deref(),
             unit: page.listing.distance_unit,
+            classes: &self.lexicon.word_classes,
         };
         let unit = page.signs.unit.unwrap_or(self.unit);
         let dated = |n: &Number| {

@@ -7,6 +7,7 @@ use super::numerals;
 use super::roles::Roles;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
+use crate::lexicon::word_classes::WordClass;
 use crate::units::ModelYear;
 
 /// So many tokens behind the name with which a text begins a year is the car's.
@@ -49,7 +50,7 @@ pub(super) fn years(
         }
         let in_headline = first < headline;
         // `1998? No, 97.`
-        if tokens.kind(last + 1) == TokenKind::Sign(b'?') && tokens.word(last + 2) == "no" {
+        if tokens.kind(last + 1) == TokenKind::Sign(b'?') && tokens.is_a(last + 2, WordClass::No) {
             continue;
         }
         let plate = roles.after == Some(NumberRole::Plate);
@@ -248,8 +249,8 @@ fn spoken(
 fn short_and_told(tokens: &Tokens, headline: usize) -> Option<(u16, usize)> {
     let told = |i: usize| {
         i > 1
-            && matches!(tokens.word(i - 1), "a" | "an")
-            && matches!(tokens.word(i - 2), "its" | "is" | "shes" | "mines")
+            && tokens.is_a(i - 1, WordClass::Indefinite)
+            && tokens.is_any(i - 2, &[WordClass::Its, WordClass::Is, WordClass::ThisCar])
     };
     let begins = |i: usize| i < headline + 2 && tokens.kind(i - 1) != TokenKind::Word;
     (headline.max(1)..tokens.list.len())
@@ -289,7 +290,7 @@ fn entry(tokens: &Tokens, names: &[Name<'_>], headline: usize, year: (usize, usi
         )
     };
     let (first, last) = year;
-    let car = |i: usize| names.iter().any(|v| v.last == i) || tokens.word(i) == "model";
+    let car = |i: usize| names.iter().any(|v| v.last == i) || tokens.is_a(i, WordClass::Model);
     (headline + 2..headline + LISTED).contains(&first)
         && comma(first - 1)
         && car(first - 2)

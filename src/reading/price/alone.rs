@@ -1,6 +1,7 @@
 //! Figures that no word tells to be a price: how they stand.
 
 use super::{Ask, Candidate, plain, role_of};
+use crate::lexicon::word_classes::WordClass;
 use crate::reading::model::AskBasis;
 use crate::reading::numbers::{Form, Number};
 use crate::reading::roles::Roles;
@@ -137,7 +138,7 @@ pub(super) fn parted_off(
         )
     };
     // `400 and it is yours`
-    let goes_on = |i: usize| matches!(tokens.word(i), "and" | "or");
+    let goes_on = |i: usize| tokens.is_any(i, &[WordClass::And, WordClass::Or]);
     // `auto - 1,500 - new tires`
     let dash = |i: usize| tokens.kind(i) == TokenKind::Sign(b'-');
     // Of a list.

@@ -39,7 +39,7 @@ impl Walk<'_> {
         let with = |m: &Mention| {
             let first = self.items.list[self.before_modifiers(m.item)].first;
             let before = first.checked_sub(1);
-            before.is_some_and(|t| self.items.tokens.word(t as usize) == "with")
+            before.is_some_and(|t| self.items.token_is(t, &[WordClass::With]))
         };
         let last = self.mentions.last().map_or(0, |m| m.item);
         let listed = self.mentions.iter().rev().take(LIST);
@@ -51,7 +51,7 @@ impl Walk<'_> {
     /// left the works with, so that a figure behind it tells no work.
     pub(super) fn is_original(&self) -> bool {
         let last = self.mentions.last().map_or(0, |m| m.item);
-        let original = |j: usize| matches!(self.items.word(j), "original" | "factory");
+        let original = |j: usize| self.items.is_a(j, WordClass::Original);
         (self.before_modifiers(last)..last).any(original)
     }
 
@@ -82,7 +82,7 @@ impl Walk<'_> {
     /// `invoice from the garage for the clutch`: whether `for` leads from a sum that was
     /// paid, or a slip, to what it was paid for.
     pub(super) fn paid_for(&self, i: usize) -> bool {
-        if !matches!(self.items.word(i), "for" | "on")
+        if !self.items.is_any(i, &[WordClass::For, WordClass::On])
             || self.unreal.is_some()
             || !self.part_follows(i, 0)
         {
@@ -90,11 +90,10 @@ impl Walk<'_> {
         }
         let least = i.saturating_sub(SUM).max(self.sentence_start);
         let paid = |j: usize| self.items.is_cue(j, Act::State(Says::Renewed), Side::Next);
-        let slip = |w: &str| w.starts_with("invoice") || w.starts_with("receipt");
-        let written = |j: usize| self.words(j).split(' ').any(slip);
+        let written = |j: usize| self.items.has_any(j, &[WordClass::Slip]);
         let money = |j: usize| {
             let paid = self.items.kind(j) == ItemKind::Sign(b'$');
-            paid || written(j) && self.items.word(i) == "for"
+            paid || written(j) && self.items.is_a(i, WordClass::For)
         };
         let nothing_named = !(least..i).any(|j| self.items.names(j));
         let free = self.neg.is_none() && self.gov.is_none_or(|g| g.count > 0 || !g.verb);

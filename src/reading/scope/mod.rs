@@ -75,12 +75,15 @@ use crate::lexicon::leanings::Leanings;
 use crate::lexicon::parts::{PartId, PartKind, Parts};
 use crate::lexicon::passing::Passing;
 use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
+use crate::lexicon::word_classes::WordClass;
 
 pub use around::Example;
 pub use saying::{Rule, Saying, Which};
 use state::{Governor, Mention};
 pub use steps::Step;
 
+/// The forms of `have`.
+const HAVE: [WordClass; 3] = [WordClass::Has, WordClass::Had, WordClass::Having];
 /// Room for so many mentions is made before any is met.
 const MENTIONS: usize = 24;
 
@@ -317,13 +320,15 @@ impl<'a> Walk<'a> {
             // `Fix the clutch and drive it.`
             ItemKind::Word
                 if self.behind_sign(i)
-                    && self.items.word(i) == "fix"
+                    && self.items.is_a(i, WordClass::Fix)
                     && self.part_follows(i, 0) =>
             {
                 self.verb(i, Says::Bad);
             }
             // `Trans: good. Transfer case: same.`
-            ItemKind::Word if self.items.word(i) == "same" && self.closes_behind_a_part(i) => {
+            ItemKind::Word
+                if self.items.is_a(i, WordClass::Same) && self.closes_behind_a_part(i) =>
+            {
                 self.too(i);
             }
             ItemKind::Word => {

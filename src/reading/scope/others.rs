@@ -28,7 +28,7 @@ impl Walk<'_> {
         let (place, ones) = self.others_before(i);
         let joint = self.before_modifiers(place);
         // `it's brand new` is said of the same.
-        let itself = place == joint + 1 && self.items.word(joint).starts_with("it");
+        let itself = place == joint + 1 && self.items.is_a(joint, WordClass::ItForms);
         let behind = self.side_behind(i).is_some();
         let parted = (joint < place || behind)
             && !itself
@@ -42,11 +42,10 @@ impl Walk<'_> {
         let by_place = behind || ones || (joint..place).any(|j| self.items.acts(j, Act::Others));
         // `both are solid, just ugly`: of the same.
         let which = |j: usize| {
-            let word = self.items.word(j);
             self.items.acts(j, Act::Side)
                 || self.items.cue(j).is_some_and(|c| c.act == Act::Some)
                 || self.count(j).is_some()
-                || word == "other"
+                || self.items.is_a(j, WordClass::Other)
         };
         let one = self.one_and_one(m, i);
         let parted = parted && (by_place || (joint..place).any(which)) || one;
@@ -115,8 +114,8 @@ impl Walk<'_> {
     /// last: `the rear ones`.
     fn others_pronoun(&self, i: usize) -> bool {
         let one = |j: usize| {
-            let word = self.items.word(j);
-            self.items.acts(j, Act::Pronoun) && word.starts_with("one") || word == "pair"
+            let one = self.items.is_any(j, &[WordClass::One, WordClass::Ones]);
+            self.items.acts(j, Act::Pronoun) && one || self.items.is_a(j, WordClass::Pair)
         };
         i > 1 && one(i - 1) && self.items.acts(i - 2, Act::Modifier)
     }
@@ -139,7 +138,7 @@ impl Walk<'_> {
     fn ends_with_in(&self, i: usize) -> bool {
         let longer = |item: &&Item| item.first < item.last;
         let item = self.items.list.get(i).filter(longer);
-        i > 0 && item.is_some_and(|item| self.items.tokens.word(item.last as usize) == "in")
+        i > 0 && item.is_some_and(|item| self.items.token_is(item.last, &[WordClass::In]))
     }
 
     /// Whether some are left out right behind a saying, told by their place
@@ -310,14 +309,13 @@ impl Walk<'_> {
     pub(super) fn had_it(&self, m: &Mention) -> bool {
         let at = self.before_modifiers(m.item);
         let symptom = m.named.iter().all(|n| self.is_symptom(n.part));
-        symptom && at > 0 && self.items.word(at - 1) == "had" && self.neg.is_none()
+        symptom && at > 0 && self.items.is_a(at - 1, WordClass::Had) && self.neg.is_none()
     }
 
     /// `it leaked oil so I replaced the gasket`: what ailed the car before work
     /// that `so` tells of is past. Called where a clause ends.
     pub(super) fn settle_cause(&mut self, i: usize) {
-        let Item { first, .. } = self.items.list[i];
-        if self.items.tokens.word(first as usize) != "so" {
+        if !self.items.is_a(i, WordClass::So) {
             return;
         }
         let small = |j: &usize| {
@@ -441,8 +439,8 @@ impl Walk<'_> {
         // `and so is the pump`
         let second = || self.items.cue_of(first + 1, first + 1).map(|c| c.act);
         // `and the same is true of the clutch`
-        let same = |w: &str| matches!(w, "same" | "likewise" | "much");
-        let told = i > self.sentence_start && self.words(i).split(' ').any(same);
+        let told =
+            i > self.sentence_start && self.items.has_any(i, &[WordClass::Same, WordClass::Much]);
         let so = self.denies_too(i) && i > self.sentence_start
             || told && act != Some(Act::With)
             || act == Some(Act::Border)
@@ -456,7 +454,6 @@ impl Walk<'_> {
 
     /// `nor is the radio`: says of another what was denied.
     pub(super) fn denies_too(&self, i: usize) -> bool {
-        let first = self.items.list[i].first;
-        matches!(self.items.tokens.word(first as usize), "nor" | "neither")
+        self.items.is_a(i, WordClass::Neither)
     }
 }

@@ -10,27 +10,30 @@ const NEAR: usize = 12;
 /// Parts and items looked back over.
 const NEAREST: usize = 12;
 
-/// Whether a word tells that a thing is one more than that on the car.
-fn is_another(word: &str) -> bool {
-    matches!(word, "another" | "spare" | "second" | "extra")
-}
-
 impl Walk<'_> {
     /// Whether a time stands right behind this item: `failed in 2021`, `quit in May`,
     /// `dead by 2022`, `failed 3/24`.
     pub(super) fn time_behind(&self, i: usize) -> bool {
         let Item { last, .. } = self.items.list[i];
-        let leads = |word: &str| matches!(word, "in" | "at" | "by" | "within" | "after" | "on");
+        let leads = |t: u32| {
+            let classes = [
+                WordClass::In,
+                WordClass::At,
+                WordClass::By,
+                WordClass::After,
+                WordClass::On,
+            ];
+            self.items.token_is(t, &classes)
+        };
         let time = |j: usize| {
             self.items.kind(j) == ItemKind::Number
                 || self.items.acts(j, Act::Dates)
                 || self.is_month_and_year(j)
         };
-        let after = self.items.word(i + 1);
         time(i + 1)
-            || last > self.items.list[i].first && leads(self.items.tokens.word(last as usize))
-            || leads(after)
-            || after == "last"
+            || last > self.items.list[i].first && leads(last)
+            || leads(last + 1)
+            || self.items.is_a(i + 1, WordClass::Last)
     }
 
     /// `replaced in 2019, failed in 2021`, `new in 2021, dead by 2022`: whether a
@@ -44,7 +47,7 @@ impl Walk<'_> {
         };
         let leads = |j: usize| {
             let small = [Act::Modifier, Act::Copula, Act::Pronoun, Act::Was];
-            self.items.acts_any(j, &small) || self.items.word(j) == "which"
+            self.items.acts_any(j, &small) || self.items.is_a(j, WordClass::Which)
         };
         let least = i.saturating_sub(NEAR).max(cue + 1);
         let first = (least..i)
@@ -64,7 +67,18 @@ impl Walk<'_> {
     /// `Had the alternator replaced in May, that one quit as well`: whether what is told
     /// is told of the new one.
     pub(super) fn that_one(&self, i: usize) -> bool {
-        let one = |p: usize| matches!(self.words(p), "that one" | "this one" | "the new one");
+        let one = |p: usize| {
+            let Item { first, last, .. } = self.items.list[p];
+            let one = self.items.token_is(last, &[WordClass::One]);
+            one && match last - first {
+                1 => self.items.is_any(p, &[WordClass::That, WordClass::This]),
+                2 => {
+                    self.items.is_a(p, WordClass::The)
+                        && self.items.token_is(first + 1, &[WordClass::New])
+                }
+                _ => false,
+            }
+        };
         let small = |j: usize| self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Modifier);
         let p = self.pronoun_before(i);
         p.is_some_and(|p| one(p) && (p + 1..i).all(small))
@@ -79,10 +93,7 @@ impl Walk<'_> {
         let who = m.item + 1;
         // `i fitted last` is one cue.
         let within = m.cue.is_some_and(|c| c == who || c == who + 1)
-            && matches!(
-                self.words(who).split(' ').next(),
-                Some("i" | "we" | "he" | "they")
-            );
+            && self.items.is_a(who, WordClass::Person);
         let parts = |j: usize| {
             self.items.acts(j, Act::And)
                 || self.items.acts(j, Act::Border)
@@ -132,7 +143,7 @@ impl Walk<'_> {
             taken && m.item + 2 == i && m.sentence == self.sentence
         };
         i > 0
-            && self.items.word(i) == "which"
+            && self.items.is_a(i, WordClass::Which)
             && self.items.kind(i - 1) == ItemKind::Sign(b',')
             && self.mentions.last().is_some_and(of_it)
     }
@@ -143,7 +154,7 @@ impl Walk<'_> {
         const YEAR: usize = 8;
         let on = |j: &usize| !matches!(self.items.kind(*j), ItemKind::End(_) | ItemKind::Blank);
         let mut behind = (i + 1..i + YEAR).take_while(on);
-        self.words(i).starts_with("being ") && behind.any(|j| self.full_year(j))
+        self.items.is_a(i, WordClass::Being) && behind.any(|j| self.full_year(j))
     }
 
     /// `Tires are great. Fitted in November.`: whether a sentence that names no part
@@ -185,16 +196,13 @@ impl Walk<'_> {
         let p = self.pronoun?;
         let k = self.mentions.len().checked_sub(1)?;
         let m = &self.mentions[k];
-        let several = matches!(
-            self.items.word(p).split(' ').next(),
-            Some("those" | "these" | "they" | "theyre")
-        );
+        let several = self.items.is_any(p, &[WordClass::Those, WordClass::They]);
         // `right hand lines are new, left hand ones I didn't get to and they're shot`
         let ones = |j: usize| {
             let side = j
                 .checked_sub(1)
                 .is_some_and(|b| self.items.acts(b, Act::Side));
-            side && self.items.word(j).starts_with("one")
+            side && self.items.is_any(j, &[WordClass::One, WordClass::Ones])
         };
         let mut between = (m.item + 1..p).rev().take(NEAR);
         let next = m.sentence + 1 == self.sentence && p == self.sentence_start;
@@ -211,11 +219,10 @@ impl Walk<'_> {
     /// at hand is another than the one that was praised.
     pub(super) fn another_at_hand(&self, k: usize, i: usize) -> bool {
         let m = &self.mentions[k];
-        let word = |t: u32| self.items.tokens.word(t as usize);
         let Item { first, last, .. } = self.items.list[i];
         let least = self.items.list[m.item].last + 1;
         let from = first.saturating_sub(4).max(least);
-        let another = |t: u32| is_another(word(t));
+        let another = |t: u32| self.items.token_is(t, &[WordClass::Another]);
         m.is_noun() && m.says == Some(Says::Sound) && (from..=last).any(another)
     }
 
@@ -235,9 +242,8 @@ impl Walk<'_> {
             }
             // `a second bigger turbo`
             let first = self.items.list[m.item].first.saturating_sub(3);
-            let mut words =
-                (first..=self.items.list[m.item].last).map(|t| self.items.tokens.word(t as usize));
-            if words.any(is_another) {
+            let mut words = first..=self.items.list[m.item].last;
+            if words.any(|t| self.items.token_is(t, &[WordClass::Another])) {
                 self.mentions[k - 1].qualifiers = vec![Which::Side(ONES[0])];
                 self.mentions[k].qualifiers = vec![Which::Side(ONES[1])];
             }
@@ -262,7 +268,7 @@ impl Walk<'_> {
         let joint = |j: &usize| self.parts(*j) || self.items.acts(*j, Act::Border);
         let joint = (behind + 1..i).find(joint)?;
         let (from, to) = (self.items.list[joint].last + 1, self.items.list[i].last);
-        let another = |t: u32| is_another(self.items.tokens.word(t as usize));
+        let another = |t: u32| self.items.token_is(t, &[WordClass::Another]);
         let near = self.words_between(behind, i) <= 2;
         // `and the spare tire`
         let other = |j: usize| self.items.phrase(j).is_some_and(|p| p.meaning.decoy);
@@ -287,7 +293,7 @@ impl Walk<'_> {
     /// car does not start is said of a part told of right before.
     pub(super) fn dead_itself(&self, i: usize, named: &[Named]) -> bool {
         let start = |n: &Named| self.parts.code(n.part) == "no_start";
-        let it = self.items.word(i).starts_with("it");
+        let it = self.items.is_a(i, WordClass::ItForms);
         let comma = i > 0 && self.items.kind(i - 1) == ItemKind::Sign(b',');
         let of_it = self.mentions.last().is_some_and(|m| {
             let bad = m.is_noun() && m.says == Some(Says::Bad) && !m.place;
