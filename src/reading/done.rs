@@ -12,6 +12,7 @@ use super::numbers::{Form, Number};
 use super::roles::{Job, Roles};
 use super::scope::Saying;
 use super::tokens::{TokenKind, Tokens};
+use super::years::is_year;
 use crate::lexicon::phrases::NumberRole;
 use crate::lexicon::word_classes::WordClass;
 use crate::units::{CalendarYear, DistanceUnit, Miles};
@@ -36,8 +37,6 @@ pub struct Done {
     pub tokens: (u32, u32),
 }
 
-/// Calendar years in which a car on offer can have been repaired.
-const YEARS: std::ops::RangeInclusive<f64> = 1985.0..=2035.0;
 /// Items that may stand between a saying and its number.
 const REACH: usize = 7;
 
@@ -106,7 +105,7 @@ fn when(n: &Number, roles: &Roles, tokens: &Tokens, unit: DistanceUnit) -> Optio
     let year = n.form == Form::Plain
         && n.tokens.0 == n.tokens.1
         && tokens.word(n.tokens.0).len() == 4
-        && YEARS.contains(&n.value)
+        && is_year(n.value)
         && matches!(roles.after, None | Some(OtherDistance));
     match (roles.job, roles.after) {
         (Some(Job::Since(said)), _) if n.value >= 100.0 && !year => {

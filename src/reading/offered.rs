@@ -6,6 +6,7 @@ use super::reader::{Reader, Scratch};
 use super::scan::Hit;
 use super::signs::KindSign;
 use super::tokens::{TokenKind, Tokens};
+use super::years;
 use crate::lexicon::phrases::Naming;
 use crate::lexicon::word_classes::WordClass;
 
@@ -192,16 +193,7 @@ fn joins(tokens: &Tokens, i: usize) -> bool {
 /// Two model years joined in the headline: parts fit cars of several years, a
 /// car is of one. `2002-2006 Altima`, `86-91 300ZX`.
 fn fitting_years(page: &Page<'_>) -> Option<(usize, usize)> {
-    let year = |i: usize| {
-        let word = page.tokens.word(i);
-        let value: u16 = word.parse().ok()?;
-        match (word.len(), value) {
-            (4, 1950..=2035) => Some(value),
-            (2, 50..) => Some(1900 + value),
-            (2, 0..=35) => Some(2000 + value),
-            _ => None,
-        }
-    };
+    let year = |i: usize| years::in_figures(page.tokens.word(i));
     let beside = |i: usize| {
         let mut names = page.names.iter();
         i == 0 || names.any(|n| n.first == i + 3 || n.last + 1 == i)

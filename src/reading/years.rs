@@ -16,8 +16,25 @@ const REACH: usize = 6;
 /// The same where it is an entry of its own in a list.
 const LISTED: usize = 14;
 
-/// Model years an ad can speak of.
+/// Years an ad can speak of: of a model, or of work on a car.
 pub(super) const YEARS: std::ops::RangeInclusive<u16> = 1930..=2035;
+
+/// Whether a number may be a year.
+pub(super) fn is_year(value: f64) -> bool {
+    (f64::from(*YEARS.start())..=f64::from(*YEARS.end())).contains(&value)
+}
+
+/// The year that a word of four figures, or of two, is: `1999`, `99`.
+pub(super) fn in_figures(word: &str) -> Option<u16> {
+    let digits = word.bytes().all(|b| b.is_ascii_digit());
+    let figures = word.parse().ok().filter(|_| digits)?;
+    let year = match word.len() {
+        4 => figures,
+        2 => of_two_figures(figures),
+        _ => return None,
+    };
+    YEARS.contains(&year).then_some(year)
+}
 
 /// A year that may be the car's.
 pub(super) struct Year {
@@ -204,7 +221,7 @@ fn spoken(
         ) || roles.before == Some(NumberRole::Ask);
         let opens = (headline..=headline + 1).contains(&first) || roles.year;
         let named = before || (behind || opens && !year.is_multiple_of(100)) && !other;
-        if named && (1950..=2030).contains(&year) {
+        if named && YEARS.contains(&year) {
             out.push(Year {
                 year: ModelYear(year),
                 tokens: n.tokens,
@@ -269,13 +286,7 @@ fn of_two_figures(two: u16) -> u16 {
 /// A year that is marked as the model's: `MY05`.
 fn marked(word: &str) -> Option<u16> {
     let figures = word.strip_prefix("my")?;
-    let year: u16 = figures.parse().ok()?;
-    match figures.len() {
-        2 => Some(of_two_figures(year)),
-        4 => Some(year),
-        _ => None,
-    }
-    .filter(|year| YEARS.contains(year))
+    in_figures(figures)
 }
 
 /// Whether a year is an entry of its own in the first sentence of the text, behind

@@ -3,6 +3,7 @@
 
 use super::*;
 use crate::reading::years::first_is_quoted;
+use crate::reading::years::is_year;
 
 /// Items behind a part among which a heading may begin.
 const NEAR: usize = 12;
@@ -152,7 +153,7 @@ impl Walk<'_> {
         let first = self.items.list[i].first as usize;
         let short = word.len() == 2 && first_is_quoted(self.items.tokens, first);
         short
-            || (1970.0..=2100.0).contains(&value)
+            || is_year(value)
             || word.ends_with('k') && (5.0..=400.0).contains(&value)
             || (10_000.0..=500_000.0).contains(&value)
     }

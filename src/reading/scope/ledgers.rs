@@ -2,6 +2,7 @@
 //! written in figures.
 
 use super::*;
+use crate::reading::years::is_year;
 
 /// Items before a part among which a sum and the word for paying it stand.
 const SUM: usize = 14;
@@ -58,7 +59,7 @@ impl Walk<'_> {
     /// A year of four figures in which work may have been done.
     pub(super) fn full_year(&self, i: usize) -> bool {
         let value = self.figure(i).filter(|_| self.items.word(i).len() == 4);
-        value.is_some_and(|v| (1990.0..=2035.0).contains(&v))
+        value.is_some_and(is_year)
     }
 
     /// A year of four figures, or of two that are `sure` to be one or can be nothing
