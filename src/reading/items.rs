@@ -117,10 +117,10 @@ impl<'a> Items<'a> {
         item.is_some_and(|i| (i.first..=i.last).any(|t| self.token_is(t, classes)))
     }
 
-    /// Whether the last word of a phrase is of this class.
-    pub fn ends_with(&self, index: usize, class: WordClass) -> bool {
+    /// Whether the last word of a phrase is of one of these classes.
+    pub fn ends_with(&self, index: usize, classes: &[WordClass]) -> bool {
         let item = self.phrase_item(index);
-        item.is_some_and(|i| self.token_is(i.last, &[class]))
+        item.is_some_and(|i| self.token_is(i.last, classes))
     }
 
     /// Whether a token is a word of one of these classes.

@@ -31,7 +31,7 @@ impl Walk<'_> {
     /// `All working, radio included`: whether what is named as included is one of the
     /// things that were praised, and nothing that comes with the car.
     pub(super) fn included_in_all(&self, i: usize, says: Says) -> bool {
-        let included = says == Says::Spare && self.items.ends_with(i, WordClass::Includes);
+        let included = says == Says::Spare && self.items.ends_with(i, &[WordClass::Includes]);
         let heads = |s: Governor| s.says == Says::Sound && !s.negated;
         included && (self.section.is_some_and(heads) || self.all_praised(i).is_some())
     }

@@ -113,7 +113,7 @@ impl Walk<'_> {
             .items
             .is_any(i + 1, &[WordClass::That, WordClass::Those])
             && !self.part_follows(i + 1, 1);
-        if !that || !self.items.ends_with(i, WordClass::Did) || self.items.is_word(i + 2) {
+        if !that || !self.items.ends_with(i, &[WordClass::Did]) || self.items.is_word(i + 2) {
             return false;
         }
         let when = self.items.acts(i + 2, Act::When) || self.items.acts(i + 2, Act::Border);

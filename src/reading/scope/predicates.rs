@@ -62,7 +62,7 @@ impl Walk<'_> {
         // `got the replacement mirror here`
         let brings = says == Says::Spare
             && (self.items.is_a(i, WordClass::Comes)
-                || self.items.ends_with(i, WordClass::Replacement))
+                || self.items.ends_with(i, &[WordClass::Replacement]))
             && self.part_follows(i, 0)
             && self.neg.is_none();
         if brings {

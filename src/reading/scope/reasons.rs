@@ -125,7 +125,9 @@ impl Walk<'_> {
         if !bad || from >= i || i - from > LONGEST || self.says_again(i) {
             return false;
         }
-        let stands = |j: usize| self.items.acts(j, Act::Pronoun) || self.words(j).ends_with(" one");
+        let stands = |j: usize| {
+            self.items.acts(j, Act::Pronoun) || self.items.ends_with(j, &[WordClass::One])
+        };
         let Some(it) = (from..i).rev().find(|j| stands(*j)) else {
             return false;
         };
@@ -138,8 +140,7 @@ impl Walk<'_> {
         let was = |c: Cue| c.act == Act::Was;
         let was = (it..i).any(|j| self.items.cue(j).is_some_and(was))
             || self.items.cue_of(first, first).is_some_and(was)
-            || self.words(it).ends_with(" was")
-            || self.words(it).ends_with(" were");
+            || self.items.ends_with(it, &[WordClass::Was, WordClass::Are]);
         let of_now = |j: usize| {
             let cue = self.items.cue(j);
             cue.is_some_and(|c| {

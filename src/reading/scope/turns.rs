@@ -103,7 +103,7 @@ impl Walk<'_> {
     /// `it came back`, `but it's back`, `still there`: the symptom told last is
     /// there, whatever was done about it. Says so.
     pub(super) fn returns(&mut self, i: usize) -> bool {
-        let back = self.items.ends_with(i, WordClass::Back);
+        let back = self.items.ends_with(i, &[WordClass::Back]);
         // `is back on the road`, `still does 30 mpg`
         let on = match back {
             true => self.items.acts(i + 1, Act::Place) || !self.clause_closes(i + 1),
@@ -301,14 +301,14 @@ impl Walk<'_> {
         };
         let here = start == self.sentence_start;
         let subject = here && (told.item + 1..i).all(|j| self.is_small(j));
-        let own = subject && !self.words(i).ends_with(" it");
+        let own = subject && !self.items.ends_with(i, &[WordClass::It]);
         own || between(&heard) || between(&mended) || here && between(&past)
     }
 
     /// `New pump because it overheated. No more.`: an answer that ends the story.
     pub(super) fn no_more(&mut self, i: usize) -> bool {
         // First, since every denial is asked.
-        let ends = self.words(i).ends_with(" more");
+        let ends = self.items.ends_with(i, &[WordClass::More]);
         if !ends || !self.answers_first(i) || !self.ends_turn(i + 1) {
             return false;
         }
