@@ -14,6 +14,7 @@ mod ahead;
 mod alike;
 mod answers;
 mod around;
+mod besides;
 mod both;
 mod claims;
 mod cleared;
