@@ -50,7 +50,6 @@ impl Walk<'_> {
     /// `The turbo on it is healthy, a second turbo goes with it`: one that is at hand
     /// besides the one that is praised is another thing.
     pub(super) fn second_ones(&mut self) {
-        const ONES: [u32; 2] = [u32::MAX - 2, u32::MAX - 3];
         for k in 1..self.mentions.len() {
             let (before, m) = (&self.mentions[k - 1], &self.mentions[k]);
             let same = before
@@ -65,8 +64,8 @@ impl Walk<'_> {
             let first = self.items.list[m.item].first.saturating_sub(3);
             let mut words = first..=self.items.list[m.item].last;
             if words.any(|t| self.items.token_is(t, &[WordClass::Another])) {
-                self.mentions[k - 1].qualifiers = vec![Which::Side(ONES[0])];
-                self.mentions[k].qualifiers = vec![Which::Side(ONES[1])];
+                self.mentions[k - 1].qualifiers = vec![Which::OfTwo(OfTwo::First)];
+                self.mentions[k].qualifiers = vec![Which::OfTwo(OfTwo::Other)];
             }
         }
     }

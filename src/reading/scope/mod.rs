@@ -79,7 +79,7 @@ use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
 use crate::lexicon::word_classes::WordClass;
 
 pub use around::Example;
-pub use saying::{Rule, Saying, Which};
+pub use saying::{OfTwo, Rule, Saying, Which};
 use state::{Governor, Mention};
 pub use steps::Step;
 

@@ -6,8 +6,6 @@ use super::*;
 
 /// Items before a saying among which a pronoun is looked for.
 const BESIDE: usize = 8;
-/// Stands for a word that tells which of several is meant, where there is none.
-const NO_WORD: u32 = u32::MAX;
 
 impl Walk<'_> {
     /// The part named last, where this is said of others of its kind, which
@@ -284,7 +282,7 @@ impl Walk<'_> {
         let first = &mut self.mentions[k];
         let mut sides = first.qualifiers.iter().filter(|q| q.is_side()).peekable();
         if sides.peek().is_none() || sides.any(|q| others.contains(q)) {
-            first.qualifiers = vec![Which::Side(NO_WORD)];
+            first.qualifiers = vec![Which::OfTwo(OfTwo::First)];
         }
         let mut m = first.clone();
         if m.says.is_none()
@@ -294,7 +292,7 @@ impl Walk<'_> {
             told.qualifiers.clone_from(&m.qualifiers);
         }
         m.qualifiers = match others.is_empty() {
-            true => vec![Which::Side(NO_WORD - 1)],
+            true => vec![Which::OfTwo(OfTwo::Other)],
             false => others,
         };
         m.cue = Some(i);
