@@ -162,7 +162,7 @@ fn money_behind(tokens: &Tokens, last: usize) -> bool {
     // `85,000/-`, `85,000 rupees`
     let sign = |i: usize, sign: u8| tokens.kind(i) == TokenKind::Sign(sign);
     let dash = sign(last + 1, b'/') && sign(last + 2, b'-');
-    let named = tokens.is_a(last + 1, WordClass::Rupees);
+    let named = tokens.is_a(last + 1, WordClass::MoneyName);
     dash || named
         || tokens.kind(last + 1) == TokenKind::Sign(b'$')
             && tokens.touches_next(last)

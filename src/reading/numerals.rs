@@ -64,10 +64,7 @@ fn round(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
         return number((whole + 0.5) * scale(i + 4).filter(|_| half)?, i + 4);
     }
     let one = i > 0 && is(i - 1, WordClass::Indefinite);
-    let paid = tokens.is_any(
-        i + 1,
-        &[WordClass::MoneyName, WordClass::Cash, WordClass::Firm],
-    );
+    let paid = tokens.is_any(i + 1, &[WordClass::MoneyName, WordClass::Terms]);
     let alone = one && (is(i, WordClass::Grand) || is(i, WordClass::Thousand) && paid);
     alone.then(|| number(1000.0, i)).flatten()
 }

@@ -26,22 +26,16 @@ word_classes! {
     Indefinite = "indefinite",
     /// What the seller owns stands behind it.
     My = "my",
-    /// What was named before, or what is told of it.
+    /// What was named before or is at hand, or what is told of it.
     That = "that",
-    /// What is at hand.
-    This = "this",
     /// Several things named before.
     Those = "those",
-    /// The thing named before, and nothing joined to it.
+    /// The one thing named before: `it works`.
     It = "it",
     /// It is, or a thing's own: `its $900`, `its gearbox`.
     Its = "its",
-    /// Begins what is said of the one thing named before.
-    ItForms = "it_forms",
     /// Several things, or people: `they work`.
     They = "they",
-    /// Several things behind a word of number: `all of them`.
-    Them = "them",
     /// Takes up what was named right before: `the mirror, which broke`.
     Which = "which",
     /// Puts in a clause about what was named: `the pump, which I did, leaks`.
@@ -68,22 +62,18 @@ word_classes! {
     Neither = "neither",
     /// One of two.
     Either = "either",
-    /// A number of things that `all` stands before.
-    Two = "two",
-    /// A number of things that `all` stands before.
+    /// A number of things: `all four of them`.
+    Count = "count",
+    /// Three things, behind `all`.
     Three = "three",
-    /// A number of things that `all` stands before.
+    /// Four things, behind `all`.
     Four = "four",
-    /// A number of things.
-    Five = "five",
     /// Two of a kind.
     Pair = "pair",
-    /// All there is on the car.
+    /// All there is on the car, or whatever there is.
     Everything = "everything",
     /// Not a thing.
     Nothing = "nothing",
-    /// A thing, whichever.
-    Anything = "anything",
     /// A thing told of in general: `only thing wrong`.
     Thing = "thing",
     /// All that is left, all there is: `the rest works`.
@@ -110,16 +100,12 @@ word_classes! {
     Are = "are",
     /// Tells how a thing was.
     Was = "was",
-    /// How a thing may be, or has been.
+    /// How a thing may be, has been, or is just then: `the pump being replaced`.
     Be = "be",
-    /// How a thing is, given as a reason: `being a 98`.
-    Being = "being",
     /// Has a thing, or has had something done.
     Has = "has",
-    /// Had a thing, or had something done.
+    /// Had a thing, or had something done; forms of have that deny.
     Had = "had",
-    /// Other forms of have: `having no spark`, `hasn't been`.
-    Having = "having",
     /// Gets a thing, or is to have something done.
     Get = "get",
     /// Tells how a thing is by what one notices.
@@ -246,8 +232,6 @@ word_classes! {
     Like = "like",
     /// Further; behind `no`, not as before.
     More = "more",
-    /// Behind `no`, not as before.
-    Longer = "longer",
     /// Tells that a fault is there no more.
     Over = "over",
     /// Tells that a fault is there no more, or that a part is worn out.
@@ -280,8 +264,6 @@ word_classes! {
     Slip = "slip",
     /// A warning light, called no more than that: `the light is on`.
     Light = "light",
-    /// Behind a depth of tread.
-    Tread = "tread",
     /// The car as a whole.
     Vehicle = "vehicle",
     /// Before the name or behind the year of the model.
@@ -290,11 +272,9 @@ word_classes! {
     DistanceUnit = "distance_unit",
     /// A currency behind a number.
     MoneyName = "money_name",
-    /// A currency behind a number in which sums are written with more figures.
-    Rupees = "rupees",
     /// A share out of a hundred.
     Percent = "percent",
-    /// A unit of what is left of a tyre or pad.
+    /// A unit of what is left of a tyre or pad, or what it is left of.
     WearUnit = "wear_unit",
     /// Depth of tread in parts of an inch: `5/32`.
     ThirtySecond = "thirty_second",
@@ -314,8 +294,6 @@ word_classes! {
     Lakh = "lakh",
     /// Some more than the number before it: `150 something thousand`.
     Odd = "odd",
-    /// How a sum is to be paid.
-    Cash = "cash",
-    /// Whether less than a sum is taken.
-    Firm = "firm",
+    /// How a sum is to be paid, and whether less is taken.
+    Terms = "terms",
 }

@@ -71,7 +71,7 @@ pub(super) fn ends(n: &Number, roles: &Roles, tokens: &Tokens) -> Ends {
         comma: kind == Some(TokenKind::Sign(b',')),
         ends: match tokens.kind(next) {
             TokenKind::Word => {
-                tokens.is_any(next, &[WordClass::Or, WordClass::Now, WordClass::Firm])
+                tokens.is_any(next, &[WordClass::Or, WordClass::Now, WordClass::Terms])
                     || roles.after == Some(NumberRole::Ask)
             }
             TokenKind::Number => false,
@@ -84,7 +84,7 @@ pub(super) fn ends(n: &Number, roles: &Roles, tokens: &Tokens) -> Ends {
 /// you take $750? no`.
 pub(super) fn rejected(n: &Number, tokens: &Tokens) -> bool {
     let next = n.tokens.1 + 1;
-    let no = |i: usize| tokens.is_any(i, &[WordClass::No]);
+    let no = |i: usize| tokens.is_a(i, WordClass::No);
     let asked = (n.tokens.0.saturating_sub(6)..n.tokens.0).any(|i| tokens.is_a(i, WordClass::You));
     match tokens.kind(next) {
         TokenKind::Sign(b'?') => asked,

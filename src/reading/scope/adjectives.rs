@@ -300,7 +300,7 @@ impl Walk<'_> {
             // `acted up, so it's brand new`
             let its = i > 1
                 && self.items.acts(i - 1, Act::Modifier)
-                && self.items.is_a(i - 1, WordClass::ItForms)
+                && self.items.is_a(i - 1, WordClass::It)
                 && self.items.acts(i - 2, Act::Border);
             let since = alone
                 || its

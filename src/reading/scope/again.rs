@@ -97,7 +97,7 @@ impl Walk<'_> {
             return false;
         };
         let leads = |j: usize| self.items.is_any(j, &[WordClass::By, WordClass::Then]);
-        self.items.is_a(it, WordClass::ItForms) && (from + 1..it).any(leads)
+        self.items.is_a(it, WordClass::It) && (from + 1..it).any(leads)
     }
 
     /// `The transmission was rebuilt. It is slipping again.`: by a symptom that is its
@@ -355,7 +355,6 @@ impl Walk<'_> {
                 &[
                     WordClass::In,
                     WordClass::At,
-                    WordClass::This,
                     WordClass::That,
                     WordClass::Last,
                     WordClass::Today,
@@ -382,9 +381,8 @@ impl Walk<'_> {
     pub(super) fn praise_is_over(&self, i: usize) -> Option<usize> {
         let k = self.in_order_before(i)?;
         let from = self.mentions[k].cue?;
-        let over = |j: usize| {
-            self.items.acts(j, Act::Latest) || self.items.has_any(j, &[WordClass::Longer])
-        };
+        let over =
+            |j: usize| self.items.acts(j, Act::Latest) || self.items.has_any(j, &[WordClass::More]);
         ((from + 1..i).any(over) || self.items.acts(i + 1, Act::Latest)).then_some(k)
     }
 

@@ -217,7 +217,7 @@ impl Walk<'_> {
         let no = self
             .neg
             .is_some_and(|(n, act)| act == Act::Lacks && n + 1 == i);
-        no && (self.items.acts(i, Act::Pronoun) || self.items.is_a(i, WordClass::ItForms))
+        no && (self.items.acts(i, Act::Pronoun) || self.items.is_a(i, WordClass::It))
     }
 
     /// Whether what stands right behind a `no` makes that an answer: nobody

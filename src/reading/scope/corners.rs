@@ -167,9 +167,7 @@ impl Walk<'_> {
                 self.items.kind(*j),
                 ItemKind::Number | ItemKind::Sign(b'%' | b'/')
             ) || self.items.acts(*j, Act::Copula)
-                || self
-                    .items
-                    .is_any(*j, &[WordClass::WearUnit, WordClass::Tread])
+                || self.items.is_a(*j, WordClass::WearUnit)
         };
         let small = |j: &usize| self.tells_place(*j);
         let from = figure + 1 + (figure + 1..figure + SIDE).take_while(unit).count();

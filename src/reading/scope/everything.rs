@@ -91,10 +91,9 @@ impl Walk<'_> {
         let Some(cue) = m.cue.filter(|c| *c < m.item && m.says == Some(Says::Bad)) else {
             return false;
         };
-        const ALL: [WordClass; 7] = [
+        const ALL: [WordClass; 6] = [
             WordClass::Everything,
             WordClass::Nothing,
-            WordClass::Anything,
             WordClass::All,
             WordClass::Thing,
             WordClass::NoneOf,

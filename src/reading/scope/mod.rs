@@ -84,7 +84,7 @@ use state::{Governor, Mention};
 pub use steps::Step;
 
 /// The forms of `have`.
-const HAVE: [WordClass; 3] = [WordClass::Has, WordClass::Had, WordClass::Having];
+const HAVE: [WordClass; 2] = [WordClass::Has, WordClass::Had];
 /// Room for so many mentions is made before any is met.
 const MENTIONS: usize = 24;
 

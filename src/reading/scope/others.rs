@@ -26,7 +26,7 @@ impl Walk<'_> {
         let (place, ones) = self.others_before(i);
         let joint = self.before_modifiers(place);
         // `it's brand new` is said of the same.
-        let itself = place == joint + 1 && self.items.is_a(joint, WordClass::ItForms);
+        let itself = place == joint + 1 && self.items.is_a(joint, WordClass::It);
         let behind = self.side_behind(i).is_some();
         let parted = (joint < place || behind)
             && !itself

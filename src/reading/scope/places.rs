@@ -79,7 +79,7 @@ impl Walk<'_> {
             .and_then(|f| self.items.list.get(f))
             .and_then(|n| n.first.checked_sub(1));
         let all = all.is_some_and(|t| {
-            let all = [WordClass::Everything, WordClass::All, WordClass::Anything];
+            let all = [WordClass::Everything, WordClass::All];
             self.items.token_is(t, &all)
         });
         to == Some(p.item + 1) && word(from, WordClass::From) && all

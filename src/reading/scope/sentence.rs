@@ -94,8 +94,8 @@ impl Walk<'_> {
                 // A heading: a cue with nothing governed yet.
                 let own = self.heading_cue(i).or_else(|| self.next_heading(i));
                 // `I put a charger on it: it lights up`: a sentence, no list.
-                let it = self.items.acts(i + 1, Act::Pronoun)
-                    && self.items.is_a(i + 1, WordClass::ItForms);
+                let it =
+                    self.items.acts(i + 1, Act::Pronoun) && self.items.is_a(i + 1, WordClass::It);
                 if it && own.is_none_or(|(_, says)| says != Says::Bad) {
                     self.gov = self.section;
                     return;

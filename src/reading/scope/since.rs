@@ -67,7 +67,7 @@ impl Walk<'_> {
             let Item { first, last, .. } = self.items.list[p];
             let one = self.items.token_is(last, &[WordClass::One]);
             one && match last - first {
-                1 => self.items.is_any(p, &[WordClass::That, WordClass::This]),
+                1 => self.items.is_a(p, WordClass::That),
                 2 => {
                     self.items.is_a(p, WordClass::The)
                         && self.items.token_is(first + 1, &[WordClass::New])
@@ -150,7 +150,7 @@ impl Walk<'_> {
         const YEAR: usize = 8;
         let on = |j: &usize| !matches!(self.items.kind(*j), ItemKind::End(_) | ItemKind::Blank);
         let mut behind = (i + 1..i + YEAR).take_while(on);
-        self.items.is_a(i, WordClass::Being) && behind.any(|j| self.full_year(j))
+        self.items.is_a(i, WordClass::Be) && behind.any(|j| self.full_year(j))
     }
 
     /// `Tires are great. Fitted in November.`: whether a sentence that names no part
@@ -189,7 +189,7 @@ impl Walk<'_> {
     /// car does not start is said of a part told of right before.
     pub(super) fn dead_itself(&self, i: usize, named: &[Named]) -> bool {
         let start = |n: &Named| self.parts.code(n.part) == "no_start";
-        let it = self.items.is_a(i, WordClass::ItForms);
+        let it = self.items.is_a(i, WordClass::It);
         let comma = i > 0 && self.items.kind(i - 1) == ItemKind::Sign(b',');
         let of_it = self.mentions.last().is_some_and(|m| {
             let bad = m.is_noun() && m.says == Some(Says::Bad) && !m.place;

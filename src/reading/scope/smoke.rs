@@ -115,7 +115,6 @@ impl Walk<'_> {
         let gone = |t: u32| {
             let gone = [
                 WordClass::More,
-                WordClass::Longer,
                 WordClass::Since,
                 WordClass::Gone,
                 WordClass::Over,

@@ -164,7 +164,7 @@ impl Walk<'_> {
         // `needs a clutch and struts, parts included`; but `have it`.
         let Item { first, last, .. } = self.items.list[i];
         let one = (first..=last).any(|t| {
-            let it = [WordClass::ItForms, WordClass::One, WordClass::Ones];
+            let it = [WordClass::It, WordClass::One, WordClass::Ones];
             self.items.token_is(t, &it)
         });
         // `I have new ones of both`

@@ -78,9 +78,7 @@ impl Walk<'_> {
         ];
         let counts = [
             WordClass::Of,
-            WordClass::Three,
-            WordClass::Four,
-            WordClass::Five,
+            WordClass::Count,
             WordClass::Each,
             WordClass::One,
             WordClass::NoneOf,
@@ -167,11 +165,8 @@ impl Walk<'_> {
             WordClass::All,
             WordClass::Both,
             WordClass::Of,
-            WordClass::Them,
             WordClass::Those,
-            WordClass::Two,
-            WordClass::Three,
-            WordClass::Four,
+            WordClass::Count,
         ];
         let small = |j: usize| {
             let acts = [Act::Modifier, Act::Pronoun, Act::Copula, Act::Some];

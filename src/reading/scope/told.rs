@@ -262,7 +262,7 @@ impl Walk<'_> {
             true => m.cue.map_or(m.item, |c| c.max(m.item)) + 1,
             false => self.sentence_start,
         };
-        let one = self.items.is_a(p, WordClass::ItForms);
+        let one = self.items.is_a(p, WordClass::It);
         let fits = m.is_noun() && !m.place && !m.denied && !m.is_equipment();
         (fits
             && self.clause == self.mentions.len()
@@ -374,7 +374,7 @@ impl Walk<'_> {
         if plural
             && self
                 .pronoun
-                .is_some_and(|p| self.items.is_a(p, WordClass::ItForms))
+                .is_some_and(|p| self.items.is_a(p, WordClass::It))
         {
             return;
         }

@@ -398,8 +398,7 @@ impl Walk<'_> {
     /// Whether words of mending have what was told before as their object: `fixed
     /// that`.
     pub(super) fn of_that(&self, i: usize) -> bool {
-        self.items
-            .has_any(i, &[WordClass::That, WordClass::It, WordClass::This])
+        self.items.has_any(i, &[WordClass::That, WordClass::It])
             && !self.holds_not(i)
             && self.ends_turn(i + 1)
     }

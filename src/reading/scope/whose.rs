@@ -10,10 +10,7 @@ impl Walk<'_> {
     pub(super) fn subjects(&self, i: usize) -> Vec<usize> {
         let mut out = Vec::new();
         // `tires right before it quit`: the pronoun is the subject.
-        if i > 0
-            && self.items.acts(i - 1, Act::Pronoun)
-            && self.items.is_a(i - 1, WordClass::ItForms)
-        {
+        if i > 0 && self.items.acts(i - 1, Act::Pronoun) && self.items.is_a(i - 1, WordClass::It) {
             return out;
         }
         let mut k = self.mentions.len();
