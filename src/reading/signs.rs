@@ -253,17 +253,7 @@ fn of_a_part(first: usize, hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> 
     };
     let opens = |h: &Hit| {
         let mut from = h.first as usize;
-        if from > 0
-            && tokens.is_any(
-                from - 1,
-                &[
-                    WordClass::The,
-                    WordClass::My,
-                    WordClass::Its,
-                    WordClass::And,
-                ],
-            )
-        {
+        if from > 0 && tokens.is_any(from - 1, &[WordClass::The, WordClass::Its, WordClass::And]) {
             from -= 1;
         }
         // `clutch, struts and tires`: the one before is as good as a border.

@@ -24,8 +24,6 @@ word_classes! {
     The = "the",
     /// One of several stands behind it: `needs a starter`.
     Indefinite = "indefinite",
-    /// What the seller owns stands behind it.
-    My = "my",
     /// What was named before or is at hand, or what is told of it.
     That = "that",
     /// Several things named before.
@@ -94,7 +92,7 @@ word_classes! {
     Helper = "helper",
     /// The buyer who is spoken to.
     You = "you",
-    /// Tells how a thing is.
+    /// Tells how a thing is, or seems to be.
     Is = "is",
     /// Tells how several things are, or were.
     Are = "are",
@@ -108,8 +106,6 @@ word_classes! {
     Had = "had",
     /// Gets a thing, or is to have something done.
     Get = "get",
-    /// Tells how a thing is by what one notices.
-    Seems = "seems",
     /// Did what is named behind it: `did that in May`.
     Did = "did",
     /// A light came on.

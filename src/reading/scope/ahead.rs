@@ -329,15 +329,9 @@ impl Walk<'_> {
     /// clause of its own begins with.
     fn ends_list_alone(&self, j: usize) -> bool {
         self.items.acts(j, Act::Copula)
-            && self.items.is_any(
-                j,
-                &[
-                    WordClass::Is,
-                    WordClass::Was,
-                    WordClass::Has,
-                    WordClass::Seems,
-                ],
-            )
+            && self
+                .items
+                .is_any(j, &[WordClass::Is, WordClass::Was, WordClass::Has])
             || self.items.is_a(j, WordClass::The) && self.items.names_part(j + 1)
     }
 

@@ -83,7 +83,7 @@ impl Walk<'_> {
     pub(super) fn doubt_of_another(&self, k: usize) -> bool {
         let whole = |h: usize| {
             let Item { first, last, .. } = self.items.list[h];
-            let small = [WordClass::The, WordClass::Indefinite, WordClass::My];
+            let small = [WordClass::The, WordClass::Indefinite];
             let end = (first..=last).rfind(|t| !self.items.token_is(*t, &small));
             end.is_some_and(|t| {
                 self.items
