@@ -10,6 +10,14 @@ use crate::near::hint;
 
 pub use class::WordClass;
 
+/// Classes of whole names before a colon: they may have hyphens, which part the words
+/// of a text.
+const FIELDS: [WordClass; 3] = [
+    WordClass::HeaderField,
+    WordClass::SureField,
+    WordClass::ToldField,
+];
+
 /// How many numbers hold a bit for each class.
 const PIECES: usize = WordClass::ALL.len().div_ceil(u64::BITS as usize);
 
@@ -85,7 +93,8 @@ impl WordClasses {
     }
 
     fn add(&mut self, row: &Row<'_>, word: &str, class: WordClass) -> Result<(), LexiconError> {
-        let plain = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit();
+        let hyphens = FIELDS.contains(&class);
+        let plain = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || hyphens && b == b'-';
         if !word.bytes().all(plain) {
             let problem = format!(
                 "'{word}' must be one word in lower case, letters and digits only: its stays for it's"

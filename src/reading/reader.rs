@@ -87,7 +87,7 @@ impl<'l> Reader<'l> {
 
     /// Reads one listing with memory kept from the one before.
     pub fn read_with(&self, listing: &Listing, scratch: &mut Scratch) -> Reading {
-        let text = &*posting::without_envelope(part_read(listing));
+        let text = &*posting::without_envelope(part_read(listing), &self.lexicon.word_classes);
         let codes = self.scan(text, listing.headline_len, scratch);
         numbers::find(&scratch.tokens, &mut scratch.numbers);
         asides::leave_out_numbers(&scratch.asides, &mut scratch.numbers);
@@ -179,7 +179,11 @@ impl<'l> Reader<'l> {
     /// The parts that a text names, with what stands around them; those left
     /// open only where nothing else is said of them.
     pub fn examples(&self, text: &str, scratch: &mut Scratch) -> Vec<Example> {
-        self.scan(&posting::without_envelope(text), 0, scratch);
+        self.scan(
+            &posting::without_envelope(text, &self.lexicon.word_classes),
+            0,
+            scratch,
+        );
         let walk = self.walk(scratch);
         let mut walked = walk.learning().run();
         let told = |part| walked.sayings.iter().any(|s| s.part == part);
@@ -191,7 +195,11 @@ impl<'l> Reader<'l> {
 
     /// What the rules find in a text, with what stands around it.
     pub fn told_examples(&self, text: &str, scratch: &mut Scratch) -> Vec<Example> {
-        self.scan(&posting::without_envelope(text), 0, scratch);
+        self.scan(
+            &posting::without_envelope(text, &self.lexicon.word_classes),
+            0,
+            scratch,
+        );
         self.walk(scratch).learning().run().told
     }
 

@@ -264,6 +264,12 @@ word_classes! {
     Vehicle = "vehicle",
     /// Before the name or behind the year of the model.
     Model = "model",
+    /// A field of the header, which is none of the ad.
+    HeaderField = "header_field",
+    /// A field of which one stands in every header.
+    SureField = "sure_field",
+    /// A field in which the writer tells more: only its name is left out.
+    ToldField = "told_field",
     /// A unit of distance behind a number.
     DistanceUnit = "distance_unit",
     /// A currency behind a number.
