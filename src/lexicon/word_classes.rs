@@ -113,6 +113,13 @@ impl WordClasses {
         Ok(())
     }
 
+    /// Those of the table in the program.
+    #[cfg(test)]
+    pub(crate) fn built_in() -> Self {
+        let sheet = super::table::Source::built_in().sheet("word_classes.csv");
+        Self::read(&sheet.unwrap()).unwrap()
+    }
+
     /// The classes of a word.
     pub fn of(&self, word: &str) -> ClassSet {
         let id = self.words.find(word);
@@ -161,11 +168,10 @@ mod tests {
 
     #[test]
     fn words_have_the_classes_of_their_rows() {
-        let sheet = Sheet::parse("word_classes.csv", &built_in()).unwrap();
-        let classes = WordClasses::read(&sheet).unwrap();
+        let classes = WordClasses::built_in();
         let is = |word, class| classes.of(word).meets(ClassSet::of(&[class]));
         assert!(is("til", WordClass::Until) && !is("til", WordClass::The));
-        assert!(is("its", WordClass::Its) && is("its", WordClass::ItForms));
+        assert!(is("its", WordClass::Its) && is("its", WordClass::It));
         assert_eq!(classes.of("gearbox"), ClassSet::default());
         let words = classes.iter().count();
         assert!(words > 200, "{words}");
@@ -174,52 +180,45 @@ mod tests {
     #[test]
     fn wrong_rows_are_named() {
         let table = built_in();
-        let until = "\nuntil,until till til,";
-        for (from, to, told) in [
+        let line = table.lines().position(|l| l.starts_with("until,"));
+        let line = line.unwrap() + 1;
+        let row = table.lines().find(|l| l.starts_with("until,")).unwrap();
+        for (wrong, told) in [
             (
-                until,
-                "\nuntill,until till til,",
-                "line 90, column 'class': no class is called 'untill'; did you mean 'until'?",
+                "untill,till,up to",
+                "'class': no class is called 'untill'; did you mean 'until'?",
             ),
             (
-                until,
-                "\nuntil,until till until,",
-                "'until' stands twice; remove one",
+                "moon,till,up to",
+                "no class is called 'moon'; remove it: nothing asks for it",
             ),
             (
-                until,
-                "\nuntil,Until,",
-                "'Until' must be one word in lower case",
+                "once,until,up to\nonce,once,from",
+                "'class': 'once' stands twice",
             ),
             (
-                until,
-                "\nuntil,its un-til,",
-                "'un-til' must be one word in lower case",
-            ),
-            (until, "\nuntil,,", "column 'words': is empty"),
-            (
-                "\nonce,once,",
-                "\nuntil,once,",
-                "'until' stands twice; put its words together",
+                "until,till until till,up to",
+                "'words': 'till' stands twice; remove one",
             ),
             (
-                until,
-                "\n#",
-                "no row has the class 'until', which is needed; add it",
+                "until,Until,up to",
+                "'words': 'Until' must be one word in lower case",
             ),
+            (
+                "until,up-to,up to",
+                "'words': 'up-to' must be one word in lower case",
+            ),
+            ("until,,up to", "'words': is empty"),
+            ("until,until,", "'meaning': is empty"),
         ] {
-            let wrong = table.replacen(from, to, 1);
-            assert_ne!(wrong, table);
-            let problem = problem(&wrong);
+            let problem = problem(&table.replacen(row, wrong, 1));
             assert!(problem.contains(told), "{problem}");
+            let line = line + usize::from(told.contains("'once'"));
+            let place = format!("word_classes.csv, line {line}, column ");
+            assert!(problem.starts_with(&place), "{problem}");
         }
-        let line = table.lines().position(|l| l.starts_with("until,")).unwrap();
-        let short = table.replacen("\nuntil,until till til,", "\nuntil,until till til,\"\"#", 1);
-        let short = short.lines().enumerate().map(|(i, l)| match i == line {
-            true => "until,until,",
-            false => l,
-        });
-        let told = problem(&short.collect::<Vec<_>>().join("\n"));
-        assert!(told.contains("column 'meaning': is empty"), "{told}");
+        let problem = problem(&table.replacen(row, "# none", 1));
+        let told = "no row has the class 'until', which is needed; add it";
+        assert!(problem.contains(told), "{problem}");
     }
 }

@@ -309,6 +309,7 @@ fn of_cell(
     super::numbers::find(&tokens, &mut in_cell);
     let number = in_cell.first()?;
     let lower = text.to_ascii_lowercase();
+    // Letters of a unit, wherever they stand: `184000km`.
     let unit = if lower.contains("km") {
         DistanceUnit::Km
     } else if lower.contains("mi") {

@@ -1,5 +1,7 @@
 //! Numbers in the text: read from the digits by hand, once, for price,
-//! distance and year alike.
+//! distance and year alike. Letters right behind a figure (`187k`, `1.05lakh`) are
+//! how it is written and stay in the code, as `k` does; words of their own are asked
+//! for by class.
 
 use super::numerals::{begins_numeral, spelled};
 use super::tokens::{TokenKind, Tokens};
@@ -213,7 +215,6 @@ fn join_range(tokens: &Tokens, out: &mut Vec<Number>) {
 /// Where a figure in hundreds of thousands ends: `1.05 lakh`, and with a sign of
 /// money before it `1.05L`.
 fn lakh(tokens: &Tokens, i: usize, tail: &str) -> Option<usize> {
-    // Behind the figure without a space it is how a figure is written, as `k` is.
     let is = |word: &str| matches!(word, "lakh" | "lakhs" | "lac" | "lacs");
     let money = i > 0 && tokens.kind(i - 1) == TokenKind::Sign(b'$');
     if is(tail) || money && tail == "l" {
@@ -414,10 +415,12 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::lexicon::word_classes::WordClasses;
 
     fn values(text: &str) -> Vec<(f64, Form)> {
         let mut tokens = Tokens::default();
         tokens.fill(text);
+        tokens.classify_by(&WordClasses::built_in());
         let mut out = Vec::new();
         find(&tokens, &mut out);
         out.iter().map(|n| (n.value, n.form)).collect()

@@ -213,7 +213,8 @@ enum Part {
     Thousand,
 }
 
-// Numerals are grammar, not trade knowledge: they stay in the code.
+// Numerals are grammar, not trade knowledge, and each has its value: they stay in the
+// code.
 const NAMES: [&str; 20] = [
     "zero",
     "one",

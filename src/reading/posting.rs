@@ -148,18 +148,13 @@ fn signature(text: &str, from: usize) -> Option<Range<usize>> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lexicon::Lexicon;
-
-    fn table() -> WordClasses {
-        Lexicon::built_in().unwrap().word_classes
-    }
 
     #[test]
     fn what_stands_around_a_posting_is_left_out() {
         let text = "FS: 1986 Mazda 626\nPath: a!b!c\nFrom: x@y.edu (X Y)\nNewsgroups: hill.autos,\n\
                     \thill.forsale\nLines: 4\n\n1986 Mazda 626, 5sp\n\n> asking $2200\nIn <3@y.edu> I \
                     wrote\n-- \nX Y  x@y.edu  auto fan";
-        let left = without_envelope(text, &table());
+        let left = without_envelope(text, &WordClasses::built_in());
         assert_eq!(left.len(), text.len());
         let words: Vec<&str> = left.split_whitespace().collect();
         assert_eq!(
@@ -176,7 +171,7 @@ mod tests {
             "Saab 900\nnew tires < 6 mos. old, mail x@y.edu",
             "Saab 900",
         ] {
-            assert_eq!(without_envelope(text, &table()), text);
+            assert_eq!(without_envelope(text, &WordClasses::built_in()), text);
         }
     }
 }

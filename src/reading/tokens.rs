@@ -196,6 +196,7 @@ impl Tokens {
             b' ' | b'\t' | b'\r' => at + 1,
             b'0'..=b'9' => self.number(text, at),
             b'a'..=b'z' | b'A'..=b'Z' => self.word_from(text, at),
+            // The words that the tables have for these signs.
             b'&' => {
                 self.push(TokenKind::Word, "and", at..at + 1);
                 at + 1
