@@ -45,6 +45,7 @@ mod lexicon {
     pub mod table;
     pub mod vehicles;
     pub mod verbs;
+    pub mod word_classes;
     mod wordings;
     pub mod words;
 }

@@ -37,7 +37,7 @@ fn first(text: &str) -> Option<(f64, &'static str)> {
     let mut tokens = Tokens::default();
     tokens.fill(text);
     let (mut hits, mut found) = (Vec::new(), Vec::new());
-    SCANNER.scan(&tokens, &mut Vec::new(), &mut hits);
+    SCANNER.scan(&mut tokens, &mut Vec::new(), &mut hits);
     numbers::find(&tokens, &mut found);
     let number = found.first()?;
     let roles = roles::of(number, &tokens, &hits, &SCANNER);

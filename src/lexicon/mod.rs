@@ -54,6 +54,7 @@ pub mod unknowns;
 pub mod vehicles;
 pub mod verbs;
 pub mod warnings;
+pub mod word_classes;
 mod wordings;
 pub mod words;
 
@@ -95,6 +96,7 @@ use titles::Titles;
 use unknowns::Unknowns;
 use vehicles::Vehicles;
 use warnings::Warnings;
+use word_classes::WordClasses;
 
 /// All tables, read and checked against each other.
 #[derive(Debug)]
@@ -131,6 +133,8 @@ pub struct Lexicon {
     pub ordinary: OrdinaryWords,
     /// Words that sellers cut short.
     pub short_words: ShortWords,
+    /// Small words by what they do in an ad.
+    pub word_classes: WordClasses,
     /// Fields of a form and what they mean filled in.
     pub forms: Forms,
     /// Headers of comparables files.
@@ -245,6 +249,7 @@ impl Lexicon {
             vehicles,
             ordinary,
             short_words,
+            word_classes,
             forms,
             leanings,
             passing,
@@ -270,6 +275,7 @@ impl Lexicon {
             fault_codes,
             ordinary,
             short_words,
+            word_classes,
             forms,
             skills,
             classes,
@@ -297,6 +303,7 @@ struct Beside {
     vehicles: Vehicles,
     ordinary: OrdinaryWords,
     short_words: ShortWords,
+    word_classes: WordClasses,
     forms: Forms,
     leanings: Leanings,
     passing: Passing,
@@ -310,6 +317,7 @@ impl Beside {
             vehicles: Vehicles::of(source)?,
             ordinary: OrdinaryWords::read(&source.sheet("ordinary_words.csv")?)?,
             short_words: ShortWords::read(&source.sheet("short_words.csv")?)?,
+            word_classes: WordClasses::read(&source.sheet("word_classes.csv")?)?,
             forms: Forms::read(&source.sheet("forms.csv")?)?,
             leanings: Leanings::read(&source.sheet("leanings.csv")?)?,
             passing: Passing::read(&source.sheet("passing.csv")?)?,

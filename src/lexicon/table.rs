@@ -118,6 +118,7 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "warning_phrases.csv",
     "warnings.csv",
     "wmi.csv",
+    "word_classes.csv",
     "worth.csv",
 ];
 

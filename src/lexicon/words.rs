@@ -165,6 +165,14 @@ impl Words {
         }
     }
 
+    /// The word at a position; nothing behind the last.
+    pub fn at(&self, index: usize) -> &str {
+        match index < self.ends.len() {
+            true => &self.text[span(&self.ends, index as u32)],
+            false => "",
+        }
+    }
+
     /// How many there are.
     pub fn len(&self) -> usize {
         self.ends.len()

@@ -13,8 +13,10 @@ use super::numbers::Number;
 use super::scan::{Hit, Scanner, leftmost_longest};
 use super::signs::AsideSign;
 use super::tokens::{TokenKind, Tokens};
+use super::years::YEARS;
 use crate::lexicon::phrases::{Act, SignField};
 use crate::lexicon::vehicles::{MakeId, ModelId, VehicleName, Vehicles};
+use crate::lexicon::word_classes::WordClass;
 
 /// A car's name or year stands within so many tokens behind the words that
 /// offer it.
@@ -327,14 +329,13 @@ impl Ad<'_> {
             self.tokens.kind(at + 1),
             TokenKind::Number | TokenKind::Sign(b'$')
         );
-        self.tokens.word(at) == "or" && sum
+        self.tokens.is_a(at, WordClass::Or) && sum
     }
 
     /// Whether a car is named here, or its model year stands here.
     fn car_at(&self, i: usize) -> bool {
-        let year = self.tokens.word(i).parse::<u16>();
         // `the other in 2019.` tells when.
-        let year = year.is_ok_and(|y| (1950..=2035).contains(&y))
+        let year = self.figure(i).is_some_and(|y| YEARS.contains(&y))
             && self.tokens.kind(i + 1) == TokenKind::Word;
         year || self.named(i)
     }
@@ -445,10 +446,14 @@ impl Ad<'_> {
         names.max_by_key(|h| h.last)
     }
 
+    fn figure(&self, i: usize) -> Option<u16> {
+        self.tokens.word(i).parse().ok()
+    }
+
     /// Whether a model year stands here.
     fn year_at(&self, i: usize) -> bool {
-        let year = self.tokens.word(i).parse::<u16>();
-        year.is_ok_and(|y| y < 100 || (1950..=2035).contains(&y))
+        self.figure(i)
+            .is_some_and(|y| y < 100 || YEARS.contains(&y))
     }
 
     /// On over the sentences that each begin with a car.

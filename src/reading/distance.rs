@@ -5,6 +5,7 @@ use super::numbers::{Form, Number};
 use super::roles::{Job, Roles};
 use super::tokens::Tokens;
 use crate::lexicon::phrases::NumberRole;
+use crate::lexicon::word_classes::WordClasses;
 use crate::units::{DistanceUnit, KM_PER_MILE, Miles};
 
 /// What was read of the distance.
@@ -22,12 +23,14 @@ pub struct Distance {
 }
 
 /// What stands in the export's distance column.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Copy)]
 pub struct Cell<'a> {
     /// Its text.
     pub text: Option<&'a str>,
     /// The unit that its header says.
     pub unit: Option<DistanceUnit>,
+    /// What words do in it.
+    pub classes: &'a WordClasses,
 }
 
 /// Plausible distances on a car.
@@ -301,10 +304,12 @@ fn of_cell(
     }
     let mut tokens = Tokens::default();
     tokens.fill(text);
+    tokens.classify_by(cell.classes);
     let mut in_cell = Vec::new();
     super::numbers::find(&tokens, &mut in_cell);
     let number = in_cell.first()?;
     let lower = text.to_ascii_lowercase();
+    // Letters of a unit, wherever they stand: `184000km`.
     let unit = if lower.contains("km") {
         DistanceUnit::Km
     } else if lower.contains("mi") {

@@ -12,7 +12,9 @@ use super::numbers::{Form, Number};
 use super::roles::{Job, Roles};
 use super::scope::Saying;
 use super::tokens::{TokenKind, Tokens};
+use super::years::is_year;
 use crate::lexicon::phrases::NumberRole;
+use crate::lexicon::word_classes::WordClass;
 use crate::units::{CalendarYear, DistanceUnit, Miles};
 
 /// When a job was done, as far as a text tells.
@@ -35,8 +37,6 @@ pub struct Done {
     pub tokens: (u32, u32),
 }
 
-/// Calendar years in which a car on offer can have been repaired.
-const YEARS: std::ops::RangeInclusive<f64> = 1985.0..=2035.0;
 /// Items that may stand between a saying and its number.
 const REACH: usize = 7;
 
@@ -91,10 +91,7 @@ pub fn link(
 /// Whether only an `and` stands between two numbers.
 fn joined(first: &Number, second: &Number, tokens: &Tokens) -> bool {
     let between = first.tokens.1 + 1..second.tokens.0;
-    between.len() == 1
-        && between
-            .clone()
-            .all(|i| matches!(tokens.word(i), "and" | "&"))
+    between.len() == 1 && between.clone().all(|i| tokens.is_a(i, WordClass::And))
 }
 
 /// What a number tells of the time of a job, if it may.
@@ -103,14 +100,12 @@ fn when(n: &Number, roles: &Roles, tokens: &Tokens, unit: DistanceUnit) -> Optio
     if n.money || tokens.kind(n.tokens.1 + 1) == TokenKind::Sign(b'%') {
         return None;
     }
-    let placed = matches!(
-        tokens.word(n.tokens.0.wrapping_sub(1)),
-        "at" | "around" | "about" | "@" | "in"
-    );
+    let leads = [WordClass::At, WordClass::Around, WordClass::In];
+    let placed = tokens.is_any(n.tokens.0.wrapping_sub(1), &leads);
     let year = n.form == Form::Plain
         && n.tokens.0 == n.tokens.1
         && tokens.word(n.tokens.0).len() == 4
-        && YEARS.contains(&n.value)
+        && is_year(n.value)
         && matches!(roles.after, None | Some(OtherDistance));
     match (roles.job, roles.after) {
         (Some(Job::Since(said)), _) if n.value >= 100.0 && !year => {

@@ -12,6 +12,7 @@ use super::scan::{Hit, Scanner};
 use super::signs::AsideSign;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{Act, Meaning, Side, SignField};
+use crate::lexicon::word_classes::WordClass;
 
 /// A list of equipment names at least so many.
 const LEAST: usize = 4;
@@ -115,7 +116,7 @@ impl List<'_> {
         for i in 0..=self.tokens.list.len() {
             let parts = match self.tokens.kind(i) {
                 TokenKind::Line | TokenKind::Blank | TokenKind::Sign(_) => true,
-                TokenKind::Word => self.tokens.word(i) == "and",
+                TokenKind::Word => self.tokens.is_a(i, WordClass::And),
                 TokenKind::Number => false,
             };
             if !parts && i < self.tokens.list.len() {

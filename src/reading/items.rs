@@ -9,6 +9,7 @@ use super::scan::{Brief, Hit, Phrase, Scanner, leftmost_longest};
 use super::separators::separators;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{Act, Cue, Meaning, Naming, Side, SignField};
+use crate::lexicon::word_classes::WordClass;
 use crate::lexicon::words::WordId;
 
 pub use build::build;
@@ -91,6 +92,45 @@ impl<'a> Items<'a> {
         self.list
             .get(index)
             .map_or("", |i| self.tokens.word(i.first as usize))
+    }
+
+    /// Whether the first word of an item is of this class.
+    pub fn is_a(&self, index: usize, class: WordClass) -> bool {
+        self.is_any(index, &[class])
+    }
+
+    /// Whether the first word of an item is of one of these classes.
+    pub fn is_any(&self, index: usize, classes: &[WordClass]) -> bool {
+        let item = self.list.get(index);
+        item.is_some_and(|i| self.token_is(i.first, classes))
+    }
+
+    /// Whether a phrase is a word of this class and no more.
+    pub fn is_alone(&self, index: usize, class: WordClass) -> bool {
+        let item = self.phrase_item(index).filter(|i| i.first == i.last);
+        item.is_some_and(|i| self.token_is(i.first, &[class]))
+    }
+
+    /// Whether a phrase has a word of one of these classes.
+    pub fn has_any(&self, index: usize, classes: &[WordClass]) -> bool {
+        let item = self.phrase_item(index);
+        item.is_some_and(|i| (i.first..=i.last).any(|t| self.token_is(t, classes)))
+    }
+
+    /// Whether the last word of a phrase is of one of these classes.
+    pub fn ends_with(&self, index: usize, classes: &[WordClass]) -> bool {
+        let item = self.phrase_item(index);
+        item.is_some_and(|i| self.token_is(i.last, classes))
+    }
+
+    /// Whether a token is a word of one of these classes.
+    pub fn token_is(&self, token: u32, classes: &[WordClass]) -> bool {
+        self.tokens.is_any(token as usize, classes)
+    }
+
+    fn phrase_item(&self, index: usize) -> Option<&'a Item> {
+        let item = self.list.get(index)?;
+        matches!(item.kind, ItemKind::Phrase(_)).then_some(item)
     }
 
     /// The cue of an item.

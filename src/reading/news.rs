@@ -5,6 +5,7 @@ use super::asides::sign_of;
 use super::scan::{Hit, Scanner};
 use super::sign_values::AsideSign;
 use super::tokens::{TokenKind, Tokens};
+use crate::lexicon::word_classes::WordClass;
 
 /// The additions of an ad.
 #[derive(Debug, Default, Clone)]
@@ -106,7 +107,7 @@ fn begins(tokens: &Tokens, mut i: usize) -> Begins {
         && (matches!(
             tokens.kind(i - 1),
             TokenKind::Sign(b'*' | b'-' | b'(' | b'"' | b'#')
-        ) || tokens.word(i - 1) == "plus")
+        ) || tokens.is_a(i - 1, WordClass::Plus))
     {
         i -= 1;
     }

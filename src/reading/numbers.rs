@@ -1,8 +1,11 @@
 //! Numbers in the text: read from the digits by hand, once, for price,
-//! distance and year alike.
+//! distance and year alike. Letters right behind a figure (`187k`, `1.05lakh`) are
+//! how it is written and stay in the code, as `k` does; words of their own are asked
+//! for by class.
 
 use super::numerals::{begins_numeral, spelled};
 use super::tokens::{TokenKind, Tokens};
+use crate::lexicon::word_classes::WordClass;
 use crate::safe_text::contacts;
 
 /// How a number is written.
@@ -108,11 +111,13 @@ fn numbers(tokens: &Tokens) -> impl Iterator<Item = usize> {
 }
 
 fn has_unit(tokens: &Tokens, i: usize) -> bool {
-    is_unit(tokens.word(i))
+    tokens.is_a(i, WordClass::DistanceUnit)
 }
 
-fn is_unit(word: &str) -> bool {
-    matches!(word, "km" | "kms" | "miles" | "mi")
+/// Whether letters right behind figures, no space between, are a unit: they are part
+/// of how the figure is written, and no word of a table.
+fn is_glued_unit(tail: &str) -> bool {
+    matches!(tail, "km" | "kms" | "miles" | "mi")
 }
 
 /// Whether one to three digits stand here, one space behind them exactly
@@ -127,7 +132,7 @@ fn spaced_group(tokens: &Tokens, i: usize) -> bool {
     // `219 000km`
     let unit_behind = |i: usize| {
         let (figures, unit) = tokens.word(i).split_at_checked(3).unwrap_or_default();
-        figures.bytes().all(|b| b.is_ascii_digit()) && is_unit(unit)
+        figures.bytes().all(|b| b.is_ascii_digit()) && is_glued_unit(unit)
     };
     let joined = |i: usize| {
         tokens.kind(i) == TokenKind::Number
@@ -147,11 +152,11 @@ fn spaced_group(tokens: &Tokens, i: usize) -> bool {
 /// the rest is not told.
 fn some_thousand(tokens: &Tokens, i: usize) -> Option<usize> {
     let mut i = i;
-    if tokens.kind(i) == TokenKind::Sign(b'-') || tokens.word(i) == "and" {
+    if tokens.kind(i) == TokenKind::Sign(b'-') || tokens.is_a(i, WordClass::And) {
         i += 1;
     }
-    let vague = matches!(tokens.word(i), "something" | "some" | "odd" | "ish");
-    (vague && tokens.word(i + 1) == "thousand").then_some(i + 1)
+    let vague = tokens.is_a(i, WordClass::Odd);
+    (vague && tokens.is_a(i + 1, WordClass::Thousand)).then_some(i + 1)
 }
 
 /// Whether a sign of money is glued to the end of a number: `1200$`.
@@ -159,7 +164,7 @@ fn money_behind(tokens: &Tokens, last: usize) -> bool {
     // `85,000/-`, `85,000 rupees`
     let sign = |i: usize, sign: u8| tokens.kind(i) == TokenKind::Sign(sign);
     let dash = sign(last + 1, b'/') && sign(last + 2, b'-');
-    let named = matches!(tokens.word(last + 1), "rupees" | "rupee" | "rand" | "rands");
+    let named = tokens.is_a(last + 1, WordClass::MoneyName);
     dash || named
         || tokens.kind(last + 1) == TokenKind::Sign(b'$')
             && tokens.touches_next(last)
@@ -172,7 +177,7 @@ fn join_range(tokens: &Tokens, out: &mut Vec<Number>) {
         return;
     };
     let (first, second) = (low.tokens, high.tokens);
-    let begins = first.0 > 0 && tokens.word(first.0 - 1) == "between";
+    let begins = first.0 > 0 && tokens.is_a(first.0 - 1, WordClass::Between);
     let amid = first.1 + 1;
     let side_by_side = amid == second.0;
     if !side_by_side && amid + 1 != second.0 {
@@ -184,11 +189,11 @@ fn join_range(tokens: &Tokens, out: &mut Vec<Number>) {
     }
     // `180-190k`, of which a hyphen is left out: as far on as only a distance
     // is, and near each other.
-    let joins = if tokens.word(amid) == "and" {
+    let joins = if tokens.is_a(amid, WordClass::And) {
         begins
     } else {
         let dash = tokens.kind(amid) == TokenKind::Sign(b'-');
-        (side_by_side || dash || tokens.word(amid) == "to")
+        (side_by_side || dash || tokens.is_a(amid, WordClass::To))
             && high.form == Form::Thousands
             && !(low.money || high.money)
             && high.value >= 50_000.0
@@ -216,7 +221,8 @@ fn lakh(tokens: &Tokens, i: usize, tail: &str) -> Option<usize> {
         return Some(i);
     }
     let next = tokens.word(i + 1);
-    (tail.is_empty() && (is(next) || money && next == "l")).then_some(i + 1)
+    let apart = tokens.is_a(i + 1, WordClass::Lakh) || money && next == "l";
+    (tail.is_empty() && apart).then_some(i + 1)
 }
 
 /// Reads one number token, and the token after it where it belongs to it.
@@ -288,7 +294,7 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
         }
     }
     if let Some(end) = lakh(tokens, i, tail) {
-        let unit = is_unit(tokens.word(end + 1)) || tokens.word(end + 1).starts_with("kilo");
+        let unit = has_unit(tokens, end + 1);
         let number = Number {
             value: (value * 100_000.0).round(),
             form: Form::Thousands,
@@ -334,7 +340,7 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
         // `187 k`, `187 xxx`, `58 thousand`, `1 850` after a money sign.
         let after = tokens.word(i + 1);
         // `210+k`
-        let more = tokens.word(i + 1) == "plus" && tokens.word(i + 2) == "k";
+        let more = tokens.is_a(i + 1, WordClass::Plus) && tokens.word(i + 2) == "k";
         if let Some(end) = some_thousand(tokens, i + 1).or(more.then_some(i + 2))
             && value < 1000.0
         {
@@ -343,15 +349,15 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
             last = end;
             next = end + 1;
             tail_at = usize::MAX;
-        } else if matches!(after, "k" | "thousand" | "thou" | "mil") && value < 1000.0
-            || after == "grand" && value < 40.0 && !word.starts_with('0')
+        } else if (after == "k" || tokens.is_a(i + 1, WordClass::Thousand)) && value < 1000.0
+            || tokens.is_a(i + 1, WordClass::Grand) && value < 40.0 && !word.starts_with('0')
         {
             value *= 1000.0;
             form = Form::Thousands;
             last = i + 1;
             next = i + 2;
             tail_at = usize::MAX;
-        } else if after == "hundred" && value < 100.0 {
+        } else if tokens.is_a(i + 1, WordClass::Hundred) && value < 100.0 {
             value *= 100.0;
             form = Form::Words;
             last = i + 1;
@@ -409,10 +415,12 @@ fn digits(tokens: &Tokens, i: usize, spaced: bool) -> Option<(Number, usize)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::lexicon::word_classes::WordClasses;
 
     fn values(text: &str) -> Vec<(f64, Form)> {
         let mut tokens = Tokens::default();
         tokens.fill(text);
+        tokens.classify_by(&WordClasses::built_in());
         let mut out = Vec::new();
         find(&tokens, &mut out);
         out.iter().map(|n| (n.value, n.form)).collect()

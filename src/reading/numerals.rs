@@ -2,6 +2,7 @@
 
 use super::numbers::{Form, Number};
 use super::tokens::Tokens;
+use crate::lexicon::word_classes::WordClass;
 
 /// A number in words that is worth reading as a price or a distance: at least
 /// a hundred. `eighteen hundred`, `twenty-two fifty`, `nine fifty`,
@@ -30,7 +31,7 @@ pub(super) fn spelled(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
             value,
             form: Form::Words,
             tokens: (i, end - 1),
-            money: tokens.word(end - 1) == "grand",
+            money: tokens.is_a(end - 1, WordClass::Grand),
             tail: usize::MAX,
         },
         end,
@@ -39,14 +40,14 @@ pub(super) fn spelled(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
 
 /// `a grand`, `a thousand dollars`, `two and a half grand`.
 fn round(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
-    let is = |i: usize, word: &str| tokens.word(i) == word;
-    let scale = |i: usize| match tokens.word(i) {
-        "grand" | "thousand" => Some(1000.0),
-        "hundred" => Some(100.0),
-        _ => None,
+    let is = |i: usize, class: WordClass| tokens.is_a(i, class);
+    let scale = |i: usize| {
+        let thousand = tokens.is_any(i, &[WordClass::Grand, WordClass::Thousand]);
+        let hundred = tokens.is_a(i, WordClass::Hundred).then_some(100.0);
+        thousand.then_some(1000.0).or(hundred)
     };
     let number = |value: f64, last: usize| {
-        let money = is(last, "grand");
+        let money = is(last, WordClass::Grand);
         let number = Number {
             value,
             form: Form::Words,
@@ -57,22 +58,20 @@ fn round(tokens: &Tokens, i: usize) -> Option<(Number, usize)> {
         Some((number, last + 1))
     };
     if let Some(whole) = small(tokens.word(i)) {
-        let half = is(i + 1, "and") && is(i + 2, "a") && is(i + 3, "half");
+        let half = is(i + 1, WordClass::And)
+            && is(i + 2, WordClass::Indefinite)
+            && is(i + 3, WordClass::Half);
         return number((whole + 0.5) * scale(i + 4).filter(|_| half)?, i + 4);
     }
-    let one = i > 0 && is(i - 1, "a");
-    let behind = tokens.word(i + 1);
-    let paid = is_money(behind) || matches!(behind, "cash" | "firm" | "obo");
-    let alone = one && (is(i, "grand") || is(i, "thousand") && paid);
+    let one = i > 0 && is(i - 1, WordClass::Indefinite);
+    let paid = tokens.is_any(i + 1, &[WordClass::MoneyName, WordClass::Terms]);
+    let alone = one && (is(i, WordClass::Grand) || is(i, WordClass::Thousand) && paid);
     alone.then(|| number(1000.0, i)).flatten()
 }
 
 /// Whether a word is that of a currency: `700 dollars`.
-pub(super) fn is_money(word: &str) -> bool {
-    matches!(
-        word,
-        "dollars" | "bucks" | "quid" | "pounds" | "euro" | "euros"
-    )
+pub(super) fn is_money(tokens: &Tokens, i: usize) -> bool {
+    tokens.is_a(i, WordClass::MoneyName)
 }
 
 /// From so many on thousands are a distance, and hundreds behind them are told
@@ -84,16 +83,10 @@ const FAR: f64 = 20_000.0;
 fn thousands(tokens: &Tokens, count: Group) -> (f64, usize) {
     let total = count.value * 1000.0;
     let end = count.next + 1;
-    let from = match tokens.word(end) {
-        "and" => end + 1,
-        _ => end,
-    };
+    let from = end + usize::from(tokens.is_a(end, WordClass::And));
     let own = |rest: &Group| {
         let behind = tokens.word(rest.next);
-        let unit = matches!(
-            behind,
-            "miles" | "mile" | "km" | "kms" | "kilometres" | "kilometers"
-        );
+        let unit = tokens.is_a(rest.next, WordClass::DistanceUnit);
         // `eighty nine thousand, one thousand` are two figures.
         let another = matches!(part(behind), Some(Part::Thousand));
         rest.value < 1000.0 && !another && (total < FAR || unit)
@@ -128,13 +121,13 @@ struct Group {
 
 /// `fifty two`, `hundred and six`, `eighteen hundred`, `nine fifty`.
 fn group(tokens: &Tokens, i: usize) -> Option<Group> {
-    let is = |i: usize, word: &str| tokens.word(i) == word;
+    let is = |i: usize, class: WordClass| tokens.is_a(i, class);
     let (head, next) = match below(tokens, i) {
         Some(found) => found,
-        None if is(i, "hundred") => (1.0, i),
+        None if is(i, WordClass::Hundred) => (1.0, i),
         None => {
             // `a thousand two hundred`
-            return is(i, "thousand").then_some(Group {
+            return is(i, WordClass::Thousand).then_some(Group {
                 value: 1.0,
                 next: i,
                 scaled: false,
@@ -142,9 +135,9 @@ fn group(tokens: &Tokens, i: usize) -> Option<Group> {
             });
         }
     };
-    if is(next, "hundred") {
-        let from = next + 1 + usize::from(is(next + 1, "and"));
-        let whole = |(_, end): &(f64, usize)| !is(*end, "hundred");
+    if is(next, WordClass::Hundred) {
+        let from = next + 1 + usize::from(is(next + 1, WordClass::And));
+        let whole = |(_, end): &(f64, usize)| !is(*end, WordClass::Hundred);
         let tens = || small(tokens.word(from)).map(|n| (n, from + 1));
         let rest = below(tokens, from)
             .filter(whole)
@@ -204,7 +197,7 @@ fn below(tokens: &Tokens, i: usize) -> Option<(f64, usize)> {
 /// A model year of two figures in words: `oh six`, `ninety nine`; with the
 /// token behind it.
 pub(super) fn short_year(tokens: &Tokens, i: usize) -> Option<(u16, usize)> {
-    if matches!(tokens.word(i), "oh" | "o" | "aught" | "ought") {
+    if tokens.is_a(i, WordClass::Nought) {
         let n = small(tokens.word(i + 1)).filter(|n| *n < 10.0)?;
         return Some((2000 + n as u16, i + 2));
     }
@@ -220,7 +213,8 @@ enum Part {
     Thousand,
 }
 
-// Numerals are grammar, not trade knowledge: they stay in the code.
+// Numerals are grammar, not trade knowledge, and each has its value: they stay in the
+// code.
 const NAMES: [&str; 20] = [
     "zero",
     "one",

@@ -5,8 +5,10 @@ use super::page::Page;
 use super::reader::{Reader, Scratch};
 use super::scan::Hit;
 use super::signs::KindSign;
-use super::tokens::TokenKind;
+use super::tokens::{TokenKind, Tokens};
+use super::years;
 use crate::lexicon::phrases::Naming;
+use crate::lexicon::word_classes::WordClass;
 
 impl Reader<'_> {
     /// What is offered: a headline that asks for a car, or that offers parts
@@ -123,7 +125,7 @@ impl Reader<'_> {
             && page.tokens.kind(first - 1) == TokenKind::Number
             && !matches!(page.tokens.word(first - 1), "2" | "4")
             && !in_names(first - 1);
-        let joined = counted || (0..first).any(|i| joins(page.tokens.word(i)));
+        let joined = counted || (0..first).any(|i| joins(page.tokens, i));
         let own = |c: &Claim| offered.iter().any(|(part, _)| *part == c.part);
         let told = &reading.claims;
         let against = told.iter().any(|c| fault(c) && (in_headline(c) || !own(c)));
@@ -167,29 +169,31 @@ fn comes_along(goods: (usize, usize), page: &Page<'_>, reading: &Reading) -> boo
             TokenKind::Word | TokenKind::Number
         );
     let joined = goods.0 > 0
-        && (joins(page.tokens.word(goods.0 - 1))
-            || matches!(page.tokens.word(goods.0 - 1), "and" | "a" | "new"));
+        && (joins(page.tokens, goods.0 - 1)
+            || page.tokens.is_any(
+                goods.0 - 1,
+                &[WordClass::And, WordClass::Indefinite, WordClass::New],
+            ));
     after_year && (!ends || joined)
 }
 
 /// Whether a word joins to a car what comes along with it.
-fn joins(word: &str) -> bool {
-    matches!(word, "with" | "w" | "plus" | "has" | "includes")
+fn joins(tokens: &Tokens, i: usize) -> bool {
+    tokens.is_any(
+        i,
+        &[
+            WordClass::With,
+            WordClass::Plus,
+            WordClass::Has,
+            WordClass::Includes,
+        ],
+    )
 }
 
 /// Two model years joined in the headline: parts fit cars of several years, a
 /// car is of one. `2002-2006 Altima`, `86-91 300ZX`.
 fn fitting_years(page: &Page<'_>) -> Option<(usize, usize)> {
-    let year = |i: usize| {
-        let word = page.tokens.word(i);
-        let value: u16 = word.parse().ok()?;
-        match (word.len(), value) {
-            (4, 1950..=2035) => Some(value),
-            (2, 50..) => Some(1900 + value),
-            (2, 0..=35) => Some(2000 + value),
-            _ => None,
-        }
-    };
+    let year = |i: usize| years::in_figures(page.tokens.word(i));
     let beside = |i: usize| {
         let mut names = page.names.iter();
         i == 0 || names.any(|n| n.first == i + 3 || n.last + 1 == i)

@@ -11,6 +11,7 @@ use super::signs::{self, MovesSign};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::moving::Bearing;
 use crate::lexicon::phrases::NumberRole;
+use crate::lexicon::word_classes::WordClass;
 
 impl Reader<'_> {
     pub(super) fn papers(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
@@ -110,6 +111,6 @@ fn first_with(scratch: &Scratch, tokens: &Tokens) -> Option<(usize, usize)> {
             before = before.checked_sub(1)?;
         }
         let sum = n.value >= 100.0 && (n.money || roles.has(NumberRole::Ask));
-        (sum && tokens.word(before) == "first").then_some((before, n.tokens.1))
+        (sum && tokens.is_a(before, WordClass::First)).then_some((before, n.tokens.1))
     })
 }

@@ -7,64 +7,26 @@ use std::ops::Range;
 
 use memchr::memmem;
 
-/// Fields of the header of an article or mail (RFC 5322 and 5536), and those
-/// that older news programs and archives wrote (RFC 1036).
-const FIELDS: [&str; 33] = [
-    "approved",
-    "archive-name",
-    "cc",
-    "content-length",
-    "content-transfer-encoding",
-    "content-type",
-    "control",
-    "date",
-    "date-received",
-    "distribution",
-    "expires",
-    "followup-to",
-    "from",
-    "in-reply-to",
-    "keywords",
-    "lines",
-    "message-id",
-    "mime-version",
-    "newsgroups",
-    "nntp-posting-host",
-    "nntp-posting-date",
-    "organization",
-    "path",
-    "posted",
-    "posting-version",
-    "references",
-    "relay-version",
-    "reply-to",
-    "sender",
-    "status",
-    "subject",
-    "summary",
-    "xref",
-];
+use crate::lexicon::word_classes::{ClassSet, WordClass, WordClasses};
+
 /// No name of a field is longer.
 const LONGEST: usize = 25;
-/// One of these stands in every header.
-const SURE: [&str; 4] = ["from", "newsgroups", "message-id", "path"];
-/// Of these only the name is left out: the writer tells more in them.
-const TOLD: [&str; 2] = ["keywords", "summary"];
 /// A signature has so many lines at most (RFC 3676 and custom: four; banners
 /// are longer).
 const SIGNATURE: usize = 8;
 
 /// The text with spaces in the place of all that; what is left stands where it
-/// stood. The first line is the headline.
-pub fn without_envelope(text: &str) -> Cow<'_, str> {
+/// stood. The first line is the headline. `table` has the fields of a header.
+pub fn without_envelope<'t>(text: &'t str, table: &WordClasses) -> Cow<'t, str> {
     let mut out: Vec<Range<usize>> = Vec::new();
     let bytes = text.as_bytes();
     let body = memchr::memchr(b'\n', bytes).map_or(text.len(), |end| end + 1);
-    let header = header(text, body);
+    let header = header(text, body, table);
     let start = header.last().map_or(body, |h| h.end);
     out.extend(header.into_iter().map(|line| {
-        let name = field(&text[line.clone()]).filter(|name| TOLD.contains(name));
-        line.start..name.map_or(line.end, |name| line.start + name.len() + 1)
+        // Of some only the name is left out.
+        let told = field(&text[line.clone()], table).filter(|f| f.is(WordClass::ToldField));
+        line.start..told.map_or(line.end, |field| line.start + field.length + 1)
     }));
     out.extend(marked(bytes, start));
     out.extend(articles(text, start));
@@ -105,21 +67,36 @@ fn marked(bytes: &[u8], from: usize) -> impl Iterator<Item = Range<usize>> {
     })
 }
 
-/// The name of the field that a line is.
-fn field(line: &str) -> Option<&'static str> {
-    let end = line.bytes().take(LONGEST + 1).position(|b| b == b':')?;
-    let name = line.get(..end)?;
-    FIELDS.into_iter().find(|f| f.eq_ignore_ascii_case(name))
+/// A field of a header.
+struct Field {
+    /// Bytes of its name.
+    length: usize,
+    classes: ClassSet,
+}
+
+impl Field {
+    fn is(&self, class: WordClass) -> bool {
+        self.classes.meets(ClassSet::of(&[class]))
+    }
+}
+
+/// The field that a line is.
+fn field(line: &str, table: &WordClasses) -> Option<Field> {
+    let length = line.bytes().take(LONGEST + 1).position(|b| b == b':')?;
+    let name = line.get(..length)?.to_ascii_lowercase();
+    let classes = table.of(&name);
+    let field = Field { length, classes };
+    field.is(WordClass::HeaderField).then_some(field)
 }
 
 /// The lines of the header: two fields at least, one of them sure to be one, up
 /// to an empty line or the first that is none and does not go on with one.
-fn header(text: &str, body: usize) -> Vec<Range<usize>> {
+fn header(text: &str, body: usize, table: &WordClasses) -> Vec<Range<usize>> {
     let mut out: Vec<Range<usize>> = Vec::new();
     let (mut fields, mut sure) = (0, false);
     for line in lines(text, body) {
         let written = &text[line.clone()];
-        let name = field(written);
+        let field = field(written, table);
         let goes_on = fields > 0 && written.starts_with([' ', '\t']);
         // `Article 1182 of valley.forsale:`
         let first = out.is_empty() && written.ends_with(':');
@@ -130,11 +107,11 @@ fn header(text: &str, body: usize) -> Vec<Range<usize>> {
                 .count()
                 > 1
         });
-        if parted && fields > 0 || name.is_none() && !goes_on && !first {
+        if parted && fields > 0 || field.is_none() && !goes_on && !first {
             break;
         }
-        fields += usize::from(name.is_some());
-        sure |= name.is_some_and(|n| SURE.contains(&n));
+        fields += usize::from(field.is_some());
+        sure |= field.is_some_and(|f| f.is(WordClass::SureField));
         out.push(line);
     }
     if fields < 2 || !sure {
@@ -177,7 +154,7 @@ mod tests {
         let text = "FS: 1986 Mazda 626\nPath: a!b!c\nFrom: x@y.edu (X Y)\nNewsgroups: hill.autos,\n\
                     \thill.forsale\nLines: 4\n\n1986 Mazda 626, 5sp\n\n> asking $2200\nIn <3@y.edu> I \
                     wrote\n-- \nX Y  x@y.edu  auto fan";
-        let left = without_envelope(text);
+        let left = without_envelope(text, &WordClasses::built_in());
         assert_eq!(left.len(), text.len());
         let words: Vec<&str> = left.split_whitespace().collect();
         assert_eq!(
@@ -194,7 +171,7 @@ mod tests {
             "Saab 900\nnew tires < 6 mos. old, mail x@y.edu",
             "Saab 900",
         ] {
-            assert_eq!(without_envelope(text), text);
+            assert_eq!(without_envelope(text, &WordClasses::built_in()), text);
         }
     }
 }

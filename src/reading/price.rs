@@ -168,7 +168,7 @@ pub(super) fn candidates(
                 let round = n.value % 50.0 == 0.0;
                 let asked = roles.before == Some(NumberRole::Ask)
                     && (roles.after == Some(NumberRole::Ask) || closes(n, tokens));
-                let named = numerals::is_money(tokens.word(n.tokens.1 + 1));
+                let named = numerals::is_money(tokens, n.tokens.1 + 1);
                 // `2003 Century 2000 obo`: the year stands before it.
                 let year = |(n, _): &(Number, Roles)| year_like(n);
                 let second =
@@ -216,7 +216,7 @@ pub(super) fn candidates(
 /// `.., 700 dollars.`
 fn only_a_sum(n: &Number, tokens: &Tokens) -> bool {
     let comma = n.tokens.0.checked_sub(1);
-    numerals::is_money(tokens.word(n.tokens.1 + 1))
+    numerals::is_money(tokens, n.tokens.1 + 1)
         && comma.is_some_and(|i| tokens.kind(i) == TokenKind::Sign(b','))
         && !matches!(tokens.kind(n.tokens.1 + 2), TokenKind::Word)
 }

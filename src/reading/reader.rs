@@ -87,7 +87,7 @@ impl<'l> Reader<'l> {
 
     /// Reads one listing with memory kept from the one before.
     pub fn read_with(&self, listing: &Listing, scratch: &mut Scratch) -> Reading {
-        let text = &*posting::without_envelope(part_read(listing));
+        let text = &*posting::without_envelope(part_read(listing), &self.lexicon.word_classes);
         let codes = self.scan(text, listing.headline_len, scratch);
         numbers::find(&scratch.tokens, &mut scratch.numbers);
         asides::leave_out_numbers(&scratch.asides, &mut scratch.numbers);
@@ -153,6 +153,7 @@ impl<'l> Reader<'l> {
         self.scanner.look_up(&s.tokens, &mut s.words);
         self.speller
             .apply(&mut s.tokens, &mut s.words, &mut s.spelled);
+        self.scanner.classify(&mut s.tokens, &s.words);
         self.scanner
             .scan_words(&s.tokens, &s.words, &mut s.hits, &mut s.scanning);
         let ad = (&s.tokens, text);
@@ -183,7 +184,11 @@ impl<'l> Reader<'l> {
     /// The parts that a text names, with what stands around them; those left
     /// open only where nothing else is said of them.
     pub fn examples(&self, text: &str, scratch: &mut Scratch) -> Vec<Example> {
-        self.scan(&posting::without_envelope(text), 0, scratch);
+        self.scan(
+            &posting::without_envelope(text, &self.lexicon.word_classes),
+            0,
+            scratch,
+        );
         let walk = self.walk(scratch);
         let mut walked = walk.learning().run();
         let told = |part| walked.sayings.iter().any(|s| s.part == part);
@@ -195,7 +200,11 @@ impl<'l> Reader<'l> {
 
     /// What the rules find in a text, with what stands around it.
     pub fn told_examples(&self, text: &str, scratch: &mut Scratch) -> Vec<Example> {
-        self.scan(&posting::without_envelope(text), 0, scratch);
+        self.scan(
+            &posting::without_envelope(text, &self.lexicon.word_classes),
+            0,
+            scratch,
+        );
         self.walk(scratch).learning().run().told
     }
 
@@ -365,6 +374,7 @@ impl<'l> Reader<'l> {
         let cell = distance::Cell {
             text: page.listing.distance.as_deref(),
             unit: page.listing.distance_unit,
+            classes: &self.lexicon.word_classes,
         };
         let unit = page.signs.unit.unwrap_or(self.unit);
         let dated = |n: &Number| {

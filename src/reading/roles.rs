@@ -5,6 +5,7 @@ use super::numerals;
 use super::scan::{Hit, Scanner};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{NumberCue, NumberRole};
+use crate::lexicon::word_classes::WordClass;
 use crate::units::DistanceUnit;
 
 /// What a number tells of a job that was done, by the words beside it.
@@ -66,8 +67,8 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
         end -= 1;
     }
     // `about a hundred and ten thousand`
-    let scale = matches!(tokens.word(number.tokens.0), "hundred" | "thousand");
-    if scale && end > 0 && tokens.word(end - 1) == "a" {
+    let scale = tokens.is_any(number.tokens.0, &[WordClass::Hundred, WordClass::Thousand]);
+    if scale && end > 0 && tokens.is_a(end - 1, WordClass::Indefinite) {
         end -= 1;
     }
     roles.lowered = lowered(end, hits, scanner);
@@ -168,7 +169,7 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
         if let Some((other, end)) = other
             && last == begin
             && roles.before != Some(NumberRole::Ask)
-            && numerals::is_money(tokens.word(last))
+            && numerals::is_money(tokens, last)
         {
             roles.after = Some(other);
             start = end + 1;

@@ -14,6 +14,7 @@ use super::tree::{Tree, TreeMemory};
 use crate::lexicon::Lexicon;
 use crate::lexicon::phrases::{Act, Cue, Meaning, SignField};
 pub use crate::lexicon::phrases::{Phrase, Phrases};
+use crate::lexicon::word_classes::{ClassSet, WordClasses};
 use crate::lexicon::words::WordId;
 
 /// A phrase found: which, and the tokens it covers (both included).
@@ -199,6 +200,10 @@ pub struct Scanner<'l> {
     /// For each meaning what is asked of it most.
     briefs: Vec<Brief>,
     frames: Frames,
+    /// For each word of the phrases its classes.
+    classes: Vec<ClassSet>,
+    /// Those of words that no phrase has.
+    table: &'l WordClasses,
 }
 
 impl<'l> Scanner<'l> {
@@ -214,12 +219,22 @@ impl<'l> Scanner<'l> {
             (meaning, marks)
         });
         let of: Vec<_> = of.collect();
+        let (words, table) = (phrases.words(), &lexicon.word_classes);
+        let mut classes = vec![ClassSet::default(); words.len()];
+        for (word, set) in table.iter() {
+            let id = words.find(word);
+            if id.is_known() {
+                classes[id.index()] = set;
+            }
+        }
         Scanner {
             phrases,
             tree: Tree::new(phrases, &of),
             of,
             briefs: phrases.meanings().iter().map(Brief::of).collect(),
             frames: Frames::new(phrases),
+            classes,
+            table,
         }
     }
 
@@ -291,6 +306,15 @@ impl<'l> Scanner<'l> {
         words.extend(tokens.list.iter().map(|t| all.find_bytes(word(t))));
     }
 
+    /// Notes what each word of a text does in it; `words` are those looked up.
+    pub fn classify(&self, tokens: &mut Tokens, words: &[WordId]) {
+        let of = |i: usize, word: &str| match words.get(i).filter(|id| id.is_known()) {
+            Some(id) => self.classes[id.index()],
+            None => self.table.of(word),
+        };
+        tokens.classify(of);
+    }
+
     /// The phrase that these words are.
     pub(super) fn phrase_at(&self, words: &[WordId]) -> Option<Phrase<'l>> {
         let (first, rest) = words.split_first()?;
@@ -301,8 +325,9 @@ impl<'l> Scanner<'l> {
 
     /// All phrases in the text, overlapping ones too, by first token and then
     /// longest first; `words` become those of the text.
-    pub fn scan(&self, tokens: &Tokens, words: &mut Vec<WordId>, hits: &mut Vec<Hit>) {
+    pub fn scan(&self, tokens: &mut Tokens, words: &mut Vec<WordId>, hits: &mut Vec<Hit>) {
         self.look_up(tokens, words);
+        self.classify(tokens, words);
         self.scan_words(tokens, words, hits, &mut ScanMemory::default());
     }
 
@@ -401,7 +426,7 @@ mod tests {
             .collect();
         let (mut tokens, mut hits) = (Tokens::default(), Vec::new());
         tokens.fill(&text);
-        scanner.scan(&tokens, &mut Vec::new(), &mut hits);
+        scanner.scan(&mut tokens, &mut Vec::new(), &mut hits);
         // Frames are put together afterwards, and what serves only them dropped.
         let found: Vec<_> = hits
             .iter()

@@ -10,6 +10,7 @@ use super::numbers::{Form, Number};
 use super::price::Candidate;
 use super::roles::Roles;
 use super::tokens::Tokens;
+use super::years;
 use crate::lexicon::vehicles::{VehicleName, Vehicles};
 use crate::units::ModelYear;
 
@@ -78,16 +79,10 @@ pub(super) fn find(
 /// The model year that a number before a name is: `1999`, `99`.
 fn year(n: &Number, tokens: &Tokens) -> Option<ModelYear> {
     let word = tokens.word(n.tokens.0);
-    if n.form != Form::Plain || n.money || !word.bytes().all(|b| b.is_ascii_digit()) {
+    if n.form != Form::Plain || n.money {
         return None;
     }
-    let value = n.value as u16;
-    match (word.len(), value) {
-        (4, 1950..=2035) => Some(ModelYear(value)),
-        (2, 50..) => Some(ModelYear(1900 + value)),
-        (2, 0..=30) => Some(ModelYear(2000 + value)),
-        _ => None,
-    }
+    years::in_figures(word).map(ModelYear)
 }
 
 /// The car of a year and the name behind it; the model may follow its make.

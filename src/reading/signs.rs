@@ -8,7 +8,11 @@ use super::scan::{Hit, Scanner};
 pub use super::sign_values::{AsideSign, BasisSign, GearboxSign, KindSign, MovesSign};
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::SignField;
+use crate::lexicon::word_classes::WordClass;
 use crate::units::DistanceUnit;
+
+/// Stand before what is named, and are none of its name.
+const ARTICLES: [WordClass; 2] = [WordClass::The, WordClass::Indefinite];
 
 /// A sign found: its word and where.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -108,7 +112,7 @@ pub fn gather(hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> Signs {
                 && at
                     .0
                     .checked_sub(1)
-                    .is_some_and(|i| tokens.word(i) == "nothing");
+                    .is_some_and(|i| tokens.is_a(i, WordClass::Nothing));
             let countable = field != SignField::Distance && !nothing;
             if countable && (denied(at.0, hits, tokens) || answered_no(at.1, tokens)) {
                 continue;
@@ -191,9 +195,7 @@ fn push<T>(list: &mut Vec<Found<T>>, value: Option<T>, tokens: (usize, usize)) {
 /// corners ok` nothing corners. An article is no more than the name's: `the fuel
 /// pump quit, now nothing`.
 fn part_reaches_in(first: usize, hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> bool {
-    let article = |h: &Hit| {
-        h.first as usize + 1 == first && matches!(tokens.word(first - 1), "a" | "an" | "the")
-    };
+    let article = |h: &Hit| h.first as usize + 1 == first && tokens.is_any(first - 1, &ARTICLES);
     let from = hits.partition_point(|h| (h.first as usize) + 6 < first);
     hits[from..]
         .iter()
@@ -251,13 +253,13 @@ fn of_a_part(first: usize, hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> 
     };
     let opens = |h: &Hit| {
         let mut from = h.first as usize;
-        if from > 0 && matches!(tokens.word(from - 1), "the" | "my" | "its" | "and") {
+        if from > 0 && tokens.is_any(from - 1, &[WordClass::The, WordClass::Its, WordClass::And]) {
             from -= 1;
         }
         // `clutch, struts and tires`: the one before is as good as a border.
         from == 0
             || !matches!(tokens.kind(from - 1), TokenKind::Word | TokenKind::Number)
-            || tokens.word(from) == "and"
+            || tokens.is_a(from, WordClass::And)
                 && near().filter(noun).any(|h| h.last as usize + 1 == from)
     };
     if !word(first) {
@@ -268,7 +270,7 @@ fn of_a_part(first: usize, hits: &[Hit], tokens: &Tokens, scanner: &Scanner) -> 
 
 /// Whether a question ends here that the seller answers with a no: `CVT? No,`.
 fn answered_no(last: usize, tokens: &Tokens) -> bool {
-    asks(last, tokens) && matches!(tokens.word(last + 2), "no" | "nope")
+    asks(last, tokens) && tokens.is_a(last + 2, WordClass::No)
 }
 
 /// Whether a question ends here.
@@ -281,7 +283,7 @@ fn denied(first: usize, hits: &[Hit], tokens: &Tokens) -> bool {
     let Some(mut before) = first.checked_sub(1) else {
         return false;
     };
-    if before > 0 && matches!(tokens.word(before), "a" | "an" | "the") {
+    if before > 0 && tokens.is_any(before, &ARTICLES) {
         before -= 1;
     }
     if tokens.kind(before) != TokenKind::Word {

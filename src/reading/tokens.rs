@@ -7,7 +7,9 @@
 //! dropped (`doesn't` is `doesnt`), hyphens part words (`head-gasket`), a
 //! stroke between two single letters joins them (`a/c` is `ac`).
 
+mod classes;
 mod leaders;
+mod letters;
 mod money;
 mod rewrite;
 mod wide;
@@ -19,6 +21,7 @@ pub use rewrite::Rewrite;
 use wide::fold_wide;
 
 use super::wrapping::Lines;
+use crate::lexicon::word_classes::ClassSet;
 
 /// What a token is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -84,6 +87,8 @@ pub struct Tokens {
     /// The text with the letters of ASCII in lower case.
     lower: String,
     lines: Lines,
+    /// What each word does, once it has been asked for.
+    classes: Vec<ClassSet>,
 }
 
 impl Tokens {
@@ -151,6 +156,7 @@ impl Tokens {
     pub fn fill(&mut self, text: &str) {
         self.folded.clear();
         self.list.clear();
+        self.classes.clear();
         self.quoted.clear();
         self.lower.clear();
         self.lower.push_str(text);
@@ -190,6 +196,7 @@ impl Tokens {
             b' ' | b'\t' | b'\r' => at + 1,
             b'0'..=b'9' => self.number(text, at),
             b'a'..=b'z' | b'A'..=b'Z' => self.word_from(text, at),
+            // The words that the tables have for these signs.
             b'&' => {
                 self.push(TokenKind::Word, "and", at..at + 1);
                 at + 1
@@ -350,71 +357,6 @@ impl Tokens {
             let right = word.replace('o', "0");
             self.folded.replace_range(start.., &right);
         }
-    }
-
-    /// A letter parted from others by strokes or dots, and where they end.
-    fn letters_apart(&mut self, bytes: &[u8], at: usize) -> Option<usize> {
-        // `a/c`, `p/s`, `n/s`: one letter each side of the stroke.
-        if let (Some(b'/'), Some(c)) = (bytes.get(at + 1), bytes.get(at + 2))
-            && c.is_ascii_alphabetic()
-            && !bytes.get(at + 3).is_some_and(|b| b.is_ascii_alphanumeric())
-        {
-            let start = self.folded.len() as u32;
-            self.folded.push(char::from(bytes[at].to_ascii_lowercase()));
-            if matches!(bytes[at].to_ascii_lowercase(), b'a' | b'm')
-                && c.eq_ignore_ascii_case(&b't')
-            {
-                // Joined, `a/t` would be the word `at`, and `mt` is a mountain too.
-                self.close(TokenKind::Word, start, at..at + 1);
-                let start = self.folded.len() as u32;
-                self.folded.push('t');
-                self.close(TokenKind::Word, start, at + 2..at + 3);
-                return Some(at + 3);
-            }
-            self.folded.push(char::from(c.to_ascii_lowercase()));
-            // `n/s/r`: the corner of a car.
-            if let (Some(b'/'), Some(c)) = (bytes.get(at + 3), bytes.get(at + 4))
-                && c.is_ascii_alphabetic()
-                && !bytes.get(at + 5).is_some_and(|b| b.is_ascii_alphanumeric())
-            {
-                self.folded.push(char::from(c.to_ascii_lowercase()));
-                self.close(TokenKind::Word, start, at..at + 5);
-                return Some(at + 5);
-            }
-            self.close(TokenKind::Word, start, at..at + 3);
-            return Some(at + 3);
-        }
-        // `a.c.`, `m.o.t`: single letters with dots.
-        if bytes.get(at + 1) == Some(&b'.')
-            && bytes.get(at + 2).is_some_and(u8::is_ascii_alphabetic)
-            && !bytes.get(at + 3).is_some_and(|b| b.is_ascii_alphanumeric())
-            && bytes[at].is_ascii_alphabetic()
-        {
-            let start = self.folded.len() as u32;
-            let mut end = at;
-            while bytes.get(end).is_some_and(u8::is_ascii_alphabetic)
-                && !bytes
-                    .get(end + 1)
-                    .is_some_and(|b| b.is_ascii_alphanumeric())
-            {
-                self.folded
-                    .push(char::from(bytes[end].to_ascii_lowercase()));
-                end += 1;
-                let more = bytes.get(end) == Some(&b'.')
-                    && bytes.get(end + 1).is_some_and(u8::is_ascii_alphabetic)
-                    && !bytes
-                        .get(end + 2)
-                        .is_some_and(|b| b.is_ascii_alphanumeric());
-                if more {
-                    end += 1;
-                } else {
-                    break;
-                }
-            }
-            self.close(TokenKind::Word, start, at..end);
-            return Some(end);
-        }
-        None
     }
 
     fn number(&mut self, text: &str, at: usize) -> usize {

@@ -6,6 +6,7 @@ use super::roles::Roles;
 use super::tokens::{TokenKind, Tokens};
 use super::years::{YEARS, Year, years};
 use crate::lexicon::vehicles::{MakeId, ModelId, VehicleName, Vehicles};
+use crate::lexicon::word_classes::WordClass;
 use crate::units::ModelYear;
 
 /// What was read of the vehicle.
@@ -108,7 +109,7 @@ impl Text<'_> {
         let colon = name.first.checked_sub(1);
         colon.is_some_and(|i| self.tokens.kind(i) == TokenKind::Sign(b':'))
             && name.first > 1
-            && self.tokens.word(name.first - 2) == "model"
+            && self.tokens.is_a(name.first - 2, WordClass::Model)
             && !matches!(self.tokens.kind(name.last + 1), TokenKind::Word)
     }
 

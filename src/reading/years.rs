@@ -7,6 +7,7 @@ use super::numerals;
 use super::roles::Roles;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
+use crate::lexicon::word_classes::WordClass;
 use crate::units::ModelYear;
 
 /// So many tokens behind the name with which a text begins a year is the car's.
@@ -15,8 +16,25 @@ const REACH: usize = 6;
 /// The same where it is an entry of its own in a list.
 const LISTED: usize = 14;
 
-/// Model years an ad can speak of.
+/// Years an ad can speak of: of a model, or of work on a car.
 pub(super) const YEARS: std::ops::RangeInclusive<u16> = 1930..=2035;
+
+/// Whether a number may be a year.
+pub(super) fn is_year(value: f64) -> bool {
+    (f64::from(*YEARS.start())..=f64::from(*YEARS.end())).contains(&value)
+}
+
+/// The year that a word of four figures, or of two, is: `1999`, `99`.
+pub(super) fn in_figures(word: &str) -> Option<u16> {
+    let digits = word.bytes().all(|b| b.is_ascii_digit());
+    let figures = word.parse().ok().filter(|_| digits)?;
+    let year = match word.len() {
+        4 => figures,
+        2 => of_two_figures(figures),
+        _ => return None,
+    };
+    YEARS.contains(&year).then_some(year)
+}
 
 /// A year that may be the car's.
 pub(super) struct Year {
@@ -49,7 +67,7 @@ pub(super) fn years(
         }
         let in_headline = first < headline;
         // `1998? No, 97.`
-        if tokens.kind(last + 1) == TokenKind::Sign(b'?') && tokens.word(last + 2) == "no" {
+        if tokens.kind(last + 1) == TokenKind::Sign(b'?') && tokens.is_a(last + 2, WordClass::No) {
             continue;
         }
         let plate = roles.after == Some(NumberRole::Plate);
@@ -203,7 +221,7 @@ fn spoken(
         ) || roles.before == Some(NumberRole::Ask);
         let opens = (headline..=headline + 1).contains(&first) || roles.year;
         let named = before || (behind || opens && !year.is_multiple_of(100)) && !other;
-        if named && (1950..=2030).contains(&year) {
+        if named && YEARS.contains(&year) {
             out.push(Year {
                 year: ModelYear(year),
                 tokens: n.tokens,
@@ -248,8 +266,8 @@ fn spoken(
 fn short_and_told(tokens: &Tokens, headline: usize) -> Option<(u16, usize)> {
     let told = |i: usize| {
         i > 1
-            && matches!(tokens.word(i - 1), "a" | "an")
-            && matches!(tokens.word(i - 2), "its" | "is" | "shes" | "mines")
+            && tokens.is_a(i - 1, WordClass::Indefinite)
+            && tokens.is_any(i - 2, &[WordClass::Its, WordClass::Is, WordClass::ThisCar])
     };
     let begins = |i: usize| i < headline + 2 && tokens.kind(i - 1) != TokenKind::Word;
     (headline.max(1)..tokens.list.len())
@@ -268,13 +286,7 @@ fn of_two_figures(two: u16) -> u16 {
 /// A year that is marked as the model's: `MY05`.
 fn marked(word: &str) -> Option<u16> {
     let figures = word.strip_prefix("my")?;
-    let year: u16 = figures.parse().ok()?;
-    match figures.len() {
-        2 => Some(of_two_figures(year)),
-        4 => Some(year),
-        _ => None,
-    }
-    .filter(|year| YEARS.contains(year))
+    in_figures(figures)
 }
 
 /// Whether a year is an entry of its own in the first sentence of the text, behind
@@ -289,7 +301,7 @@ fn entry(tokens: &Tokens, names: &[Name<'_>], headline: usize, year: (usize, usi
         )
     };
     let (first, last) = year;
-    let car = |i: usize| names.iter().any(|v| v.last == i) || tokens.word(i) == "model";
+    let car = |i: usize| names.iter().any(|v| v.last == i) || tokens.is_a(i, WordClass::Model);
     (headline + 2..headline + LISTED).contains(&first)
         && comma(first - 1)
         && car(first - 2)

@@ -34,7 +34,7 @@ impl<'l> Probe<'l> {
         let (mut tokens, mut words) = (Tokens::default(), Vec::new());
         let (mut hits, mut list) = (Vec::new(), Vec::new());
         tokens.fill(text);
-        self.scanner.scan(&tokens, &mut words, &mut hits);
+        self.scanner.scan(&mut tokens, &mut words, &mut hits);
         let ad = items::Ad {
             text,
             tokens: &tokens,

@@ -1,11 +1,13 @@
 //! Figures that no word tells to be a price: how they stand.
 
 use super::{Ask, Candidate, plain, role_of};
+use crate::lexicon::word_classes::WordClass;
 use crate::reading::model::AskBasis;
 use crate::reading::numbers::{Form, Number};
 use crate::reading::roles::Roles;
 use crate::reading::signs::Found;
 use crate::reading::tokens::{TokenKind, Tokens};
+use crate::reading::years::is_year;
 
 /// Whether a clause ends behind a figure.
 pub(super) fn closes(n: &Number, tokens: &Tokens) -> bool {
@@ -137,7 +139,7 @@ pub(super) fn parted_off(
         )
     };
     // `400 and it is yours`
-    let goes_on = |i: usize| matches!(tokens.word(i), "and" | "or");
+    let goes_on = |i: usize| tokens.is_any(i, &[WordClass::And, WordClass::Or]);
     // `auto - 1,500 - new tires`
     let dash = |i: usize| tokens.kind(i) == TokenKind::Sign(b'-');
     // Of a list.
@@ -178,17 +180,14 @@ pub(super) fn found_in_words(numbers: &[(Number, Roles)]) -> Option<Candidate> {
     Some(Candidate::bare(n))
 }
 
-/// Figures that are a car's year rather than its price.
-const YEARS: std::ops::RangeInclusive<f64> = 1950.0..=2030.0;
-
 /// Whether a number is written as a year is, and may be one.
 pub(super) fn year_like(n: &Number) -> bool {
-    n.form == Form::Plain && YEARS.contains(&n.value)
+    n.form == Form::Plain && is_year(n.value)
 }
 
 /// Whether a bare number may be the price of a cheap car, and is no year.
 pub(super) fn price_like(n: &Number) -> bool {
     matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
         && (150.0..=20_000.0).contains(&n.value)
-        && (n.form == Form::Grouped || !YEARS.contains(&n.value))
+        && (n.form == Form::Grouped || !is_year(n.value))
 }

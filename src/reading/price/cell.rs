@@ -33,6 +33,7 @@ pub fn of_cell(cell: &str) -> Option<f64> {
     }
     let value: f64 = digits.parse().ok()?;
     let behind = cell[start..].trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
+    // How a figure is written in a cell, as `k` is: no word of a text.
     let lakh = ["lakh", "lac", "L"]
         .iter()
         .any(|w| behind.trim_start().starts_with(w));

@@ -4,6 +4,7 @@
 use super::alone::price_like;
 use super::{Candidate, is_placeholder, role_of};
 use crate::lexicon::phrases::NumberRole;
+use crate::lexicon::word_classes::WordClass;
 use crate::reading::news::News;
 use crate::reading::numbers::Number;
 use crate::reading::roles::Roles;
@@ -48,10 +49,13 @@ pub(super) fn ends(n: &Number, roles: &Roles, tokens: &Tokens) -> Ends {
     }
     let before = at.checked_sub(1);
     let kind = before.map(|i| tokens.kind(i));
-    let word = |back: usize| at.checked_sub(back).map_or("", |i| tokens.word(i));
+    let is = |back: usize, classes: &[WordClass]| {
+        at.checked_sub(back)
+            .is_some_and(|i| tokens.is_any(i, classes))
+    };
     let tells = n.money
-        && (matches!(word(1), "its" | "today" | "then")
-            || word(2) == "it" && word(1) == "is"
+        && (is(1, &[WordClass::Its, WordClass::Today, WordClass::Then])
+            || is(2, &[WordClass::It]) && is(1, &[WordClass::Is])
             // `$2,600 $2,050`: the old one struck out.
             || kind == Some(TokenKind::Number)
                 && at > 1
@@ -67,7 +71,7 @@ pub(super) fn ends(n: &Number, roles: &Roles, tokens: &Tokens) -> Ends {
         comma: kind == Some(TokenKind::Sign(b',')),
         ends: match tokens.kind(next) {
             TokenKind::Word => {
-                matches!(tokens.word(next), "or" | "now" | "obo" | "firm" | "ono")
+                tokens.is_any(next, &[WordClass::Or, WordClass::Now, WordClass::Terms])
                     || roles.after == Some(NumberRole::Ask)
             }
             TokenKind::Number => false,
@@ -80,9 +84,8 @@ pub(super) fn ends(n: &Number, roles: &Roles, tokens: &Tokens) -> Ends {
 /// you take $750? no`.
 pub(super) fn rejected(n: &Number, tokens: &Tokens) -> bool {
     let next = n.tokens.1 + 1;
-    let no = |i: usize| matches!(tokens.word(i), "no" | "nope" | "nah");
-    let asked = (n.tokens.0.saturating_sub(6)..n.tokens.0)
-        .any(|i| matches!(tokens.word(i), "you" | "u" | "ya"));
+    let no = |i: usize| tokens.is_a(i, WordClass::No);
+    let asked = (n.tokens.0.saturating_sub(6)..n.tokens.0).any(|i| tokens.is_a(i, WordClass::You));
     match tokens.kind(next) {
         TokenKind::Sign(b'?') => asked,
         TokenKind::Sign(b':' | b',' | b'-') => asked && no(next + 1),
@@ -147,7 +150,7 @@ pub(super) fn opening(
     news: &News,
 ) -> Option<Candidate> {
     let ends = |i: usize| match tokens.kind(i) {
-        TokenKind::Word => tokens.word(i) == "or",
+        TokenKind::Word => tokens.is_a(i, WordClass::Or),
         kind => kind != TokenKind::Number,
     };
     let mut all = numbers.iter().rev();

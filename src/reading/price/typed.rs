@@ -2,6 +2,7 @@
 
 use super::{Ask, role_of};
 use crate::lexicon::phrases::NumberRole;
+use crate::lexicon::word_classes::WordClass;
 use crate::reading::model::AskBasis;
 use crate::reading::numbers::Number;
 use crate::reading::roles::Roles;
@@ -39,7 +40,7 @@ pub(super) fn filled_in(numbers: &[(Number, Roles)], tokens: &Tokens) -> Option<
         let behind = n.tokens.1 + 1;
         let alone = tokens.kind(behind) != TokenKind::Word
             || role.is_some()
-            || matches!(tokens.word(behind), "is" | "was" | "because");
+            || tokens.is_any(behind, &[WordClass::Is, WordClass::Was, WordClass::Because]);
         let phone = roles.before == Some(NumberRole::Neither);
         price && alone && sum && !phone && is_placeholder(n.value)
     };

@@ -96,7 +96,7 @@ impl Reader<'_> {
         let mut tokens = Tokens::default();
         tokens.fill(cell);
         let mut hits = Vec::new();
-        self.scanner.scan(&tokens, &mut Vec::new(), &mut hits);
+        self.scanner.scan(&mut tokens, &mut Vec::new(), &mut hits);
         let signs = signs::gather(&hits, &tokens, &self.scanner);
         signs.ask_basis.first().map(|f| f.value)
     }

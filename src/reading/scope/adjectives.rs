@@ -207,7 +207,7 @@ impl Walk<'_> {
                 // `in good shape; lots of new parts`
                 && !(self.mentions[n - 1].item..i)
                     .any(|j| self.items.list[j].kind == ItemKind::Sign(b';'))
-                && !(self.items.word(i) == "new" && self.items.is_word(i + 1))
+                && !(self.items.is_a(i, WordClass::New) && self.items.is_word(i + 1))
                 && (self.mended_later(n - 1, i) || self.gave_out_before(i))
             {
                 self.mentions[n - 1].says = Some(Says::Renewed);
@@ -300,7 +300,7 @@ impl Walk<'_> {
             // `acted up, so it's brand new`
             let its = i > 1
                 && self.items.acts(i - 1, Act::Modifier)
-                && self.items.word(i - 1).starts_with("it")
+                && self.items.is_a(i - 1, WordClass::It)
                 && self.items.acts(i - 2, Act::Border);
             let since = alone
                 || its
@@ -390,7 +390,7 @@ impl Walk<'_> {
         // `put in a radiator, bad struts`; `needs a new radiator, newer tires`
         let changes = sign
             && (says == Says::Bad && gov.says == Says::Renewed
-                || says == Says::Renewed && self.items.word(i) != "new");
+                || says == Says::Renewed && !self.items.is_a(i, WordClass::New));
         !changes && (gov.took_adjective || self.items.acts(at, Act::And))
     }
 
@@ -421,7 +421,9 @@ impl Walk<'_> {
     fn was_done_apart(&self, i: usize) -> bool {
         let Item { first, last, .. } = self.items.list[i];
         let word = self.items.word(i);
-        let own = last > first || word == "newer" || word.ends_with("ed") && word != "used";
+        let own = last > first
+            || self.items.is_a(i, WordClass::Newer)
+            || word.ends_with("ed") && !self.items.is_a(i, WordClass::Used);
         let mut before = self.before_modifiers(i);
         while before > 0 && self.items.acts(before - 1, Act::And) {
             before = self.before_modifiers(before - 1);

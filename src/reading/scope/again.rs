@@ -25,7 +25,7 @@ impl Walk<'_> {
         if !self.breaks(cue, effects) && !relative {
             return false;
         }
-        let already = i > 0 && self.items.word(i - 1) == "already";
+        let already = i > 0 && self.items.is_a(i - 1, WordClass::Already);
         let again = self.says_again(i)
             || already
             || cue.is_some_and(|c| c.outlasts)
@@ -96,8 +96,8 @@ impl Walk<'_> {
         let (Some(it), Some(from)) = (it, from) else {
             return false;
         };
-        let leads = |j: usize| matches!(self.items.word(j), "by" | "within" | "then");
-        self.items.word(it).starts_with("it") && (from + 1..it).any(leads)
+        let leads = |j: usize| self.items.is_any(j, &[WordClass::By, WordClass::Then]);
+        self.items.is_a(it, WordClass::It) && (from + 1..it).any(leads)
     }
 
     /// `The transmission was rebuilt. It is slipping again.`: by a symptom that is its
@@ -133,7 +133,7 @@ impl Walk<'_> {
         };
         let m = &self.mentions[k];
         let who = m.item + 1;
-        let subject = who + 1 == i && matches!(self.items.word(who), "i" | "we" | "he" | "they");
+        let subject = who + 1 == i && self.items.is_a(who, WordClass::Person);
         // `the pump it needs on top of the lines I just had replaced`
         let told = m.says == Some(Says::Bad) && m.is_noun() && m.cue.is_some_and(|c| c < m.item);
         let done = self.items.acts(i + 1, Act::State(Says::Renewed));
@@ -162,11 +162,11 @@ impl Walk<'_> {
             self.items
                 .is_cue(j, Act::State(Says::Renewed), Side::Either)
         };
-        let one = |j: usize| matches!(self.items.word(j), "one" | "ones");
+        let one = |j: usize| self.items.is_any(j, &[WordClass::One, WordClass::Ones]);
         let m = &self.mentions[k];
         let near = m.sentence == self.sentence || m.sentence + 1 == self.sentence;
         let told = m.is_noun() && m.says == Some(Says::Bad) && !m.place && near;
-        let fits = told && i >= 2 && matches!(self.items.word(i), "in" | "on");
+        let fits = told && i >= 2 && self.items.is_any(i, &[WordClass::In, WordClass::On]);
         let is = fits && one(i - 1) && new(i - 2) && self.clause_closes(i + 1);
         if is {
             self.say_of(k, i, Says::Renewed, false);
@@ -213,7 +213,7 @@ impl Walk<'_> {
         let next = m.sentence + 1 == self.sentence && self.begins_with_news(i);
         let turns = [Act::When, Act::Side, Act::Others, Act::Because, Act::Was];
         let apart = |j: usize| {
-            let goes_on = matches!(self.items.word(j), "but" | "then" | "except" | "though");
+            let goes_on = self.items.is_any(j, &[WordClass::But, WordClass::Then]);
             turns.iter().any(|act| self.items.acts(j, *act))
                 || self.items.acts(j, Act::Border) && !goes_on
         };
@@ -244,7 +244,7 @@ impl Walk<'_> {
             return false;
         };
         let m = &self.mentions[k];
-        let once = m.cue.is_some_and(|c| self.words(c).starts_with("needed")) || m.formerly;
+        let once = m.cue.is_some_and(|c| self.items.is_a(c, WordClass::Needed)) || m.formerly;
         let bad = m.is_noun() && m.says == Some(Says::Bad) && !m.place && once;
         let last = self.answers_first(i) && self.ends_turn(i + 1);
         let before = m.sentence + 1 == self.sentence && last;
@@ -274,7 +274,7 @@ impl Walk<'_> {
             return false;
         };
         // `was dead, good otherwise`
-        let of_it = self.clause_closes(i + 1) && self.items.word(i + 1) != "otherwise";
+        let of_it = self.clause_closes(i + 1) && !self.items.is_a(i + 1, WordClass::Otherwise);
         let praise = side == Side::Before || side == Side::Either && of_it;
         let free = self.neg.is_none() && !self.when && !self.part_follows(i, 3);
         praise && free && !self.qualified(i) && !self.stranger(i) && self.works_after_all(i)
@@ -350,9 +350,15 @@ impl Walk<'_> {
         };
         match item.kind {
             ItemKind::Number => false,
-            _ if matches!(
-                self.items.word(at),
-                "in" | "at" | "this" | "that" | "last" | "yesterday" | "today" | "tonight"
+            _ if self.items.is_any(
+                at,
+                &[
+                    WordClass::In,
+                    WordClass::At,
+                    WordClass::That,
+                    WordClass::Last,
+                    WordClass::Today,
+                ],
             ) =>
             {
                 true
@@ -375,9 +381,8 @@ impl Walk<'_> {
     pub(super) fn praise_is_over(&self, i: usize) -> Option<usize> {
         let k = self.in_order_before(i)?;
         let from = self.mentions[k].cue?;
-        let over = |j: usize| {
-            self.items.acts(j, Act::Latest) || self.words(j).split(' ').any(|w| w == "longer")
-        };
+        let over =
+            |j: usize| self.items.acts(j, Act::Latest) || self.items.has_any(j, &[WordClass::More]);
         ((from + 1..i).any(over) || self.items.acts(i + 1, Act::Latest)).then_some(k)
     }
 
@@ -431,7 +436,7 @@ impl Walk<'_> {
                     .clone()
                     .any(|j| self.items.list[j].kind == ItemKind::Sign(b'('))
                 || self.items.acts(i, Act::Pronoun)
-                || self.words(i).starts_with("which"))
+                || self.items.is_a(i, WordClass::Which))
             && !between
                 .clone()
                 .any(|j| self.items.is_cue(j, Act::State(Says::Bad), Side::After))

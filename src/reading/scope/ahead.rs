@@ -179,7 +179,7 @@ impl Walk<'_> {
                 ItemKind::Sign(b',')
                     if listed
                         && closed
-                        && !matches!(self.items.word(j + 1), "all" | "both")
+                        && !self.items.is_any(j + 1, &[WordClass::All, WordClass::Both])
                         && !self.items.acts(j + 1, Act::Pronoun) =>
                 {
                     return None;
@@ -211,7 +211,7 @@ impl Walk<'_> {
                     if meaning.decoy {
                         return None;
                     }
-                    closed |= matches!(self.items.word(j), "all" | "both");
+                    closed |= self.items.is_any(j, &[WordClass::All, WordClass::Both]);
                     if listed && !closed && self.ends_list_alone(j) {
                         return None;
                     }
@@ -279,7 +279,7 @@ impl Walk<'_> {
                             // `the pump is original but works`
                             Act::But if copula && !listed => return Some((None, true)),
                             // `the axles have no problems`
-                            Act::Lacks if !listed && self.words(j).starts_with("ha") => {
+                            Act::Lacks if !listed && self.items.is_any(j, &HAVE) => {
                                 return Some((None, true));
                             }
                             _ => return None,
@@ -329,11 +329,10 @@ impl Walk<'_> {
     /// clause of its own begins with.
     fn ends_list_alone(&self, j: usize) -> bool {
         self.items.acts(j, Act::Copula)
-            && matches!(
-                self.items.word(j),
-                "is" | "was" | "has" | "feels" | "looks" | "seems"
-            )
-            || self.items.word(j) == "the" && self.items.names_part(j + 1)
+            && self
+                .items
+                .is_any(j, &[WordClass::Is, WordClass::Was, WordClass::Has])
+            || self.items.is_a(j, WordClass::The) && self.items.names_part(j + 1)
     }
 
     /// Whether a part follows an adjective, at most `words` unknown words

@@ -54,7 +54,7 @@ impl Walk<'_> {
                 })
                 .any(|j| self.items.acts(j, Act::Copula))
         };
-        self.words(i).starts_with("then ") && self.part_ahead(i).is_some_and(|(j, _)| verb(j))
+        self.items.is_a(i, WordClass::Then) && self.part_ahead(i).is_some_and(|(j, _)| verb(j))
     }
 
     /// `new oil, front pads too`: an open part shares the saying before it.

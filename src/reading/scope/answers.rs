@@ -169,7 +169,7 @@ impl Walk<'_> {
         };
         let some = of.checked_sub(1).and_then(|j| self.count(j));
         // `two of the tyres are legal`
-        let few = some.is_some_and(|n| n < 4.0) && self.items.word(all) == "the";
+        let few = some.is_some_and(|n| n < 4.0) && self.items.is_a(all, WordClass::The);
         some.is_some() && self.count(all).is_some() && some != self.count(all) || few
     }
 
@@ -217,14 +217,17 @@ impl Walk<'_> {
         let no = self
             .neg
             .is_some_and(|(n, act)| act == Act::Lacks && n + 1 == i);
-        no && (self.items.acts(i, Act::Pronoun) || self.items.word(i).starts_with("it"))
+        no && (self.items.acts(i, Act::Pronoun) || self.items.is_a(i, WordClass::It))
     }
 
     /// Whether what stands right behind a `no` makes that an answer: nobody
     /// lacks `the` of something.
     pub(super) fn answers_ahead(&self, i: usize) -> bool {
         let Item { first, last, .. } = self.items.list[i];
-        first == last && matches!(self.items.tokens.word(last as usize + 1), "the" | "there")
+        first == last
+            && self
+                .items
+                .token_is(last + 1, &[WordClass::The, WordClass::There])
     }
 
     /// Whether `does` ends its clause right behind a part, after another part
@@ -324,8 +327,7 @@ impl Walk<'_> {
     /// `was losing coolant, has not lost a drop since`: of what the sentence told to be
     /// lost, not of what rattled before it.
     fn lost_a_fluid(&self, i: usize) -> bool {
-        let lost = |w: &str| matches!(w, "lost" | "drop" | "drip" | "dripped" | "used" | "leaked");
         let here = |s: &Saying| s.sentence == self.sentence && self.is_symptom(s.part);
-        self.words(i).split(' ').any(lost) && self.extra.last().is_some_and(here)
+        self.items.has_any(i, &[WordClass::LosesFluid]) && self.extra.last().is_some_and(here)
     }
 }

@@ -313,10 +313,8 @@ impl Walk<'_> {
     /// what such a part costs, and nothing of this one.
     fn costs_so_much(&self, item: usize) -> bool {
         let end = (item + 8).min(self.items.list.len());
-        let verb = |j: &usize| {
-            self.items.acts(*j, Act::Copula)
-                || matches!(self.items.word(*j), "runs" | "run" | "costs" | "cost")
-        };
+        let verb =
+            |j: &usize| self.items.acts(*j, Act::Copula) || self.items.is_a(*j, WordClass::Costs);
         let stop = |j: &usize| {
             !matches!(self.items.kind(*j), ItemKind::Word | ItemKind::Phrase(_))
                 || self.items.names(*j)
@@ -326,13 +324,7 @@ impl Walk<'_> {
             return false;
         };
         let (first, last) = (self.items.list[item].first, self.items.list[verb].first);
-        let another = |t: u32| {
-            let word = self.items.tokens.word(t as usize);
-            matches!(
-                word,
-                "used" | "junkyard" | "yard" | "wreckers" | "breakers" | "reman" | "rebuilt"
-            )
-        };
+        let another = |t: u32| self.items.token_is(t, &[WordClass::SecondHand]);
         if !(first.saturating_sub(2)..last).any(another) {
             return false;
         }
@@ -345,11 +337,16 @@ impl Walk<'_> {
         let amount = self.items.kind(figure) == ItemKind::Number
             && self.figure(figure).is_some_and(|v| v >= 20.0);
         let behind = self.items.list.get(figure + 1).map(|n| n.kind);
-        let word = self.items.word(figure + 1);
+        let goes_on = [
+            WordClass::At,
+            WordClass::From,
+            WordClass::Plus,
+            WordClass::And,
+        ];
         amount
             && (sign
                 || self.is_money(figure + 1)
-                || matches!(word, "at" | "from" | "plus" | "and")
+                || self.items.is_any(figure + 1, &goes_on)
                 || matches!(behind, None | Some(ItemKind::End(_))))
     }
 

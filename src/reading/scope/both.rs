@@ -14,7 +14,6 @@ impl Walk<'_> {
     /// `a bad alternator and a leaky radiator, both of which I replaced`, `I did both`:
     /// work on all of a list of parts that were told to be at fault. Says so.
     pub(super) fn did_both(&mut self, i: usize) -> bool {
-        let word = |t: u32| self.items.tokens.word(t as usize);
         let Some(last) = self.mentions.last().filter(|m| m.sentence == self.sentence) else {
             return false;
         };
@@ -22,7 +21,7 @@ impl Walk<'_> {
             self.items.list[last.item].last + 1,
             self.items.list[i].last + 1,
         );
-        let all = |t: u32| matches!(word(t), "both" | "all");
+        let all = |t: u32| self.items.token_is(t, &[WordClass::Both, WordClass::All]);
         let close = i - last.item <= NEAR && (from..=to).any(all);
         let object = self.clause_closes(i + 1) || all(to) && self.clause_closes(i + 2);
         if !close || !object || self.neg.is_some() || self.hedge.is_some() {
@@ -92,7 +91,7 @@ impl Walk<'_> {
         }
         let (p, m) = (&self.mentions[k - 1], &self.mentions[k]);
         let before = self.before_modifiers(p.item);
-        let either = |j: usize| self.words(j).split(' ').next() == Some("either");
+        let either = |j: usize| self.items.is_a(j, WordClass::Either);
         let either = either(before) || before > 0 && either(before - 1);
         let bad = |m: &Mention| m.says == Some(Says::Bad) && m.is_noun() && !m.denied;
         if either && p.sentence == m.sentence && bad(m) && bad(p) {

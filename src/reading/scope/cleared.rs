@@ -29,9 +29,10 @@ impl Walk<'_> {
             self.items.acts_any(j, &acts) || self.is_small(j) || self.items.is_word(j)
         };
         let stands_for = |j: usize| {
-            self.items.acts(j, Act::Pronoun) || matches!(self.items.word(j), "that" | "which")
+            self.items.acts(j, Act::Pronoun)
+                || self.items.is_any(j, &[WordClass::That, WordClass::Which])
         };
-        let takes_up = between.clone().any(stands_for) || self.words(i).starts_with("that");
+        let takes_up = between.clone().any(stands_for) || self.items.is_a(i, WordClass::That);
         let near = between.clone().all(small);
         let denies = between.clone().any(|j| self.denies(j));
         (not && comma && near && takes_up && !denies).then_some(k)

@@ -28,10 +28,8 @@ impl Walk<'_> {
     /// `it drank oil until the rings were done`: what was told before the word
     /// is over with the repair behind it.
     pub(super) fn over_since(&mut self, end: usize) {
-        let until = |j: &usize| {
-            self.items.acts(*j, Act::Border)
-                && matches!(self.items.word(*j), "until" | "till" | "til")
-        };
+        let until =
+            |j: &usize| self.items.acts(*j, Act::Border) && self.items.is_a(*j, WordClass::Until);
         let Some(at) = (self.sentence_start..end).rev().find(until) else {
             return;
         };

@@ -30,7 +30,9 @@ impl Walk<'_> {
                 || self.tells_place(j)
                 || self.items.acts(j, Act::And)
                 || self.is_corner(j)
-                || matches!(self.items.word(j), "percent" | "mm" | "32" | "32nds")
+                || self
+                    .items
+                    .is_any(j, &[WordClass::WearUnit, WordClass::ThirtySecond])
         };
         if m.sentence != self.sentence || !told || i - first > APART || !(first + 1..i).all(between)
         {
@@ -63,7 +65,7 @@ impl Walk<'_> {
     /// more, turns round what was said of the part. Says it besides, and tells whether
     /// it did.
     pub(super) fn denied_of_side(&mut self, not: usize, at: usize) -> bool {
-        let small = |j: usize| self.tells_place(j) || self.items.word(j) == "side";
+        let small = |j: usize| self.tells_place(j) || self.items.is_a(j, WordClass::Side);
         let Some(k) = self.mentions.len().checked_sub(1) else {
             return false;
         };
@@ -119,13 +121,13 @@ impl Walk<'_> {
     fn tells_place(&self, j: usize) -> bool {
         self.items.acts(j, Act::Modifier)
             || self.items.acts(j, Act::Place)
-            || matches!(self.items.word(j), "up" | "out")
+            || self.items.is_any(j, &[WordClass::Up, WordClass::Out])
     }
 
     /// `works on the left but not on the right`: the same, where the denial is one with
     /// the word of place.
     pub(super) fn not_on_side(&mut self, not: usize) -> bool {
-        let small = |j: &usize| self.tells_place(*j) || self.items.word(*j) == "side";
+        let small = |j: &usize| self.tells_place(*j) || self.items.is_a(*j, WordClass::Side);
         let end = not + 1 + (not + 1..not + SIDE).take_while(small).count();
         self.clause_closes(end) && self.denied_of_side(not, end)
     }
@@ -138,7 +140,7 @@ impl Walk<'_> {
             .tokens
             .word(last)
             .starts_with(|c: char| c.is_ascii_digit());
-        digit || self.items.tokens.word(last) == "percent"
+        digit || self.items.tokens.is_a(last, WordClass::Percent)
     }
 
     /// Behind which corner the name of a part is looked for: `Brakes: F 60%`.
@@ -148,10 +150,7 @@ impl Walk<'_> {
 
     /// Letters that stand for a side or a corner: `F 60%`, `RL 6/32`.
     fn is_corner(&self, j: usize) -> bool {
-        matches!(
-            self.items.word(j),
-            "f" | "r" | "fl" | "fr" | "rl" | "rr" | "lf" | "lr" | "rf"
-        )
+        self.items.is_a(j, WordClass::Corner)
     }
 
     fn corner_before(&self, i: usize) -> Vec<Which> {
@@ -168,7 +167,7 @@ impl Walk<'_> {
                 self.items.kind(*j),
                 ItemKind::Number | ItemKind::Sign(b'%' | b'/')
             ) || self.items.acts(*j, Act::Copula)
-                || matches!(self.items.word(*j), "percent" | "mm" | "32nds" | "tread")
+                || self.items.is_a(*j, WordClass::WearUnit)
         };
         let small = |j: &usize| self.tells_place(*j);
         let from = figure + 1 + (figure + 1..figure + SIDE).take_while(unit).count();

@@ -222,7 +222,7 @@ impl Walk<'_> {
             | Act::Some => {}
             // `Had bad brakes, replaced.`
             Act::Copula
-                if self.items.word(i) == "had"
+                if self.items.is_a(i, WordClass::Had)
                     && self
                         .items
                         .is_cue(i + 1, Act::State(Says::Bad), Side::Either) =>
@@ -325,10 +325,16 @@ impl Walk<'_> {
 
     /// `that were` right behind a word that names no part is said of that word.
     fn of_unnamed(&self, i: usize) -> bool {
-        let that = matches!(
-            self.words(i),
-            "that were" | "that was" | "that are" | "that have been"
-        );
+        let Item { first, last, .. } = self.items.list[i];
+        let that = self.items.is_a(i, WordClass::That)
+            && match last - first {
+                1 => self.items.token_is(last, &[WordClass::Are, WordClass::Was]),
+                2 => {
+                    self.items.token_is(last - 1, &[WordClass::Has])
+                        && self.items.token_is(last, &[WordClass::Be])
+                }
+                _ => false,
+            };
         that && i > self.sentence_start && self.items.is_word(i - 1)
     }
 
@@ -341,7 +347,7 @@ impl Walk<'_> {
                 || self.items.acts(j, Act::Border)
         };
         // `What it comes with`
-        let small = |j: usize| small(j) || self.items.word(j) == "what";
+        let small = |j: usize| small(j) || self.items.is_a(j, WordClass::What);
         self.items.list.get(i + 1).map(|n| n.kind) == Some(ItemKind::Sign(b':'))
             // `: a spare radiator`
             && (self.part_ahead(i + 1).is_some() || (i + 2..i + 5).any(|j| self.items.names(j)))

@@ -97,13 +97,15 @@ impl Walk<'_> {
     fn told_from_then(&self, i: usize) -> bool {
         let Some(verb) = i
             .checked_sub(2)
-            .filter(|_| self.items.word(i - 1) == "from")
+            .filter(|_| self.items.is_a(i - 1, WordClass::From))
         else {
             return false;
         };
         let these = verb.checked_sub(1).is_some_and(|j| {
             self.items.acts(j, Act::Pronoun)
-                || matches!(self.items.word(j), "those" | "these" | "they" | "both")
+                || self
+                    .items
+                    .is_any(j, &[WordClass::Those, WordClass::They, WordClass::Both])
         });
         // `the battery is from 2021`
         let named = self

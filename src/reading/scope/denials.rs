@@ -167,7 +167,7 @@ impl Walk<'_> {
         let several = word.ends_with('s') && !word.ends_with("ss") && !word.ends_with("us");
         let closes = matches!(self.items.kind(i + 2), ItemKind::End(_) | ItemKind::Blank);
         let unknown = self.items.is_word(thing) && (several && !self.items.joins(i + 2) || closes);
-        self.words(i) == "no" && unknown
+        self.items.is_alone(i, WordClass::No) && unknown
     }
 
     /// Whether `no more` ends what is denied before it, `the gauge don't read no
@@ -178,7 +178,10 @@ impl Walk<'_> {
             self.items.is_word(*j) || matches!(self.items.list[*j].kind, ItemKind::Phrase(_))
         };
         let denial = |j: usize| self.items.acts(j, Act::Negates) || self.holds_not(j);
-        self.words(i) == "no more"
+        let item = self.items.list[i];
+        item.last == item.first + 1
+            && self.items.is_a(i, WordClass::No)
+            && self.items.token_is(item.last, &[WordClass::More])
             && (i.saturating_sub(REACH)..i)
                 .rev()
                 .take_while(goes_on)
@@ -187,24 +190,7 @@ impl Walk<'_> {
 
     /// Whether one of the words of an item denies: `would not run`.
     pub(super) fn holds_not(&self, item: usize) -> bool {
-        let not = |w: &str| {
-            matches!(
-                w,
-                "not"
-                    | "dont"
-                    | "doesnt"
-                    | "didnt"
-                    | "wont"
-                    | "wouldnt"
-                    | "cant"
-                    | "couldnt"
-                    | "aint"
-                    | "hasnt"
-                    | "havent"
-                    | "isnt"
-            )
-        };
-        self.words(item).split(' ').any(not)
+        self.items.has_any(item, &[WordClass::Not])
     }
 
     /// Whether a phrase begins with a denial: under `never fixed the`, `or` leaves
@@ -235,7 +221,7 @@ impl Walk<'_> {
                 || self.items.acts(j, Act::Latest)
         };
         // `doesn't buzz at all`
-        let ends = |j: usize| small(j) || self.items.word(j) == "at";
+        let ends = |j: usize| small(j) || self.items.is_a(j, WordClass::At);
         let last = (denial + 2..at).all(ends) && self.only_a_fault(denial + 1);
         let not = self.items.acts(denial, Act::Negates) && !self.denies_ability(denial);
         if last
@@ -248,10 +234,7 @@ impl Walk<'_> {
 
     /// Whether an item begins by denying what a part can do: `won't stay shut`.
     pub(super) fn denies_ability(&self, i: usize) -> bool {
-        let first = self.items.list[i].first as usize;
-        let starts = ["wo", "wi", "ca", "co"];
-        let word = self.items.tokens.word(first);
-        starts.iter().any(|start| word.starts_with(start))
+        self.items.is_a(i, WordClass::Ability)
     }
 
     /// Whether rows know this only as a fault of parts.

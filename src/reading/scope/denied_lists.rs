@@ -51,7 +51,7 @@ impl Walk<'_> {
             return false;
         }
         // `no rust, the engine knocks`: a clause of its own.
-        if !noun && (j..i).any(|m| self.items.word(m) == "the") {
+        if !noun && (j..i).any(|m| self.items.is_a(m, WordClass::The)) {
             return false;
         }
         if noun && self.all_but_list(i) {
@@ -73,7 +73,8 @@ impl Walk<'_> {
     fn all_but_list(&self, i: usize) -> bool {
         let all = |cue: usize| {
             let Item { first, .. } = self.items.list[cue];
-            matches!(self.items.tokens.word(first as usize), "everything" | "all")
+            self.items
+                .token_is(first, &[WordClass::Everything, WordClass::All])
         };
         let cue = self.mentions.last().and_then(|m| m.cue);
         let ahead = self.predicate_ahead(i, true);

@@ -242,7 +242,7 @@ impl Walk<'_> {
             .items
             .phrase(i)
             .is_some_and(|p| !p.meaning.named.is_empty());
-        named && !leads && self.items.tokens.word(last as usize + 1) == "the"
+        named && !leads && self.items.token_is(last + 1, &[WordClass::The])
     }
 
     /// A saying of parts that finds none says what a fault within it says: `was

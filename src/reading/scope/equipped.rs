@@ -37,7 +37,9 @@ impl Walk<'_> {
         if !self.neg_all {
             return;
         }
-        let anew = matches!(self.items.word(at + 1), "both" | "all" | "they");
+        let anew = self
+            .items
+            .is_any(at + 1, &[WordClass::Both, WordClass::All, WordClass::They]);
         self.neg_all &= !(anew && self.sentence_mentions < self.mentions.len());
         let told = self.mentions.last().is_some_and(|m| {
             let by_saying = |s: &Saying| s.cue.is_some_and(|c| c > m.item);
@@ -61,7 +63,7 @@ impl Walk<'_> {
         let bad = m.says == Some(Says::Bad) && m.is_noun();
         let missing = (bad || denied) && m.item + 1 == or;
         let lacks = |j: usize| {
-            let has = || self.words(j).split(' ').any(|w| w == "have" || w == "has");
+            let has = || self.items.has_any(j, &[WordClass::Has]);
             self.items.acts(j, Act::Lacks) || self.denies(j) && has()
         };
         let by = m.cue.filter(|c| *c < m.item);
@@ -76,7 +78,9 @@ impl Walk<'_> {
                 || self.items.acts(j, Act::Modifier)
                 || self.items.acts(j, Act::Pronoun)
                 || self.items.acts(j, Act::Border)
-                || matches!(self.items.word(j), "car" | "truck" | "van" | "it" | "one")
+                || self
+                    .items
+                    .is_any(j, &[WordClass::Vehicle, WordClass::It, WordClass::One])
         };
         let missing = |m: &Mention| {
             let first = self.items.list[m.item].first;
@@ -85,7 +89,7 @@ impl Walk<'_> {
             no && m.sentence == self.sentence && (m.item + 1..i).all(small) && m.item + 1 < i
         };
         let part = |n: &Named| !self.is_symptom(n.part);
-        let had = self.words(i).starts_with("never") && self.clause_closes(i + 1);
+        let had = self.items.is_a(i, WordClass::Never) && self.clause_closes(i + 1);
         let fits = self
             .mentions
             .last()

@@ -12,8 +12,8 @@ impl Walk<'_> {
     /// `Everything works, even the radio`, `it all works, right down to the wiper`:
     /// the part that follows is praised with the rest. Says so.
     pub(super) fn praised_with_all(&mut self, i: usize) -> bool {
-        let even = self.items.word(i) == "even";
-        let down = self.items.word(i) == "down" && self.items.word(i + 1).starts_with("to");
+        let even = self.items.is_a(i, WordClass::Even);
+        let down = self.items.is_a(i, WordClass::Down) && self.items.is_a(i + 1, WordClass::To);
         if !(even || down) || self.part_ahead(i).is_none() {
             return false;
         }
@@ -31,7 +31,7 @@ impl Walk<'_> {
     /// `All working, radio included`: whether what is named as included is one of the
     /// things that were praised, and nothing that comes with the car.
     pub(super) fn included_in_all(&self, i: usize, says: Says) -> bool {
-        let included = says == Says::Spare && self.words(i).ends_with("included");
+        let included = says == Says::Spare && self.items.ends_with(i, &[WordClass::Includes]);
         let heads = |s: Governor| s.says == Says::Sound && !s.negated;
         included && (self.section.is_some_and(heads) || self.all_praised(i).is_some())
     }
@@ -39,7 +39,12 @@ impl Walk<'_> {
     /// Where this sentence says of everything, before this item, that it works.
     fn all_praised(&self, i: usize) -> Option<usize> {
         let from = self.sentence_start.max(i.saturating_sub(FAR));
-        let all = |word: &str| matches!(word, "everything" | "all" | "rest" | "lot" | "both");
+        const ALL: [WordClass; 4] = [
+            WordClass::Everything,
+            WordClass::All,
+            WordClass::Rest,
+            WordClass::Both,
+        ];
         let praise = |j: &usize| {
             let heads = self.heading(*j) == Some(Says::Sound);
             let cue = self.items.cue(*j);
@@ -48,8 +53,8 @@ impl Walk<'_> {
             });
             let copula = *j > from && self.items.acts(*j - 1, Act::Copula);
             let subject = j.checked_sub(1 + usize::from(copula));
-            let before = subject.is_some_and(|s| s >= from && all(self.items.word(s)));
-            (heads || sound) && (all(self.items.word(*j)) || before)
+            let before = subject.is_some_and(|s| s >= from && self.items.is_any(s, &ALL));
+            (heads || sound) && (self.items.is_any(*j, &ALL) || before)
         };
         let denied = |j: usize| j > from && self.denies(j - 1);
         (from..i).rev().find(praise).filter(|j| !denied(*j))
@@ -75,11 +80,8 @@ impl Walk<'_> {
                 || self.is_small(j)
         };
         let taken_up = (m.item + 1..i)
-            .any(|j| self.items.acts(j, Act::Pronoun) || self.items.word(j) == "which")
-            || self
-                .words(i)
-                .split(' ')
-                .any(|w| matches!(w, "which" | "that"));
+            .any(|j| self.items.acts(j, Act::Pronoun) || self.items.is_a(j, WordClass::Which))
+            || self.items.has_any(i, &[WordClass::Which, WordClass::That]);
         let near = (m.item + 1..i).all(small);
         (near && taken_up).then_some(k)
     }
@@ -89,12 +91,14 @@ impl Walk<'_> {
         let Some(cue) = m.cue.filter(|c| *c < m.item && m.says == Some(Says::Bad)) else {
             return false;
         };
-        let all = |word: &str| {
-            matches!(
-                word,
-                "everything" | "nothing" | "anything" | "all" | "thing" | "none" | "both"
-            )
-        };
+        const ALL: [WordClass; 6] = [
+            WordClass::Everything,
+            WordClass::Nothing,
+            WordClass::All,
+            WordClass::Thing,
+            WordClass::NoneOf,
+            WordClass::Both,
+        ];
         let from = self.sentence_start.max(cue.saturating_sub(FAR));
         let first = self.items.list[from].first;
         let last = self.items.list[cue].first;
@@ -102,7 +106,7 @@ impl Walk<'_> {
             && m.is_noun()
             && self.items.is_cue(cue, Act::State(Says::Bad), Side::After)
             && !self.asks_for_work(cue)
-            && (first..last).any(|t| all(self.items.tokens.word(t as usize)))
+            && (first..last).any(|t| self.items.token_is(t, &ALL))
     }
 
     /// `the mirror, which I had to replace`: whether a verb of repair has the part
@@ -114,7 +118,7 @@ impl Walk<'_> {
         let m = &self.mentions[k];
         let which = i
             .checked_sub(1)
-            .filter(|j| matches!(self.items.word(*j), "which" | "that"));
+            .filter(|j| self.items.is_any(*j, &[WordClass::Which, WordClass::That]));
         let sign = |j: usize| matches!(self.items.kind(j), ItemKind::Sign(b',' | b'-' | b'('));
         let close = which.is_some_and(|w| (m.item + 1..w).all(sign) && w > m.item);
         let told = m.says.is_none_or(|s| s == Says::Bad) && m.is_noun() && !m.is_equipment();
@@ -137,9 +141,9 @@ impl Walk<'_> {
         let (one, list) = subjects.split_first()?;
         let first = self.mentions[*list.last()?].item;
         let item = self.mentions[*one].item;
-        let only = (self.before_modifiers(item)..item).any(|j| self.items.word(j) == "only");
+        let only = (self.before_modifiers(item)..item).any(|j| self.items.is_a(j, WordClass::Only));
         let of = self.before_modifiers(first).checked_sub(1);
-        let of = of.is_some_and(|j| self.items.word(j) == "of");
+        let of = of.is_some_and(|j| self.items.is_a(j, WordClass::Of));
         let again = list.iter().any(|k| self.same_part(*k, Some(*one)));
         (only && of && again).then_some(*one)
     }

@@ -20,14 +20,14 @@ impl Walk<'_> {
                 .get(j)
                 .is_some_and(|it| it.kind == ItemKind::Sign(s))
         };
-        if sign(i + 1, b'%') || self.items.word(i + 1) == "percent" {
+        if sign(i + 1, b'%') || self.items.is_a(i + 1, WordClass::Percent) {
             self.marked(i, value / 10.0);
             self.marked_ahead(i, value);
-        } else if sign(i + 1, b'/') && self.items.word(i + 2) == "32" {
+        } else if sign(i + 1, b'/') && self.items.is_a(i + 2, WordClass::ThirtySecond) {
             // Depth of tread in 32nds of an inch; 2 is the least of 49 CFR 570.9.
             self.marked(i, if value >= 5.0 { 8.0 } else { value });
         } else if (sign(i + 1, b'/') || self.items.acts(i + 1, Act::Place))
-            && self.items.word(i + 2) == "10"
+            && self.items.is_a(i + 2, WordClass::Ten)
         {
             self.marked(
                 i,
@@ -46,7 +46,7 @@ impl Walk<'_> {
                 self.dated(i);
             }
         } else if let Some(on) = self.gone(i, value)
-            && self.items.word(on) == "on"
+            && self.items.is_a(on, WordClass::On)
             && self.part_follows(on, 0)
         {
             // `132k on the car, 20k on the motor`
@@ -61,7 +61,7 @@ impl Walk<'_> {
         } else if self.begins_with_month(i) && self.part_follows(i, 0) {
             // `from the receipts: Mar 05 windshield; Aug 07 tires`
             self.heads_parts(i, Says::Renewed);
-        } else if word.ends_with('k') && value <= 40.0 && self.items.word(i + 1) == "old"
+        } else if word.ends_with('k') && value <= 40.0 && self.items.is_a(i + 1, WordClass::Old)
             || self.gone(i, value).is_some_and(|on| self.on_itself(on))
         {
             // `clutch is about 5k old`, `has 20k miles on it`
@@ -173,7 +173,7 @@ impl Walk<'_> {
     fn asked_for_work(&self, i: usize) -> bool {
         self.before_amount(i)
             .is_some_and(|cue| self.items.acts(cue, Act::Unreal))
-            && (self.items.word(i + 1) == "for" && self.part_follows(i + 1, 0)
+            && (self.items.is_a(i + 1, WordClass::For) && self.part_follows(i + 1, 0)
                 || self.work_follows(i + 1))
     }
 
@@ -200,7 +200,7 @@ impl Walk<'_> {
                 p.meaning.numbers.iter().any(money)
             })
         };
-        let to = self.items.tokens.word(first as usize) == "to";
+        let to = self.items.token_is(first, &[WordClass::To]);
         (first + 1..first + 4).filter(|_| to).find(aim)
     }
 
@@ -221,7 +221,7 @@ impl Walk<'_> {
         let before = self.before_amount(i)?;
         let joined =
             self.items.acts(before, Act::And) || self.items.kind(before) == ItemKind::Sign(b',');
-        let aim = |j: usize| matches!(self.items.word(j + 1), "for" | "on");
+        let aim = |j: usize| self.items.is_any(j + 1, &[WordClass::For, WordClass::On]);
         let m = self.mentions.last()?;
         let sum = m
             .cue
@@ -263,8 +263,10 @@ impl Walk<'_> {
         let sign = |j: usize| self.items.list.get(j).map(|n| n.kind);
         self.items.acts(i, Act::Modifier)
             && self.items.word(i).bytes().all(|b| b.is_ascii_digit())
-            && (sign(i + 1) == Some(ItemKind::Sign(b'/')) || self.items.word(i + 1) == "of")
-            && matches!(self.items.word(i + 2), "10" | "32")
+            && (sign(i + 1) == Some(ItemKind::Sign(b'/')) || self.items.is_a(i + 1, WordClass::Of))
+            && self
+                .items
+                .is_any(i + 2, &[WordClass::Ten, WordClass::ThirtySecond])
     }
 
     /// The item behind which a part stands, small verbs left out: `interior is
@@ -274,7 +276,7 @@ impl Walk<'_> {
         while at > 0
             && (self.items.acts(at - 1, Act::Copula)
                 || self.items.acts(at - 1, Act::Place)
-                || self.items.word(at - 1) == "maybe"
+                || self.items.is_a(at - 1, WordClass::Maybe)
                 || self.items.acts(at - 1, Act::Modifier))
         {
             at -= 1;

@@ -52,8 +52,8 @@ impl Walk<'_> {
     fn of_the_one(&self, k: usize, i: usize) -> bool {
         let from = self.items.list[self.mentions[k].item].last + 1;
         let one = |t: u32| {
-            let word = self.items.tokens.word(t as usize);
-            matches!(word, "one" | "ones" | "original" | "originals")
+            self.items
+                .token_is(t, &[WordClass::One, WordClass::Ones, WordClass::Original])
         };
         let to = self.items.list[i].first;
         self.when || (from.max(to.saturating_sub(FAR))..to).any(one)
@@ -66,7 +66,7 @@ impl Walk<'_> {
             return false;
         };
         // `no signs of leaking`, but `no leaks` is the car's
-        if act == Act::Lacks && self.items.word(no) == "no" {
+        if act == Act::Lacks && self.items.is_a(no, WordClass::No) {
             return false;
         }
         if no + 1 != i {
@@ -109,9 +109,11 @@ impl Walk<'_> {
     /// `pump died, did that in May`: work on the part that was told to be at fault right
     /// before; not `grinds into second, did that when I got it`.
     pub(super) fn did_that(&self, i: usize) -> bool {
-        let that =
-            matches!(self.items.word(i + 1), "that" | "those") && !self.part_follows(i + 1, 1);
-        if !that || !self.words(i).ends_with("did") || self.items.is_word(i + 2) {
+        let that = self
+            .items
+            .is_any(i + 1, &[WordClass::That, WordClass::Those])
+            && !self.part_follows(i + 1, 1);
+        if !that || !self.items.ends_with(i, &[WordClass::Did]) || self.items.is_word(i + 2) {
             return false;
         }
         let when = self.items.acts(i + 2, Act::When) || self.items.acts(i + 2, Act::Border);
@@ -131,7 +133,7 @@ impl Walk<'_> {
         let at = self.before_modifiers(m.item).wrapping_sub(1);
         if self.neg.is_some()
             || self.unreal.is_some()
-            || self.items.word(at) != "have"
+            || !self.items.is_a(at, WordClass::Has)
             || !m.is_equipment()
         {
             return false;
@@ -141,9 +143,14 @@ impl Walk<'_> {
             let starts =
                 j < self.sentence_start || self.parts(j) || self.items.acts(j, Act::Border);
             starts
-                || matches!(
-                    self.items.word(j),
-                    "i" | "we" | "already" | "still" | "also"
+                || self.items.is_any(
+                    j,
+                    &[
+                        WordClass::Person,
+                        WordClass::Already,
+                        WordClass::Still,
+                        WordClass::Also,
+                    ],
                 )
         };
         if at > 0 && !seller(at - 1) {

@@ -50,7 +50,7 @@ impl Walk<'_> {
 
     /// `traced the knock to the pump`: whether `to` leads to what is at fault.
     pub(super) fn traced_to(&self, i: usize) -> bool {
-        self.traced && self.items.word(i).starts_with("to") && self.part_follows(i, 0)
+        self.traced && self.items.is_a(i, WordClass::To) && self.part_follows(i, 0)
     }
 
     /// What a found part caused ends with it: `the knock turned out to be the
@@ -169,7 +169,7 @@ impl Walk<'_> {
     /// belt?`, `not the belt, I hope`, `not the belt, yet`.
     fn ends_denied(&self, item: usize) -> bool {
         let comma = self.items.kind(item + 1) == ItemKind::Sign(b',');
-        let open = self.items.word(item + 2) == "yet"
+        let open = self.items.is_a(item + 2, WordClass::Yet)
             || self.items.acts(item + 2, Act::Hedges)
             || self.items.acts(item + 2, Act::Unreal);
         let asked = self.items.kind(item + 1) == ItemKind::End(b'?');
@@ -211,7 +211,7 @@ impl Walk<'_> {
     fn is_link(&self, j: usize) -> bool {
         let acts = [Act::Pronoun, Act::Negates, Act::Modifier];
         self.items.acts_any(j, &acts)
-            || matches!(self.items.word(j), "that" | "which")
+            || self.items.is_any(j, &[WordClass::That, WordClass::Which])
             || self.items.cue(j).is_some_and(|c| c.act.is_copula())
     }
 }

@@ -8,14 +8,14 @@ impl Walk<'_> {
     pub(super) fn asks_for_work(&self, i: usize) -> bool {
         let Item { first, last, .. } = self.items.list[i];
         let asks = |t: u32| {
-            let word = self.items.tokens.word(t as usize);
             // `has to have`, `ought to get`
-            let to_have =
-                || word == "to" && matches!(self.items.tokens.word(t as usize + 1), "have" | "get");
-            let stems = [
-                "need", "want", "requir", "should", "could", "due", "get", "must",
-            ];
-            stems.iter().any(|stem| word.starts_with(stem)) || to_have()
+            let to_have = || {
+                self.items.token_is(t, &[WordClass::To])
+                    && self.items.token_is(t + 1, &[WordClass::Has])
+            };
+            self.items
+                .token_is(t, &[WordClass::Needs, WordClass::Needed, WordClass::Get])
+                || to_have()
         };
         (first..=last).any(asks) || self.heading(i).is_some()
     }
@@ -68,8 +68,8 @@ impl Walk<'_> {
         let first = self.items.list[m.item].first as usize;
         let opens = first
             .checked_sub(1)
-            .is_some_and(|before| tokens.word(before) == "the")
-            || tokens.word(first) == "the";
+            .is_some_and(|before| tokens.is_a(before, WordClass::The))
+            || tokens.is_a(first, WordClass::The);
         let told = match noun {
             true => self.items.names(m.item + 1) && !self.items.names_part(m.item + 1),
             false => m
@@ -153,7 +153,7 @@ impl Walk<'_> {
                 while self.items.acts(said, Act::Modifier) {
                     said += 1;
                 }
-                matches!(n.kind, ItemKind::Phrase(_)) && self.items.word(said) != "new"
+                matches!(n.kind, ItemKind::Phrase(_)) && !self.items.is_a(said, WordClass::New)
             })
             && self.asks_for_work(gov.item)
             && !self.tells_when(m.item + 1)

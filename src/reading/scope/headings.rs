@@ -3,6 +3,7 @@
 
 use super::*;
 use crate::reading::years::first_is_quoted;
+use crate::reading::years::is_year;
 
 /// Items behind a part among which a heading may begin.
 const NEAR: usize = 12;
@@ -72,7 +73,7 @@ impl Walk<'_> {
             && gov.count == 0
             && self.items.phrase(gov.item).is_none();
         let unknown = || self.words_between(gov.item, part) > 0;
-        let subject = || self.items.word(part - 1) == "the" && self.items.is_word(part + 1);
+        let subject = || self.items.is_a(part - 1, WordClass::The) && self.items.is_word(part + 1);
         dated && (unknown() || subject())
     }
 
@@ -130,7 +131,7 @@ impl Walk<'_> {
     /// `at 140`: thousands of miles.
     fn at_thousands(&self, i: usize) -> bool {
         let value = self.figure(i).filter(|v| (40.0..=400.0).contains(v));
-        i > 0 && self.items.word(i - 1) == "at" && value.is_some()
+        i > 0 && self.items.is_a(i - 1, WordClass::At) && value.is_some()
     }
 
     /// `6/91`, `10/12`: month and year of two figures.
@@ -152,7 +153,7 @@ impl Walk<'_> {
         let first = self.items.list[i].first as usize;
         let short = word.len() == 2 && first_is_quoted(self.items.tokens, first);
         short
-            || (1970.0..=2100.0).contains(&value)
+            || is_year(value)
             || word.ends_with('k') && (5.0..=400.0).contains(&value)
             || (10_000.0..=500_000.0).contains(&value)
     }
@@ -207,7 +208,7 @@ impl Walk<'_> {
         let part = cause.is_noun() && matches!(cause.says, Some(Says::Bad | Says::Renewed));
         let comma = i > 0 && self.items.kind(i - 1) == ItemKind::Sign(b',');
         // `new coil, quit` is a failure.
-        let gone = cause.says == Some(Says::Renewed) && self.items.word(i) == "gone";
+        let gone = cause.says == Some(Says::Renewed) && self.items.is_a(i, WordClass::Gone);
         let mended = says == Says::Renewed || gone;
         let over = heads && part && comma && mended && self.clause_closes(i + 1);
         if over {
@@ -376,7 +377,7 @@ impl Walk<'_> {
         };
         let mut before = (start..cue).rev().take_while(|j| !parts(*j));
         // `not much wrong`
-        let all = |j: usize| !matches!(self.items.word(j + 1), "much" | "many" | "all");
+        let all = |j: usize| !self.items.is_any(j + 1, &[WordClass::Much, WordClass::All]);
         before.any(|j| (self.denies(j) || ends_denying(j)) && all(j))
     }
 

@@ -21,7 +21,7 @@ impl Walk<'_> {
     /// one.`, `I was told it has no leaks. It does.`: a sentence of nothing more
     /// takes back, or grants, what was heard. Says so.
     pub(super) fn answers_hearsay(&mut self, i: usize) -> bool {
-        let one = usize::from(self.items.word(i + 1) == "one");
+        let one = usize::from(self.items.is_a(i + 1, WordClass::One));
         if !self.ends_turn(i + 1 + one) || !self.opens_turn(i) {
             return false;
         }
@@ -131,12 +131,14 @@ impl Walk<'_> {
         let listed = |j: &usize| {
             self.items.joins(*j)
                 || self.items.acts(*j, Act::Modifier)
-                || self.items.word(*j) == "the"
+                || self.items.is_a(*j, WordClass::The)
                 || self.items.names_part(*j)
         };
         let end = self.items.list.len().min(part + LISTED);
         let told = (part + 1..end).find(|j| !listed(j))?;
-        let several = matches!(self.items.word(told), "are" | "were" | "both" | "all");
+        let several = self
+            .items
+            .is_any(told, &[WordClass::Are, WordClass::Both, WordClass::All]);
         let here = |j: &usize| !matches!(self.items.kind(*j), ItemKind::End(_) | ItemKind::Blank);
         let mut behind = (told..end).take_while(here);
         let said = behind.find_map(|j| match self.items.cue(j)?.act {
@@ -152,8 +154,10 @@ impl Walk<'_> {
     fn opens_turn(&self, i: usize) -> bool {
         let first = self.turn_start;
         let pronoun = |j: usize| {
-            let word = self.items.word(j);
-            self.items.acts(j, Act::Pronoun) || word.starts_with("there") || word == "mine"
+            self.items.acts(j, Act::Pronoun)
+                || self
+                    .items
+                    .is_any(j, &[WordClass::There, WordClass::ThisCar])
         };
         let small = |j: usize| {
             pronoun(j) || self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Was)

@@ -83,9 +83,12 @@ impl Walk<'_> {
     pub(super) fn doubt_of_another(&self, k: usize) -> bool {
         let whole = |h: usize| {
             let Item { first, last, .. } = self.items.list[h];
-            let word = |t: u32| self.items.tokens.word(t as usize);
-            let end = (first..=last).rfind(|t| !matches!(word(*t), "the" | "a" | "my"));
-            end.is_some_and(|t| matches!(word(t), "its" | "be" | "is"))
+            let small = [WordClass::The, WordClass::Indefinite];
+            let end = (first..=last).rfind(|t| !self.items.token_is(*t, &small));
+            end.is_some_and(|t| {
+                self.items
+                    .token_is(t, &[WordClass::Its, WordClass::Be, WordClass::Is])
+            })
         };
         self.hedge.is_some_and(|h| {
             let m = &self.mentions[k];
@@ -172,7 +175,7 @@ impl Walk<'_> {
     /// of two guesses, and the other follows.
     pub(super) fn one_if_not_the_other(&self, i: usize) -> bool {
         let guess = |m: &Mention| {
-            let by_if = |c: usize| self.words(c).starts_with("if ");
+            let by_if = |c: usize| self.items.is_a(c, WordClass::If);
             let alike = m.hedged && m.is_noun() && m.sentence == self.sentence;
             alike && self.words_between(m.item, i) <= 1 && m.cue.is_some_and(by_if)
         };

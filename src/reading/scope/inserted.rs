@@ -14,7 +14,11 @@ impl Walk<'_> {
         let open = m.is_open() && !m.is_equipment() && !m.place && m.sentence == self.sentence;
         let which = m.item + 2;
         // First, since every predicate without a subject is asked.
-        if !open || which >= i || i - which > LONGEST || !self.items.word(which).starts_with("wh") {
+        if !open
+            || which >= i
+            || i - which > LONGEST
+            || !self.items.is_a(which, WordClass::Relative)
+        {
             return None;
         }
         let comma = |j: usize| self.items.kind(j) == ItemKind::Sign(b',');
@@ -57,7 +61,15 @@ impl Walk<'_> {
         };
         let pronoun = denial > 0
             && self.items.acts(denial - 1, Act::Pronoun)
-            && matches!(self.items.word(denial - 1), "it" | "they" | "that" | "its");
+            && self.items.is_any(
+                denial - 1,
+                &[
+                    WordClass::It,
+                    WordClass::They,
+                    WordClass::That,
+                    WordClass::Its,
+                ],
+            );
         let between = |j: usize| {
             matches!(self.items.kind(j), ItemKind::Sign(b',' | b';' | b'-'))
                 || self.items.acts(j, Act::Border)
@@ -81,8 +93,8 @@ impl Walk<'_> {
     /// `I had the clutch out and it was fine`: whether this only tells that a part was
     /// taken out to be looked at.
     pub(super) fn taken_out(&self, i: usize) -> bool {
-        let out =
-            self.items.list[i].first == self.items.list[i].last && self.items.word(i) == "out";
+        let out = self.items.list[i].first == self.items.list[i].last
+            && self.items.is_a(i, WordClass::Out);
         let Some(m) = self
             .mentions
             .last()
@@ -92,6 +104,6 @@ impl Walk<'_> {
         };
         let first = self.mentions[self.sentence_mentions..].first().unwrap_or(m);
         let had = self.before_modifiers(first.item).checked_sub(1);
-        m.is_open() && m.item + 1 == i && had.is_some_and(|j| self.items.word(j) == "had")
+        m.is_open() && m.item + 1 == i && had.is_some_and(|j| self.items.is_a(j, WordClass::Had))
     }
 }

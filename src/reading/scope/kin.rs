@@ -71,7 +71,7 @@ impl Walk<'_> {
         let when = |at: u32| {
             let cue = self.items.cue_of(at, at).map(|c| c.act);
             matches!(cue, Some(Act::Place | Act::When | Act::Modifier))
-                || self.items.tokens.word(at as usize) == "like"
+                || self.items.token_is(at, &[WordClass::Like])
         };
         let of_part = |at: u32| {
             let head = self.items.phrase_of(first, at)?;
@@ -120,11 +120,17 @@ impl Walk<'_> {
     /// engine knocks.
     pub(super) fn knock_of_before(&self, m: &mut Mention) {
         let [named] = m.named[..] else { return };
-        if self.parts.code(named.part) != "engine_knock" || !self.words(m.item).contains("knock") {
+        if self.parts.code(named.part) != "engine_knock"
+            || !self.items.has_any(m.item, &[WordClass::Knock])
+        {
             return;
         }
         let first = self.items.list[m.item].first as usize;
-        let the = first > 0 && matches!(self.items.tokens.word(first - 1), "the" | "that");
+        let the = first > 0
+            && self
+                .items
+                .tokens
+                .is_any(first - 1, &[WordClass::The, WordClass::That]);
         // Not `no knocks`.
         let item = self.items.list[m.item];
         let gone = item.first < item.last && !m.denied;

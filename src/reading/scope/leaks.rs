@@ -91,7 +91,7 @@ impl Walk<'_> {
     fn of_one_leak(&self, part: usize, leak: usize) -> bool {
         let Item { last, .. } = self.items.list[leak];
         let one = !self.items.tokens.word(last as usize).ends_with('s');
-        let since = self.items.tokens.word(last as usize + 1) == "since";
+        let since = self.items.token_is(last + 1, &[WordClass::Since]);
         let but = (part + 1..leak).any(|j| self.items.acts(j, Act::But));
         let fault = |m: &Mention| m.says == Some(Says::Bad) || !m.is_noun();
         one || since || but && self.mentions.last().is_some_and(fault)

@@ -2,6 +2,7 @@
 //! written in figures.
 
 use super::*;
+use crate::reading::years::is_year;
 
 /// Items before a part among which a sum and the word for paying it stand.
 const SUM: usize = 14;
@@ -39,7 +40,7 @@ impl Walk<'_> {
         let with = |m: &Mention| {
             let first = self.items.list[self.before_modifiers(m.item)].first;
             let before = first.checked_sub(1);
-            before.is_some_and(|t| self.items.tokens.word(t as usize) == "with")
+            before.is_some_and(|t| self.items.token_is(t, &[WordClass::With]))
         };
         let last = self.mentions.last().map_or(0, |m| m.item);
         let listed = self.mentions.iter().rev().take(LIST);
@@ -51,14 +52,14 @@ impl Walk<'_> {
     /// left the works with, so that a figure behind it tells no work.
     pub(super) fn is_original(&self) -> bool {
         let last = self.mentions.last().map_or(0, |m| m.item);
-        let original = |j: usize| matches!(self.items.word(j), "original" | "factory");
+        let original = |j: usize| self.items.is_a(j, WordClass::Original);
         (self.before_modifiers(last)..last).any(original)
     }
 
     /// A year of four figures in which work may have been done.
     pub(super) fn full_year(&self, i: usize) -> bool {
         let value = self.figure(i).filter(|_| self.items.word(i).len() == 4);
-        value.is_some_and(|v| (1990.0..=2035.0).contains(&v))
+        value.is_some_and(is_year)
     }
 
     /// A year of four figures, or of two that are `sure` to be one or can be nothing
@@ -82,7 +83,7 @@ impl Walk<'_> {
     /// `invoice from the garage for the clutch`: whether `for` leads from a sum that was
     /// paid, or a slip, to what it was paid for.
     pub(super) fn paid_for(&self, i: usize) -> bool {
-        if !matches!(self.items.word(i), "for" | "on")
+        if !self.items.is_any(i, &[WordClass::For, WordClass::On])
             || self.unreal.is_some()
             || !self.part_follows(i, 0)
         {
@@ -90,11 +91,10 @@ impl Walk<'_> {
         }
         let least = i.saturating_sub(SUM).max(self.sentence_start);
         let paid = |j: usize| self.items.is_cue(j, Act::State(Says::Renewed), Side::Next);
-        let slip = |w: &str| w.starts_with("invoice") || w.starts_with("receipt");
-        let written = |j: usize| self.words(j).split(' ').any(slip);
+        let written = |j: usize| self.items.has_any(j, &[WordClass::Slip]);
         let money = |j: usize| {
             let paid = self.items.kind(j) == ItemKind::Sign(b'$');
-            paid || written(j) && self.items.word(i) == "for"
+            paid || written(j) && self.items.is_a(i, WordClass::For)
         };
         let nothing_named = !(least..i).any(|j| self.items.names(j));
         let free = self.neg.is_none() && self.gov.is_none_or(|g| g.count > 0 || !g.verb);

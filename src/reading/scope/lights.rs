@@ -11,15 +11,19 @@ impl Walk<'_> {
     /// nothing. Whether it says something.
     pub(super) fn light_of(&self, m: &mut Mention) -> bool {
         let Item { first, .. } = self.items.list[m.item];
-        let word = |t: u32| self.items.tokens.word(t as usize);
-        let article = matches!(word(first), "the" | "that");
+        let article = self
+            .items
+            .token_is(first, &[WordClass::The, WordClass::That]);
         let at = first + u32::from(article);
-        if word(at) != "light"
-            || !matches!(
-                word(at + 1),
-                "is" | "still" | "came" | "back" | "wont" | "on"
-            )
-        {
+        let told = [
+            WordClass::Is,
+            WordClass::Still,
+            WordClass::Came,
+            WordClass::Back,
+            WordClass::Ability,
+            WordClass::On,
+        ];
+        if !self.items.token_is(at, &[WordClass::Light]) || !self.items.token_is(at + 1, &told) {
             return true;
         }
         let [named] = &mut m.named[..] else {

@@ -211,7 +211,7 @@ impl Walk<'_> {
         let listed = self.mentions.last().filter(|p| self.parted(p.item, i));
         let part = listed.is_some_and(|p| p.is_noun() && p.cue == Some(gov.item));
         // `fixed the oil leak, heater doesn't blow`
-        let the = (self.before_modifiers(i)..i).any(|j| self.items.word(j) == "the");
+        let the = (self.before_modifiers(i)..i).any(|j| self.items.is_a(j, WordClass::The));
         let apart =
             !heads && !the && listed.is_some() && (self.is_clause(i) || self.fault_of_part(i));
         !gov.trailing && (!gov.verb || self.brings_new(gov) || part && !heads || apart)
@@ -221,9 +221,7 @@ impl Walk<'_> {
     /// item of the next saying.
     pub(super) fn has_it(&self, i: usize) -> bool {
         let at = self.before_modifiers(i);
-        at > 0
-            && self.items.acts(at - 1, Act::Copula)
-            && matches!(self.items.word(at - 1), "has" | "have")
+        at > 0 && self.items.acts(at - 1, Act::Copula) && self.items.is_a(at - 1, WordClass::Has)
     }
 
     /// Doubts the parts of the list that was named last.
@@ -354,8 +352,10 @@ impl Walk<'_> {
         // `windows, locks, mirrors, none of them work`
         let comma = |j: usize| self.items.list[j].kind == ItemKind::Sign(b',');
         let itself = i > 0 && comma(i - 1) && self.takes_all(i);
-        let all =
-            itself || i > 1 && matches!(self.items.word(i - 1), "all" | "both") && comma(i - 2);
+        let all = itself
+            || i > 1
+                && self.items.is_any(i - 1, &[WordClass::All, WordClass::Both])
+                && comma(i - 2);
         let listed = |m: &Mention| {
             (m.item + 1..i - 1).all(|j| {
                 self.items.joins(j)
@@ -372,9 +372,13 @@ impl Walk<'_> {
 
     /// `radio, A/C and heat all work`
     pub(super) fn takes_all(&self, i: usize) -> bool {
-        let all = |word: &str| matches!(word, "all" | "both" | "none" | "neither");
-        let Item { first, .. } = self.items.list[i];
-        all(self.items.tokens.word(first as usize)) || i > 0 && all(self.items.word(i - 1))
+        let all = [
+            WordClass::All,
+            WordClass::Both,
+            WordClass::NoneOf,
+            WordClass::Neither,
+        ];
+        self.items.is_any(i, &all) || i > 0 && self.items.is_any(i - 1, &all)
     }
 
     /// `wiper blades and air filter are new`: what stands between is a list of

@@ -14,6 +14,7 @@ mod ahead;
 mod alike;
 mod answers;
 mod around;
+mod besides;
 mod both;
 mod claims;
 mod cleared;
@@ -75,13 +76,16 @@ use crate::lexicon::leanings::Leanings;
 use crate::lexicon::parts::{PartId, PartKind, Parts};
 use crate::lexicon::passing::Passing;
 use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
+use crate::lexicon::word_classes::WordClass;
 
 pub use around::Example;
 pub use passing::LeftOut;
-pub use saying::{Rule, Saying, Which};
+pub use saying::{OfTwo, Rule, Saying, Which};
 use state::{Governor, Mention};
 pub use steps::Step;
 
+/// The forms of `have`.
+const HAVE: [WordClass; 2] = [WordClass::Has, WordClass::Had];
 /// Room for so many mentions is made before any is met.
 const MENTIONS: usize = 24;
 
@@ -321,13 +325,15 @@ impl<'a> Walk<'a> {
             // `Fix the clutch and drive it.`
             ItemKind::Word
                 if self.behind_sign(i)
-                    && self.items.word(i) == "fix"
+                    && self.items.is_a(i, WordClass::Fix)
                     && self.part_follows(i, 0) =>
             {
                 self.verb(i, Says::Bad);
             }
             // `Trans: good. Transfer case: same.`
-            ItemKind::Word if self.items.word(i) == "same" && self.closes_behind_a_part(i) => {
+            ItemKind::Word
+                if self.items.is_a(i, WordClass::Same) && self.closes_behind_a_part(i) =>
+            {
                 self.too(i);
             }
             ItemKind::Word => {

@@ -6,8 +6,6 @@ use super::*;
 
 /// Items before a saying among which a pronoun is looked for.
 const BESIDE: usize = 8;
-/// Stands for a word that tells which of several is meant, where there is none.
-const NO_WORD: u32 = u32::MAX;
 
 impl Walk<'_> {
     /// The part named last, where this is said of others of its kind, which
@@ -28,7 +26,7 @@ impl Walk<'_> {
         let (place, ones) = self.others_before(i);
         let joint = self.before_modifiers(place);
         // `it's brand new` is said of the same.
-        let itself = place == joint + 1 && self.items.word(joint).starts_with("it");
+        let itself = place == joint + 1 && self.items.is_a(joint, WordClass::It);
         let behind = self.side_behind(i).is_some();
         let parted = (joint < place || behind)
             && !itself
@@ -42,11 +40,10 @@ impl Walk<'_> {
         let by_place = behind || ones || (joint..place).any(|j| self.items.acts(j, Act::Others));
         // `both are solid, just ugly`: of the same.
         let which = |j: usize| {
-            let word = self.items.word(j);
             self.items.acts(j, Act::Side)
                 || self.items.cue(j).is_some_and(|c| c.act == Act::Some)
                 || self.count(j).is_some()
-                || word == "other"
+                || self.items.is_a(j, WordClass::Other)
         };
         let one = self.one_and_one(m, i);
         let parted = parted && (by_place || (joint..place).any(which)) || one;
@@ -115,8 +112,8 @@ impl Walk<'_> {
     /// last: `the rear ones`.
     fn others_pronoun(&self, i: usize) -> bool {
         let one = |j: usize| {
-            let word = self.items.word(j);
-            self.items.acts(j, Act::Pronoun) && word.starts_with("one") || word == "pair"
+            let one = self.items.is_any(j, &[WordClass::One, WordClass::Ones]);
+            self.items.acts(j, Act::Pronoun) && one || self.items.is_a(j, WordClass::Pair)
         };
         i > 1 && one(i - 1) && self.items.acts(i - 2, Act::Modifier)
     }
@@ -139,7 +136,7 @@ impl Walk<'_> {
     fn ends_with_in(&self, i: usize) -> bool {
         let longer = |item: &&Item| item.first < item.last;
         let item = self.items.list.get(i).filter(longer);
-        i > 0 && item.is_some_and(|item| self.items.tokens.word(item.last as usize) == "in")
+        i > 0 && item.is_some_and(|item| self.items.token_is(item.last, &[WordClass::In]))
     }
 
     /// Whether some are left out right behind a saying, told by their place
@@ -285,7 +282,7 @@ impl Walk<'_> {
         let first = &mut self.mentions[k];
         let mut sides = first.qualifiers.iter().filter(|q| q.is_side()).peekable();
         if sides.peek().is_none() || sides.any(|q| others.contains(q)) {
-            first.qualifiers = vec![Which::Side(NO_WORD)];
+            first.qualifiers = vec![Which::OfTwo(OfTwo::First)];
         }
         let mut m = first.clone();
         if m.says.is_none()
@@ -295,7 +292,7 @@ impl Walk<'_> {
             told.qualifiers.clone_from(&m.qualifiers);
         }
         m.qualifiers = match others.is_empty() {
-            true => vec![Which::Side(NO_WORD - 1)],
+            true => vec![Which::OfTwo(OfTwo::Other)],
             false => others,
         };
         m.cue = Some(i);
@@ -310,14 +307,13 @@ impl Walk<'_> {
     pub(super) fn had_it(&self, m: &Mention) -> bool {
         let at = self.before_modifiers(m.item);
         let symptom = m.named.iter().all(|n| self.is_symptom(n.part));
-        symptom && at > 0 && self.items.word(at - 1) == "had" && self.neg.is_none()
+        symptom && at > 0 && self.items.is_a(at - 1, WordClass::Had) && self.neg.is_none()
     }
 
     /// `it leaked oil so I replaced the gasket`: what ailed the car before work
     /// that `so` tells of is past. Called where a clause ends.
     pub(super) fn settle_cause(&mut self, i: usize) {
-        let Item { first, .. } = self.items.list[i];
-        if self.items.tokens.word(first as usize) != "so" {
+        if !self.items.is_a(i, WordClass::So) {
             return;
         }
         let small = |j: &usize| {
@@ -441,8 +437,8 @@ impl Walk<'_> {
         // `and so is the pump`
         let second = || self.items.cue_of(first + 1, first + 1).map(|c| c.act);
         // `and the same is true of the clutch`
-        let same = |w: &str| matches!(w, "same" | "likewise" | "much");
-        let told = i > self.sentence_start && self.words(i).split(' ').any(same);
+        let told =
+            i > self.sentence_start && self.items.has_any(i, &[WordClass::Same, WordClass::Much]);
         let so = self.denies_too(i) && i > self.sentence_start
             || told && act != Some(Act::With)
             || act == Some(Act::Border)
@@ -456,7 +452,6 @@ impl Walk<'_> {
 
     /// `nor is the radio`: says of another what was denied.
     pub(super) fn denies_too(&self, i: usize) -> bool {
-        let first = self.items.list[i].first;
-        matches!(self.items.tokens.word(first as usize), "nor" | "neither")
+        self.items.is_a(i, WordClass::Neither)
     }
 }

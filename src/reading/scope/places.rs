@@ -56,7 +56,10 @@ impl Walk<'_> {
             && (m.item + 1..i).all(|j| small(j) || self.items.acts(j, Act::Copula));
         // `display for the radio`
         let kind = self.before_modifiers(m.item).checked_sub(1);
-        let kind = kind.is_some_and(|j| matches!(self.items.word(j), "for" | "with" | "to"));
+        let kind = kind.is_some_and(|j| {
+            self.items
+                .is_any(j, &[WordClass::For, WordClass::With, WordClass::To])
+        });
         match place && !kind && p.is_open() && !p.is_equipment() && self.placed(m.item) && close {
             true => last - 1,
             false => last,
@@ -66,9 +69,9 @@ impl Walk<'_> {
     /// `everything from the radiator to the water pump is new`: whether the part here is
     /// the other end of what a saying is of, and no place.
     pub(super) fn other_end(&self, i: usize) -> bool {
-        let word = |j: Option<usize>, is: &str| j.is_some_and(|j| self.items.word(j) == is);
+        let word = |j: Option<usize>, class| j.is_some_and(|j| self.items.is_a(j, class));
         let to = self.before_modifiers(i).checked_sub(1);
-        let Some(p) = self.mentions.last().filter(|_| word(to, "to")) else {
+        let Some(p) = self.mentions.last().filter(|_| word(to, WordClass::To)) else {
             return false;
         };
         let from = self.before_modifiers(p.item).checked_sub(1);
@@ -76,11 +79,9 @@ impl Walk<'_> {
             .and_then(|f| self.items.list.get(f))
             .and_then(|n| n.first.checked_sub(1));
         let all = all.is_some_and(|t| {
-            matches!(
-                self.items.tokens.word(t as usize),
-                "everything" | "all" | "anything"
-            )
+            let all = [WordClass::Everything, WordClass::All];
+            self.items.token_is(t, &all)
         });
-        to == Some(p.item + 1) && word(from, "from") && all
+        to == Some(p.item + 1) && word(from, WordClass::From) && all
     }
 }

@@ -61,7 +61,8 @@ impl Walk<'_> {
         // `new clutch, comes with pads to fit`
         // `got the replacement mirror here`
         let brings = says == Says::Spare
-            && (self.words(i).starts_with("come") || self.words(i).ends_with(" replacement"))
+            && (self.items.is_a(i, WordClass::Comes)
+                || self.items.ends_with(i, &[WordClass::Replacement]))
             && self.part_follows(i, 0)
             && self.neg.is_none();
         if brings {
@@ -70,7 +71,7 @@ impl Walk<'_> {
         }
         // `caliper rebuilt, comes with two keys`
         let nothing = || self.items.phrase(i + 1).is_some_and(|p| p.meaning.decoy);
-        if says == Says::Spare && self.words(i).starts_with("come") && nothing() {
+        if says == Says::Spare && self.items.is_a(i, WordClass::Comes) && nothing() {
             return;
         }
         // `the carpet in the trunk is missing`: a place.
@@ -91,7 +92,7 @@ impl Walk<'_> {
         let Item { last, .. } = self.items.list[i];
         let more = self.items.is_word(i + 1)
             || self.items.acts(i + 1, Act::Modifier) && self.items.is_word(i + 2);
-        if says == Says::Spare && more && self.items.tokens.word(last as usize) == "one" {
+        if says == Says::Spare && more && self.items.token_is(last, &[WordClass::One]) {
             return;
         }
         // `hole in the muffler`, `cracks on the dash`: the part follows.
@@ -135,7 +136,7 @@ impl Walk<'_> {
             // `as for the clutch, it needs replacing`
             && !self.takes_up(self.items.list[i].first..self.items.list[i].first + 1)
             // `a starter and a heater, both need replacing`
-            && !self.words(i).starts_with("both ")
+            && !self.items.is_a(i, WordClass::Both)
             && (says == Says::Bad || self.praise_of_the_car(*k, i))
         {
             subjects.clear();
@@ -291,7 +292,7 @@ impl Walk<'_> {
         }
         let Item { first, last, .. } = self.items.list[i];
         // `leak was fixed but it came back`; not `went away by itself and it's gone`
-        let gone = || (first..=last).any(|t| self.items.tokens.word(t as usize) == "gone");
+        let gone = || (first..=last).any(|t| self.items.token_is(t, &[WordClass::Gone]));
         if says == Says::Bad
             && !negated
             && !gone()
@@ -310,8 +311,7 @@ impl Walk<'_> {
             return;
         }
         // `started to whine so I replaced it`
-        let that = |w: &str| w == "that";
-        let had_that = self.words(i).split(' ').any(that)
+        let had_that = self.items.has_any(i, &[WordClass::That])
             && self.mentions.last().is_some_and(|m| {
                 m.is_noun() && m.says == Some(Says::Bad) && m.sentence == self.sentence
             });
@@ -378,7 +378,7 @@ impl Walk<'_> {
                 && !m.is_noun()
                 && !m.denied
                 && m.item + 1 == i
-                && self.items.word(i) == "gone"
+                && self.items.is_a(i, WordClass::Gone)
                 && self.is_bare(i)
                 && m.named.iter().all(|n| self.is_symptom(n.part))
             {

@@ -52,7 +52,16 @@ impl Walk<'_> {
             || needs
             || self.items.acts(j, Act::Still)
             || self.items.acts(j, Act::Border)
-            || matches!(self.items.word(j), "again" | "now" | "is" | "has" | "still")
+            || self.items.is_any(
+                j,
+                &[
+                    WordClass::Again,
+                    WordClass::Now,
+                    WordClass::Is,
+                    WordClass::Has,
+                    WordClass::Still,
+                ],
+            )
     }
 
     /// A fault within such a bracket: a symptom was there and is no more, a part
@@ -116,17 +125,22 @@ impl Walk<'_> {
         if !bad || from >= i || i - from > LONGEST || self.says_again(i) {
             return false;
         }
-        let stands = |j: usize| self.items.acts(j, Act::Pronoun) || self.words(j).ends_with(" one");
+        let stands = |j: usize| {
+            self.items.acts(j, Act::Pronoun) || self.items.ends_with(j, &[WordClass::One])
+        };
         let Some(it) = (from..i).rev().find(|j| stands(*j)) else {
             return false;
         };
-        let led = it > 0 && matches!(self.items.word(it - 1), "after" | "because" | "when");
+        let led = it > 0
+            && self.items.is_any(
+                it - 1,
+                &[WordClass::After, WordClass::Because, WordClass::When],
+            );
         let Item { first, .. } = self.items.list[i];
         let was = |c: Cue| c.act == Act::Was;
         let was = (it..i).any(|j| self.items.cue(j).is_some_and(was))
             || self.items.cue_of(first, first).is_some_and(was)
-            || self.words(it).ends_with(" was")
-            || self.words(it).ends_with(" were");
+            || self.items.ends_with(it, &[WordClass::Was, WordClass::Are]);
         let of_now = |j: usize| {
             let cue = self.items.cue(j);
             cue.is_some_and(|c| {
@@ -134,9 +148,18 @@ impl Walk<'_> {
                     c.act,
                     Act::But | Act::Latest | Act::Still | Act::Others | Act::State(_)
                 )
-            }) || matches!(
-                self.items.word(j),
-                "again" | "now" | "is" | "by" | "within" | "then" | "already" | "new" | "and"
+            }) || self.items.is_any(
+                j,
+                &[
+                    WordClass::Again,
+                    WordClass::Now,
+                    WordClass::Is,
+                    WordClass::By,
+                    WordClass::Then,
+                    WordClass::Already,
+                    WordClass::New,
+                    WordClass::And,
+                ],
             )
         };
         // `the right one was dead`

@@ -37,20 +37,31 @@ pub struct Saying {
     pub rule: Rule,
 }
 
-/// A word that tells which of several things of one code is meant.
+/// What tells which of several things of one code is meant: mostly a word.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Which {
     /// Where it is: `front`, `left`.
     Side(u32),
+    /// No word tells, but the ad speaks of two.
+    OfTwo(OfTwo),
     /// Of what kind it is: `headlight`, `slave`.
     Kind(u32),
 }
 
 impl Which {
-    /// Whether it tells a place.
+    /// Whether it tells a place, or stands for one that is not told.
     pub fn is_side(self) -> bool {
-        matches!(self, Which::Side(_))
+        matches!(self, Which::Side(_) | Which::OfTwo(_))
     }
+}
+
+/// Two things of one code that no word of place tells apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum OfTwo {
+    /// The one that was told of first.
+    First,
+    /// The one told of besides.
+    Other,
 }
 
 /// Which phrases made a saying.

@@ -94,8 +94,8 @@ impl Walk<'_> {
                 // A heading: a cue with nothing governed yet.
                 let own = self.heading_cue(i).or_else(|| self.next_heading(i));
                 // `I put a charger on it: it lights up`: a sentence, no list.
-                let it = self.items.acts(i + 1, Act::Pronoun)
-                    && self.items.word(i + 1).starts_with("it");
+                let it =
+                    self.items.acts(i + 1, Act::Pronoun) && self.items.is_a(i + 1, WordClass::It);
                 if it && own.is_none_or(|(_, says)| says != Says::Bad) {
                     self.gov = self.section;
                     return;
@@ -327,7 +327,7 @@ impl Walk<'_> {
             && let Some(k) = self.others_denied(item)
         {
             // `the right was done, the left one has not been`: not broken yet.
-            if self.mentions[k].says != Some(Says::Renewed) || !self.words(item).starts_with("ha") {
+            if self.mentions[k].says != Some(Says::Renewed) || !self.items.is_any(item, &HAVE) {
                 self.say_besides(k, item, Says::Bad);
             }
             return;
@@ -351,11 +351,10 @@ impl Walk<'_> {
             && self.mentions.last().is_some_and(right_behind)
             && self.set_off_a_fault();
         // `pump done, belt has not been`, `was not`
-        let was =
-            self.words(item).starts_with("wa") || item > 0 && self.items.acts(item - 1, Act::Was);
-        let done_before = act == Act::Negates
-            && (was || self.words(item).starts_with("ha"))
-            && self.done_before();
+        let was = self.items.is_a(item, WordClass::Was)
+            || item > 0 && self.items.acts(item - 1, Act::Was);
+        let done_before =
+            act == Act::Negates && (was || self.items.is_any(item, &HAVE)) && self.done_before();
         let sentence = self.sentence;
         let in_clause = self.clause < self.mentions.len();
         let alone = self.answers_first(item);

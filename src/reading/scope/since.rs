@@ -1,36 +1,35 @@
 //! What became since of a part that was renewed, bought or left alone, told in a
-//! clause of its own behind it: it failed on a later day, another is at hand, it was
-//! never fitted.
+//! clause of its own behind it: it failed on a later day, it was never fitted.
 
 use super::*;
 
 /// Items that are looked back on, however long a sentence is.
 const NEAR: usize = 12;
 
-/// Parts and items looked back over.
-const NEAREST: usize = 12;
-
-/// Whether a word tells that a thing is one more than that on the car.
-fn is_another(word: &str) -> bool {
-    matches!(word, "another" | "spare" | "second" | "extra")
-}
-
 impl Walk<'_> {
     /// Whether a time stands right behind this item: `failed in 2021`, `quit in May`,
     /// `dead by 2022`, `failed 3/24`.
     pub(super) fn time_behind(&self, i: usize) -> bool {
         let Item { last, .. } = self.items.list[i];
-        let leads = |word: &str| matches!(word, "in" | "at" | "by" | "within" | "after" | "on");
+        let leads = |t: u32| {
+            let classes = [
+                WordClass::In,
+                WordClass::At,
+                WordClass::By,
+                WordClass::After,
+                WordClass::On,
+            ];
+            self.items.token_is(t, &classes)
+        };
         let time = |j: usize| {
             self.items.kind(j) == ItemKind::Number
                 || self.items.acts(j, Act::Dates)
                 || self.is_month_and_year(j)
         };
-        let after = self.items.word(i + 1);
         time(i + 1)
-            || last > self.items.list[i].first && leads(self.items.tokens.word(last as usize))
-            || leads(after)
-            || after == "last"
+            || last > self.items.list[i].first && leads(last)
+            || leads(last + 1)
+            || self.items.is_a(i + 1, WordClass::Last)
     }
 
     /// `replaced in 2019, failed in 2021`, `new in 2021, dead by 2022`: whether a
@@ -44,7 +43,7 @@ impl Walk<'_> {
         };
         let leads = |j: usize| {
             let small = [Act::Modifier, Act::Copula, Act::Pronoun, Act::Was];
-            self.items.acts_any(j, &small) || self.items.word(j) == "which"
+            self.items.acts_any(j, &small) || self.items.is_a(j, WordClass::Which)
         };
         let least = i.saturating_sub(NEAR).max(cue + 1);
         let first = (least..i)
@@ -64,7 +63,18 @@ impl Walk<'_> {
     /// `Had the alternator replaced in May, that one quit as well`: whether what is told
     /// is told of the new one.
     pub(super) fn that_one(&self, i: usize) -> bool {
-        let one = |p: usize| matches!(self.words(p), "that one" | "this one" | "the new one");
+        let one = |p: usize| {
+            let Item { first, last, .. } = self.items.list[p];
+            let one = self.items.token_is(last, &[WordClass::One]);
+            one && match last - first {
+                1 => self.items.is_a(p, WordClass::That),
+                2 => {
+                    self.items.is_a(p, WordClass::The)
+                        && self.items.token_is(first + 1, &[WordClass::New])
+                }
+                _ => false,
+            }
+        };
         let small = |j: usize| self.items.acts(j, Act::Copula) || self.items.acts(j, Act::Modifier);
         let p = self.pronoun_before(i);
         p.is_some_and(|p| one(p) && (p + 1..i).all(small))
@@ -79,10 +89,7 @@ impl Walk<'_> {
         let who = m.item + 1;
         // `i fitted last` is one cue.
         let within = m.cue.is_some_and(|c| c == who || c == who + 1)
-            && matches!(
-                self.words(who).split(' ').next(),
-                Some("i" | "we" | "he" | "they")
-            );
+            && self.items.is_a(who, WordClass::Person);
         let parts = |j: usize| {
             self.items.acts(j, Act::And)
                 || self.items.acts(j, Act::Border)
@@ -132,7 +139,7 @@ impl Walk<'_> {
             taken && m.item + 2 == i && m.sentence == self.sentence
         };
         i > 0
-            && self.items.word(i) == "which"
+            && self.items.is_a(i, WordClass::Which)
             && self.items.kind(i - 1) == ItemKind::Sign(b',')
             && self.mentions.last().is_some_and(of_it)
     }
@@ -143,7 +150,7 @@ impl Walk<'_> {
         const YEAR: usize = 8;
         let on = |j: &usize| !matches!(self.items.kind(*j), ItemKind::End(_) | ItemKind::Blank);
         let mut behind = (i + 1..i + YEAR).take_while(on);
-        self.words(i).starts_with("being ") && behind.any(|j| self.full_year(j))
+        self.items.is_a(i, WordClass::Be) && behind.any(|j| self.full_year(j))
     }
 
     /// `Tires are great. Fitted in November.`: whether a sentence that names no part
@@ -178,116 +185,11 @@ impl Walk<'_> {
         item.is_some_and(|n| n.first == n.last) && month(self.items.word(i))
     }
 
-    /// `two new tires put on in May, was going to get the others. Those are bald.`:
-    /// whether the plural that begins a sentence stands for the others of a part that
-    /// was renewed, of which the sentence before spoke last.
-    pub(super) fn others_meant(&self) -> Option<usize> {
-        let p = self.pronoun?;
-        let k = self.mentions.len().checked_sub(1)?;
-        let m = &self.mentions[k];
-        let several = matches!(
-            self.items.word(p).split(' ').next(),
-            Some("those" | "these" | "they" | "theyre")
-        );
-        // `right hand lines are new, left hand ones I didn't get to and they're shot`
-        let ones = |j: usize| {
-            let side = j
-                .checked_sub(1)
-                .is_some_and(|b| self.items.acts(b, Act::Side));
-            side && self.items.word(j).starts_with("one")
-        };
-        let mut between = (m.item + 1..p).rev().take(NEAR);
-        let next = m.sentence + 1 == self.sentence && p == self.sentence_start;
-        let others = match m.sentence == self.sentence {
-            true => between.any(ones),
-            false => next && several && between.any(|j| self.items.acts(j, Act::Others)),
-        };
-        let renewed = m.says == Some(Says::Renewed) || m.says.is_none() && m.consumed;
-        let told = renewed && m.is_noun() && !m.place;
-        (others && told).then_some(k)
-    }
-
-    /// `The starter on it is fine, there is another one in the trunk`: whether what is
-    /// at hand is another than the one that was praised.
-    pub(super) fn another_at_hand(&self, k: usize, i: usize) -> bool {
-        let m = &self.mentions[k];
-        let word = |t: u32| self.items.tokens.word(t as usize);
-        let Item { first, last, .. } = self.items.list[i];
-        let least = self.items.list[m.item].last + 1;
-        let from = first.saturating_sub(4).max(least);
-        let another = |t: u32| is_another(word(t));
-        m.is_noun() && m.says == Some(Says::Sound) && (from..=last).any(another)
-    }
-
-    /// `The turbo on it is healthy, a second turbo goes with it`: one that is at hand
-    /// besides the one that is praised is another thing.
-    pub(super) fn second_ones(&mut self) {
-        const ONES: [u32; 2] = [u32::MAX - 2, u32::MAX - 3];
-        for k in 1..self.mentions.len() {
-            let (before, m) = (&self.mentions[k - 1], &self.mentions[k]);
-            let same = before
-                .named
-                .iter()
-                .any(|n| m.named.iter().any(|o| o.part == n.part));
-            let told = before.says == Some(Says::Sound) && m.says == Some(Says::Spare);
-            if !(same && told && m.sentence <= before.sentence + 1) {
-                continue;
-            }
-            // `a second bigger turbo`
-            let first = self.items.list[m.item].first.saturating_sub(3);
-            let mut words =
-                (first..=self.items.list[m.item].last).map(|t| self.items.tokens.word(t as usize));
-            if words.any(is_another) {
-                self.mentions[k - 1].qualifiers = vec![Which::Side(ONES[0])];
-                self.mentions[k].qualifiers = vec![Which::Side(ONES[1])];
-            }
-        }
-    }
-
-    /// `Crank sensor replaced and a spare is in the glove box`, `coils were changed and
-    /// I have a spare one in the boot`: the part that was renewed, where a second one is
-    /// told to be at hand.
-    pub(super) fn second_at_hand(&self, i: usize, says: Says) -> Option<usize> {
-        if says != Says::Spare {
-            return None;
-        }
-        let n = self.mentions.len();
-        let k = (n.saturating_sub(NEAREST)..n).rfind(|k| !self.mentions[*k].place)?;
-        let m = &self.mentions[k];
-        let behind = m.cue.map_or(m.item, |cue| cue.max(m.item));
-        let renewed = m.is_noun() && m.says == Some(Says::Renewed) && m.sentence == self.sentence;
-        if !renewed || behind >= i || i - behind > NEAREST {
-            return None;
-        }
-        let joint = |j: &usize| self.parts(*j) || self.items.acts(*j, Act::Border);
-        let joint = (behind + 1..i).find(joint)?;
-        let (from, to) = (self.items.list[joint].last + 1, self.items.list[i].last);
-        let another = |t: u32| is_another(self.items.tokens.word(t as usize));
-        let near = self.words_between(behind, i) <= 2;
-        // `and the spare tire`
-        let other = |j: usize| self.items.phrase(j).is_some_and(|p| p.meaning.decoy);
-        let near = near && !(joint + 1..i).any(other);
-        (near && (from..=to).any(another)).then_some(k)
-    }
-
-    /// `starter was rebuilt and I have a spare`: the same told in words that name no
-    /// part. Says so.
-    pub(super) fn spare_of_last(&mut self, i: usize) -> bool {
-        if !self.clause_closes(i + 1) || self.neg.is_some() || self.part_follows(i, 0) {
-            return false;
-        }
-        let second = self.second_at_hand(i, Says::Spare);
-        if let Some(k) = second {
-            self.say_besides(k, i, Says::Spare);
-        }
-        second.is_some()
-    }
-
     /// `needs a battery, it's been dead since June`: whether what seems to tell that the
     /// car does not start is said of a part told of right before.
     pub(super) fn dead_itself(&self, i: usize, named: &[Named]) -> bool {
         let start = |n: &Named| self.parts.code(n.part) == "no_start";
-        let it = self.items.word(i).starts_with("it");
+        let it = self.items.is_a(i, WordClass::It);
         let comma = i > 0 && self.items.kind(i - 1) == ItemKind::Sign(b',');
         let of_it = self.mentions.last().is_some_and(|m| {
             let bad = m.is_noun() && m.says == Some(Says::Bad) && !m.place;

@@ -114,9 +114,12 @@ impl Walk<'_> {
         let words = first.saturating_sub(2)..=last + 2;
         let gone = |t: u32| {
             let gone = [
-                "more", "longer", "anymore", "since", "stopped", "gone", "cured",
+                WordClass::More,
+                WordClass::Since,
+                WordClass::Gone,
+                WordClass::Over,
             ];
-            gone.contains(&self.items.tokens.word(t as usize))
+            self.items.token_is(t, &gone)
         };
         let over = m
             .named

@@ -24,7 +24,7 @@ impl Walk<'_> {
         let have = |m: &Mention| {
             m.item + 1 == i && m.is_open() && m.sentence == self.sentence && self.has_it(m.item)
         };
-        self.items.word(i) == "for"
+        self.items.is_a(i, WordClass::For)
             && self.items.acts(i + 1, Act::Pronoun)
             && self.neg.is_none()
             && self.mentions.last().is_some_and(have)
@@ -61,7 +61,7 @@ impl Walk<'_> {
             first -= 1;
         }
         // `there is another one in the trunk`
-        let named = |j: usize| !matches!(self.items.word(j), "there" | "theres");
+        let named = |j: usize| !self.items.is_a(j, WordClass::There);
         first > self.sentence_start
             && (first..i).any(|j| self.items.is_word(j) && named(j))
             && self.begins_apart(first)
@@ -79,9 +79,8 @@ impl Walk<'_> {
                 && m.cue < Some(m.item)
         };
         let several = !self
-            .words(i)
-            .split(' ')
-            .any(|w| matches!(w, "comes" | "goes" | "is"));
+            .items
+            .has_any(i, &[WordClass::Comes, WordClass::Goes, WordClass::Is]);
         several && self.items.acts(and, Act::And) && self.mentions.last().is_some_and(new)
     }
 
@@ -106,7 +105,7 @@ impl Walk<'_> {
         // `4x4, both ranges work`
         // `heat, cruise all work`
         let all = self.takes_all(i)
-            || (first..last).any(|j| matches!(self.items.word(j), "all" | "both"));
+            || (first..last).any(|j| self.items.is_any(j, &[WordClass::All, WordClass::Both]));
         (1..=2).contains(&words)
             && !all
             && first > self.sentence_start
@@ -121,7 +120,7 @@ impl Walk<'_> {
     /// behind.
     pub(super) fn brings_along(&self, i: usize, says: Says) -> bool {
         says == Says::Spare
-            && self.words(i).starts_with("come")
+            && self.items.is_a(i, WordClass::Comes)
             && matches!(
                 self.items.list.get(i + 1).map(|n| n.kind),
                 Some(ItemKind::Word | ItemKind::Number | ItemKind::Phrase(_))
@@ -137,10 +136,11 @@ impl Walk<'_> {
         };
         let (from, to) = (self.mentions[last].item.max(self.sentence_start), i);
         let (from, to) = (self.items.list[from].first, self.items.list[to].first);
-        let word = |t: u32| self.items.tokens.word(t as usize);
-        let placed = |t: &u32| matches!(word(*t + 1), "on" | "in");
-        let those = |t: u32| matches!(word(t), "ones" | "those");
-        let the_one = |t: u32| word(t) == "one" && matches!(word(t - 1), "the" | "that");
+        let is = |t: u32, classes: &[WordClass]| self.items.token_is(t, classes);
+        let placed = |t: &u32| is(*t + 1, &[WordClass::On, WordClass::In]);
+        let those = |t: u32| is(t, &[WordClass::Ones, WordClass::Those]);
+        let the_one =
+            |t: u32| is(t, &[WordClass::One]) && is(t - 1, &[WordClass::The, WordClass::That]);
         // However long the sentence is.
         let from = from.max(to.saturating_sub(2 * NEAR as u32));
         let mut it = (from + 1..to).filter(placed);
@@ -164,11 +164,14 @@ impl Walk<'_> {
         // `needs a clutch and struts, parts included`; but `have it`.
         let Item { first, last, .. } = self.items.list[i];
         let one = (first..=last).any(|t| {
-            let word = self.items.tokens.word(t as usize);
-            word.starts_with("it") || word.starts_with("one")
+            let it = [WordClass::It, WordClass::One, WordClass::Ones];
+            self.items.token_is(t, &it)
         });
         // `I have new ones of both`
-        let both = |t: u32| matches!(self.items.tokens.word(t as usize), "both" | "all" | "each");
+        let both = |t: u32| {
+            self.items
+                .token_is(t, &[WordClass::Both, WordClass::All, WordClass::Each])
+        };
         let one = one && !(first.saturating_sub(NEAR_BOTH)..=last + 2).any(both);
         let mut from = k;
         while !one && from > 0 && k - from < LIST {
@@ -197,7 +200,7 @@ impl Walk<'_> {
         // `which needs it`, `both are needed`
         let Item { first, last, .. } = self.items.list[i];
         let here = m.sentence == self.sentence && self.words_between(m.item, i) <= NEAR;
-        let both = matches!(self.items.word(i).split(' ').next(), Some("both" | "all"));
+        let both = self.items.is_any(i, &[WordClass::Both, WordClass::All]);
         let own = self.takes_up(first..first + 1) || here && self.takes_up(first..last + 1);
         let own = own || both;
         let of_it = self.pronoun.is_some() || self.when || own;
@@ -221,8 +224,14 @@ impl Walk<'_> {
     /// pump and hoses for it. Both are needed`.
     pub(super) fn still_to_fit(&mut self, last: usize, i: usize) {
         let those = |p: usize| {
-            let words = ["what", "whats", "ones", "they", "those", "these", "both"];
-            self.words(p).split(' ').any(|w| words.contains(&w))
+            let those = [
+                WordClass::What,
+                WordClass::Ones,
+                WordClass::They,
+                WordClass::Those,
+                WordClass::Both,
+            ];
+            self.items.has_any(p, &those)
         };
         let several = self.of_several(i) || self.pronoun_before(i).is_some_and(those);
         for k in (0..=last).rev().take(LIST) {
@@ -278,12 +287,17 @@ impl Walk<'_> {
         let Some(at) = self.before_modifiers(i).checked_sub(1) else {
             return false;
         };
-        let last = self.items.tokens.word(self.items.list[at].last as usize);
+        let places = [
+            WordClass::In,
+            WordClass::On,
+            WordClass::At,
+            WordClass::Under,
+        ];
         // Not `to put in a transmission`.
-        let to_fit = self.words(at).split(' ').any(|w| matches!(w, "to" | "put"));
+        let to_fit = self.items.has_any(at, &[WordClass::To, WordClass::Put]);
         self.items.acts(at, Act::State(Says::Spare))
             && !to_fit
-            && matches!(last, "in" | "on" | "at" | "under" | "behind")
+            && self.items.token_is(self.items.list[at].last, &places)
     }
 
     /// Whether a mention is one more of a list, each with a word of its age.

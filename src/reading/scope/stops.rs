@@ -7,7 +7,7 @@ impl Walk<'_> {
     /// at other times than those told before.
     pub(super) fn at_other_times(&self, i: usize, named: &[Named]) -> bool {
         let symptom = named.iter().all(|n| self.is_symptom(n.part));
-        symptom && self.items.word(i + 1) == "otherwise"
+        symptom && self.items.is_a(i + 1, WordClass::Otherwise)
     }
 
     /// Whether these are words for an engine that stops.

@@ -58,10 +58,14 @@ impl Walk<'_> {
     /// this, and how many things it takes up.
     fn takes_up_all(&self, i: usize) -> Option<(usize, usize)> {
         let all = |j: usize| {
-            matches!(
-                self.items.word(j),
-                "both" | "all" | "none" | "neither" | "every" | "each"
-            ) || self.items.acts(j, Act::NegatesAll)
+            let all = [
+                WordClass::Both,
+                WordClass::All,
+                WordClass::NoneOf,
+                WordClass::Neither,
+                WordClass::Each,
+            ];
+            self.items.is_any(j, &all) || self.items.acts(j, Act::NegatesAll)
         };
         let acts = [
             Act::Modifier,
@@ -72,13 +76,17 @@ impl Walk<'_> {
             Act::Latest,
             Act::Place,
         ];
+        let counts = [
+            WordClass::Of,
+            WordClass::Count,
+            WordClass::Each,
+            WordClass::One,
+            WordClass::NoneOf,
+        ];
         let small = |j: &usize| {
             self.items.kind(*j) == ItemKind::Number
                 || self.items.acts_any(*j, &acts)
-                || matches!(
-                    self.items.word(*j),
-                    "of" | "three" | "four" | "five" | "every" | "each" | "one" | "none"
-                )
+                || self.items.is_any(*j, &counts)
         };
         let from = i.saturating_sub(SHORT).max(self.sentence_start);
         let begin = (from..i).rev().take_while(small).last().unwrap_or(i);
@@ -87,10 +95,16 @@ impl Walk<'_> {
             && (matches!(self.items.kind(begin - 1), ItemKind::Sign(_))
                 || self.items.acts(begin - 1, Act::Border)
                 || self.items.acts(begin - 1, Act::And));
-        let most = match (self.items.word(begin), self.items.word(begin + 1)) {
-            ("both" | "neither", _) => 2,
-            ("all", "three" | "3") => 3,
-            ("all", "four" | "4") => 4,
+        let all = self.items.is_a(begin, WordClass::All);
+        let most = match begin + 1 {
+            _ if self
+                .items
+                .is_any(begin, &[WordClass::Both, WordClass::Neither]) =>
+            {
+                2
+            }
+            next if all && self.items.is_a(next, WordClass::Three) => 3,
+            next if all && self.items.is_a(next, WordClass::Four) => 4,
             _ => LONGEST,
         };
         parted.then_some((begin, most))
@@ -130,10 +144,9 @@ impl Walk<'_> {
     fn of_all(&self, i: usize) -> Option<usize> {
         let start = self.sentence_start;
         // First, since every predicate is asked.
-        let first = self.items.list[start].first;
-        let most = match self.items.tokens.word(first as usize) {
-            "both" => 2,
-            "all" => LONGEST,
+        let most = match start {
+            _ if self.items.is_a(start, WordClass::Both) => 2,
+            _ if self.items.is_a(start, WordClass::All) => LONGEST,
             _ => return None,
         };
         // `All new:`, `All new` / `- pump`: of what comes.
@@ -148,14 +161,18 @@ impl Walk<'_> {
         });
         let ends = ends || self.items.acts(i + 1, Act::Latest);
         let brief = i < start + SHORT && ends && !heads;
+        let counts = [
+            WordClass::All,
+            WordClass::Both,
+            WordClass::Of,
+            WordClass::Those,
+            WordClass::Count,
+        ];
         let small = |j: usize| {
             let acts = [Act::Modifier, Act::Pronoun, Act::Copula, Act::Some];
             self.items.kind(j) == ItemKind::Number
                 || self.items.acts_any(j, &acts)
-                || matches!(
-                    self.items.word(j),
-                    "all" | "both" | "of" | "them" | "these" | "those" | "two" | "three" | "four"
-                )
+                || self.items.is_any(j, &counts)
         };
         (brief && (start..i).all(small)).then_some(most)
     }

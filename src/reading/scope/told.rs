@@ -103,14 +103,17 @@ impl Walk<'_> {
         let item = self.mentions[k].item;
         let first = self.before_modifiers(item);
         // `Once the radiator is replaced it is a good car`
-        let once = |j: usize| self.items.word(j) == "once" && self.begins_clause(j);
-        let until = |j: usize| matches!(self.items.word(j), "until" | "till" | "til") || once(j);
+        let once = |j: usize| self.items.is_a(j, WordClass::Once) && self.begins_clause(j);
+        let until = |j: usize| self.items.is_a(j, WordClass::Until) || once(j);
         let (after, last) = (self.items.list[item].last + 1, self.items.list[i].last);
-        let words = (after.max(last.saturating_sub(OPENING as u32))..=last)
-            .map(|w| self.items.tokens.word(w as usize));
-        let mut now =
-            words.filter(|w| matches!(*w, "is" | "are" | "get" | "gets" | "has" | "have"));
-        first > 0 && until(first - 1) && now.next().is_some()
+        let mut words = after.max(last.saturating_sub(OPENING as u32))..=last;
+        let verbs = [
+            WordClass::Is,
+            WordClass::Are,
+            WordClass::Get,
+            WordClass::Has,
+        ];
+        first > 0 && until(first - 1) && words.any(|t| self.items.token_is(t, &verbs))
     }
 
     /// Whether a sentence, or what follows a sign or a border, begins here.
@@ -128,9 +131,9 @@ impl Walk<'_> {
         let Some(asks) = self.before_modifiers(self.mentions[k].item).checked_sub(1) else {
             return false;
         };
-        let asking = |word: &str| matches!(word, "if" | "whether" | "when");
+        let asking = [WordClass::If, WordClass::When];
         if self.items.acts(asks, Act::Hedges) {
-            return self.words(asks).split(' ').any(asking);
+            return self.items.has_any(asks, &asking);
         }
         // `no idea when`, `dont know when`, `not sure when`
         // `no idea`, which is ignored elsewhere
@@ -140,7 +143,7 @@ impl Walk<'_> {
             lacks && self.items.phrase(j).is_some_and(|p| p.meaning.decoy)
         };
         let unknown = |j: usize| self.denies(j) || self.items.acts(j, Act::Hedges) || ignored(j);
-        asking(self.items.word(asks))
+        self.items.is_any(asks, &asking)
             && asks
                 .checked_sub(1)
                 .is_some_and(|j| unknown(j) || j > 0 && self.items.is_word(j) && unknown(j - 1))
@@ -259,7 +262,7 @@ impl Walk<'_> {
             true => m.cue.map_or(m.item, |c| c.max(m.item)) + 1,
             false => self.sentence_start,
         };
-        let one = self.items.word(p).starts_with("it");
+        let one = self.items.is_a(p, WordClass::It);
         let fits = m.is_noun() && !m.place && !m.denied && !m.is_equipment();
         (fits
             && self.clause == self.mentions.len()
@@ -326,14 +329,15 @@ impl Walk<'_> {
 
     /// Whether a new one was fitted here, of what was told before.
     fn new_one(&self, i: usize, says: Says) -> bool {
-        let one = |t: u32| self.items.tokens.word(t as usize) == "one";
+        let one = |t: u32| self.items.token_is(t, &[WordClass::One]);
         let last = self.items.list[i].last;
         says == Says::Renewed && (last.saturating_sub(NEW_ONE)..=last + NEW_ONE).any(one)
     }
 
     /// Whether this tells what the car needs, and not what a buyer may want.
     fn is_cue_of_need(&self, i: usize) -> bool {
-        let you = i > 0 && self.items.word(i - 1) == "you" || self.items.word(i) == "you";
+        let you =
+            i > 0 && self.items.is_a(i - 1, WordClass::You) || self.items.is_a(i, WordClass::You);
         !you && self.items.is_cue(i, Act::State(Says::Bad), Side::After) && self.asks_for_work(i)
     }
 
@@ -357,7 +361,7 @@ impl Walk<'_> {
         let Item { first, last, .. } = self.items.list[i];
         let it = self.pronoun.is_some() || self.takes_up(first..last + 1);
         // `Has power windows. They all work.`
-        let they = |p: usize| self.items.word(p).starts_with("they");
+        let they = |p: usize| self.items.is_a(p, WordClass::They);
         let several = self.pronoun.is_some_and(they) && self.words(m.item).ends_with('s');
         let which = m.is_equipment() && it && !several;
         // `The starter quit. Got towed home. My brother put a new one in`
@@ -370,7 +374,7 @@ impl Walk<'_> {
         if plural
             && self
                 .pronoun
-                .is_some_and(|p| self.items.word(p).starts_with("it"))
+                .is_some_and(|p| self.items.is_a(p, WordClass::It))
         {
             return;
         }

@@ -31,7 +31,7 @@ impl Walk<'_> {
                     item: m.item,
                     says: self.final_state(m, named),
                     denied: m.denied && m.cue.is_some_and(|c| self.items.acts(c, Act::Lacks))
-                        || self.words(m.item).starts_with("no "),
+                        || self.items.is_a(m.item, WordClass::No),
                 })
             });
         let extra = self.extra.iter().rev().take_while(|s| near(s.sentence));
@@ -103,7 +103,7 @@ impl Walk<'_> {
     /// `it came back`, `but it's back`, `still there`: the symptom told last is
     /// there, whatever was done about it. Says so.
     pub(super) fn returns(&mut self, i: usize) -> bool {
-        let back = self.words(i).ends_with("back") || self.words(i).ends_with("returned");
+        let back = self.items.ends_with(i, &[WordClass::Back]);
         // `is back on the road`, `still does 30 mpg`
         let on = match back {
             true => self.items.acts(i + 1, Act::Place) || !self.clause_closes(i + 1),
@@ -174,10 +174,9 @@ impl Walk<'_> {
     /// word says what it says by itself, as in `the radio stopped when I left`.
     pub(super) fn only_then(&mut self, i: usize) -> bool {
         let Item { first, last, .. } = self.items.list[i];
-        let waits = matches!(
-            self.items.tokens.word(last as usize),
-            "i" | "we" | "he" | "she" | "they" | "dad" | "mom" | "shop" | "mechanic"
-        );
+        let waits = self
+            .items
+            .token_is(last, &[WordClass::Person, WordClass::Helper]);
         if !waits || self.items.acts(i + 1, Act::State(Says::Renewed)) {
             return false;
         }
@@ -228,18 +227,20 @@ impl Walk<'_> {
     pub(super) fn refutes(&mut self, i: usize) {
         if !self.ends_turn(i + 1) {
             // `never had it painted`
-            if self.words(i).starts_with("never") || self.words(i).starts_with("ha") {
+            if self.items.is_a(i, WordClass::Never) || self.items.is_any(i, &HAVE) {
                 self.deny_from(i, Act::Negates);
                 self.pronoun = Some(i);
             }
             return;
         }
         // `he never returned`
-        let someone = i > 0 && matches!(self.items.word(i - 1), "he" | "she" | "we" | "i" | "you");
+        let someone = i > 0
+            && self
+                .items
+                .is_any(i - 1, &[WordClass::Person, WordClass::You]);
         let of_it = self
-            .words(i)
-            .split(' ')
-            .any(|w| matches!(w, "it" | "one" | "that"));
+            .items
+            .has_any(i, &[WordClass::It, WordClass::One, WordClass::That]);
         if self.unreal.is_some()
             || self.items.kind(i + 1) == ItemKind::End(b'?')
             || someone && !of_it
@@ -300,14 +301,14 @@ impl Walk<'_> {
         };
         let here = start == self.sentence_start;
         let subject = here && (told.item + 1..i).all(|j| self.is_small(j));
-        let own = subject && !self.words(i).ends_with(" it");
+        let own = subject && !self.items.ends_with(i, &[WordClass::It]);
         own || between(&heard) || between(&mended) || here && between(&past)
     }
 
     /// `New pump because it overheated. No more.`: an answer that ends the story.
     pub(super) fn no_more(&mut self, i: usize) -> bool {
         // First, since every denial is asked.
-        let ends = self.words(i).ends_with(" more");
+        let ends = self.items.ends_with(i, &[WordClass::More]);
         if !ends || !self.answers_first(i) || !self.ends_turn(i + 1) {
             return false;
         }
@@ -327,7 +328,7 @@ impl Walk<'_> {
     /// of another.
     pub(super) fn same_before(&self, i: usize) -> bool {
         let it = self.pronoun_before(i);
-        it.is_some_and(|p| !self.items.word(p).starts_with("one"))
+        it.is_some_and(|p| !self.items.is_any(p, &[WordClass::One, WordClass::Ones]))
     }
 
     /// `replaced the arm, but the clunk is still there`, `new thermostat but it still
@@ -397,8 +398,9 @@ impl Walk<'_> {
     /// Whether words of mending have what was told before as their object: `fixed
     /// that`.
     pub(super) fn of_that(&self, i: usize) -> bool {
-        let that = |word: &str| matches!(word, "that" | "it" | "this");
-        self.words(i).split(' ').any(that) && !self.holds_not(i) && self.ends_turn(i + 1)
+        self.items.has_any(i, &[WordClass::That, WordClass::It])
+            && !self.holds_not(i)
+            && self.ends_turn(i + 1)
     }
 
     /// `a new pump fixed that`: what was told before is over.

@@ -10,9 +10,9 @@ impl Walk<'_> {
     /// `a dead battery and a bad starter, the latter I replaced`: which of the
     /// two named last a word stands for.
     pub(super) fn one_of_the_two(&mut self, i: usize) {
-        let back = match self.items.word(i) {
-            "latter" => 1,
-            "former" => 2,
+        let back = match i {
+            _ if self.items.is_a(i, WordClass::Latter) => 1,
+            _ if self.items.is_a(i, WordClass::Former) => 2,
             _ => return,
         };
         let [.., a, b] = &self.mentions[..] else {
@@ -55,7 +55,7 @@ impl Walk<'_> {
             return false;
         };
         // `and one that doesn't`
-        if one > 0 && self.items.word(one) == "that" {
+        if one > 0 && self.items.is_a(one, WordClass::That) {
             one -= 1;
         }
         let begins = |j: usize| {
@@ -65,10 +65,10 @@ impl Walk<'_> {
         };
         let first = self.before_modifiers(m.item);
         one > m.item
-            && self.items.word(one) == "one"
+            && self.items.is_a(one, WordClass::One)
             && begins(one - 1)
-            && (self.items.word(m.item) == "one"
-                || first > 0 && self.items.word(first - 1) == "one"
-                || (first..m.item).any(|j| self.items.word(j) == "one"))
+            && (self.items.is_a(m.item, WordClass::One)
+                || first > 0 && self.items.is_a(first - 1, WordClass::One)
+                || (first..m.item).any(|j| self.items.is_a(j, WordClass::One)))
     }
 }

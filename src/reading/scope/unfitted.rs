@@ -72,8 +72,8 @@ impl Walk<'_> {
             (Some(Says::Renewed), Some(cue)) if cue < m.item => Some(cue),
             _ => None,
         };
-        let buys = |word: &str| matches!(word, "bought" | "ordered" | "purchased");
-        told.is_some_and(|j| self.words(j).split(' ').any(buys) || buys(self.items.word(j)))
+        let buys = [WordClass::Buys];
+        told.is_some_and(|j| self.items.has_any(j, &buys) || self.items.is_any(j, &buys))
     }
 
     /// Whether a row tells of this part that it is at hand and at fault: one that

@@ -56,10 +56,12 @@ impl Walk<'_> {
             return;
         }
         // `it has had a misfire for years`
-        let mut words = self.words(i).split(' ').rev().peekable();
-        words.next_if(|word| matches!(*word, "a" | "an"));
-        let had =
-            says == Says::Renewed && words.next() == Some("had") && words.next() == Some("has");
+        let Item { first, last, .. } = self.items.list[i];
+        let verb = last - u32::from(self.items.token_is(last, &[WordClass::Indefinite]));
+        let had = says == Says::Renewed
+            && verb > first
+            && self.items.token_is(verb, &[WordClass::Had])
+            && self.items.token_is(verb - 1, &[WordClass::Has]);
         // Past the first item, an adjective inside a verb's list is no new cue.
         self.gov = Some(Governor {
             negated,

@@ -130,9 +130,9 @@ impl Walk<'_> {
         const CONDITION: usize = 3;
         let supposed = self.unreal.is_some_and(|u| {
             let other = self.items.acts(i - 1, Act::Border) || self.items.acts(i - 1, Act::Hedges);
-            i - u > CONDITION && !other && self.words(u).starts_with("if")
+            i - u > CONDITION && !other && self.items.is_a(u, WordClass::If)
         });
-        let it = self.items.word(i) == "it";
+        let it = self.items.is_a(i, WordClass::It);
         supposed && it && !self.items.acts(i + 1, Act::Unreal)
     }
 
@@ -188,7 +188,7 @@ impl Walk<'_> {
             let open = |j: usize| {
                 let small = [Act::Latest, Act::Modifier];
                 self.items.is_word(j)
-                    || self.items.word(j) == "at"
+                    || self.items.is_a(j, WordClass::At)
                     || self.items.acts_any(j, &small)
             };
             g.negated && (g.item + 1..at).all(open)
@@ -283,9 +283,19 @@ impl Walk<'_> {
     /// `will not pass until it's fixed`: the work on what was named is still to be
     /// done.
     pub(super) fn until_done(&self, i: usize) -> bool {
-        let now = |j: usize| matches!(self.items.word(j), "is" | "its" | "are" | "get");
+        let now = |j: usize| {
+            self.items.is_any(
+                j,
+                &[
+                    WordClass::Is,
+                    WordClass::Its,
+                    WordClass::Are,
+                    WordClass::Get,
+                ],
+            )
+        };
         let small = |j: &usize| now(*j) || self.items.acts(*j, Act::Pronoun);
-        let until = |j: usize| matches!(self.items.word(j), "until" | "till" | "til");
+        let until = |j: usize| self.items.is_a(j, WordClass::Until);
         let first = (0..i).rev().take_while(small).last();
         first.is_some_and(|first| first > 0 && until(first - 1) && (first..i).any(now))
     }
@@ -314,12 +324,12 @@ impl Walk<'_> {
         };
         let needs = gov.verb && gov.says == Says::Bad && !gov.negated && !gov.trailing;
         let last = self.items.list[gov.item].last as usize;
-        let article = |word: &str| matches!(word, "a" | "an");
+        let article = |j: usize| self.items.is_a(j, WordClass::Indefinite);
         if gov.count == 0 {
-            let next = gov.item + 1 == i && article(self.items.tokens.word(last));
-            return needs && (next || gov.item + 2 == i && article(self.items.word(i - 1)));
+            let next = gov.item + 1 == i && self.items.tokens.is_a(last, WordClass::Indefinite);
+            return needs && (next || gov.item + 2 == i && article(i - 1));
         }
-        let Some(before) = i.checked_sub(2).filter(|_| article(self.items.word(i - 1))) else {
+        let Some(before) = i.checked_sub(2).filter(|_| article(i - 1)) else {
             return false;
         };
         let and = before - usize::from(self.items.acts(before, Act::With));
@@ -345,7 +355,7 @@ impl Walk<'_> {
 
     fn is_word_work(&self, i: usize) -> bool {
         let item = self.items.list.get(i);
-        item.is_some_and(|n| n.first == n.last) && self.items.word(i) == "work"
+        item.is_some_and(|n| n.first == n.last) && self.items.is_a(i, WordClass::Work)
     }
 
     /// `must be renewed`, `should soon be done`: work that was not done.
@@ -385,7 +395,9 @@ impl Walk<'_> {
                 .items
                 .cue_of(first, first)
                 .is_some_and(|c| matches!(c.act, Act::Modifier | Act::Border | Act::Latest))
-            || matches!(self.items.word(j - 1), "just" | "already");
+            || self
+                .items
+                .is_any(j - 1, &[WordClass::Just, WordClass::Already]);
         let number = |j: usize| self.items.list.get(j).map(|n| n.kind) == Some(ItemKind::Number);
         let dates = |first, last| self.items.cue_of(first, last).map(|c| c.act) == Some(Act::Dates);
         lately

@@ -10,8 +10,7 @@ impl Walk<'_> {
     pub(super) fn subjects(&self, i: usize) -> Vec<usize> {
         let mut out = Vec::new();
         // `tires right before it quit`: the pronoun is the subject.
-        if i > 0 && self.items.acts(i - 1, Act::Pronoun) && self.items.word(i - 1).starts_with("it")
-        {
+        if i > 0 && self.items.acts(i - 1, Act::Pronoun) && self.items.is_a(i - 1, WordClass::It) {
             return out;
         }
         let mut k = self.mentions.len();
@@ -111,17 +110,17 @@ impl Walk<'_> {
 
     /// Whether what leads up to a saying speaks of several: `both were`, `those I had`.
     pub(super) fn of_several(&self, i: usize) -> bool {
-        let word = |w: &str| {
-            matches!(
-                w,
-                "both" | "all" | "those" | "these" | "they" | "theyre" | "theyve"
-            )
-        };
+        let several = [
+            WordClass::Both,
+            WordClass::All,
+            WordClass::Those,
+            WordClass::They,
+        ];
         let last = self.mentions.last().map_or(self.sentence_start, |m| m.item);
         let (from, to) = (self.items.list[last].last + 1, self.items.list[i].last);
         // However long the sentence is.
         let from = from.max(to.saturating_sub(SEVERAL));
-        (from..=to).any(|t| word(self.items.tokens.word(t as usize)))
+        (from..=to).any(|t| self.items.token_is(t, &several))
     }
 
     /// `leather, airco (works)`: a bracket is of the part right before it.

@@ -30,6 +30,7 @@ pub(super) fn letters(bytes: &[u8], at: usize) -> Option<usize> {
         _ if lower(b"rs") => {
             figure.grouped || figure.thousands || figure.digits >= 4 && !figure.year
         }
+        // Codes of ISO 4217.
         _ => ["inr", "zar", "gbp", "eur", "aud", "cad", "nzd", "usd"]
             .iter()
             .any(|code| lower(code.as_bytes())),

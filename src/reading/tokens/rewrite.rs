@@ -20,6 +20,7 @@ impl Tokens {
     /// Puts other words in the place of some tokens' words; `changes` by
     /// rising token. Where they stand in the listing's text does not change.
     pub fn replace(&mut self, changes: &[(usize, &str)]) {
+        self.classes.clear();
         let old = std::mem::take(&mut self.folded);
         let mut changes = changes.iter().peekable();
         self.folded.reserve(old.len() + 16);
@@ -40,6 +41,7 @@ impl Tokens {
     /// takes, all with the bytes of these; `changes` by rising token, apart.
     /// No words leave nothing.
     pub fn rewrite(&mut self, changes: &[Rewrite<'_>]) {
+        self.classes.clear();
         let old = std::mem::take(&mut self.folded);
         let tokens = std::mem::take(&mut self.list);
         let mut changes = changes.iter().peekable();
