@@ -3,7 +3,7 @@
 use super::around::Fullness;
 use super::*;
 use crate::lexicon::leanings::{Near, chances};
-use crate::lexicon::passing::{LEAST_CHANCE, Passing};
+use crate::lexicon::passing::{LEAST_CHANCE, LEAST_CHANCE_OF_FAULT, Passing};
 use crate::units::Chance;
 
 /// Words looked at on either side of a saying.
@@ -52,7 +52,11 @@ impl<'a> Walk<'a> {
                 }
             });
             let [chance, meant] = chances(sums);
-            let passing = chance >= LEAST_CHANCE;
+            let least = match s.says.is_fault() {
+                true => LEAST_CHANCE_OF_FAULT,
+                false => LEAST_CHANCE,
+            };
+            let passing = chance >= least;
             if passing && self.trace.is_some() {
                 let (words, says) = (self.words(s.item), s.says.word());
                 let text = format!(
