@@ -86,8 +86,10 @@ impl Walk<'_> {
             .named_right_before(at)
             .filter(|k| self.praised_in_a_list(*k))
         {
-            // `Good: timing belt in 2019`
-            self.say_of(k, i, Says::Renewed, false);
+            // `Good: timing belt in 2019`, `Good: belt and pump 12k ago`
+            for k in self.joined_by_and(k) {
+                self.say_of(k, i, Says::Renewed, false);
+            }
         } else if self.told_from_then(i) {
             self.renew_back(i);
         }
@@ -142,6 +144,18 @@ impl Walk<'_> {
             }
             k = last;
         }
+    }
+
+    /// A part with those before it that `and` joins to it, all praised by what heads
+    /// their list.
+    pub(super) fn joined_by_and(&self, last: usize) -> std::ops::RangeInclusive<usize> {
+        let joins = |k: &usize| {
+            let m = &self.mentions[*k];
+            let joint = self.before_modifiers(m.item).wrapping_sub(1);
+            m.linked && self.items.acts(joint, Act::And) && self.praised_in_a_list(*k - 1)
+        };
+        let before = (1..=last).rev().take_while(joins).count();
+        last - before..=last
     }
 
     /// Whether a part was praised by what heads its list, not by a word of its

@@ -179,6 +179,17 @@ impl Walk<'_> {
                 self.say_of(k, i, says, negated != other);
             }
         }
+        // `Good: belt and pump done`
+        if says == Says::Renewed
+            && !negated
+            && let Some(first) = subjects.iter().min()
+        {
+            for k in self.joined_by_and(*first) {
+                if k < *first {
+                    self.say_of(k, i, says, false);
+                }
+            }
+        }
         if !negated {
             self.doubt_either(&subjects, says, i);
         }
