@@ -15,7 +15,7 @@ const REACH: u32 = 40;
 pub(super) fn leave_out_orphans(hits: &mut Vec<Hit>, scanner: &Scanner<'_>) {
     let mut orphans = (0..hits.len())
         .filter(|at| hits[*at].marks.only_of_some())
-        .filter(|at| begins_with_name(hits, *at) && !has_subject(hits, *at, scanner))
+        .filter(|at| hides(hits, *at) && !has_subject(hits, *at, scanner))
         .collect::<Vec<_>>()
         .into_iter()
         .peekable();
@@ -25,13 +25,16 @@ pub(super) fn leave_out_orphans(hits: &mut Vec<Hit>, scanner: &Scanner<'_>) {
     }
 }
 
-/// Whether a saying begins with the name of a part.
-fn begins_with_name(hits: &[Hit], at: usize) -> bool {
-    let within = |h: &&Hit| h.first == hits[at].first;
-    hits[at..]
-        .iter()
-        .take_while(within)
-        .any(|h| h.marks.names())
+/// Whether a saying stands before something else that words of it tell.
+fn hides(hits: &[Hit], at: usize) -> bool {
+    let saying = &hits[at];
+    let before = hits[..at].iter().rev();
+    let before = before.take_while(|h| h.first + REACH > saying.first);
+    let behind = hits[at + 1..].iter();
+    let behind = behind.take_while(|h| h.first <= saying.last);
+    before
+        .chain(behind)
+        .any(|h| h.last >= saying.first && h.marks.names())
 }
 
 /// Whether one of the subjects of a saying is named before or behind it.
