@@ -201,7 +201,11 @@ fn cluster(
     if !explained {
         return out;
     }
-    for (part, belief) in faults.of_kind(PartKind::Part, &lexicon.parts) {
+    let sure = |part: PartId| faults.heard(part).chance(case.profile).value();
+    let mut told: Vec<_> = faults.of_kind(PartKind::Part, &lexicon.parts).collect();
+    // There is room for some only: what is surest first, else in table order.
+    told.sort_by(|(a, _), (b, _)| sure(*b).total_cmp(&sure(*a)));
+    for (part, belief) in told {
         let causes_one = out.candidates.iter().any(|c| c.part == part);
         if !causes_one || left.contains(&part) || out.explainers.len() == MOST_PARTS {
             continue;
@@ -216,7 +220,7 @@ fn cluster(
         out.explainers.push(Explainer {
             part,
             job,
-            sure: heard.chance(case.profile).value(),
+            sure: sure(part),
             looked_at: belief == Belief::Suspected && heard.found.is_some(),
             cost: cost(job).beside,
         });

@@ -70,7 +70,9 @@ fn lost_in(strand: &Strand<'_>, strands: &[Strand<'_>], lexicon: &Lexicon) -> Ve
                 Some(Says::Sound) => true,
                 Some(_) => continue,
             };
-            let replaced = lexicon.covers.of(claim.part).any(|c| says(c).is_some());
+            let mut passing = new.row.reading.in_passing();
+            let passing = passing.any(|t| t.part == claim.part);
+            let replaced = passing || lexicon.covers.of(claim.part).any(|c| says(c).is_some());
             let words = words(claim, &old.row.listing.text);
             let stands = words
                 .as_ref()

@@ -130,8 +130,14 @@ impl Asked<'_> {
         if let Some(part) = self.unknown.part {
             // Only this suspicion is settled, not those of other parts.
             reading.settled.pop();
-            let says = if good { Says::Sound } else { Says::Bad };
-            reading.answered(part, says);
+            match (self.unknown.open, good) {
+                // What is not of this car praises nothing of it.
+                (Open::Gap(Gap::InPassing), true) => {
+                    reading.told_in_passing.retain(|t| t.part != part);
+                }
+                (_, true) => reading.answered(part, Says::Sound),
+                (_, false) => reading.answered(part, Says::Bad),
+            }
         }
         let known = (self.again)(reading).ceiling?;
         if good || !facts.is_empty() || self.unknown.part.is_some() {

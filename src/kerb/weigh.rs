@@ -116,6 +116,12 @@ pub fn weigh(
     }
     for part in spares {
         if !has_spare(&reading, part) {
+            // What was told in passing is as likely as before.
+            let told = reading.in_passing().find(|t| t.part == part);
+            if let Some(chance) = told.map(|t| t.chance.value()) {
+                let claim = found(part, Says::Suspect, chance, None);
+                reading.claims.push(claim);
+            }
             reading.claims.push(found(part, Says::Spare, 0.0, None));
         }
     }
@@ -147,7 +153,10 @@ impl Scale<'_> {
             Says::Renewed | Says::Sound => Some(DENIED),
             Says::Spare => None,
         });
+        let mut passing = reading.in_passing();
+        let passing = passing.find(|t| t.part == part);
         told.reduce(f64::max)
+            .or(passing.map(|t| t.chance.value()))
             .unwrap_or_else(|| job_chance(self.told, part, self.lexicon))
     }
 
@@ -309,6 +318,12 @@ fn replace(reading: &mut Reading, part: PartId, (before, chance): (f64, f64), co
 }
 
 fn price(reading: &mut Reading, part: PartId, cost: Option<Money>, profile: &Profile) {
+    let told = reading.in_passing().find(|t| t.part == part);
+    if let Some(chance) = told.map(|t| t.chance) {
+        let claim = found(part, Says::Suspect, chance.value(), cost);
+        reading.claims.push(claim);
+        return;
+    }
     for claim in reading.claims.iter_mut().filter(|c| c.part == part) {
         let chance = match claim.says {
             Says::Suspect => profile.suspect_chance,

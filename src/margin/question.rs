@@ -7,7 +7,6 @@ use crate::costing::{FixBill, JobLine, Reason};
 use crate::lexicon::Lexicon;
 use crate::lexicon::checks::{Check, When};
 use crate::lexicon::parts::PartId;
-
 use crate::profile::Profile;
 use crate::reading::Reading;
 use crate::units::{Chance, Hours, Money};

@@ -250,12 +250,19 @@ impl<'l> Reader<'l> {
         }
     }
 
-    /// Faults that were left out of the claims, the likeliest of each code.
+    /// Faults that were left out of the claims, the likeliest of each code. What is
+    /// over, or told by a claim that says more, is not asked about.
     fn in_passing(&self, reading: &mut Reading, page: &Page<'_>, mut left: Vec<LeftOut>) {
         left.sort_by(|a, b| b.meant.value().total_cmp(&a.meant.value()));
+        let faults = reading.claims.iter().filter(|c| c.says.is_fault());
+        let mut faults: Vec<_> = faults.map(|c| c.part).collect();
         for LeftOut { saying, meant } in left {
             let told = &mut reading.told_in_passing;
-            if told.iter().all(|t| t.part != saying.part) {
+            let covers = &self.lexicon.covers;
+            let covered = covers.of(saying.part).any(|more| faults.contains(&more));
+            let new = told.iter().all(|t| t.part != saying.part);
+            if new && !covered && !saying.past {
+                faults.push(saying.part);
                 told.push(InPassing {
                     part: saying.part,
                     chance: meant,

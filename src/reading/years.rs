@@ -19,9 +19,18 @@ const LISTED: usize = 14;
 /// Years an ad can speak of: of a model, or of work on a car.
 pub(super) const YEARS: std::ops::RangeInclusive<u16> = 1930..=2035;
 
+/// Bare numbers that are rather years than prices: of the cars on offer few are
+/// older, and a price of 1,940 is likelier than such a car.
+const NO_PRICES: std::ops::RangeInclusive<f64> = 1950.0..=2030.0;
+
 /// Whether a number may be a year.
 pub(super) fn is_year(value: f64) -> bool {
     (f64::from(*YEARS.start())..=f64::from(*YEARS.end())).contains(&value)
+}
+
+/// Whether a bare number is rather a year than a price.
+pub(super) fn is_no_price(value: f64) -> bool {
+    NO_PRICES.contains(&value)
 }
 
 /// The year that a word of four figures, or of two, is: `1999`, `99`.

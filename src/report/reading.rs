@@ -214,8 +214,7 @@ impl<'a> ReadRow<'a> {
                 })
                 .collect(),
             in_passing: reading
-                .told_in_passing
-                .iter()
+                .in_passing()
                 .map(|p| ReadInPassing {
                     part: lexicon.parts.code(p.part),
                     chance: (p.chance.value() * 100.0).round() / 100.0,
@@ -245,7 +244,7 @@ fn places(reading: &Reading) -> Vec<Place<'_>> {
         let at = move |e| (At::Entry("claims", i), e);
         claim.evidence.iter().map(at)
     });
-    let in_passing = reading.told_in_passing.iter().enumerate();
+    let in_passing = reading.in_passing().enumerate();
     let in_passing = in_passing.map(|(i, p)| (At::Entry("in_passing", i), &p.evidence));
     let codes = reading.codes.iter().enumerate();
     let codes = codes.map(|(i, c)| (At::Entry("codes", i), &c.evidence));

@@ -217,7 +217,12 @@ impl Change {
             Change::Claim { part, says } => {
                 let claims = before.reading.claims.iter();
                 let was = claims.filter(|c| c.part == *part).map(|c| c.says).next();
-                (parts.code(*part).to_owned(), Some(said(was)), said(*says))
+                let mut passing = before.reading.in_passing();
+                let was = match passing.any(|t| t.part == *part) {
+                    true => "told in passing".to_owned(),
+                    false => said(was),
+                };
+                (parts.code(*part).to_owned(), Some(was), said(*says))
             }
             Change::Worth(worth) => (WORTH.to_owned(), None, worth.to_string()),
             Change::JobHours(factor) => {

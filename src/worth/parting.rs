@@ -25,7 +25,8 @@ pub struct Condition<'a> {
 }
 
 /// The chance that the fault of a code is there, as far as the ad tells:
-/// certain if stated, the profile's chance if suspected, else none.
+/// certain if stated, the profile's chance if suspected, that of the words if told
+/// in passing, else none.
 pub fn as_told<'a>(reading: &'a Reading, profile: &'a Profile) -> impl Fn(PartId) -> f64 + 'a {
     move |part| {
         let says = reading.claims.iter().filter(|c| c.part == part);
@@ -34,6 +35,12 @@ pub fn as_told<'a>(reading: &'a Reading, profile: &'a Profile) -> impl Fn(PartId
             Says::Suspect => profile.suspect_chance.value(),
             Says::Renewed | Says::Sound | Says::Spare => 0.0,
         })
+        .chain(
+            reading
+                .in_passing()
+                .filter(|t| t.part == part)
+                .map(|t| t.chance.value()),
+        )
         .fold(0.0, f64::max)
     }
 }

@@ -96,12 +96,16 @@ word_classes! {
     Is = "is",
     /// Tells how several things are, or were.
     Are = "are",
+    /// How several things were.
+    Were = "were",
     /// Tells how a thing was.
     Was = "was",
     /// How a thing may be, has been, or is just then: `the pump being replaced`.
     Be = "be",
     /// Has a thing, or has had something done.
     Has = "has",
+    /// The same of one thing.
+    HasAlone = "has_alone",
     /// Had a thing, or had something done; forms of have that deny.
     Had = "had",
     /// Gets a thing, or is to have something done.

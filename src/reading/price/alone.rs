@@ -7,7 +7,7 @@ use crate::reading::numbers::{Form, Number};
 use crate::reading::roles::Roles;
 use crate::reading::signs::Found;
 use crate::reading::tokens::{TokenKind, Tokens};
-use crate::reading::years::is_year;
+use crate::reading::years::is_no_price;
 
 /// Whether a clause ends behind a figure.
 pub(super) fn closes(n: &Number, tokens: &Tokens) -> bool {
@@ -182,12 +182,12 @@ pub(super) fn found_in_words(numbers: &[(Number, Roles)]) -> Option<Candidate> {
 
 /// Whether a number is written as a year is, and may be one.
 pub(super) fn year_like(n: &Number) -> bool {
-    n.form == Form::Plain && is_year(n.value)
+    n.form == Form::Plain && is_no_price(n.value)
 }
 
 /// Whether a bare number may be the price of a cheap car, and is no year.
 pub(super) fn price_like(n: &Number) -> bool {
     matches!(n.form, Form::Plain | Form::Grouped | Form::Words)
         && (150.0..=20_000.0).contains(&n.value)
-        && (n.form == Form::Grouped || !is_year(n.value))
+        && (n.form == Form::Grouped || !is_no_price(n.value))
 }

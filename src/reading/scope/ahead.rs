@@ -331,7 +331,7 @@ impl Walk<'_> {
         self.items.acts(j, Act::Copula)
             && self
                 .items
-                .is_any(j, &[WordClass::Is, WordClass::Was, WordClass::Has])
+                .is_any(j, &[WordClass::Is, WordClass::Was, WordClass::HasAlone])
             || self.items.is_a(j, WordClass::The) && self.items.names_part(j + 1)
     }
 

@@ -328,7 +328,9 @@ impl Walk<'_> {
         let Item { first, last, .. } = self.items.list[i];
         let that = self.items.is_a(i, WordClass::That)
             && match last - first {
-                1 => self.items.token_is(last, &[WordClass::Are, WordClass::Was]),
+                1 => self
+                    .items
+                    .token_is(last, &[WordClass::Are, WordClass::Were, WordClass::Was]),
                 2 => {
                     self.items.token_is(last - 1, &[WordClass::Has])
                         && self.items.token_is(last, &[WordClass::Be])

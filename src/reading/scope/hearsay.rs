@@ -136,9 +136,15 @@ impl Walk<'_> {
         };
         let end = self.items.list.len().min(part + LISTED);
         let told = (part + 1..end).find(|j| !listed(j))?;
-        let several = self
-            .items
-            .is_any(told, &[WordClass::Are, WordClass::Both, WordClass::All]);
+        let several = self.items.is_any(
+            told,
+            &[
+                WordClass::Are,
+                WordClass::Were,
+                WordClass::Both,
+                WordClass::All,
+            ],
+        );
         let here = |j: &usize| !matches!(self.items.kind(*j), ItemKind::End(_) | ItemKind::Blank);
         let mut behind = (told..end).take_while(here);
         let said = behind.find_map(|j| match self.items.cue(j)?.act {

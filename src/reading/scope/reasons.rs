@@ -140,7 +140,9 @@ impl Walk<'_> {
         let was = |c: Cue| c.act == Act::Was;
         let was = (it..i).any(|j| self.items.cue(j).is_some_and(was))
             || self.items.cue_of(first, first).is_some_and(was)
-            || self.items.ends_with(it, &[WordClass::Was, WordClass::Are]);
+            || self
+                .items
+                .ends_with(it, &[WordClass::Was, WordClass::Are, WordClass::Were]);
         let of_now = |j: usize| {
             let cue = self.items.cue(j);
             cue.is_some_and(|c| {
