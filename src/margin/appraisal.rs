@@ -48,12 +48,14 @@ pub struct Step {
 }
 
 /// Something the ad leaves open, with what is set aside for it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Unknown {
     /// Vague wording or a gap.
     pub open: Open,
     /// The part or symptom that it is about, where it is about one.
     pub part: Option<PartId>,
+    /// How likely the fault is, where the words tell.
+    pub chance: Option<Chance>,
     /// In words for people.
     pub words: String,
     /// Money set aside for it; nothing where there is no worth to go by.

@@ -114,7 +114,10 @@ impl Scales<'_> {
             .map(|unknown| {
                 let allowance = unknown.allowance.to_f64();
                 let stake = match unknown.part {
-                    Some(part) => of_part(self.bill, part),
+                    Some(part) => {
+                        let sure = unknown.chance.unwrap_or(self.profile.suspect_chance);
+                        of_part(self.bill, part, sure)
+                    }
                     None => Stake {
                         // As likely nothing as twice what is set aside.
                         chance: 0.5,
@@ -218,7 +221,7 @@ fn of_line(line: &JobLine) -> Stake {
 
 /// What the bill expects for a fault that is not certain, and what would come
 /// on top if it is one.
-fn of_part(bill: &FixBill, part: PartId) -> Stake {
+fn of_part(bill: &FixBill, part: PartId, sure: Chance) -> Stake {
     let jobs = bill
         .jobs
         .iter()
@@ -229,7 +232,17 @@ fn of_part(bill: &FixBill, part: PartId) -> Stake {
         .map(|left| (left.effect.to_f64(), left.chance.value()))
         .filter(|(_, chance)| *chance > 0.0)
         .map(|(expected, chance)| (expected / chance, chance));
-    let all: Vec<_> = jobs.chain(left).collect();
+    // The causes of a symptom that only this one speaks for: with it they are as much
+    // likelier as it was doubted.
+    let causes = bill.jobs.iter();
+    let causes = causes.filter(|job| job.reason == Reason::Cause && job.because == [part]);
+    let causes = causes.map(|job| {
+        let chance = job.chance.value();
+        let sure = sure.value().max(chance);
+        (job.cost.mean().to_f64() * chance / sure, sure)
+    });
+    let causes = causes.filter(|(_, sure)| *sure > 0.0);
+    let all: Vec<_> = jobs.chain(left).chain(causes).collect();
     let better = all.iter().map(|(cost, chance)| cost * chance).sum();
     let worse = all.iter().map(|(cost, chance)| cost * (1.0 - chance)).sum();
     let sum: f64 = better + worse;

@@ -9,7 +9,7 @@ use crate::lexicon::parts::PartId;
 use crate::lexicon::unknowns::{Gap, Open, UnknownRow};
 use crate::reading::Gearbox;
 use crate::reading::{MilesBasis, Moves, Reading, Title};
-use crate::units::{Currency, Money};
+use crate::units::{Chance, Currency, Money};
 use crate::worth::Worth;
 
 /// What the unknowns of a car are told by.
@@ -36,11 +36,14 @@ pub fn unknowns(seen: &Seen<'_>, lexicon: &Lexicon) -> Vec<Unknown> {
     let mut left_share = Decimal::ONE;
     let mut left = worth.unwrap_or_default();
     for row in lexicon.unknowns.rows() {
-        let of = |part| of_part(part, row, lexicon);
+        let of = |part, chance| of_part((part, chance), row, lexicon);
         match row.open {
-            Open::Gap(Gap::Suspect) => out.extend(reading.suspects().map(of)),
+            Open::Gap(Gap::Suspect) => {
+                out.extend(reading.suspects().map(|part| of(part, None)));
+            }
             Open::Gap(Gap::InPassing) => {
-                out.extend(reading.in_passing().map(|told| of(told.part)));
+                let told = reading.in_passing();
+                out.extend(told.map(|t| of(t.part, Some(t.chance))));
             }
             _ => {}
         }
@@ -65,6 +68,7 @@ pub fn unknowns(seen: &Seen<'_>, lexicon: &Lexicon) -> Vec<Unknown> {
         out.push(Unknown {
             open: row.open,
             part: None,
+            chance: None,
             words: row.words.clone(),
             allowance,
             question: row.question.clone(),
@@ -123,11 +127,16 @@ fn is_open(seen: &Seen<'_>, open: Open) -> bool {
 }
 
 /// What is open of one part.
-fn of_part(part: PartId, row: &UnknownRow, lexicon: &Lexicon) -> Unknown {
+fn of_part(
+    (part, chance): (PartId, Option<Chance>),
+    row: &UnknownRow,
+    lexicon: &Lexicon,
+) -> Unknown {
     let name = lexicon.parts.code(part).replace('_', " ");
     Unknown {
         open: row.open,
         part: Some(part),
+        chance,
         words: row.words.replace("{part}", &name),
         // Its cost stands in the bill, weighed by its chance.
         allowance: Money::ZERO,

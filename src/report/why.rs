@@ -133,6 +133,13 @@ fn read(page: &mut Page<'_>, trace: &Trace, lexicon: &Lexicon) -> io::Result<()>
     let claims = claims.map(|c| format!("{} {}", lexicon.parts.code(c.part), c.says));
     let claims: Vec<_> = claims.collect();
     page.put(2, &format!("claims: {}", list(&claims)))?;
+    let passing: Vec<_> = r
+        .in_passing()
+        .map(|p| lexicon.parts.code(p.part).to_owned())
+        .collect();
+    if !passing.is_empty() {
+        page.put(2, &format!("told in passing: {}", list(&passing)))?;
+    }
     let vague: Vec<_> = r.vague.iter().map(|(v, _)| v.word().to_owned()).collect();
     page.put(2, &format!("vague: {}", list(&vague)))
 }

@@ -3,7 +3,7 @@
 use super::around::Fullness;
 use super::*;
 use crate::lexicon::leanings::{Near, chances};
-use crate::lexicon::passing::{LEAST_CHANCE, LEAST_CHANCE_OF_FAULT, Passing};
+use crate::lexicon::passing::{LEAST_CHANCE, LEAST_CHANCE_OF_FAULT, Passing, meant};
 use crate::units::Chance;
 
 /// Words looked at on either side of a saying.
@@ -51,7 +51,7 @@ impl<'a> Walk<'a> {
                     sums.iter_mut().zip(weights).for_each(|(s, w)| *s += w);
                 }
             });
-            let [chance, meant] = chances(sums);
+            let [chance, _] = chances(sums);
             let least = match s.says.is_fault() {
                 true => LEAST_CHANCE_OF_FAULT,
                 false => LEAST_CHANCE,
@@ -67,7 +67,7 @@ impl<'a> Walk<'a> {
             }
             if passing
                 && s.says.is_fault()
-                && let Some(meant) = Chance::new(meant)
+                && let Some(meant) = meant(sums)
             {
                 let saying = s.clone();
                 out.push(LeftOut { saying, meant });
