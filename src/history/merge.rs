@@ -70,8 +70,7 @@ fn lost_in(strand: &Strand<'_>, strands: &[Strand<'_>], lexicon: &Lexicon) -> Ve
                 Some(Says::Sound) => true,
                 Some(_) => continue,
             };
-            let mut passing = new.row.reading.in_passing();
-            let passing = passing.any(|t| t.part == claim.part);
+            let passing = new.row.reading.chance_in_passing(claim.part).is_some();
             let replaced = passing || lexicon.covers.of(claim.part).any(|c| says(c).is_some());
             let words = words(claim, &old.row.listing.text);
             let stands = words

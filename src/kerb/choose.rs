@@ -85,7 +85,7 @@ impl Case<'_> {
     /// What the ad says that the check bears on: told and feared faults, then
     /// likely causes of symptoms, then what is left open.
     fn why(&self, check: &Check) -> Vec<String> {
-        let words = |part: PartId| self.lexicon.parts.code(part).replace('_', " ");
+        let words = |part: PartId| self.lexicon.parts.words(part);
         let mut about: Vec<PartId> = check.codes.clone();
         about.extend(check.when.iter().filter_map(|when| match when {
             When::Fault(part) => Some(*part),

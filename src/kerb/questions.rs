@@ -95,7 +95,7 @@ impl Asked<'_> {
         let part = self
             .unknown
             .part
-            .map(|p| lexicon.parts.code(p).replace('_', " "))
+            .map(|p| lexicon.parts.words(p))
             .unwrap_or_default();
         let words =
             |text: Option<&String>| text.map(|t| t.replace("{part}", &part)).unwrap_or_default();

@@ -116,12 +116,7 @@ pub fn weigh(
     }
     for part in spares {
         if !has_spare(&reading, part) {
-            // What was told in passing is as likely as before.
-            let told = reading.in_passing().find(|t| t.part == part);
-            if let Some(chance) = told.map(|t| t.chance.value()) {
-                let claim = found(part, Says::Suspect, chance, None);
-                reading.claims.push(claim);
-            }
+            claim_in_passing(&mut reading, part, None);
             reading.claims.push(found(part, Says::Spare, 0.0, None));
         }
     }
@@ -153,10 +148,8 @@ impl Scale<'_> {
             Says::Renewed | Says::Sound => Some(DENIED),
             Says::Spare => None,
         });
-        let mut passing = reading.in_passing();
-        let passing = passing.find(|t| t.part == part);
         told.reduce(f64::max)
-            .or(passing.map(|t| t.chance.value()))
+            .or_else(|| reading.chance_in_passing(part).map(Chance::value))
             .unwrap_or_else(|| job_chance(self.told, part, self.lexicon))
     }
 
@@ -317,11 +310,17 @@ fn replace(reading: &mut Reading, part: PartId, (before, chance): (f64, f64), co
     reading.claims.push(found(part, says, chance, cost));
 }
 
+/// Puts a fault that is told in passing among the claims, as likely as it is; whether
+/// there was one.
+fn claim_in_passing(reading: &mut Reading, part: PartId, cost: Option<Money>) -> bool {
+    let chance = reading.chance_in_passing(part);
+    let claim = chance.map(|chance| found(part, Says::Suspect, chance.value(), cost));
+    reading.claims.extend(claim);
+    chance.is_some()
+}
+
 fn price(reading: &mut Reading, part: PartId, cost: Option<Money>, profile: &Profile) {
-    let told = reading.in_passing().find(|t| t.part == part);
-    if let Some(chance) = told.map(|t| t.chance) {
-        let claim = found(part, Says::Suspect, chance.value(), cost);
-        reading.claims.push(claim);
+    if claim_in_passing(reading, part, cost) {
         return;
     }
     for claim in reading.claims.iter_mut().filter(|c| c.part == part) {

@@ -128,6 +128,11 @@ impl Parts {
         &self.get(id).code
     }
 
+    /// The code of an id as words: `head gasket`.
+    pub fn words(&self, id: PartId) -> String {
+        self.code(id).replace('_', " ")
+    }
+
     /// All ids in table order.
     pub fn ids(&self) -> impl Iterator<Item = PartId> + use<> {
         (0..self.rows.len()).map(|i| PartId(i as u16))

@@ -69,7 +69,7 @@ impl Appraisal {
         let stated = self.reading.claims.iter().filter(|c| c.says == Says::Bad);
         let mut out: Vec<TalkingPoint> = stated
             .filter_map(|claim| {
-                let words = lexicon.parts.code(claim.part).replace('_', " ");
+                let words = lexicon.parts.words(claim.part);
                 let quoted = claim
                     .evidence
                     .first()

@@ -132,7 +132,7 @@ fn of_part(
     row: &UnknownRow,
     lexicon: &Lexicon,
 ) -> Unknown {
-    let name = lexicon.parts.code(part).replace('_', " ");
+    let name = lexicon.parts.words(part);
     Unknown {
         open: row.open,
         part: Some(part),

@@ -151,6 +151,12 @@ impl Reading {
         self.told_in_passing.iter().filter(move |p| !told(p))
     }
 
+    /// How likely this car has a fault that is only told in passing.
+    pub fn chance_in_passing(&self, part: PartId) -> Option<Chance> {
+        let mut told = self.in_passing();
+        told.find(|t| t.part == part).map(|t| t.chance)
+    }
+
     /// Puts an answer in place of what is said of a part.
     pub fn answered(&mut self, part: PartId, says: Says) {
         let mut told = false;

@@ -184,11 +184,7 @@ impl<'l> Reader<'l> {
     /// The parts that a text names, with what stands around them; those left
     /// open only where nothing else is said of them.
     pub fn examples(&self, text: &str, scratch: &mut Scratch) -> Vec<Example> {
-        self.scan(
-            &posting::without_envelope(text, &self.lexicon.word_classes),
-            0,
-            scratch,
-        );
+        self.scan_alone(text, scratch);
         let walk = self.walk(scratch);
         let mut walked = walk.learning().run();
         let told = |part| walked.sayings.iter().any(|s| s.part == part);
@@ -198,13 +194,15 @@ impl<'l> Reader<'l> {
         walked.examples
     }
 
+    /// Takes a text apart that has no headline.
+    fn scan_alone(&self, text: &str, scratch: &mut Scratch) {
+        let text = posting::without_envelope(text, &self.lexicon.word_classes);
+        self.scan(&text, 0, scratch);
+    }
+
     /// What the rules find in a text, with what stands around it.
     pub fn told_examples(&self, text: &str, scratch: &mut Scratch) -> Vec<Example> {
-        self.scan(
-            &posting::without_envelope(text, &self.lexicon.word_classes),
-            0,
-            scratch,
-        );
+        self.scan_alone(text, scratch);
         self.walk(scratch).learning().run().told
     }
 

@@ -27,28 +27,27 @@ pub(super) fn leave_out_orphans(hits: &mut Vec<Hit>, scanner: &Scanner<'_>) {
 
 /// Whether a saying stands before something else that words of it tell.
 fn hides(hits: &[Hit], at: usize) -> bool {
+    near(hits, at).any(|h| overlap(h, &hits[at]) && h.marks.names())
+}
+
+/// The phrases around one, and that itself.
+fn near(hits: &[Hit], at: usize) -> impl Iterator<Item = &Hit> {
     let saying = &hits[at];
     let before = hits[..at].iter().rev();
     let before = before.take_while(|h| h.first + REACH > saying.first);
-    let behind = hits[at + 1..].iter();
-    let behind = behind.take_while(|h| h.first <= saying.last);
-    before
-        .chain(behind)
-        .any(|h| h.last >= saying.first && h.marks.names())
+    let behind = hits[at..].iter();
+    before.chain(behind.take_while(|h| h.first < saying.last + REACH))
+}
+
+/// Whether two phrases have a word in common.
+fn overlap(a: &Hit, b: &Hit) -> bool {
+    a.last >= b.first && a.first <= b.last
 }
 
 /// Whether one of the subjects of a saying is named before or behind it.
 fn has_subject(hits: &[Hit], at: usize, scanner: &Scanner<'_>) -> bool {
-    let saying = &hits[at];
-    let effects = &scanner.meaning(saying).effects;
-    let before = hits[..at].iter().rev();
-    let before = before.take_while(|h| h.first + REACH > saying.first);
-    let behind = hits[at..].iter();
-    let behind = behind.take_while(|h| h.first < saying.last + REACH);
-    before
-        .chain(behind)
-        .filter(|h| h.last < saying.first || h.first > saying.last)
-        .any(|h| may_name(h, effects, scanner))
+    let effects = &scanner.meaning(&hits[at]).effects;
+    near(hits, at).any(|h| !overlap(h, &hits[at]) && may_name(h, effects, scanner))
 }
 
 /// Whether a phrase names a subject of one of these.

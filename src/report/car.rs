@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::history::HistoryPart;
 use super::json::Number;
 use super::shortlist::Entry;
-use super::text::{cut, part_words, plain, shown};
+use super::text::{cut, hundredths, part_words, plain, shown};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::margin::Question;
@@ -252,11 +252,6 @@ fn questions(all: &[Question]) -> Vec<QuestionPart> {
             worth: q.worth.into(),
         })
         .collect()
-}
-
-/// A chance to the precision that such an estimate has.
-fn hundredths(chance: f64) -> f64 {
-    (chance * 100.0).round() / 100.0
 }
 
 /// The headline; where there is none, how the text begins.

@@ -1,6 +1,6 @@
 //! What was read, as numbered lines: the numbers mark the text.
 
-use super::text::part_words;
+use super::text::{likely, part_words};
 use crate::lexicon::Lexicon;
 use crate::reading::{Evidence, FaultCode, Reading, Says};
 
@@ -68,7 +68,7 @@ pub(super) fn entries<'a>(reading: &'a Reading, lexicon: &Lexicon) -> Vec<Entry<
         kind: Told::InPassing,
         what: format!("{} told in passing", part_words(lexicon, told.part)),
         meaning: Some(lexicon.parts.get(told.part).meaning.clone()),
-        more: format!(", {:.0} % likely of this car", told.chance.value() * 100.0),
+        more: format!(", {} of this car", likely(told.chance.value())),
         evidence: vec![&told.evidence],
     });
     let codes = reading.codes.iter().map(|c| Entry {

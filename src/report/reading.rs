@@ -8,7 +8,7 @@ use super::json::Number;
 #[cfg(feature = "parquet")]
 use super::parquet::{Shape, TableColumn};
 use super::readings::Streamed;
-use super::text::{plain, shown};
+use super::text::{hundredths, plain, shown};
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
 use crate::reading::{
@@ -217,7 +217,7 @@ impl<'a> ReadRow<'a> {
                 .in_passing()
                 .map(|p| ReadInPassing {
                     part: lexicon.parts.code(p.part),
-                    chance: (p.chance.value() * 100.0).round() / 100.0,
+                    chance: hundredths(p.chance.value()),
                 })
                 .collect(),
             codes: reading

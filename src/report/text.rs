@@ -21,7 +21,21 @@ pub fn shown(text: &str) -> String {
 
 /// A part's code in words.
 pub fn part_words(lexicon: &Lexicon, part: PartId) -> String {
-    lexicon.parts.code(part).replace('_', " ")
+    lexicon.parts.words(part)
+}
+
+/// A chance to the precision that such an estimate has.
+pub fn hundredths(chance: f64) -> f64 {
+    (chance * 100.0).round() / 100.0
+}
+
+/// A chance in words; a small one is not written as none.
+pub fn likely(chance: f64) -> String {
+    if chance > 0.0 && chance < 0.005 {
+        "under 1 % likely".to_owned()
+    } else {
+        format!("{:.0} % likely", chance * 100.0)
+    }
 }
 
 /// `420-800`, for figures that are not negative.

@@ -217,10 +217,9 @@ impl Change {
             Change::Claim { part, says } => {
                 let claims = before.reading.claims.iter();
                 let was = claims.filter(|c| c.part == *part).map(|c| c.says).next();
-                let mut passing = before.reading.in_passing();
-                let was = match passing.any(|t| t.part == *part) {
-                    true => "told in passing".to_owned(),
-                    false => said(was),
+                let was = match before.reading.chance_in_passing(*part) {
+                    Some(_) => "told in passing".to_owned(),
+                    None => said(was),
                 };
                 (parts.code(*part).to_owned(), Some(was), said(*says))
             }

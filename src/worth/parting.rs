@@ -11,7 +11,7 @@ use crate::lexicon::parting::PieceRow;
 use crate::lexicon::parts::PartId;
 use crate::profile::Profile;
 use crate::reading::{Moves, Reading, Says, Title};
-use crate::units::{Hours, Money, exact_share};
+use crate::units::{Chance, Hours, Money, exact_share};
 
 /// What matters of a car to a scrap yard and to a breaker.
 #[derive(Clone, Copy)]
@@ -35,12 +35,7 @@ pub fn as_told<'a>(reading: &'a Reading, profile: &'a Profile) -> impl Fn(PartId
             Says::Suspect => profile.suspect_chance.value(),
             Says::Renewed | Says::Sound | Says::Spare => 0.0,
         })
-        .chain(
-            reading
-                .in_passing()
-                .filter(|t| t.part == part)
-                .map(|t| t.chance.value()),
-        )
+        .chain(reading.chance_in_passing(part).map(Chance::value))
         .fold(0.0, f64::max)
     }
 }

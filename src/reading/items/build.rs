@@ -110,7 +110,6 @@ fn ends_name(
     words: &[WordId],
     scanner: &Scanner<'_>,
 ) -> bool {
-    let part = |h: &Hit| scanner.brief(h.meaning).names_part;
     let alone = |h: &&Hit| h.first == name.last && h.last == name.last;
     // `throttle body is great`: what only looks like a part hides none.
     let told = saying.marks.decoy()
@@ -118,10 +117,15 @@ fn ends_name(
             of_one_part(word, saying, scanner) && !of_one_part(word, name, scanner)
         });
     name.width() > 1
-        && part(name)
-        && !part(saying)
+        && names_part(name, scanner)
+        && !names_part(saying, scanner)
         && told
         && !begins_with_side(name, words, scanner)
+}
+
+/// Whether a phrase names a part.
+fn names_part(hit: &Hit, scanner: &Scanner<'_>) -> bool {
+    scanner.brief(hit.meaning).names_part
 }
 
 /// Whether two phrases name a part in common.
@@ -138,9 +142,8 @@ fn after_a_side(
     words: &[WordId],
     scanner: &Scanner<'_>,
 ) -> bool {
-    let part = |h: &Hit| scanner.brief(h.meaning).names_part;
-    part(hit)
-        && part(name)
+    names_part(hit, scanner)
+        && names_part(name, scanner)
         && begins_with_side(hit, words, scanner)
         // `rear window glass`: both words name it.
         && !(of_one_part(hit, name, scanner) && behind.iter().any(|h| {
@@ -161,7 +164,7 @@ fn told_by_a_cue(
         !named.is_empty() && named.iter().all(|n| of(n.naming))
     };
     let alone = |h: &Hit| h.first == fault.first && h.last == fault.first;
-    let part = |h: &&Hit| alone(h) && scanner.brief(h.meaning).names_part;
+    let part = |h: &&Hit| alone(h) && names_part(h, scanner);
     let other = |act| matches!(act, Act::Lacks | Act::State(_)) && act != Act::State(Says::Bad);
     told.width() == 2
         && naming(told, |n| matches!(n, Naming::States(_)))
@@ -185,14 +188,13 @@ fn begins_with_side(hit: &Hit, words: &[WordId], scanner: &Scanner<'_>) -> bool 
 /// Whether a name's first word is small, and the rest of it a name as well: in
 /// `stole the fuel pump` the saying takes the article.
 fn named_without(behind: &[Hit], name: &Hit, scanner: &Scanner<'_>) -> bool {
-    let part = |h: &Hit| scanner.brief(h.meaning).names_part;
     let near = || behind.iter().take_while(|h| h.first <= name.first + 1);
-    let rest = |h: &Hit| h.first == name.first + 1 && h.last == name.last && part(h);
+    let rest = |h: &Hit| h.first == name.first + 1 && h.last == name.last && names_part(h, scanner);
     let small = |h: &Hit| {
         let brief = scanner.brief(h.meaning);
         h.first == name.first && h.last == name.first && brief.cue.is_some() && !brief.names
     };
-    part(name) && near().any(rest) && near().any(small)
+    names_part(name, scanner) && near().any(rest) && near().any(small)
 }
 
 /// Whether this tells when what the other says was so.

@@ -184,10 +184,8 @@ impl Walk<'_> {
             && !negated
             && let Some(first) = subjects.iter().min()
         {
-            for k in self.joined_by_and(*first) {
-                if k < *first {
-                    self.say_of(k, i, says, false);
-                }
+            for k in *self.joined_by_and(*first).start()..*first {
+                self.say_of(k, i, says, false);
             }
         }
         if !negated {

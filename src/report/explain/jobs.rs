@@ -5,7 +5,7 @@ use std::io;
 use super::Explanation;
 use crate::costing::{FixBill, JobLine};
 use crate::report::page::Page;
-use crate::report::text::{part_words, span};
+use crate::report::text::{likely, part_words, span};
 use crate::units::{Hours, Money, ThreePoint};
 
 /// Lines that count for less than this on average are told in short.
@@ -113,13 +113,4 @@ impl Explanation<'_> {
 
 fn points(range: &ThreePoint<Money>) -> String {
     format!("{} ({})", range.likely, span(range))
-}
-
-/// A chance in words; a small one is not written as none.
-fn likely(chance: f64) -> String {
-    if chance > 0.0 && chance < 0.005 {
-        "under 1 % likely".to_owned()
-    } else {
-        format!("{:.0} % likely", chance * 100.0)
-    }
 }
