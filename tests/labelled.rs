@@ -16,14 +16,14 @@ use fixworth::upkeep::score::{FIELDS, Grade, Group};
 
 /// Least F1 of a group of claims: of all ads to learn from, of those held back.
 const GROUPS: [(Group, f64, f64); 5] = [
-    (Group::All, 0.903, 0.863),
-    (Group::Fault, 0.896, 0.851),
-    (Group::Good, 0.910, 0.875),
-    (Group::Named, 0.933, 0.907),
-    (Group::Vague, 0.917, 0.854),
+    (Group::All, 0.934, 0.891),
+    (Group::Fault, 0.930, 0.882),
+    (Group::Good, 0.938, 0.899),
+    (Group::Named, 0.951, 0.920),
+    (Group::Vague, 0.950, 0.866),
 ];
 /// Least share of codes named by both whose fault or none is told apart.
-const POLARITY: (f64, f64) = (0.965, 0.955);
+const POLARITY: (f64, f64) = (0.977, 0.968);
 /// Least share of a plain field that is right.
 const FIELD: [(&str, f64, f64); 12] = [
     ("kind", 0.988, 0.982),
@@ -35,7 +35,7 @@ const FIELD: [(&str, f64, f64); 12] = [
     ("ask_basis", 0.980, 0.937),
     ("miles_basis", 0.970, 0.961),
     ("title", 0.982, 0.967),
-    ("moves", 0.943, 0.893),
+    ("moves", 0.963, 0.916),
     ("gearbox", 0.973, 0.967),
     ("vin", 0.990, 0.987),
 ];
@@ -101,15 +101,15 @@ fn labelled_ads_are_read_at_the_level_reached() {
 /// Least F1 of groups of claims, and least shares of plain fields, in ads that nobody
 /// has looked at, a hundredth below what was reached.
 const UNSEEN: [(Group, f64); 3] = [
-    (Group::All, 0.858),
-    (Group::Fault, 0.840),
-    (Group::Vague, 0.823),
+    (Group::All, 0.870),
+    (Group::Fault, 0.848),
+    (Group::Vague, 0.825),
 ];
 const UNSEEN_FIELD: [(&str, f64); 5] = [
-    ("ask", 0.960),
+    ("ask", 0.965),
     ("miles", 0.979),
-    ("year", 0.985),
-    ("moves", 0.887),
+    ("year", 0.989),
+    ("moves", 0.910),
     ("title", 0.970),
 ];
 
@@ -147,13 +147,27 @@ fn ads_that_nobody_looked_at_are_read_at_the_level_reached() {
 
 /// Least F1 of all claims of the sayings that nobody has looked at, a hundredth below
 /// what was reached.
-const UNSEEN_WORDS: f64 = 0.741;
+const UNSEEN_WORDS: f64 = 0.744;
 
 /// Each code in some thirty wordings, as unlike each other as writers could make them:
 /// what the tables know of words that they were not made from.
 #[test]
 fn sayings_that_nobody_looked_at_are_read_at_the_level_reached() {
     all_claims_reach(UNSEEN_WORDS, 2000, "samples/labelled/unseen/words.jsonl");
+}
+
+/// Least F1 of all claims of the ads that nothing was learnt from, whose writers wrote
+/// those of `fresh/ads.jsonl` too, a hundredth below what was reached.
+const UNSEEN_ORDINARY: f64 = 0.871;
+
+/// What the tables of weights make of other ads by the writers they were learnt from.
+#[test]
+fn ads_beside_those_of_the_weights_are_read_at_the_level_reached() {
+    all_claims_reach(
+        UNSEEN_ORDINARY,
+        1000,
+        "samples/labelled/unseen/ordinary.jsonl",
+    );
 }
 
 /// Holds all claims of a file with more than so many rows to a floor.

@@ -76,29 +76,52 @@ fn the_tables_say_how_they_were_made() {
     }
 }
 
+/// An ad that tells of much else.
+fn among_talk(text: &str) -> String {
+    let talk = "We moved here from the coast and my aunt keeps bees behind the barn. ";
+    format!("{}{text}", talk.repeat(3))
+}
+
+const SECOND_LOOK: &str = "near,word,bad,suspect,renewed,sound,spare,passing\n";
+
+/// Tables whose second look weighs this alone: the rows, and that what a rule says
+/// mostly stands.
+fn looking_again(rows: &str) -> Lexicon {
+    let stands = "says,bad,2,,,,,\nsays,renewed,,,2,,,\nsays,sound,,,,2,,\n";
+    with("passing.csv", &format!("{SECOND_LOOK}{stands}{rows}"))
+}
+
 #[test]
 fn what_is_likely_said_in_passing_is_left_out() {
-    const HEAD: &str = "near,word,passing,meant\n";
-    // An ad that tells of much else.
-    let ad = |text: &str| {
-        let talk = "We moved here from the coast and my aunt keeps bees behind the barn. ";
-        format!("{}{text}", talk.repeat(3))
-    };
     let bald = ["tire bad"];
-    let none = with("passing.csv", HEAD);
+    let none = with("passing.csv", SECOND_LOOK);
     // What stands around one saying takes nothing from another.
-    let story = ad("The museum has a cracked windshield. Bald tires.");
+    let story = among_talk("The museum has a cracked windshield. Bald tires.");
     assert_eq!(claims(&none, &story), ["windshield bad", "tire bad"]);
-    let museum = with("passing.csv", &format!("{HEAD}before,museum,3,0\n"));
+    let museum = looking_again("before,museum,,,,,,5\n");
     assert_eq!(claims(&museum, &story), bald);
-    // By the part and what is said of it; not where the chance is too small.
-    let tires = with("passing.csv", &format!("{HEAD}part_says,tire bad,3,0\n"));
+    // By the part and what is said of it; not where it is hardly likelier.
+    let tires = looking_again("part_says,tire bad,,,,,,5\n");
     assert_eq!(claims(&tires, &story), ["windshield bad"]);
-    assert_eq!(claims(&tires, &ad("New tires.")), ["tire renewed"]);
-    let weak = with("passing.csv", &format!("{HEAD}part_says,tire bad,0.5,0\n"));
-    assert_eq!(claims(&weak, &ad("Bald tires.")), bald);
+    assert_eq!(claims(&tires, &among_talk("New tires.")), ["tire renewed"]);
+    let weak = looking_again("part_says,tire bad,,,,,,1.5\n");
+    assert_eq!(claims(&weak, &among_talk("Bald tires.")), bald);
     // Who writes little means it.
     assert_eq!(claims(&tires, "Bald tires."), bald);
+}
+
+#[test]
+fn what_likely_says_another_thing_is_put_right() {
+    let text = among_talk("The museum has a cracked windshield.");
+    let plain = looking_again("");
+    assert_eq!(claims(&plain, &text), ["windshield bad"]);
+    let glazed = looking_again("before,museum,,,5,,,\n");
+    assert_eq!(claims(&glazed, &text), ["windshield renewed"]);
+    // A symptom is never renewed: it is gone.
+    let gone = looking_again("part_says,oil_leak bad,,,5,,,\n");
+    let text = among_talk("The museum says that it leaks oil.");
+    assert_eq!(claims(&plain, &text), ["oil_leak bad"]);
+    assert_eq!(claims(&gone, &text), ["oil_leak sound"]);
 }
 
 #[test]

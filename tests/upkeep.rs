@@ -258,7 +258,7 @@ fn a_row_that_begins_with_a_number_sign_is_told_to_be_a_note() {
 fn a_code_without_phrases_is_an_error_and_the_exit_code_says_so() {
     let dir = tempfile::tempdir().unwrap();
     // A symptom needs causes before the tables are read at all.
-    let mine = with_row(dir.path(), "parts.csv", "hover,engine,symptom,it hovers");
+    let mine = with_row(dir.path(), "parts.csv", "hover,engine,symptom,it hovers,");
     let ran = fixworth(dir.path(), &["lexicon", "check", "--lexicon", "mine"]);
     assert_eq!(ran.status.code(), Some(1));
     assert!(
@@ -336,4 +336,44 @@ fn gaps_show_words_of_the_market_without_its_telephone_numbers() {
     );
     assert!(!told.contains("0114"), "{told}");
     assert!(told.lines().all(|l| l.chars().count() <= 80), "{told}");
+}
+
+/// Weights learnt from labelled ads are a table that the program reads, and their notes
+/// tell what they were learnt from and tried on.
+#[test]
+fn tables_of_weights_are_learnt_from_labelled_ads() {
+    let practice = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/labelled/practice.jsonl");
+    let ads = std::fs::read_to_string(practice).unwrap();
+    let lines: Vec<_> = ads.lines().collect();
+    let dir = tempfile::tempdir().unwrap();
+    std::fs::write(dir.path().join("known.jsonl"), lines[..30].join("\n")).unwrap();
+    std::fs::write(dir.path().join("fresh.jsonl"), lines[30..45].join("\n")).unwrap();
+    std::fs::create_dir(dir.path().join("tables")).unwrap();
+    for (of, table, columns) in [
+        ("parts", "leanings.csv", "near,word,bad,"),
+        ("moves", "moves_leanings.csv", "word,drives,"),
+        ("passing", "passing.csv", "near,word,bad,"),
+    ] {
+        let out = format!("tables/{table}");
+        let args = ["lexicon", "leanings", "known.jsonl", "--of", of];
+        let args = [&args[..], &["--fresh", "fresh.jsonl", "--out", &out]].concat();
+        let ran = fixworth(dir.path(), &args);
+        assert!(ran.status.success(), "{}", text(&ran.stderr));
+        let learnt = std::fs::read_to_string(dir.path().join(&out)).unwrap();
+        let notes = learnt.lines().filter(|l| l.starts_with('#')).count();
+        assert!((2..=5).contains(&notes), "{learnt}");
+        let head = learnt.lines().nth(notes).unwrap();
+        assert!(head.starts_with(columns), "{head}");
+        assert!(learnt.lines().count() > notes + 20, "{learnt}");
+        // Nothing is written over unasked.
+        let again = fixworth(dir.path(), &args);
+        assert_eq!(again.status.code(), Some(2), "{}", text(&again.stderr));
+    }
+    let passing = std::fs::read_to_string(dir.path().join("tables/passing.csv")).unwrap();
+    assert!(passing.contains("15 of them fresh"), "{passing}");
+    let read = fixworth(
+        dir.path(),
+        &["lexicon", "check", "--lexicon", "tables", "--errors-only"],
+    );
+    assert_eq!(text(&read.stdout).trim(), "0 errors");
 }

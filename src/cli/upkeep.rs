@@ -12,7 +12,7 @@ use super::upkeep_args::{
     CheckArgs, ExportArgs, GapsArgs, GradeArgs, LeaningsArgs, LeaningsOf, LexiconCommand,
 };
 use crate::lexicon::{Lexicon, Source};
-use crate::lexicon::{leanings as parts, moves_leanings as moves, passing as told};
+use crate::lexicon::{leanings as parts, moves_leanings as moves};
 use crate::reading::Reader;
 use crate::report::gaps::write_gaps;
 use crate::report::grade::{write_changes, write_grade, write_mistakes};
@@ -24,7 +24,7 @@ use crate::upkeep::check::{Level, check};
 use crate::upkeep::compare::compare;
 use crate::upkeep::judge::{Judged, judge};
 use crate::upkeep::labelled::{Labelled, LabelledError, Met, meet, read_files};
-use crate::upkeep::leanings::{Fit, Learnt, Lesson, Trial};
+use crate::upkeep::leanings::{Fit, Learnt, Lesson, Told, Trial};
 use crate::upkeep::{export::export, gaps::gaps, leanings, moves_leanings, passing};
 
 pub(super) fn lexicon(command: LexiconCommand, terminal: Terminal) -> Result<Outcome, CliError> {
@@ -165,26 +165,36 @@ const FOLDS: usize = 5;
 
 fn learn_leanings(args: &LeaningsArgs) -> Result<Outcome, CliError> {
     may_write(args.out.as_deref(), args.force)?;
-    let rows = labelled(&args.files, args.leave_out)?;
+    let mut rows = labelled(&args.files, args.leave_out)?;
+    let first_fresh = rows.len();
+    if !args.fresh.is_empty() {
+        rows.extend(labelled(&args.fresh, None)?);
+    }
     let mut lexicon = tables(args.lexicon.as_deref())?;
     match args.of {
         LeaningsOf::Parts => {
-            let lessons = leanings::lessons(&rows, &lexicon);
-            let (trial, learnt) = learnt(&lessons, leanings::FIT, parts::LEAST_CHANCE);
+            let mut lessons = leanings::lessons(&rows, &lexicon);
+            leanings::freshen(&mut lessons, first_fresh);
+            let tell = |_: &_, chances| leanings::from_chance(chances, parts::LEAST_CHANCE);
+            let (trial, learnt) = learnt(&lessons, leanings::FIT, tell);
             deliver(args.out.as_deref(), |out| {
                 write_leanings(&leanings::rows(&learnt), &lessons, &trial, rows.len(), out)
             })?;
         }
         LeaningsOf::Moves => {
-            let lessons = moves_leanings::lessons(&rows, &lexicon);
-            let (trial, learnt) = learnt(&lessons, moves_leanings::FIT, moves::LEAST_CHANCE);
+            let mut lessons = moves_leanings::lessons(&rows, &lexicon);
+            leanings::freshen(&mut lessons, first_fresh);
+            let tell = |_: &_, chances| leanings::from_chance(chances, moves::LEAST_CHANCE);
+            let (trial, learnt) = learnt(&lessons, moves_leanings::FIT, tell);
             deliver(args.out.as_deref(), |out| {
                 write_moves_leanings(&moves_leanings::rows(&learnt), &lessons, &trial, out)
             })?;
         }
         LeaningsOf::Passing => {
-            let lessons = passing::lessons(&rows, &mut lexicon);
-            let (trial, learnt) = learnt(&lessons, passing::FIT, told::LEAST_CHANCE);
+            let mut lessons = passing::lessons(&rows, &mut lexicon);
+            leanings::freshen(&mut lessons, first_fresh);
+            let tell = |l: &_, chances| passing::tell(l, chances, &lexicon.parts);
+            let (trial, learnt) = learnt(&lessons, passing::FIT, tell);
             deliver(args.out.as_deref(), |out| {
                 write_passing(&passing::rows(&learnt), &lessons, &trial, rows.len(), out)
             })?;
@@ -197,9 +207,9 @@ fn learn_leanings(args: &LeaningsArgs) -> Result<Outcome, CliError> {
 fn learnt<T: Ord + Clone, const N: usize>(
     lessons: &[Lesson<T>],
     fit: Fit,
-    chance: f64,
+    tell: impl Fn(&Lesson<T>, [f64; N]) -> Told,
 ) -> (Trial, Learnt<T, N>) {
-    let trial = leanings::try_left_out::<T, N>(lessons, FOLDS, fit, chance);
+    let trial = leanings::try_left_out(lessons, FOLDS, fit, tell);
     let all = lessons.iter().collect::<Vec<_>>();
     (trial, leanings::learn(&all, fit))
 }

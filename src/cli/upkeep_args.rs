@@ -93,7 +93,7 @@ pub enum LeaningsOf {
     Parts,
     /// moves_leanings.csv: whether the car moves
     Moves,
-    /// passing.csv: what is likely not said of the car
+    /// passing.csv: a second look at what the rules find
     Passing,
 }
 
@@ -103,6 +103,10 @@ pub struct LeaningsArgs {
     /// Labelled ads, JSON lines
     #[arg(required = true, value_name = "LABELLED")]
     pub files: Vec<PathBuf>,
+    /// Labelled ads that no table or rule was made from: what is learnt is tried on them,
+    /// since only there do rules err as often as in any ad
+    #[arg(long, num_args = 1.., value_name = "LABELLED")]
+    pub fresh: Vec<PathBuf>,
     /// Which table to learn
     #[arg(long, value_enum, default_value = "parts", help_heading = "Choice")]
     pub of: LeaningsOf,

@@ -38,6 +38,8 @@ pub struct Part {
     pub kind: PartKind,
     /// In words, for people.
     pub meaning: String,
+    /// A fault of it can cost more than a cheap car is worth.
+    pub ruinous: bool,
 }
 
 /// The registry of codes.
@@ -77,6 +79,14 @@ impl Parts {
                 group: row.required("group")?.to_owned(),
                 kind,
                 meaning: row.required("meaning")?.to_owned(),
+                ruinous: match row.optional("ruinous") {
+                    None | Some("") => false,
+                    Some("yes") => true,
+                    Some(other) => {
+                        let wrong = format!("'{other}' is neither yes nor empty");
+                        return Err(row.error("ruinous", wrong));
+                    }
+                },
             });
         }
         Ok(parts)

@@ -4,6 +4,7 @@ use super::model::Moves;
 use super::sign_values::MovesSign;
 use super::signs::{Found, Signs};
 use super::tokens::{TokenKind, Tokens};
+use crate::lexicon::word_classes::WordClass;
 
 /// What the signs tell of moving, without those that hold at times only: they
 /// go to what is unsure. `won't crank until you wait`: what stands right before
@@ -61,6 +62,31 @@ pub(super) fn settle(signs: &mut Signs, tokens: &Tokens) {
         }
     }
     signs.moves = kept;
+    signs.driven_now = signs.moves.iter().any(|f| {
+        let (first, last) = f.tokens;
+        f.value == MovesSign::Drives
+            && (first..=last).any(|i| tokens.is_a(i, WordClass::Driven))
+            && !not_now(first, tokens)
+    });
+}
+
+/// So many words before a saying may put it in the past or deny it.
+const BEFORE: usize = 5;
+
+/// `was my work car`, `please do not drive it`: whether a saying is told of the past
+/// or denied.
+fn not_now(at: usize, tokens: &Tokens) -> bool {
+    const NOT_NOW: [WordClass; 5] = [
+        WordClass::Was,
+        WordClass::Were,
+        WordClass::Not,
+        WordClass::No,
+        WordClass::Never,
+    ];
+    let words = (at.saturating_sub(BEFORE)..at).rev();
+    let mut words =
+        words.take_while(|i| matches!(tokens.kind(*i), TokenKind::Word | TokenKind::Number));
+    words.any(|i| tokens.is_any(i, &NOT_NOW)) || tokens.is_any(at, &NOT_NOW)
 }
 
 /// What the claims read tell of whether the car moves.
@@ -91,12 +117,16 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
         .or_else(|| first(MovesSign::RunsWell))
         .or_else(implied);
     let no_start = first(MovesSign::NoStart);
-    if no_start.is_some() && !(drives.is_some() && (claims.starts || claims.mended)) {
+    let spoilt = first(MovesSign::Spoilt);
+    if no_start.is_some()
+        && !(drives.is_some() && (claims.starts || claims.mended))
+        && !(signs.driven_now && !claims.no_start && spoilt.is_none())
+    {
         return Some((Moves::NoStart, no_start));
     }
     let starts = first(MovesSign::Starts);
     // `bad motor. Starts up, but knocks`: what it still does counts.
-    if let Some(spoilt) = first(MovesSign::Spoilt)
+    if let Some(spoilt) = spoilt
         && !(drives.is_some() && claims.mended)
     {
         return Some(match starts.or(drives) {
@@ -104,7 +134,13 @@ pub fn moves(signs: &Signs, claims: Stoppers) -> Option<(Moves, Option<&Found<Mo
             _ => (Moves::NoStart, Some(spoilt)),
         });
     }
-    if let Some(stays) = first(MovesSign::Stays) {
+    if let Some(stays) = first(MovesSign::Stays)
+        && !(signs.driven_now
+            && !claims.stays
+            && !claims.no_drive
+            && first(MovesSign::Tow).is_none()
+            && first(MovesSign::Limited).is_none())
+    {
         let moves = if claims.no_start && starts.is_none() {
             Moves::NoStart
         } else {

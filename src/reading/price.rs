@@ -13,8 +13,8 @@ use super::roles::Roles;
 use super::signs::Found;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
-use alone::{bare_at_end, closes, found_in_words, meant, parted_off, year_like};
-pub(super) use alone::{closes_headline, in_plain_words};
+use alone::{bare_at_end, closes, ends_bracket, found_in_words, meant, parted_off, year_like};
+pub(super) use alone::{closes_headline, in_plain_words, opens_a_clause};
 pub use cell::of_cell;
 use newest::{ends, newest, opening, rejected};
 use typed::filled_in;
@@ -43,6 +43,8 @@ pub(super) struct Candidate {
     lowered: bool,
     /// Where it stands in its sentence.
     ends: newest::Ends,
+    /// It ends a bracket: `rebuilt (in March, $1,150)`.
+    bracket: bool,
 }
 
 impl Candidate {
@@ -57,6 +59,7 @@ impl Candidate {
             headline: false,
             lowered: false,
             ends: newest::Ends::NONE,
+            bracket: false,
         }
     }
 }
@@ -150,6 +153,15 @@ pub(super) fn candidates(
             && (n.form == Form::Thousands && n.value >= 50_000.0
                 || n.form == Form::Words && n.value >= 30_000.0
                 || n.form == Form::Grouped && n.value >= 60_000.0);
+        // `98 for the farm`, `overdue by 20,000 and I know it`
+        let odd = !money && roles.before != Some(NumberRole::Ask) && n.value < 100.0
+            || !money
+                && roles.before == Some(NumberRole::OtherDistance)
+                && n.form == Form::Grouped
+                && n.value >= 10_000.0;
+        if odd && role == Some(NumberRole::Ask) {
+            continue;
+        }
         if n.value < 40.0 || n.value > 500_000.0 || n.form == Form::Masked || far {
             if role == Some(NumberRole::Deposit) && money {
                 deposits.push((n.value, n.tokens, AskBasis::Deposit));
@@ -191,6 +203,7 @@ pub(super) fn candidates(
                         headline: n.tokens.0 < headline_tokens,
                         lowered: roles.lowered.is_some(),
                         ends: ends(n, roles, tokens),
+                        bracket: ends_bracket(n, tokens),
                     });
                 }
             }
@@ -204,6 +217,7 @@ pub(super) fn candidates(
                     headline: n.tokens.0 < headline_tokens,
                     lowered: false,
                     ends: ends(n, roles, tokens),
+                    bracket: ends_bracket(n, tokens),
                 })
             }
             _ => {}
@@ -350,7 +364,8 @@ fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {
         .or_else(|| found.iter().find(|c| c.headline && c.money))
         // `£1,295. The belt was done, I have the bill, £415.`
         .or_else(|| found.iter().rev().find(|c| c.money && c.ends.alone()))
-        .or_else(|| found.iter().rev().find(|c| c.money))
+        .or_else(|| found.iter().rev().find(|c| c.money && !c.bracket))
+        .or_else(|| found.iter().rev().find(|c| !c.bracket))
         .or_else(|| found.last());
     if let Some(c) = best {
         if is_placeholder(c.value) {

@@ -105,6 +105,7 @@ impl<'l> Reader<'l> {
             ..
         } = self.leaning(walk).run();
         let names = names::names(&scratch.hits, &self.scanner);
+        roles::of_names(&mut scratch.roles, &names);
         self.date(&mut sayings, scratch, &names, listing.headline_len);
         let headline = scratch.tokens.before(listing.headline_len);
         let news = news::find(&scratch.hits, &scratch.tokens, &self.scanner, headline);

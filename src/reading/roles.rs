@@ -1,5 +1,6 @@
 //! What the words beside a number make of it.
 
+use super::names::Name;
 use super::numbers::{Form, Number};
 use super::numerals;
 use super::scan::{Hit, Scanner};
@@ -206,6 +207,19 @@ pub fn of(number: &Number, tokens: &Tokens, hits: &[Hit], scanner: &Scanner) -> 
         roles.own = true;
     }
     roles
+}
+
+/// A number in words within the name of a car is none: `Five Hundred`.
+pub(super) fn of_names(roles: &mut [(Number, Roles)], names: &[Name<'_>]) {
+    for (n, of) in roles.iter_mut().filter(|(n, _)| n.form == Form::Words) {
+        let named = |name: &Name<'_>| name.first < n.tokens.0 && n.tokens.1 <= name.last;
+        if names.iter().any(named) {
+            *of = Roles {
+                after: Some(NumberRole::Neither),
+                ..Roles::default()
+            };
+        }
+    }
 }
 
 /// Gives a unit that stands between two numbers to the second, where it begins

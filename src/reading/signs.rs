@@ -35,6 +35,8 @@ pub struct Signs {
     pub unsure: Vec<(usize, usize)>,
     /// It was driven until something happened.
     pub driven_once: bool,
+    /// It is driven, by words that put it in no past.
+    pub driven_now: bool,
     /// Gearbox.
     pub gearbox: Vec<Found<Gearbox>>,
     /// Gearbox, as the way it is used tells.
@@ -329,9 +331,11 @@ pub(super) fn ask_basis<'s>(
     signs: &'s Signs,
     price: Option<(usize, usize)>,
     news: &News,
+    tokens: &Tokens,
 ) -> Option<&'s Found<AskBasis>> {
+    let mut of_price = signs.ask_basis.iter().filter(|f| !stray(f, price, tokens));
     match price {
-        Some((first, last)) => signs.ask_basis.iter().min_by_key(|f| {
+        Some((first, last)) => of_price.min_by_key(|f| {
             let away = if f.tokens.0 > last {
                 f.tokens.0 - last
             } else {
@@ -339,12 +343,29 @@ pub(super) fn ask_basis<'s>(
             };
             (news.number(f.tokens.0) != news.number(first), away)
         }),
-        None => signs
-            .ask_basis
-            .iter()
-            .find(|f| f.value == AskBasis::Firm)
-            .or_else(|| signs.ask_basis.first()),
+        None => {
+            let first = of_price.next()?;
+            let firm = std::iter::once(first)
+                .chain(of_price)
+                .find(|f| f.value == AskBasis::Firm);
+            firm.or(Some(first))
+        }
     }
+}
+
+/// So many tokens from the price a single word may still be said of it.
+const NEAR_PRICE: usize = 8;
+
+/// `headliner firm`, `a firm in town`: a single word far from the price, with other
+/// words beside it, is said of something else.
+fn stray(sign: &Found<AskBasis>, price: Option<(usize, usize)>, tokens: &Tokens) -> bool {
+    let (at, end) = sign.tokens;
+    if sign.value != AskBasis::Firm || at != end {
+        return false;
+    }
+    let near = price.is_some_and(|(first, last)| at < last + NEAR_PRICE && first < at + NEAR_PRICE);
+    let word = |i: usize| matches!(tokens.kind(i), TokenKind::Word);
+    !near && (at.checked_sub(1).is_some_and(word) || word(at + 1))
 }
 
 /// Whether a saying that begins at this token stands behind a number that ends

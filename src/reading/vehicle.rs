@@ -4,7 +4,7 @@ use super::names::Name;
 use super::numbers::Number;
 use super::roles::Roles;
 use super::tokens::{TokenKind, Tokens};
-use super::years::{YEARS, Year, years};
+use super::years::{Year, in_figures, years};
 use crate::lexicon::vehicles::{MakeId, ModelId, VehicleName, Vehicles};
 use crate::lexicon::word_classes::WordClass;
 use crate::units::ModelYear;
@@ -51,8 +51,7 @@ pub(super) fn read(
     let mut out = Vehicle::default();
     if let Some(year) = cells
         .year
-        .and_then(|c| c.trim().parse().ok())
-        .filter(|y| YEARS.contains(y))
+        .and_then(|c| in_figures(c.trim().trim_start_matches(['\'', '\u{2019}'])))
     {
         out.year = Some(ModelYear(year));
     }

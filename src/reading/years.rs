@@ -126,11 +126,13 @@ pub(super) fn years(
                         && tokens.kind(first.wrapping_sub(1)) != TokenKind::Word;
                     // `17 X-Trail`
                     let named = names.iter().any(|v| v.first == last + 1);
-                    let odd = !(apostrophe || named)
-                        && matches!(
-                            roles.after,
-                            Some(NumberRole::Neither | NumberRole::OtherDistance)
-                        );
+                    let behind = matches!(
+                        roles.after,
+                        Some(NumberRole::Neither | NumberRole::OtherDistance)
+                    );
+                    // `Lot 41 Crown Victoria`
+                    let counted = roles.before == Some(NumberRole::Neither);
+                    let odd = !apostrophe && (counted || behind && !named);
                     if odd || !YEARS.contains(&y) || (31..40).contains(&two) {
                         None
                     } else if apostrophe && (beside || in_headline) {

@@ -1,5 +1,6 @@
 //! A table of leanings as it was learnt, with what is known of its worth.
 
+use std::collections::HashSet;
 use std::io::{self, Write};
 
 use crate::lexicon::leanings::{ANSWERS, LEAST_CHANCE};
@@ -80,25 +81,28 @@ pub fn write_passing(
     ads: usize,
     out: &mut dyn Write,
 ) -> io::Result<()> {
-    let chance = passing::LEAST_CHANCE;
+    let fresh: HashSet<_> = lessons.iter().filter(|l| l.fresh).map(|l| l.ad).collect();
     writeln!(
         out,
-        "# What makes it likely that a fault or a repair which the rules found is told in passing \
-         and not of the car. Weights are natural logarithms: those of all that stands around it \
-         are summed for each answer.\n\
+        "# A second look at what the rules find: what makes it likely that a part is said to be \
+         so, or told in passing and not of the car. Weights are natural logarithms: those of all \
+         that stands around it are summed for each answer.\n\
          # near: as in leanings.csv; says, part_says, name_says, form_says: what the rules say, \
          with the code, the words, or how it stands; left, right: a word beside, with how many \
-         words off; cue: the words of the cue.\n\
+         words off; cue: the words of the cue; path: what lies between it and the part, a letter a \
+         thing; told: what else is told.\n\
          # Learnt by 'fixworth lexicon leanings --of passing' (logistic regression) from {} sayings \
-         in {ads} labelled ads and sentences.\n\
-         # Tried on the fifth of them that was left out, in turn, left out from a chance of \
-         {chance} on: {} rightly, {} wrongly, {} wrong ones kept.",
+         in {ads} labelled ads and sentences, {} of them fresh.\n\
+         # Tried on the fifth of them that was left out, in turn: {} changed rightly, {} wrongly, \
+         {} wrong ones kept.",
         lessons.len(),
+        fresh.len(),
         trial.right,
         trial.wrong,
         trial.missed
     )?;
-    write_rows(&["near", "word"], &passing::ANSWERS, rows, out)
+    let answers = passing::ANSWERS.map(|(column, _)| column);
+    write_rows(&["near", "word"], &answers, rows, out)
 }
 
 fn write_rows(

@@ -118,6 +118,8 @@ word_classes! {
     Comes = "comes",
     /// Goes with the car: `goes with it`.
     Goes = "goes",
+    /// It is driven, and now: `driven daily`.
+    Driven = "driven",
     /// Asks for work: `needs a starter`, `due for a belt`.
     Needs = "needs",
     /// Asked for work at the time: `needed a starter`.

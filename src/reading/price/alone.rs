@@ -19,6 +19,14 @@ pub(super) fn closes(n: &Number, tokens: &Tokens) -> bool {
         )
 }
 
+/// Whether a figure ends a bracket in which something else stands before it.
+pub(super) fn ends_bracket(n: &Number, tokens: &Tokens) -> bool {
+    // The sign of money is no token of its own.
+    let before = n.tokens.0.checked_sub(1).map(|i| tokens.kind(i));
+    tokens.kind(n.tokens.1 + 1) == TokenKind::Sign(b')')
+        && before.is_some_and(|kind| kind != TokenKind::Sign(b'('))
+}
+
 /// Whether this is one of several figures of the same kind: `95, 90, 160, 170`.
 pub(super) fn closes_a_row(n: &Number, tokens: &Tokens) -> bool {
     let comma = |back: usize| {
@@ -51,7 +59,8 @@ pub(super) fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
         || matches!(
             tokens.kind(n.tokens.0 - 1),
             TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b',' | b'!' | b'-')
-        );
+        )
+        || tokens.is_any(n.tokens.0 - 1, &[WordClass::Its]);
     // `1.5k.`, which is too little for a distance
     let short =
         n.form == Form::Thousands && (begin || last_of_all) && (150.0..15_000.0).contains(&n.value);
@@ -160,6 +169,52 @@ pub(super) fn parted_off(
         .filter(|(n, roles)| role_of(roles).is_none() && parted(n, roles) && price_like(n))
         .map(|(n, _)| Candidate::bare(n))
         .next()
+}
+
+/// Where an ad tells no price otherwise, the last bare round number that a sentence
+/// begins with, or behind which one begins: `Runs great. 1,850 with the soil`,
+/// `clean title 1500 no trades`.
+pub(in crate::reading) fn opens_a_clause(
+    numbers: &[(Number, Roles)],
+    (tokens, headline): (&Tokens, usize),
+    named: impl Fn(usize) -> bool,
+) -> Option<Ask> {
+    // `300 six`: engines are no larger.
+    const LEAST: f64 = 500.0;
+    const OPENS: [WordClass; 8] = [
+        WordClass::Person,
+        WordClass::Because,
+        WordClass::No,
+        WordClass::If,
+        WordClass::But,
+        WordClass::It,
+        WordClass::Its,
+        WordClass::For,
+    ];
+    let begun = |at: usize| {
+        let before = at.checked_sub(1).map(|i| tokens.kind(i));
+        before.is_none_or(|kind| {
+            matches!(
+                kind,
+                TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b'!' | b':')
+            )
+        })
+    };
+    let bare = |(n, roles): &&(Number, Roles)| {
+        let short = n.form == Form::Thousands && n.value < 15_000.0;
+        let round = short || n.form == Form::Grouped || n.value % 25.0 == 0.0;
+        let next = n.tokens.1 + 1;
+        let opens = begun(n.tokens.0) && n.value >= LEAST || tokens.is_any(next, &OPENS);
+        n.tokens.0 > headline
+            && (short || price_like(n))
+            && round
+            && opens
+            && role_of(roles).is_none()
+            && !named(n.tokens.0)
+            && !closes_a_row(n, tokens)
+    };
+    let (n, _) = numbers.iter().rev().find(bare)?;
+    Some(plain(&Candidate::bare(n)))
 }
 
 /// Where an ad tells no price otherwise, the last sum that it tells in words:

@@ -11,18 +11,18 @@ impl Reader<'_> {
             &page.signs.ask_basis,
             page.news,
         );
+        let cell = page.listing.price.as_deref();
+        let no_cell = cell.is_none_or(|c| price::of_cell(c).is_some_and(price::is_placeholder));
         let ask = match ask.basis {
-            AskBasis::None if page.listing.price.is_none() => {
+            AskBasis::None | AskBasis::Placeholder if no_cell => {
                 let named = |at: usize| page.names.iter().any(|n| n.first <= at && at <= n.last);
                 let text = (page.tokens, page.headline);
+                // `350 motor`, `3800 V6`
+                let held =
+                    |at: usize| named(at) || named(at + 1) || self.part_begins(at + 1, scratch);
                 price::closes_headline(&scratch.roles, text, named)
-                    .or_else(|| {
-                        // `350 motor`, `3800 V6`
-                        let held = |at: usize| {
-                            named(at) || named(at + 1) || self.part_begins(at + 1, scratch)
-                        };
-                        price::in_plain_words(&scratch.roles, text, held)
-                    })
+                    .or_else(|| price::in_plain_words(&scratch.roles, text, held))
+                    .or_else(|| price::opens_a_clause(&scratch.roles, text, held))
                     .unwrap_or(ask)
             }
             _ => ask,
@@ -39,7 +39,7 @@ impl Reader<'_> {
             reading.ask_basis = basis;
         } else if ask.basis == AskBasis::Plain
             && let Some(sign) = basis_beside(ask.amount, page, scratch)
-                .or_else(|| signs::ask_basis(page.signs, ask.tokens, page.news))
+                .or_else(|| signs::ask_basis(page.signs, ask.tokens, page.news, page.tokens))
         {
             reading.ask_basis = sign.value;
             page.note(

@@ -20,6 +20,7 @@ mod claims;
 mod cleared;
 mod contrasts;
 mod corners;
+mod cranking;
 mod cues;
 mod dates;
 mod denials;
@@ -56,6 +57,7 @@ mod sentence;
 mod since;
 mod smoke;
 mod spares;
+mod standing;
 mod state;
 mod steps;
 mod stops;
@@ -270,6 +272,7 @@ impl<'a> Walk<'a> {
                 }
             }
         }
+        self.it_cranks(&mut sayings);
         let fullness = self.fullness();
         let (examples, told) = match self.learning {
             true => (
@@ -278,7 +281,7 @@ impl<'a> Walk<'a> {
             ),
             false => Default::default(),
         };
-        let in_passing = self.leave_out_passing(&mut sayings, fullness);
+        let in_passing = self.look_again(&mut sayings, fullness);
         self.lean(&mut sayings, fullness);
         // What is said behind a part comes after what was said of it before.
         sayings.sort_by_key(|s| (s.cue.map_or(s.item, |c| c.max(s.item)), s.part));
