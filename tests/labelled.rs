@@ -158,7 +158,7 @@ fn sayings_that_nobody_looked_at_are_read_at_the_level_reached() {
 
 /// Least F1 of all claims of the ads that nothing was learnt from, whose writers wrote
 /// those of `fresh/ads.jsonl` too, a hundredth below what was reached.
-const UNSEEN_ORDINARY: f64 = 0.871;
+const UNSEEN_ORDINARY: f64 = 0.869;
 
 /// What the tables of weights make of other ads by the writers they were learnt from.
 #[test]
