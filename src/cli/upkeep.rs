@@ -166,37 +166,44 @@ const FOLDS: usize = 5;
 fn learn_leanings(args: &LeaningsArgs) -> Result<Outcome, CliError> {
     may_write(args.out.as_deref(), args.force)?;
     let mut rows = labelled(&args.files, args.leave_out)?;
-    let first_fresh = rows.len();
+    let known = rows.len();
+    // Where no ads are fresh, all are tried.
+    let mut first = 0;
     if !args.fresh.is_empty() {
+        first = known;
         rows.extend(labelled(&args.fresh, None)?);
     }
+    let fresh = rows.len() - known;
     let mut lexicon = tables(args.lexicon.as_deref())?;
     match args.of {
         LeaningsOf::Parts => {
-            let mut lessons = leanings::lessons(&rows, &lexicon);
-            leanings::freshen(&mut lessons, first_fresh);
-            let tell = |_: &_, chances| leanings::from_chance(chances, parts::LEAST_CHANCE);
-            let (trial, learnt) = learnt(&lessons, leanings::FIT, tell);
+            let lessons = leanings::lessons(&rows, &lexicon);
+            let tell = |_, chances| leanings::from_chance(chances, parts::LEAST_CHANCE);
+            let (trial, learnt) = learnt((&lessons, first), leanings::FIT, tell);
             deliver(args.out.as_deref(), |out| {
                 write_leanings(&leanings::rows(&learnt), &lessons, &trial, rows.len(), out)
             })?;
         }
         LeaningsOf::Moves => {
-            let mut lessons = moves_leanings::lessons(&rows, &lexicon);
-            leanings::freshen(&mut lessons, first_fresh);
-            let tell = |_: &_, chances| leanings::from_chance(chances, moves::LEAST_CHANCE);
-            let (trial, learnt) = learnt(&lessons, moves_leanings::FIT, tell);
+            let lessons = moves_leanings::lessons(&rows, &lexicon);
+            let tell = |_, chances| leanings::from_chance(chances, moves::LEAST_CHANCE);
+            let (trial, learnt) = learnt((&lessons, first), moves_leanings::FIT, tell);
             deliver(args.out.as_deref(), |out| {
                 write_moves_leanings(&moves_leanings::rows(&learnt), &lessons, &trial, out)
             })?;
         }
         LeaningsOf::Passing => {
-            let mut lessons = passing::lessons(&rows, &mut lexicon);
-            leanings::freshen(&mut lessons, first_fresh);
-            let tell = |l: &_, chances| passing::tell(l, chances, &lexicon.parts);
-            let (trial, learnt) = learnt(&lessons, passing::FIT, tell);
+            let (lessons, found) = passing::lessons(&rows, &mut lexicon);
+            let tell = |i: usize, chances| passing::tell(found[i], chances);
+            let (trial, learnt) = learnt((&lessons, first), passing::FIT, tell);
             deliver(args.out.as_deref(), |out| {
-                write_passing(&passing::rows(&learnt), &lessons, &trial, rows.len(), out)
+                write_passing(
+                    &passing::rows(&learnt),
+                    &lessons,
+                    &trial,
+                    (rows.len(), fresh),
+                    out,
+                )
             })?;
         }
     }
@@ -205,11 +212,11 @@ fn learn_leanings(args: &LeaningsArgs) -> Result<Outcome, CliError> {
 
 /// What is learnt of all, and how what is learnt of most does on the others.
 fn learnt<T: Ord + Clone, const N: usize>(
-    lessons: &[Lesson<T>],
+    (lessons, first): (&[Lesson<T>], usize),
     fit: Fit,
-    tell: impl Fn(&Lesson<T>, [f64; N]) -> Told,
+    tell: impl Fn(usize, [f64; N]) -> Told,
 ) -> (Trial, Learnt<T, N>) {
-    let trial = leanings::try_left_out(lessons, FOLDS, fit, tell);
+    let trial = leanings::try_left_out((lessons, first), FOLDS, fit, tell);
     let all = lessons.iter().collect::<Vec<_>>();
     (trial, leanings::learn(&all, fit))
 }

@@ -79,14 +79,7 @@ impl Parts {
                 group: row.required("group")?.to_owned(),
                 kind,
                 meaning: row.required("meaning")?.to_owned(),
-                ruinous: match row.optional("ruinous") {
-                    None | Some("") => false,
-                    Some("yes") => true,
-                    Some(other) => {
-                        let wrong = format!("'{other}' is neither yes nor empty");
-                        return Err(row.error("ruinous", wrong));
-                    }
-                },
+                ruinous: row.optional("ruinous").is_some() && row.marked("ruinous")?,
             });
         }
         Ok(parts)

@@ -43,14 +43,7 @@ impl Plainer {
             }
             let symptoms = row.list("symptoms")?;
             let symptoms = symptoms.map(|code| parts.of_cell(&row, "symptoms", code));
-            let alike = match row.text("alike")? {
-                "" => false,
-                "yes" => true,
-                other => {
-                    let problem = format!("'{other}' is not yes; leave it empty otherwise");
-                    return Err(row.error("alike", problem));
-                }
-            };
+            let alike = row.marked("alike")?;
             kinds.push(FaultKind {
                 symptoms: symptoms.collect::<Result<_, _>>()?,
                 words,

@@ -15,7 +15,7 @@ use super::numbers::{self, Number};
 use super::page::Page;
 use super::roles::{self, Roles};
 use super::scan::{Hit, ScanMemory, Scanner};
-use super::scope::{Example, LeftOut, Saying, Walk, Walked};
+use super::scope::{Example, LeftOut, Remark, Saying, Walk, Walked};
 use super::signs;
 use super::spelling::{Memory, Speller};
 use super::tokens::{Token, TokenKind, Tokens};
@@ -202,9 +202,9 @@ impl<'l> Reader<'l> {
     }
 
     /// What the rules find in a text, with what stands around it.
-    pub fn told_examples(&self, text: &str, scratch: &mut Scratch) -> Vec<Example> {
+    pub fn remarks(&self, text: &str, scratch: &mut Scratch) -> Vec<Remark> {
         self.scan_alone(text, scratch);
-        self.walk(scratch).learning().run().told
+        self.walk(scratch).learning().run().remarks
     }
 
     /// A walk that asks the tables learnt from labelled ads too.

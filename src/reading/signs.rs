@@ -343,13 +343,10 @@ pub(super) fn ask_basis<'s>(
             };
             (news.number(f.tokens.0) != news.number(first), away)
         }),
-        None => {
-            let first = of_price.next()?;
-            let firm = std::iter::once(first)
-                .chain(of_price)
-                .find(|f| f.value == AskBasis::Firm);
-            firm.or(Some(first))
-        }
+        None => of_price
+            .clone()
+            .find(|f| f.value == AskBasis::Firm)
+            .or_else(|| of_price.next()),
     }
 }
 

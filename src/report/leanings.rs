@@ -1,6 +1,5 @@
 //! A table of leanings as it was learnt, with what is known of its worth.
 
-use std::collections::HashSet;
 use std::io::{self, Write};
 
 use crate::lexicon::leanings::{ANSWERS, LEAST_CHANCE};
@@ -78,10 +77,9 @@ pub fn write_passing(
     rows: &[Vec<String>],
     lessons: &[Lesson],
     trial: &Trial,
-    ads: usize,
+    (ads, fresh): (usize, usize),
     out: &mut dyn Write,
 ) -> io::Result<()> {
-    let fresh: HashSet<_> = lessons.iter().filter(|l| l.fresh).map(|l| l.ad).collect();
     writeln!(
         out,
         "# A second look at what the rules find: what makes it likely that a part is said to be \
@@ -96,7 +94,7 @@ pub fn write_passing(
          # Tried on the fifth of them that was left out, in turn: {} changed rightly, {} wrongly, \
          {} wrong ones kept.",
         lessons.len(),
-        fresh.len(),
+        fresh,
         trial.right,
         trial.wrong,
         trial.missed

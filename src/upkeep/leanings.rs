@@ -31,24 +31,6 @@ pub struct Lesson<T = Trait> {
     pub answer: usize,
     /// Whether the rules leave it open, so that the table will be asked.
     pub open: bool,
-    /// Whether it is from an ad that tables and rules were not made from: only there
-    /// do rules err as often as in any ad. It counts no more than others, but what was
-    /// learnt is tried on such ads.
-    pub fresh: bool,
-}
-
-impl<T> Lesson<T> {
-    /// How often it counts.
-    fn counts(&self) -> f64 {
-        if self.open { OPEN_COUNTS } else { 1.0 }
-    }
-}
-
-/// Marks the lessons of the ads from this one on as [`Lesson::fresh`].
-pub fn freshen<T>(lessons: &mut [Lesson<T>], first: usize) {
-    for lesson in lessons {
-        lesson.fresh = lesson.ad >= first;
-    }
 }
 
 /// How closely weights follow the lessons.
@@ -89,7 +71,6 @@ pub fn lessons(rows: &[Labelled], lexicon: &Lexicon) -> Vec<Lesson> {
                 ad,
                 answer: answer(&told, example.says),
                 open: example.says.is_none(),
-                fresh: false,
                 traits: example.traits,
             });
         }
@@ -140,7 +121,9 @@ pub fn learn<T: Ord + Clone, const N: usize>(lessons: &[&Lesson<T>], fit: Fit) -
         for (row, lesson) in rows.iter().zip(lessons) {
             let mut off = chances(sums(row.iter().map(|i| &weights[*i])));
             off[lesson.answer] -= 1.0;
-            off = off.map(|o| o * lesson.counts());
+            if lesson.open {
+                off = off.map(|o| o * OPEN_COUNTS);
+            }
             for i in row {
                 slopes[*i].iter_mut().zip(off).for_each(|(s, o)| *s += o);
             }
@@ -196,23 +179,25 @@ pub fn from_chance<const N: usize>(chances: [f64; N], least: f64) -> Told {
     }
 }
 
-/// Learns from all but a share of the ads and tries the rest, in turn: the fresh ones,
-/// where there are any.
+/// Learns from all but a share of the ads and tries that, in turn. Tried are those
+/// from the ad `first` on: where rules were made from the others, only these show how
+/// often rules err. What is told of a lesson, by its place among all, is for `tell` to
+/// say.
 pub fn try_left_out<T: Ord + Clone, const N: usize>(
-    lessons: &[Lesson<T>],
+    (lessons, first): (&[Lesson<T>], usize),
     folds: usize,
     fit: Fit,
-    tell: impl Fn(&Lesson<T>, [f64; N]) -> Told,
+    tell: impl Fn(usize, [f64; N]) -> Told,
 ) -> Trial {
-    let any_fresh = lessons.iter().any(|l| l.fresh);
     let mut trial = Trial::default();
     for fold in 0..folds {
-        let tried = |l: &&Lesson<T>| l.ad % folds == fold && l.fresh == any_fresh;
-        let (out, kept): (Vec<_>, Vec<_>) = lessons.iter().partition(tried);
+        let tried = |l: &Lesson<T>| l.ad % folds == fold && l.ad >= first;
+        let kept: Vec<_> = lessons.iter().filter(|l| !tried(l)).collect();
         let learnt: Learnt<T, N> = learn(&kept, fit);
-        for lesson in out.into_iter().filter(|l| l.open) {
+        let out = lessons.iter().enumerate().filter(|(_, l)| tried(l));
+        for (i, lesson) in out.filter(|(_, l)| l.open) {
             let of = sums(lesson.traits.iter().filter_map(|t| learnt.get(t)));
-            let told = tell(lesson, chances(of));
+            let told = tell(i, chances(of));
             match told.answer {
                 Some(best) if best == lesson.answer => trial.right += 1,
                 Some(_) => trial.wrong += 1,
@@ -267,7 +252,6 @@ mod tests {
             ],
             answer,
             open: true,
-            fresh: false,
         }
     }
 
@@ -283,8 +267,8 @@ mod tests {
         let of = |word: &str| learnt[&(Near::After, word.to_owned())];
         assert!(of("kaputt")[0] > of("kaputt")[4] + 1.0);
         assert!(of("lovely")[3] > of("lovely")[0] + 1.0);
-        let tell = |_: &Lesson, chances: [f64; ANSWERS.len()]| from_chance(chances, 0.45);
-        let trial = try_left_out(&all, 5, FIT, tell);
+        let tell = |_, chances: [f64; ANSWERS.len()]| from_chance(chances, 0.45);
+        let trial = try_left_out((&all, 0), 5, FIT, tell);
         assert_eq!(
             trial,
             Trial {
@@ -301,11 +285,10 @@ mod tests {
         // In the ads that the rules were made from, squeals are praise.
         let mut all: Vec<Lesson> = (0..60).map(|ad| lesson(ad, "squeals", 3)).collect();
         all.extend((60..90).map(|ad| lesson(ad, "squeals", 0)));
-        let tell = |_: &Lesson, chances: [f64; ANSWERS.len()]| from_chance(chances, 0.45);
-        let trial = try_left_out(&all, 5, FIT, tell);
+        let tell = |_, chances: [f64; ANSWERS.len()]| from_chance(chances, 0.45);
+        let trial = try_left_out((&all, 0), 5, FIT, tell);
         assert_eq!((trial.right, trial.wrong), (60, 30));
-        freshen(&mut all, 60);
-        let trial = try_left_out(&all, 5, FIT, tell);
+        let trial = try_left_out((&all, 60), 5, FIT, tell);
         assert_eq!((trial.right, trial.wrong), (0, 30));
     }
 

@@ -30,7 +30,6 @@ pub fn lessons(rows: &[Labelled], lexicon: &Lexicon) -> Vec<Lesson<String>> {
                 traits: example.traits,
                 answer: ANSWERS.iter().position(|(_, m)| *m == row.gold.moves)?,
                 open: example.open,
-                fresh: false,
             })
         })
         .collect()

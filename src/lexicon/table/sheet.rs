@@ -133,6 +133,21 @@ impl<'a> Row<'a> {
         self.text(column).ok()
     }
 
+    /// Whether the cell says `yes`; an empty one does not.
+    ///
+    /// # Errors
+    /// When it says anything else, or the column is missing.
+    pub fn marked(&self, column: &'static str) -> Result<bool, LexiconError> {
+        match self.text(column)? {
+            "" => Ok(false),
+            "yes" => Ok(true),
+            other => {
+                let problem = format!("'{other}' is not yes; leave it empty otherwise");
+                Err(self.error(column, problem))
+            }
+        }
+    }
+
     /// The cell's text, which must not be empty.
     ///
     /// # Errors

@@ -61,9 +61,7 @@ pub(super) fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
             TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b',' | b'!' | b'-')
         )
         || tokens.is_any(n.tokens.0 - 1, &[WordClass::Its]);
-    // `1.5k.`, which is too little for a distance
-    let short =
-        n.form == Form::Thousands && (begin || last_of_all) && (150.0..15_000.0).contains(&n.value);
+    let short = in_thousands(n) && (begin || last_of_all);
     let parted = tokens.kind(n.tokens.1 + 1) == TokenKind::Sign(b',');
     (end || short && parted)
         && !closes_a_row(n, tokens)
@@ -79,8 +77,7 @@ pub(super) fn meant(n: &Number, tokens: &Tokens, signs: &[Found<AskBasis>]) -> b
         TokenKind::Sign(b',' | b'-' | b'(' | b'.') => next + 1,
         _ => next,
     };
-    let short = n.form == Form::Thousands && (150.0..15_000.0).contains(&n.value);
-    (short || price_like(n)) && signs.iter().any(|s| s.tokens.0 == behind)
+    (in_thousands(n) || price_like(n)) && signs.iter().any(|s| s.tokens.0 == behind)
 }
 
 /// `1999 Legacy wagon 900`: the bare number that a headline ends with, where the ad tells
@@ -201,7 +198,7 @@ pub(in crate::reading) fn opens_a_clause(
         })
     };
     let bare = |(n, roles): &&(Number, Roles)| {
-        let short = n.form == Form::Thousands && n.value < 15_000.0;
+        let short = in_thousands(n);
         let round = short || n.form == Form::Grouped || n.value % 25.0 == 0.0;
         let next = n.tokens.1 + 1;
         let opens = begun(n.tokens.0) && n.value >= LEAST || tokens.is_any(next, &OPENS);
@@ -233,6 +230,11 @@ pub(super) fn found_in_words(numbers: &[(Number, Roles)]) -> Option<Candidate> {
             && round(n)
     })?;
     Some(Candidate::bare(n))
+}
+
+/// `1.5k`, which may be a price and is too little for a distance.
+fn in_thousands(n: &Number) -> bool {
+    n.form == Form::Thousands && (150.0..15_000.0).contains(&n.value)
 }
 
 /// Whether a number is written as a year is, and may be one.

@@ -396,10 +396,7 @@ impl Walk<'_> {
             if chance < LEAST_CHANCE {
                 continue;
             }
-            let says = match says {
-                Says::Renewed if self.is_symptom(part) => Says::Sound,
-                says => says,
-            };
+            let says = self.fitting(part, says);
             let mut saying = self.saying(&self.mentions[k], part, says);
             saying.rule.leans = true;
             sayings.push(saying);

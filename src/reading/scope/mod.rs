@@ -81,7 +81,7 @@ use crate::lexicon::phrases::{Act, Cue, Effect, EffectOf, Named, Naming, Side};
 use crate::lexicon::word_classes::WordClass;
 
 pub use around::Example;
-pub use passing::LeftOut;
+pub use passing::{LeftOut, Remark};
 pub use saying::{OfTwo, Rule, Saying, Which};
 use state::{Governor, Mention};
 pub use steps::Step;
@@ -152,7 +152,7 @@ pub struct Walked {
     /// What was named, where it was to be kept.
     pub examples: Vec<Example>,
     /// What the rules say, where it was to be kept.
-    pub told: Vec<Example>,
+    pub remarks: Vec<Remark>,
 }
 
 impl<'a> Walk<'a> {
@@ -274,11 +274,8 @@ impl<'a> Walk<'a> {
         }
         self.it_cranks(&mut sayings);
         let fullness = self.fullness();
-        let (examples, told) = match self.learning {
-            true => (
-                self.examples(fullness),
-                self.told_examples(&sayings, fullness),
-            ),
+        let (examples, remarks) = match self.learning {
+            true => (self.examples(fullness), self.remarks(&sayings, fullness)),
             false => Default::default(),
         };
         let in_passing = self.look_again(&mut sayings, fullness);
@@ -290,7 +287,7 @@ impl<'a> Walk<'a> {
             in_passing,
             steps: self.trace.take().unwrap_or_default(),
             examples,
-            told,
+            remarks,
         }
     }
 

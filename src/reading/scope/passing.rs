@@ -2,10 +2,9 @@
 //! likelier that something else is meant, or that the words are not said of the car.
 
 use super::around::Fullness;
-use super::standing::InShort;
 use super::*;
-use crate::lexicon::leanings::chances;
-use crate::lexicon::passing::{Passing, Verdict};
+use crate::lexicon::leanings::{Near, chances};
+use crate::lexicon::passing::{Found, Passing, Verdict};
 use crate::units::Chance;
 
 /// A fault that was left out.
@@ -15,6 +14,17 @@ pub struct LeftOut {
     pub saying: Saying,
     /// The chance that it is a fault of the car all the same.
     pub meant: Chance,
+}
+
+/// What a rule found, to learn from.
+#[derive(Debug)]
+pub struct Remark {
+    /// The code.
+    pub part: PartId,
+    /// What is said of it.
+    pub found: Found,
+    /// What stands around it.
+    pub traits: Vec<(Near, String)>,
 }
 
 impl<'a> Walk<'a> {
@@ -40,65 +50,76 @@ impl<'a> Walk<'a> {
             return out;
         }
         let mut key = String::new();
-        let mut notes = Vec::new();
-        let told = InShort::all(sayings);
-        sayings.retain_mut(|s| {
+        let mut verdict = |s: &Saying| {
             let mut sums = [0.0; _];
-            self.around_saying((s, &told), fullness, &mut key, &mut |near, word| {
+            self.around_saying((s, sayings), fullness, &mut key, &mut |near, word| {
                 if let Some(weights) = passing.of(near, word) {
                     sums.iter_mut().zip(weights).for_each(|(s, w)| *s += w);
                 }
             });
-            let verdict = Verdict::on(s.says, self.parts.get(s.part).ruinous, chances(sums));
-            if self.trace.is_some()
-                && let Some(text) = verdict.in_words(self.words(s.item), s.says)
-            {
-                notes.push(Step { item: s.item, text });
+            Verdict::on(self.found(s), chances(sums))
+        };
+        let verdicts: Vec<_> = sayings.iter().map(&mut verdict).collect();
+        if self.trace.is_some() {
+            let note = |(s, verdict): (&Saying, &Verdict)| {
+                let text = verdict.in_words(self.words(s.item), s.says)?;
+                Some(Step { item: s.item, text })
+            };
+            let told = sayings.iter().zip(&verdicts);
+            let notes: Vec<_> = told.filter_map(note).collect();
+            self.trace
+                .iter_mut()
+                .for_each(|t| t.extend_from_slice(&notes));
+        }
+        let mut verdicts = verdicts.into_iter();
+        sayings.retain_mut(|s| match verdicts.next() {
+            None | Some(Verdict::Stands) => true,
+            Some(Verdict::Means { says, .. }) => {
+                s.says = self.fitting(s.part, says);
+                s.rule.leans = true;
+                true
             }
-            match verdict {
-                Verdict::Stands => true,
-                // `no rust on the sills` is never a fault.
-                Verdict::Means { says, .. } if s.denied && says.is_fault() => true,
-                Verdict::Means { says, .. } => {
-                    s.says = match says {
-                        Says::Renewed if self.is_symptom(s.part) => Says::Sound,
-                        says => says,
-                    };
-                    s.rule.leans = true;
-                    true
-                }
-                Verdict::InPassing { meant, .. } => {
-                    if s.says.is_fault()
-                        && let Some(meant) = meant
-                    {
-                        let saying = s.clone();
-                        out.push(LeftOut { saying, meant });
-                    }
-                    false
-                }
+            Some(Verdict::InPassing { meant, .. }) => {
+                let meant = meant.filter(|_| s.says.is_fault());
+                let saying = s.clone();
+                out.extend(meant.map(|meant| LeftOut { saying, meant }));
+                false
             }
         });
-        if let Some(trace) = &mut self.trace {
-            trace.extend(notes);
-        }
         out
     }
 
+    fn found(&self, saying: &Saying) -> Found {
+        Found {
+            says: saying.says,
+            ruinous: self.parts.get(saying.part).ruinous,
+            denied: saying.denied,
+        }
+    }
+
+    /// What weights make likely of a code, as it can be said of it: a symptom is never
+    /// renewed, it is gone.
+    pub(super) fn fitting(&self, part: PartId, says: Says) -> Says {
+        match says {
+            Says::Renewed if self.is_symptom(part) => Says::Sound,
+            says => says,
+        }
+    }
+
     /// All that the rules say, with what stands around it, to learn from.
-    pub(super) fn told_examples(&self, sayings: &[Saying], fullness: Fullness) -> Vec<Example> {
+    pub(super) fn remarks(&self, sayings: &[Saying], fullness: Fullness) -> Vec<Remark> {
         let mut key = String::new();
-        let told = InShort::all(sayings);
-        let example = |s: &Saying| {
+        let remark = |s: &Saying| {
             let mut traits = Vec::new();
-            self.around_saying((s, &told), fullness, &mut key, &mut |near, word| {
+            self.around_saying((s, sayings), fullness, &mut key, &mut |near, word| {
                 traits.push((near, word.to_owned()));
             });
-            Example {
+            Remark {
                 part: s.part,
-                says: Some(s.says),
+                found: self.found(s),
                 traits,
             }
         };
-        sayings.iter().map(example).collect()
+        sayings.iter().map(remark).collect()
     }
 }

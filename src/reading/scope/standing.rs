@@ -13,27 +13,6 @@ const STEP: usize = 30;
 /// So many things between a part and its cue are looked at.
 const PATH: usize = 8;
 
-/// What is told of a part in short, to be looked at beside the others.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct InShort {
-    part: PartId,
-    says: Says,
-    sentence: u32,
-    cue: Option<usize>,
-}
-
-impl InShort {
-    pub(super) fn all(sayings: &[Saying]) -> Vec<Self> {
-        let short = |s: &Saying| InShort {
-            part: s.part,
-            says: s.says,
-            sentence: s.sentence,
-            cue: s.cue,
-        };
-        sayings.iter().map(short).collect()
-    }
-}
-
 /// How many, as a word of the table.
 fn several(n: usize) -> &'static str {
     const COUNTS: [&str; 10] = ["0", "1", "2", "3", "4", "5", "6", "7", "8", "many"];
@@ -44,7 +23,7 @@ impl Walk<'_> {
     /// Tells of all that stands around a saying, and of what it says.
     pub(super) fn around_saying(
         &self,
-        (saying, told): (&Saying, &[InShort]),
+        (saying, told): (&Saying, &[Saying]),
         fullness: Fullness,
         key: &mut String,
         tell: &mut dyn FnMut(Near, &str),
@@ -204,7 +183,7 @@ impl Walk<'_> {
 /// in all.
 fn told_besides(
     saying: &Saying,
-    told: &[InShort],
+    told: &[Saying],
     key: &mut String,
     tell: &mut dyn FnMut(Near, &str),
 ) {
@@ -214,19 +193,20 @@ fn told_besides(
         key.extend([what, says, " ", word]);
         tell(Near::Told, key);
     };
-    let of_it = || told.iter().filter(|t| t.part == saying.part);
-    for other in of_it().filter(|t| t.says != saying.says) {
-        say("same ", other.says.word());
+    let (mut of_it, mut beside, mut by_its_cue) = (0, 0, 0);
+    for t in told {
+        of_it += usize::from(t.part == saying.part);
+        beside += usize::from(t.sentence == saying.sentence);
+        by_its_cue += usize::from(saying.cue.is_some() && t.cue == saying.cue);
+        if t.part == saying.part && t.says != saying.says {
+            say("same ", t.says.word());
+        }
     }
-    if of_it().count() == 1 {
+    if of_it == 1 {
         say("same ", "none");
     }
-    let beside = told.iter().filter(|t| t.sentence == saying.sentence);
-    say("beside ", several(beside.count().min(6)));
-    let by_it = |t: &&InShort| saying.cue.is_some() && t.cue == saying.cue;
-    say(
-        "by its cue ",
-        several(told.iter().filter(by_it).count().min(6)),
-    );
+    // No more than six are told apart.
+    say("beside ", several(beside.min(6)));
+    say("by its cue ", several(by_its_cue.min(6)));
     say("in all ", several(told.len()));
 }
