@@ -16,7 +16,7 @@ use crate::lexicon::{leanings as parts, moves_leanings as moves};
 use crate::reading::Reader;
 use crate::report::gaps::write_gaps;
 use crate::report::grade::{write_changes, write_grade, write_mistakes};
-use crate::report::leanings::{write_leanings, write_moves_leanings, write_passing};
+use crate::report::leanings::{write_context, write_leanings, write_moves_leanings, write_passing};
 use crate::report::text::plain;
 use crate::report::why::write_why;
 use crate::units::DistanceUnit;
@@ -25,7 +25,7 @@ use crate::upkeep::compare::compare;
 use crate::upkeep::judge::{Judged, judge};
 use crate::upkeep::labelled::{Labelled, LabelledError, Met, meet, read_files};
 use crate::upkeep::leanings::{Fit, Learnt, Lesson, Told, Trial};
-use crate::upkeep::{export::export, gaps::gaps, leanings, moves_leanings, passing};
+use crate::upkeep::{context, export::export, gaps::gaps, leanings, moves_leanings, passing};
 
 pub(super) fn lexicon(command: LexiconCommand, terminal: Terminal) -> Result<Outcome, CliError> {
     match command {
@@ -204,6 +204,14 @@ fn learn_leanings(args: &LeaningsArgs) -> Result<Outcome, CliError> {
                     (rows.len(), fresh),
                     out,
                 )
+            })?;
+        }
+        LeaningsOf::Context => {
+            let lessons = context::lessons(&rows, &mut lexicon);
+            let trial = lessons.try_left_out(first);
+            let learnt = lessons.rows(&lessons.learn());
+            deliver(args.out.as_deref(), |out| {
+                write_context(&learnt, &lessons, &trial, (rows.len(), fresh), out)
             })?;
         }
     }

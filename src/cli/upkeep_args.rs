@@ -95,6 +95,8 @@ pub enum LeaningsOf {
     Moves,
     /// passing.csv: a second look at what the rules find
     Passing,
+    /// context.csv: the same, by a network that sees what stands where
+    Context,
 }
 
 /// `fixworth lexicon leanings`.
@@ -105,7 +107,7 @@ pub struct LeaningsArgs {
     pub files: Vec<PathBuf>,
     /// Labelled ads that no table or rule was made from: what is learnt is tried on them,
     /// since only there do rules err as often as in any ad
-    #[arg(long, num_args = 1.., value_name = "LABELLED")]
+    #[arg(long, num_args = 1.., value_name = "LABELLED", help_heading = "Choice")]
     pub fresh: Vec<PathBuf>,
     /// Which table to learn
     #[arg(long, value_enum, default_value = "parts", help_heading = "Choice")]

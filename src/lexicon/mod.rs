@@ -12,6 +12,7 @@ pub mod causes;
 pub mod checks;
 pub mod classes;
 pub mod comparable_headers;
+pub mod context;
 pub mod covers;
 pub mod curves;
 pub mod describe;
@@ -68,6 +69,7 @@ use causes::Causes;
 use checks::Checks;
 use classes::Classes;
 use comparable_headers::ComparableHeaders;
+use context::Context;
 use covers::Covers;
 use curves::Curves;
 use due_work::DueWorks;
@@ -125,6 +127,8 @@ pub struct Lexicon {
     pub leanings: Leanings,
     /// What is likely not said of the car.
     pub passing: Passing,
+    /// What all that stands around a part makes likely, weighed together.
+    pub context: Context,
     /// What the words of an ad make likely of moving.
     pub moves_leanings: MovesLeanings,
     /// Trouble codes and what they point at.
@@ -253,6 +257,7 @@ impl Lexicon {
             forms,
             leanings,
             passing,
+            context,
             moves_leanings,
             warnings,
         } = beside()?;
@@ -271,6 +276,7 @@ impl Lexicon {
             plainer,
             leanings,
             passing,
+            context,
             moves_leanings,
             fault_codes,
             ordinary,
@@ -307,6 +313,7 @@ struct Beside {
     forms: Forms,
     leanings: Leanings,
     passing: Passing,
+    context: Context,
     moves_leanings: MovesLeanings,
     warnings: Warnings,
 }
@@ -321,6 +328,7 @@ impl Beside {
             forms: Forms::read(&source.sheet("forms.csv")?)?,
             leanings: Leanings::read(&source.sheet("leanings.csv")?)?,
             passing: Passing::read(&source.sheet("passing.csv")?)?,
+            context: Context::read(&source.sheet("context.csv")?)?,
             moves_leanings: MovesLeanings::read(&source.sheet("moves_leanings.csv")?)?,
             warnings: Warnings::read(
                 &source.sheet("warnings.csv")?,

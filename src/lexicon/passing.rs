@@ -23,11 +23,11 @@ pub const ANSWERS: [(&str, Option<Says>); 6] = [
 
 /// Something else must be likelier by so much than a fault that can ruin a car. A
 /// choice of ours, no source.
-const LEAD_OVER_RUINOUS: f64 = 0.4;
+const LEAD_OVER_RUINOUS: f64 = 0.2;
 
 /// Praise must be likelier by so much than a fault that the rules found, and a fault
 /// than praise: where it is nearly even, the words themselves decide.
-const LEAD_TO_TURN: f64 = 0.2;
+const LEAD_TO_TURN: f64 = 0.1;
 
 /// A fault that is less likely the car's is not worth a question.
 const LEAST_TO_ASK: f64 = 0.01;
@@ -186,7 +186,7 @@ mod tests {
             ruinous: true,
             ..found(Says::Bad)
         };
-        let close = [0.35, 0.05, 0.0, 0.0, 0.0, 0.6];
+        let close = [0.43, 0.01, 0.0, 0.0, 0.0, 0.56];
         assert!(matches!(
             Verdict::on(found(Says::Bad), close),
             Verdict::InPassing { .. }

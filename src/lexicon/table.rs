@@ -82,6 +82,7 @@ pub const BUILT_IN: &[(&str, &str)] = built_in![
     "checks.csv",
     "classes.csv",
     "comparable_headers.csv",
+    "context.csv",
     "covers.csv",
     "cues.csv",
     "due_work.csv",

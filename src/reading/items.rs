@@ -5,7 +5,7 @@ mod build;
 
 use super::capitals::{Capitals, NAME_BEFORE_DASH};
 use super::model::Says;
-use super::scan::{Brief, Hit, Phrase, Scanner, leftmost_longest};
+use super::scan::{Brief, Hit, Phrase, Scanner, Wording, leftmost_longest};
 use super::separators::separators;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::{Act, Cue, Meaning, Naming, Side, SignField};
@@ -85,6 +85,25 @@ impl<'a> Items<'a> {
             ItemKind::Phrase(_) => Some(self.scanner.brief(item.meaning)),
             _ => None,
         }
+    }
+
+    /// The phrase of an item, and where it stands.
+    pub fn wording(&self, index: usize) -> Option<Wording> {
+        let item = self.list.get(index)?;
+        match item.kind {
+            ItemKind::Phrase(phrase) => Some(Wording {
+                phrase,
+                first: item.first,
+                last: item.last,
+            }),
+            _ => None,
+        }
+    }
+
+    /// The words of a phrase as its table has them; none where no phrase stands.
+    pub fn words_of(&self, index: usize) -> &'a str {
+        let wording = self.wording(index);
+        wording.map_or("", |wording| self.scanner.words(self.tokens, wording))
     }
 
     /// The folded text of an item's first token.

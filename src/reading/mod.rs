@@ -9,6 +9,7 @@ mod asides;
 mod capitals;
 pub mod codes;
 mod columns;
+pub mod context;
 pub mod distance;
 pub mod done;
 mod doubts;

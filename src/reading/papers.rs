@@ -24,12 +24,7 @@ impl Reader<'_> {
             reading.gearbox = f.value;
             page.note(reading, "gearbox", Some(f.tokens), page.words(f.tokens));
         }
-        for f in &page.signs.vague {
-            if !reading.vague.iter().any(|(v, _)| *v == f.value) {
-                let evidence = page.evidence(f.tokens, page.words(f.tokens));
-                reading.vague.push((f.value, evidence));
-            }
-        }
+        self.vague(reading, page, scratch);
         if !reading.vague.iter().any(|(v, _)| *v == Vague::Pressure)
             && let Some(at) = first_with(scratch, page.tokens)
         {

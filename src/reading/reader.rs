@@ -2,10 +2,14 @@
 
 mod ask;
 mod trace;
+mod vague;
+
+use std::cell::RefCell;
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::FromPrimitive;
 
+use super::context::{Described, Listener};
 use super::items::{self, Item, Items};
 use super::merge::merge;
 use super::model::{AskBasis, Claim, Evidence, InPassing, MilesBasis, Reading, Says};
@@ -25,6 +29,7 @@ use super::{
 };
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
+use crate::lexicon::context::network::Pass;
 use crate::lexicon::phrases::SignField;
 use crate::lexicon::words::WordId;
 use crate::units::{Currency, DistanceUnit, ModelYear, Money};
@@ -52,6 +57,7 @@ pub struct Scratch {
     pub(super) roles: Vec<(Number, Roles)>,
     spelled: Memory,
     scanning: ScanMemory,
+    pass: RefCell<Pass>,
 }
 
 /// Bytes of an ad that are read (64 KiB). Real ads have a few kilobytes; the
@@ -103,7 +109,7 @@ impl<'l> Reader<'l> {
             mut sayings,
             in_passing,
             ..
-        } = self.leaning(walk).run();
+        } = self.leaning(walk, scratch).run();
         let names = names::names(&scratch.hits, &self.scanner);
         roles::of_names(&mut scratch.roles, &names);
         self.date(&mut sayings, scratch, &names, listing.headline_len);
@@ -207,19 +213,44 @@ impl<'l> Reader<'l> {
         self.walk(scratch).learning().run().remarks
     }
 
-    /// A walk that asks the tables learnt from labelled ads too.
-    fn leaning<'a>(&'a self, walk: Walk<'a>) -> Walk<'a> {
-        let learnt = self.lexicon;
-        walk.leaning(&learnt.leanings).doubting(&learnt.passing)
+    /// The things of a text, of which those that name parts are told by their place
+    /// ([`Self::remarks`], [`Self::examples`]).
+    pub fn things<T>(
+        &self,
+        text: &str,
+        scratch: &mut Scratch,
+        each: impl FnMut(Described<'_>) -> T,
+    ) -> Vec<T> {
+        self.scan_alone(text, scratch);
+        self.items(scratch).things().map(each).collect()
     }
 
-    fn walk<'a>(&'a self, scratch: &'a Scratch) -> Walk<'a> {
-        let items = Items {
+    /// A walk that asks the tables learnt from labelled ads too.
+    fn leaning<'a>(&'a self, walk: Walk<'a>, scratch: &'a Scratch) -> Walk<'a> {
+        let learnt = self.lexicon;
+        let listener = self.listener(scratch);
+        walk.leaning(&learnt.leanings)
+            .doubting(&learnt.passing, listener)
+    }
+
+    pub(super) fn listener<'a>(&'a self, scratch: &'a Scratch) -> Listener<'a> {
+        Listener {
+            context: &self.lexicon.context,
+            pass: &scratch.pass,
+        }
+    }
+
+    pub(super) fn items<'a>(&'a self, scratch: &'a Scratch) -> Items<'a> {
+        Items {
             list: &scratch.items,
             scanner: &self.scanner,
             tokens: &scratch.tokens,
             words: &scratch.words,
-        };
+        }
+    }
+
+    fn walk<'a>(&'a self, scratch: &'a Scratch) -> Walk<'a> {
+        let items = self.items(scratch);
         Walk::new(items, &self.lexicon.parts).knowing(&self.lexicon.causes)
     }
 

@@ -4,6 +4,7 @@ use std::io::{self, Write};
 
 use crate::lexicon::leanings::{ANSWERS, LEAST_CHANCE};
 use crate::lexicon::{moves_leanings, passing};
+use crate::upkeep::context;
 use crate::upkeep::leanings::{Lesson, Trial};
 
 /// Writes `leanings.csv`, with notes on how it was made.
@@ -103,16 +104,43 @@ pub fn write_passing(
     write_rows(&["near", "word"], &answers, rows, out)
 }
 
+/// Writes `context.csv`, with notes on how it was made.
+///
+/// # Errors
+/// When writing fails.
+pub fn write_context(
+    rows: &[[String; 3]],
+    lessons: &context::Lessons,
+    trial: &context::Trial,
+    (ads, fresh): (usize, usize),
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    writeln!(
+        out,
+        "# What all that stands around a part makes likely, weighed together: a small convolutional \
+         network. Numbers are hundredths; the first rows are the weights of its layers, the others \
+         the vectors of what an ad is made of. They mean nothing one by one: words get theirs by \
+         learning the table anew.\n\
+         # Learnt by 'fixworth lexicon leanings --of context' (gradient descent) from {} parts in \
+         {ads} labelled ads and sentences, {fresh} of them fresh.\n\
+         # Tried on fresh ads that were left out: {} of {} right.",
+        lessons.asked(),
+        trial.right,
+        trial.asked
+    )?;
+    write_rows(&["of", "name"], &["hundredths"], rows, out)
+}
+
 fn write_rows(
     traits: &[&str],
     answers: &[&str],
-    rows: &[Vec<String>],
+    rows: &[impl AsRef<[String]>],
     out: &mut dyn Write,
 ) -> io::Result<()> {
     let mut csv = csv::Writer::from_writer(out);
     csv.write_record(traits.iter().chain(answers))?;
     for row in rows {
-        csv.write_record(row)?;
+        csv.write_record(row.as_ref())?;
     }
     csv.flush()
 }

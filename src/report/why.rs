@@ -48,10 +48,15 @@ pub fn write_why(
     sayings(&mut page, listing, trace)?;
     page.head("Signs of papers, moving, gearbox, price, wording")?;
     for sign in &trace.signs {
-        let fate = if sign.counts {
-            "counts"
-        } else {
-            "does not count: denied, hidden by a longer one, or another goes before it"
+        let fate = match (sign.counts, sign.meant) {
+            (true, _) => "counts".to_owned(),
+            (false, Some(meant)) => format!(
+                "does not count: by all that stands around it hardly meant so (chance {meant:.2})"
+            ),
+            (false, None) => {
+                "does not count: denied, hidden by a longer one, or another goes before it"
+                    .to_owned()
+            }
         };
         pair(
             &mut page,

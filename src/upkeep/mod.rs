@@ -5,6 +5,7 @@
 pub mod bootstrap;
 pub mod check;
 pub mod compare;
+pub mod context;
 pub mod export;
 pub mod gaps;
 pub mod judge;
@@ -13,6 +14,7 @@ pub mod leanings;
 pub mod moves_leanings;
 pub mod passing;
 mod probe;
+mod random;
 mod rows;
 pub mod score;
 

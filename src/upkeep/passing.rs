@@ -8,6 +8,7 @@ use crate::lexicon::Lexicon;
 use crate::lexicon::passing::{ANSWERS, Found, Passing, Verdict};
 use crate::reading::Says;
 use crate::reading::reader::{Reader, Scratch};
+use crate::reading::scope::Remark;
 use crate::units::DistanceUnit;
 
 /// How closely weights follow the sayings. The variance was chosen among 0.025, 0.05,
@@ -30,35 +31,52 @@ pub fn lessons(rows: &[Labelled], lexicon: &mut Lexicon) -> (Vec<Lesson>, Vec<Fo
     let mut scratch = Scratch::default();
     let (mut out, mut found) = (Vec::new(), Vec::new());
     for (ad, row) in cars(rows) {
-        let listing = row.text_alone();
-        let claims = reader.read_with(&listing, &mut scratch).claims;
-        for example in reader.remarks(&listing.text, &mut scratch) {
-            let says = |says| says == example.found.says;
-            let stays = claims
-                .iter()
-                .any(|c| c.part == example.part && says(c.says));
-            let code = lexicon.parts.code(example.part);
-            let scored = !NOT_SCORED.iter().any(|(c, s)| *c == code && says(*s));
-            if !stays || !scored {
-                continue;
-            }
-            let gold = row.gold.claims.iter().filter(|c| c.part == code);
-            let gold: Vec<Says> = gold.map(|c| c.says).collect();
-            let right = gold.iter().find(|s| says(**s)).or(gold.first()).copied();
-            found.push(example.found);
+        for (remark, answer) in judged(row, &reader, lexicon, &mut scratch) {
+            found.push(remark.found);
             out.push(Lesson {
                 ad,
-                answer: place(right),
+                answer,
                 open: true,
-                traits: example.traits,
+                traits: remark.traits,
             });
         }
     }
     (out, found)
 }
 
+/// What the rules say in a labelled ad, as far as it stays a claim and is scored, with
+/// the right answer.
+pub(super) fn judged(
+    row: &Labelled,
+    reader: &Reader<'_>,
+    lexicon: &Lexicon,
+    scratch: &mut Scratch,
+) -> Vec<(Remark, usize)> {
+    let listing = row.text_alone();
+    let claims = reader.read_with(&listing, scratch).claims;
+    let answer = |remark: &Remark| {
+        let says = |says| says == remark.found.says;
+        let mut claims = claims.iter();
+        let stays = claims.any(|c| c.part == remark.part && says(c.says));
+        let code = lexicon.parts.code(remark.part);
+        let scored = !NOT_SCORED.iter().any(|(c, s)| *c == code && says(*s));
+        (stays && scored).then(|| right(row, code, remark.found.says))
+    };
+    let remarks = reader.remarks(&listing.text, scratch);
+    let answered = remarks.into_iter().map(|r| (answer(&r), r));
+    answered.filter_map(|(a, r)| Some((r, a?))).collect()
+}
+
+/// The right answer for a code of which the rules say this.
+fn right(row: &Labelled, code: &str, says: Says) -> usize {
+    let gold = row.gold.claims.iter().filter(|c| c.part == code);
+    let gold: Vec<Says> = gold.map(|c| c.says).collect();
+    let right = gold.iter().find(|s| **s == says).or(gold.first());
+    place(right.copied())
+}
+
 /// Which of the answers this is.
-fn place(says: Option<Says>) -> usize {
+pub(super) fn place(says: Option<Says>) -> usize {
     let place = ANSWERS.iter().position(|(_, s)| *s == says);
     place.unwrap_or(ANSWERS.len() - 1)
 }

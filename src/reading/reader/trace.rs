@@ -12,6 +12,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::*;
+use crate::lexicon::context::LEAST_MEANT;
 use crate::lexicon::describe::{field_word, meanings};
 use crate::lexicon::phrases::Meaning;
 use crate::reading::items::ItemKind;
@@ -81,7 +82,7 @@ pub struct MadeSaying {
 }
 
 /// One sign of a plain field.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SignSeen {
     /// The folded words.
     pub words: String,
@@ -89,6 +90,8 @@ pub struct SignSeen {
     pub means: String,
     /// Whether the field was read from it.
     pub counts: bool,
+    /// The chance that it is meant so, where it was left out for that.
+    pub meant: Option<f64>,
 }
 
 /// One number.
@@ -141,7 +144,7 @@ impl Reader<'_> {
         let spelled = spelled(&plain, &s.tokens);
         let hidden = contact_tokens(part_read(listing), &s.tokens);
         let walk = self.walk(&s).traced();
-        let walked = self.leaning(walk).run();
+        let walked = self.leaning(walk, &s).run();
         let (sayings, steps) = (walked.sayings, walked.steps);
         let mut turns: BTreeMap<usize, Turn> = BTreeMap::new();
         for step in steps {
@@ -242,6 +245,17 @@ impl Reader<'_> {
 
     fn signs_seen(&self, s: &Scratch, reading: &Reading) -> Vec<SignSeen> {
         let mut out = Vec::new();
+        let signs = signs::gather(&s.hits, &s.tokens, &self.scanner);
+        let meant: Vec<_> = signs
+            .vague
+            .iter()
+            .zip(self.meant(&signs.vague, s))
+            .collect();
+        let left_out = |hit: &Hit| {
+            let tokens = (hit.first as usize, hit.last as usize);
+            let its = meant.iter().find(|(f, _)| f.tokens == tokens);
+            its.map(|(_, meant)| *meant).filter(|m| *m < LEAST_MEANT)
+        };
         for hit in &s.hits {
             let phrase = self.scanner.phrase(hit.phrase);
             let range = s.tokens.source(hit.first as usize, hit.last as usize);
@@ -264,6 +278,7 @@ impl Reader<'_> {
                     words: words.to_owned(),
                     means: format!("{field} {}", sign.value),
                     counts,
+                    meant: left_out(hit).filter(|_| field == "vague" && !counts),
                 });
             }
         }

@@ -1,6 +1,7 @@
 //! What stands around a part that no cue governs: what a table of leanings
 //! weighs where the rules found no state.
 
+use super::context::About;
 use super::*;
 use crate::lexicon::leanings::{ANSWERS, LEAST_CHANCE, Near, Weights, chances};
 
@@ -365,7 +366,7 @@ impl Walk<'_> {
         let Some(leanings) = self.leanings.filter(|l| !l.is_empty()) else {
             return;
         };
-        let mut found: Vec<(PartId, f64, Says, usize)> = Vec::new();
+        let mut open: Vec<(usize, About, Weights)> = Vec::new();
         for (k, m) in self.mentions.iter().enumerate() {
             for named in &m.named {
                 let part = named.part;
@@ -381,14 +382,24 @@ impl Walk<'_> {
                         sums.iter_mut().zip(weights).for_each(|(s, w)| *s += w);
                     }
                 });
-                let Some((says, chance)) = likeliest(sums) else {
-                    continue;
+                let about = About {
+                    part,
+                    thing: m.item,
+                    cue: None,
                 };
-                match found.iter_mut().find(|f| f.0 == part) {
-                    Some(old) if old.1 >= chance => {}
-                    Some(old) => *old = (part, chance, says, k),
-                    None => found.push((part, chance, says, k)),
-                }
+                open.push((k, about, sums));
+            }
+        }
+        self.in_context(open.iter_mut().map(|(_, about, sums)| (*about, sums)));
+        let mut found: Vec<(PartId, f64, Says, usize)> = Vec::new();
+        for (k, About { part, .. }, sums) in open {
+            let Some((says, chance)) = likeliest(sums) else {
+                continue;
+            };
+            match found.iter_mut().find(|f| f.0 == part) {
+                Some(old) if old.1 >= chance => {}
+                Some(old) => *old = (part, chance, says, k),
+                None => found.push((part, chance, says, k)),
             }
         }
         for (part, chance, says, k) in found {
@@ -429,6 +440,7 @@ impl Walk<'_> {
                     part: named.part,
                     says,
                     traits,
+                    thing: m.item,
                 });
             }
         }
@@ -453,4 +465,6 @@ pub struct Example {
     pub says: Option<Says>,
     /// What stands around it.
     pub traits: Vec<(Near, String)>,
+    /// The thing of the ad that names it.
+    pub thing: usize,
 }

@@ -18,6 +18,7 @@ mod besides;
 mod both;
 mod claims;
 mod cleared;
+mod context;
 mod contrasts;
 mod corners;
 mod cranking;
@@ -70,6 +71,7 @@ mod verbs;
 mod wants;
 mod whose;
 
+use super::context::Listener;
 use super::items::{Item, ItemKind, Items};
 use super::model::Says;
 use super::scan::{Phrase, Wording};
@@ -136,6 +138,7 @@ pub struct Walk<'a> {
     trace: Option<Vec<Step>>,
     leanings: Option<&'a Leanings>,
     passing: Option<&'a Passing>,
+    listener: Option<Listener<'a>>,
     causes: Option<&'a Causes>,
     learning: bool,
 }
@@ -194,6 +197,7 @@ impl<'a> Walk<'a> {
             trace: None,
             leanings: None,
             passing: None,
+            listener: None,
             causes: None,
             learning: false,
         }
@@ -219,9 +223,7 @@ impl<'a> Walk<'a> {
     }
 
     fn words(&self, item: usize) -> &str {
-        let scanner = self.items.scanner;
-        self.wording(item)
-            .map_or("", |wording| scanner.words(self.items.tokens, wording))
+        self.items.words_of(item)
     }
 
     /// Knows what symptoms come from: `clunk up front, ball joint`.
@@ -297,15 +299,7 @@ impl<'a> Walk<'a> {
     }
 
     fn wording(&self, item: usize) -> Option<Wording> {
-        let item = self.items.list.get(item)?;
-        match item.kind {
-            ItemKind::Phrase(phrase) => Some(Wording {
-                phrase,
-                first: item.first,
-                last: item.last,
-            }),
-            _ => None,
-        }
+        self.items.wording(item)
     }
 
     fn step(&mut self, i: usize) {

@@ -2,9 +2,10 @@
 //! likelier that something else is meant, or that the words are not said of the car.
 
 use super::around::Fullness;
+use super::context::About;
 use super::*;
 use crate::lexicon::leanings::{Near, chances};
-use crate::lexicon::passing::{Found, Passing, Verdict};
+use crate::lexicon::passing::{ANSWERS, Found, Passing, Verdict};
 use crate::units::Chance;
 
 /// A fault that was left out.
@@ -25,12 +26,17 @@ pub struct Remark {
     pub found: Found,
     /// What stands around it.
     pub traits: Vec<(Near, String)>,
+    /// The thing of the ad that names it.
+    pub thing: usize,
+    /// The thing that governs it.
+    pub cue: Option<usize>,
 }
 
 impl<'a> Walk<'a> {
-    /// Lets a table look again at what the rules found.
-    pub fn doubting(mut self, passing: &'a Passing) -> Self {
+    /// Lets tables look again at what the rules found.
+    pub fn doubting(mut self, passing: &'a Passing, listener: Listener<'a>) -> Self {
         self.passing = Some(passing).filter(|p| !p.is_empty());
+        self.listener = Some(listener).filter(|l| !l.context.is_empty());
         self
     }
 
@@ -45,21 +51,25 @@ impl<'a> Walk<'a> {
         let Some(passing) = self.passing else {
             return out;
         };
-        // Who writes little means it.
-        if fullness == Fullness::Brief {
-            return out;
-        }
         let mut key = String::new();
-        let mut verdict = |s: &Saying| {
-            let mut sums = [0.0; _];
+        let by_traits = |s: &Saying| {
+            let mut sums = [0.0; ANSWERS.len()];
             self.around_saying((s, sayings), fullness, &mut key, &mut |near, word| {
                 if let Some(weights) = passing.of(near, word) {
                     sums.iter_mut().zip(weights).for_each(|(s, w)| *s += w);
                 }
             });
-            Verdict::on(self.found(s), chances(sums))
+            sums
         };
-        let verdicts: Vec<_> = sayings.iter().map(&mut verdict).collect();
+        let mut sums: Vec<_> = sayings.iter().map(by_traits).collect();
+        let about = |s: &Saying| About {
+            part: s.part,
+            thing: s.item,
+            cue: s.cue,
+        };
+        self.in_context(sayings.iter().map(about).zip(&mut sums));
+        let verdict = |(s, sums): (&Saying, &[f64; _])| Verdict::on(self.found(s), chances(*sums));
+        let verdicts: Vec<_> = sayings.iter().zip(&sums).map(verdict).collect();
         if self.trace.is_some() {
             let note = |(s, verdict): (&Saying, &Verdict)| {
                 let text = verdict.in_words(self.words(s.item), s.says)?;
@@ -118,6 +128,8 @@ impl<'a> Walk<'a> {
                 part: s.part,
                 found: self.found(s),
                 traits,
+                thing: s.item,
+                cue: s.cue,
             }
         };
         sayings.iter().map(remark).collect()

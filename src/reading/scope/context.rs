@@ -1,0 +1,50 @@
+//! What the network of `context.csv` makes of the parts that an ad names.
+
+use super::*;
+use crate::lexicon::context::network::Asked;
+use crate::lexicon::context::{CONTEXT_COUNTS, Of, SURE};
+use crate::lexicon::leanings::chances;
+
+/// A part that the network is asked about.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct About {
+    pub(super) part: PartId,
+    pub(super) thing: usize,
+    pub(super) cue: Option<usize>,
+}
+
+/// Whether one answer is so likely that the network would hardly change it.
+fn is_sure<const N: usize>(sums: [f64; N]) -> bool {
+    chances(sums).into_iter().any(|chance| chance > SURE)
+}
+
+impl Walk<'_> {
+    /// Adds what the network makes likely of parts, where what is known of them by
+    /// traits alone leaves it open. Of the answers the last is that nothing is said.
+    pub(super) fn in_context<'s, const N: usize>(
+        &self,
+        parts: impl IntoIterator<Item = (About, &'s mut [f64; N])>,
+    ) {
+        let Some(listener) = self.listener else {
+            return;
+        };
+        let asked = |a: About| Asked {
+            thing: a.thing,
+            cue: a.cue,
+            part: listener.context.row_of(Of::Part, self.parts.code(a.part)),
+        };
+        let open = parts.into_iter().filter(|(_, sums)| !is_sure(**sums));
+        let (asked, sums): (Vec<Asked>, Vec<_>) = open.map(|(a, s)| (asked(a), s)).unzip();
+        if asked.is_empty() {
+            return;
+        }
+        for (sums, others) in sums.into_iter().zip(listener.ask(self.items, &asked)) {
+            let others = others.map(f64::from);
+            let nothing = N - 1;
+            for (sum, other) in sums.iter_mut().take(nothing).zip(others) {
+                *sum += CONTEXT_COUNTS * other;
+            }
+            sums[nothing] += CONTEXT_COUNTS * others[others.len() - 1];
+        }
+    }
+}
