@@ -3,28 +3,61 @@
 
 use fixworth::intake::{Listing, ListingId, Origin};
 use fixworth::lexicon::Lexicon;
+use fixworth::lexicon::context::fixed_rows;
+use fixworth::lexicon::context::network::WIDTH;
+use fixworth::lexicon::passing::ANSWERS;
 use fixworth::lexicon::table::BUILT_IN;
-use fixworth::reading::{Moves, Reader, Reading};
+use fixworth::reading::{Moves, Reader, Reading, Vague};
 use fixworth::units::DistanceUnit;
 
-/// What is read of parts, as `code state`, by these tables.
-fn claims(lexicon: &Lexicon, text: &str) -> Vec<String> {
+fn listing(text: &str) -> Listing {
     let origin = Origin {
         file: "ad".into(),
         line: 1,
     };
-    let ad = Listing::new(ListingId("1".to_owned()), origin, "2004 Saab 9-3", text);
+    Listing::new(ListingId("1".to_owned()), origin, "2004 Saab 9-3", text)
+}
+
+/// What is read of parts, as `code state`, by these tables.
+fn claims(lexicon: &Lexicon, text: &str) -> Vec<String> {
+    let ad = listing(text);
     let reading = Reader::new(lexicon, DistanceUnit::Miles).read(&ad);
     let told = reading.claims.iter();
     told.map(|c| format!("{} {}", lexicon.parts.code(c.part), c.says))
         .collect()
 }
 
-/// The tables with one of them in the place of the built-in one.
+/// The tables with one of them in the place of the built-in one, and nothing said by
+/// what stands where.
 fn with(table: &str, text: &str) -> Lexicon {
+    with_both(table, text, CONTEXT)
+}
+
+/// The same with this network.
+fn with_both(table: &str, text: &str, context: &str) -> Lexicon {
     let dir = tempfile::tempdir().unwrap();
     std::fs::write(dir.path().join(table), text).unwrap();
+    std::fs::write(dir.path().join("context.csv"), context).unwrap();
     Lexicon::from_dir(dir.path()).unwrap()
+}
+
+const CONTEXT: &str = "of,name,hundredths\n";
+
+/// A network that gives one answer of everything, whatever stands around it.
+fn always(answer: &str) -> String {
+    let answers = ANSWERS.map(|(name, _)| if name == answer { "900" } else { "0" });
+    let bias = format!(
+        "{}{}",
+        answers.join(" "),
+        " 0".repeat(WIDTH - ANSWERS.len())
+    );
+    let none = vec!["0"; WIDTH].join(" ");
+    let row = |(of, name): (String, String)| match (of.as_str(), name.as_str()) {
+        ("answer", "bias") => format!("{of},{name},{bias}\n"),
+        _ => format!("{of},{name},{none}\n"),
+    };
+    let rows: String = fixed_rows().map(row).collect();
+    format!("{CONTEXT}{rows}")
 }
 
 const HEAD: &str = "near,word,bad,suspect,renewed,sound,nothing\n";
@@ -68,7 +101,12 @@ fn the_state_of_a_neighbour_and_of_the_next_sentence_count() {
 
 #[test]
 fn the_tables_say_how_they_were_made() {
-    for table in ["leanings.csv", "moves_leanings.csv", "passing.csv"] {
+    for table in [
+        "leanings.csv",
+        "moves_leanings.csv",
+        "passing.csv",
+        "context.csv",
+    ] {
         let (_, text) = BUILT_IN.iter().find(|(n, _)| *n == table).unwrap();
         let notes: Vec<_> = text.lines().take_while(|l| l.starts_with('#')).collect();
         assert!(notes.iter().any(|n| n.contains("Learnt by")), "{notes:#?}");
@@ -87,8 +125,17 @@ const SECOND_LOOK: &str = "near,word,bad,suspect,renewed,sound,spare,passing\n";
 /// Tables whose second look weighs this alone: the rows, and that what a rule says
 /// mostly stands.
 fn looking_again(rows: &str) -> Lexicon {
+    hearing_again(rows, CONTEXT)
+}
+
+/// The same with this network.
+fn hearing_again(rows: &str, context: &str) -> Lexicon {
     let stands = "says,bad,2,,,,,\nsays,renewed,,,2,,,\nsays,sound,,,,2,,\n";
-    with("passing.csv", &format!("{SECOND_LOOK}{stands}{rows}"))
+    with_both(
+        "passing.csv",
+        &format!("{SECOND_LOOK}{stands}{rows}"),
+        context,
+    )
 }
 
 #[test]
@@ -106,8 +153,44 @@ fn what_is_likely_said_in_passing_is_left_out() {
     assert_eq!(claims(&tires, &among_talk("New tires.")), ["tire renewed"]);
     let weak = looking_again("part_says,tire bad,,,,,,1.5\n");
     assert_eq!(claims(&weak, &among_talk("Bald tires.")), bald);
-    // Who writes little means it.
-    assert_eq!(claims(&tires, "Bald tires."), bald);
+    // Nor does it matter how much is written.
+    assert_eq!(claims(&tires, "Bald tires."), [""; 0]);
+}
+
+#[test]
+fn what_stands_where_is_asked_of_what_single_traits_leave_open() {
+    let text = among_talk("The museum has a cracked windshield.");
+    let passing = hearing_again("", &always("passing"));
+    assert_eq!(claims(&passing, &text), [""; 0]);
+    let renewed = hearing_again("", &always("renewed"));
+    assert_eq!(claims(&renewed, &text), ["windshield renewed"]);
+    // Not where they leave no doubt.
+    let sure = hearing_again("before,museum,4,,,,,\n", &always("passing"));
+    assert_eq!(claims(&sure, &text), ["windshield bad"]);
+    // Of parts that no rule tells of, it is asked beside leanings.csv.
+    let text = "The alternator yodels.";
+    let weak = format!("{HEAD}after,yodels,0.5,0,0,0,0\n");
+    let alone = with_both("leanings.csv", &weak, CONTEXT);
+    assert_eq!(claims(&alone, text), [""; 0]);
+    let both = with_both("leanings.csv", &weak, &always("bad"));
+    assert_eq!(claims(&both, text), ["alternator bad"]);
+}
+
+#[test]
+fn vague_words_count_where_they_are_meant_so() {
+    let vague = |lexicon: &Lexicon| {
+        let ad = listing("Sold as is.");
+        let reading = Reader::new(lexicon, DistanceUnit::Miles).read(&ad);
+        reading.vague.iter().map(|(v, _)| *v).collect::<Vec<_>>()
+    };
+    assert_eq!(vague(&Lexicon::built_in().unwrap()), [Vague::AsIs]);
+    let told = with_both("leanings.csv", HEAD, &always("bad"));
+    assert_eq!(vague(&told), [Vague::AsIs]);
+    let not_meant = with_both("leanings.csv", HEAD, &always("passing"));
+    assert_eq!(vague(&not_meant), []);
+    let trace = Reader::new(&not_meant, DistanceUnit::Miles).trace(&listing("Sold as is."));
+    let sign = trace.signs.iter().find(|s| s.means == "vague as_is");
+    assert!(sign.is_some_and(|s| s.meant.is_some_and(|m| m < 0.01)));
 }
 
 #[test]

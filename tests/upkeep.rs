@@ -353,6 +353,7 @@ fn tables_of_weights_are_learnt_from_labelled_ads() {
         ("parts", "leanings.csv", "near,word,bad,"),
         ("moves", "moves_leanings.csv", "word,drives,"),
         ("passing", "passing.csv", "near,word,bad,"),
+        ("context", "context.csv", "of,name,hundredths"),
     ] {
         let out = format!("tables/{table}");
         let args = ["lexicon", "leanings", "known.jsonl", "--of", of];
