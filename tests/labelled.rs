@@ -101,9 +101,9 @@ fn labelled_ads_are_read_at_the_level_reached() {
 /// Least F1 of groups of claims, and least shares of plain fields, in ads that nobody
 /// has looked at, a hundredth below what was reached.
 const UNSEEN: [(Group, f64); 3] = [
-    (Group::All, 0.870),
-    (Group::Fault, 0.848),
-    (Group::Vague, 0.825),
+    (Group::All, 0.881),
+    (Group::Fault, 0.862),
+    (Group::Vague, 0.847),
 ];
 const UNSEEN_FIELD: [(&str, f64); 5] = [
     ("ask", 0.965),
@@ -147,7 +147,7 @@ fn ads_that_nobody_looked_at_are_read_at_the_level_reached() {
 
 /// Least F1 of all claims of the sayings that nobody has looked at, a hundredth below
 /// what was reached.
-const UNSEEN_WORDS: f64 = 0.744;
+const UNSEEN_WORDS: f64 = 0.754;
 
 /// Each code in some thirty wordings, as unlike each other as writers could make them:
 /// what the tables know of words that they were not made from.
@@ -158,7 +158,7 @@ fn sayings_that_nobody_looked_at_are_read_at_the_level_reached() {
 
 /// Least F1 of all claims of the ads that nothing was learnt from, whose writers wrote
 /// those of `fresh/ads.jsonl` too, a hundredth below what was reached.
-const UNSEEN_ORDINARY: f64 = 0.869;
+const UNSEEN_ORDINARY: f64 = 0.877;
 
 /// What the tables of weights make of other ads by the writers they were learnt from.
 #[test]
