@@ -135,7 +135,9 @@ impl Pass {
             match self.layers.get(number + 1).zip(REACHES.get(number + 1)) {
                 None => {
                     let places = asked.iter().flat_map(|a| [Some(a.thing), a.cue]);
-                    places.flatten().for_each(|at| needed[at] = true);
+                    for at in places.flatten() {
+                        needed.get_mut(at).into_iter().for_each(|n| *n = true);
+                    }
                 }
                 Some((above, reach)) => {
                     let places = (0..all).filter(|i| above.needed[*i]);

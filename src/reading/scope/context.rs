@@ -13,6 +13,10 @@ pub(super) struct About {
     pub(super) cue: Option<usize>,
 }
 
+/// Parts asked about in one ad. Real ones leave some ten open; the bound is for texts
+/// that mean harm.
+const MOST: usize = 200;
+
 /// Whether one answer is so likely that the network would hardly change it.
 fn is_sure<const N: usize>(sums: [f64; N]) -> bool {
     chances(sums).into_iter().any(|chance| chance > SURE)
@@ -34,6 +38,7 @@ impl Walk<'_> {
             part: listener.context.row_of(Of::Part, self.parts.code(a.part)),
         };
         let open = parts.into_iter().filter(|(_, sums)| !is_sure(**sums));
+        let open = open.take(MOST);
         let (asked, sums): (Vec<Asked>, Vec<_>) = open.map(|(a, s)| (asked(a), s)).unzip();
         if asked.is_empty() {
             return;

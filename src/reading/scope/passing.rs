@@ -51,6 +51,10 @@ impl<'a> Walk<'a> {
         let Some(passing) = self.passing else {
             return out;
         };
+        // Who writes little means it.
+        if fullness == Fullness::Brief {
+            return out;
+        }
         let mut key = String::new();
         let by_traits = |s: &Saying| {
             let mut sums = [0.0; ANSWERS.len()];
