@@ -355,6 +355,10 @@ struct Text<'a> {
     within: &'a [Signs],
 }
 
+/// Signs that may stand between two words of a frame, as a ruled line does. A text of
+/// nothing but signs would else be gone through again from each of them.
+const MOST_SIGNS: usize = 40;
+
 impl Text<'_> {
     /// Where these places end at the latest if the first begins at this token.
     fn reach(&self, steps: &[Step], at: usize) -> Option<usize> {
@@ -389,10 +393,12 @@ impl Text<'_> {
             Place::End => self.reach(rest, at),
             Place::Signs => {
                 let mut end = at;
-                while matches!(
-                    self.tokens.kind(end),
-                    TokenKind::Sign(b':' | b'-' | b'^' | b'*' | b',' | b'(' | b'"' | b'$')
-                ) {
+                while end < at + MOST_SIGNS
+                    && matches!(
+                        self.tokens.kind(end),
+                        TokenKind::Sign(b':' | b'-' | b'^' | b'*' | b',' | b'(' | b'"' | b'$')
+                    )
+                {
                     end += 1;
                 }
                 self.reach(rest, end)
