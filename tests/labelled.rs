@@ -147,7 +147,7 @@ fn ads_that_nobody_looked_at_are_read_at_the_level_reached() {
 
 /// Least F1 of all claims of the sayings that nobody has looked at, a hundredth below
 /// what was reached.
-const UNSEEN_WORDS: f64 = 0.754;
+const UNSEEN_WORDS: f64 = 0.747;
 
 /// Each code in some thirty wordings, as unlike each other as writers could make them:
 /// what the tables know of words that they were not made from.
@@ -158,7 +158,7 @@ fn sayings_that_nobody_looked_at_are_read_at_the_level_reached() {
 
 /// Least F1 of all claims of the ads that nothing was learnt from, whose writers wrote
 /// those of `fresh/ads.jsonl` too, a hundredth below what was reached.
-const UNSEEN_ORDINARY: f64 = 0.877;
+const UNSEEN_ORDINARY: f64 = 0.876;
 
 /// What the tables of weights make of other ads by the writers they were learnt from.
 #[test]
