@@ -205,10 +205,13 @@ impl Lexicon {
         let parts = Parts::read(&source.sheet("parts.csv")?)?;
         // What hangs on no other table is read beside the rest.
         std::thread::scope(|scope| {
+            let context = scope.spawn(|| Context::read(&source.sheet("context.csv")?));
             let beside = scope.spawn(|| Beside::read(source));
             let beside = || {
-                let beside = beside.join();
-                beside.unwrap_or_else(|panic| resume_unwind(panic))
+                let (beside, context) = (beside.join(), context.join());
+                let beside = beside.unwrap_or_else(|panic| resume_unwind(panic));
+                let context = context.unwrap_or_else(|panic| resume_unwind(panic));
+                Ok((beside?, context?))
             };
             Self::read_with(source, parts, beside)
         })
@@ -217,7 +220,7 @@ impl Lexicon {
     fn read_with(
         source: &Source,
         parts: Parts,
-        beside: impl FnOnce() -> Result<Beside, LexiconError>,
+        beside: impl FnOnce() -> Result<(Beside, Context), LexiconError>,
     ) -> Result<Self, LexiconError> {
         let headers = Headers::read(&source.sheet("headers.csv")?)?;
         let give = Give::read(&source.sheet("give.csv")?)?;
@@ -249,6 +252,7 @@ impl Lexicon {
         let pieces = Pieces::read(&source.sheet("parting.csv")?, &parts, &classes)?;
         let deductions = Deductions::read(&source.sheet("scrap.csv")?, &parts)?;
         let curves = Curves::read(&source.sheet("worth.csv")?, &classes)?;
+        let (beside, context) = beside()?;
         let Beside {
             vehicles,
             ordinary,
@@ -257,10 +261,9 @@ impl Lexicon {
             forms,
             leanings,
             passing,
-            context,
             moves_leanings,
             warnings,
-        } = beside()?;
+        } = beside;
         let phrases = phrases.or_else(|rows| rows.join(&parts, &vehicles))?;
         Ok(Lexicon {
             warnings,
@@ -313,7 +316,6 @@ struct Beside {
     forms: Forms,
     leanings: Leanings,
     passing: Passing,
-    context: Context,
     moves_leanings: MovesLeanings,
     warnings: Warnings,
 }
@@ -328,7 +330,6 @@ impl Beside {
             forms: Forms::read(&source.sheet("forms.csv")?)?,
             leanings: Leanings::read(&source.sheet("leanings.csv")?)?,
             passing: Passing::read(&source.sheet("passing.csv")?)?,
-            context: Context::read(&source.sheet("context.csv")?)?,
             moves_leanings: MovesLeanings::read(&source.sheet("moves_leanings.csv")?)?,
             warnings: Warnings::read(
                 &source.sheet("warnings.csv")?,
