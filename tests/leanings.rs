@@ -179,7 +179,7 @@ fn what_stands_where_is_asked_of_what_single_traits_leave_open() {
 #[test]
 fn vague_words_count_where_they_are_meant_so() {
     let vague = |lexicon: &Lexicon| {
-        let ad = listing("Sold as is.");
+        let ad = listing(&among_talk("Sold as is."));
         let reading = Reader::new(lexicon, DistanceUnit::Miles).read(&ad);
         reading.vague.iter().map(|(v, _)| *v).collect::<Vec<_>>()
     };
@@ -188,7 +188,8 @@ fn vague_words_count_where_they_are_meant_so() {
     assert_eq!(vague(&told), [Vague::AsIs]);
     let not_meant = with_both("leanings.csv", HEAD, &always("passing"));
     assert_eq!(vague(&not_meant), []);
-    let trace = Reader::new(&not_meant, DistanceUnit::Miles).trace(&listing("Sold as is."));
+    let ad = listing(&among_talk("Sold as is."));
+    let trace = Reader::new(&not_meant, DistanceUnit::Miles).trace(&ad);
     let sign = trace.signs.iter().find(|s| s.means == "vague as_is");
     assert!(sign.is_some_and(|s| s.meant.is_some_and(|m| m < 0.01)));
 }

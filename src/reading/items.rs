@@ -87,6 +87,24 @@ impl<'a> Items<'a> {
         }
     }
 
+    /// How many words, numbers and phrases there are.
+    pub fn worded(&self) -> usize {
+        let worded = |i: &&Item| {
+            matches!(
+                i.kind,
+                ItemKind::Word | ItemKind::Number | ItemKind::Phrase(_)
+            )
+        };
+        self.list.iter().filter(worded).count()
+    }
+
+    /// Whether the text is so short that its words are meant as they stand: nobody can
+    /// say how much of it tells of parts.
+    pub fn are_few(&self) -> bool {
+        const FEW: usize = 30;
+        self.worded() < FEW
+    }
+
     /// The phrase of an item, and where it stands.
     pub fn wording(&self, index: usize) -> Option<Wording> {
         let item = self.list.get(index)?;

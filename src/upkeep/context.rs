@@ -170,7 +170,7 @@ impl Lessons {
 
     /// Learns from all but a share of the ads from `first` on, and tries that.
     pub fn try_left_out(&self, first: usize) -> Trial {
-        let tried = |l: &&Lesson| l.ad >= first && l.ad % TRIED == 0;
+        let tried = |l: &&Lesson| l.ad >= first && l.ad.is_multiple_of(TRIED);
         let kept: Vec<_> = self.ads.iter().filter(|l| !tried(l)).collect();
         let rows = descent::learn(&kept, self.names.len());
         let mut trial = Trial::default();

@@ -39,15 +39,16 @@ impl Reader<'_> {
         }
     }
 
-    /// How likely words are meant as they look, by all that stands around them.
+    /// How likely words are meant as they look, by all that stands around them. Who
+    /// writes little means them.
     pub(super) fn meant(&self, found: &[Found<Vague>], scratch: &Scratch) -> Vec<f64> {
-        let listener = self.listener(scratch);
-        if found.is_empty() || listener.context.is_empty() {
+        let (listener, items) = (self.listener(scratch), self.items(scratch));
+        if found.is_empty() || listener.context.is_empty() || items.are_few() {
             return vec![1.0; found.len()];
         }
         let asked = |f| asked(listener.context, self.vague_at(f, scratch));
         let asked: Vec<Asked> = found.iter().map(asked).collect();
-        let sums = listener.ask(self.items(scratch), &asked).into_iter();
+        let sums = listener.ask(items, &asked).into_iter();
         sums.map(|s| 1.0 - chances(s.map(f64::from))[ANSWERS.len() - 1])
             .collect()
     }

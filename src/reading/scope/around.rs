@@ -9,9 +9,6 @@ use crate::lexicon::leanings::{ANSWERS, LEAST_CHANCE, Near, Weights, chances};
 const REACH: usize = 6;
 /// Items and names looked at on either side in a sentence, however long.
 const FAR: usize = 40;
-/// Of a text of fewer words nobody can say how much of it tells of parts.
-const FEW: usize = 30;
-
 /// How much of an ad tells of parts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Fullness {
@@ -44,23 +41,22 @@ impl Walk<'_> {
     /// How much the ad tells of parts by the rules: in a long story or a list of
     /// equipment most parts are only named.
     pub(super) fn fullness(&self) -> Fullness {
-        let worded = |i: &&Item| {
-            matches!(
-                i.kind,
-                ItemKind::Word | ItemKind::Number | ItemKind::Phrase(_)
-            )
-        };
-        let words = self.items.list.iter().filter(worded).count();
+        if self.items.are_few() {
+            return Fullness::Brief;
+        }
+        let words = self.items.worded();
         let told = |m: &&Mention| {
             !m.consumed && !m.place && m.named.iter().any(|n| self.final_state(m, *n).is_some())
         };
         let told = self.mentions.iter().filter(told).count();
-        match words {
-            ..FEW => Fullness::Brief,
-            _ if words <= told * 7 => Fullness::Full,
-            _ if words <= told * 12 => Fullness::Filled,
-            _ if words <= told * 20 => Fullness::Sparse,
-            _ => Fullness::Empty,
+        if words <= told * 7 {
+            Fullness::Full
+        } else if words <= told * 12 {
+            Fullness::Filled
+        } else if words <= told * 20 {
+            Fullness::Sparse
+        } else {
+            Fullness::Empty
         }
     }
 
