@@ -51,15 +51,15 @@ impl Of {
 }
 
 /// So much counts what the network makes of a part beside the weights of its traits.
-/// Chosen among 0.3, 0.5, 0.7, 1 on labelled ads of writers that were not learnt from.
+/// Chosen among 0.5, 0.7, 0.9 on labelled ads of writers that were not learnt from.
 pub const CONTEXT_COUNTS: f64 = 0.5;
 
-/// Vague wording is told where it is meant so with this chance. Chosen among 0.2 to 0.6 on
-/// the same ads.
+/// Vague wording is told where it is meant so with this chance. Chosen among 0.3, 0.4,
+/// 0.5 on the same ads.
 pub const LEAST_MEANT: f64 = 0.5;
 
 /// Where one answer is likelier than this by the weights of traits, the network is not
-/// asked: on the same ads it would change nothing from 0.9 on.
+/// asked: on the same ads it changes no figure from 0.9 on.
 pub const SURE: f64 = 0.9;
 
 /// The name of a phrase that does nothing by itself.
@@ -116,12 +116,7 @@ impl Context {
                     return Err(row.error("name", problem));
                 }
             } else {
-                let known = Of::ALL.iter().find(|(_, word)| *word == of);
-                let Some((known, _)) = known else {
-                    let all = Of::ALL.map(|(_, word)| word).join(", ");
-                    return Err(row.error("of", format!("'{of}' is none of: {all}")));
-                };
-                let names = &mut context.named[*known as usize];
+                let names = &mut context.named[row.one_of("of", &Of::ALL)? as usize];
                 if names.insert(name.into(), number).is_some() {
                     let problem = format!("'{name}' stands twice with '{of}'; remove one");
                     return Err(row.error("name", problem));
@@ -149,19 +144,17 @@ impl Context {
         self.named[of as usize].get(name).copied()
     }
 
+    /// Begins an ad of these things, unless that was done.
+    pub fn begin(&self, things: impl Iterator<Item = Thing>, pass: &mut Pass) {
+        if !pass.has_begun() {
+            pass.begin(&self.rows, things);
+        }
+    }
+
     /// The sums of the answers ([`passing::ANSWERS`]) for each part asked about.
-    pub fn sums(
-        &self,
-        things: impl Iterator<Item = Thing>,
-        asked: &[Asked],
-        pass: &mut Pass,
-    ) -> Vec<Sums> {
-        pass.begin(&self.rows, things);
+    pub fn sums(&self, asked: &[Asked], pass: &mut Pass) -> Vec<Sums> {
         pass.run(&self.rows, asked);
-        let sums = |asked: &Asked| {
-            let known = pass.known(&self.rows, asked);
-            network::answers(&self.rows, &network::hidden(&self.rows, &known))
-        };
+        let sums = |asked: &Asked| pass.answer(&self.rows, asked);
         asked.iter().map(sums).collect()
     }
 }

@@ -178,7 +178,7 @@ impl<const N: usize> Weighed<N> {
     ) -> Result<Self, LexiconError> {
         let mut leanings = Weighed::default();
         for row in sheet.rows() {
-            let near = near(&row)?;
+            let near = row.one_of("near", &Near::ALL)?;
             let mut weights = [0.0; N];
             for (weight, column) in weights.iter_mut().zip(columns) {
                 *weight = number(&row, column)?;
@@ -204,15 +204,6 @@ impl<const N: usize> Weighed<N> {
     pub fn is_empty(&self) -> bool {
         self.weights.iter().all(HashMap::is_empty)
     }
-}
-
-fn near(row: &Row<'_>) -> Result<Near, LexiconError> {
-    let word = row.required("near")?;
-    let known = Near::ALL.iter().find(|(_, w)| *w == word);
-    known.map(|(near, _)| *near).ok_or_else(|| {
-        let all: Vec<_> = Near::ALL.iter().map(|(_, w)| *w).collect();
-        row.error("near", format!("'{word}' is none of: {}", all.join(", ")))
-    })
 }
 
 /// A weight; an empty cell is none.

@@ -84,7 +84,7 @@ impl Verdict {
     /// with leads from 0 to 0.3 on 1,500 labelled ads of writers that were not learnt
     /// from. But praise is not made of a fault, nor a fault of praise, where it is nearly
     /// even; what is denied is never made a fault; and that a part has a fault that can
-    /// ruin a car stands unless it is far less likely.
+    /// ruin a car stands unless it is clearly less likely.
     pub fn on(found: Found, chances: [f64; ANSWERS.len()]) -> Self {
         let Found { says, .. } = found;
         let all = || ANSWERS.iter().map(|(_, says)| *says).zip(chances);

@@ -79,7 +79,7 @@ impl Listener<'_> {
         };
         // Nobody else works on the ad meanwhile.
         let mut pass = self.pass.borrow_mut();
-        let things = items.things().map(thing);
-        self.context.sums(things, asked, &mut pass)
+        self.context.begin(items.things().map(thing), &mut pass);
+        self.context.sums(asked, &mut pass)
     }
 }

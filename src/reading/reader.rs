@@ -152,6 +152,7 @@ impl<'l> Reader<'l> {
     /// Takes a text apart, finds all phrases and trouble codes in it, and makes
     /// its items.
     fn scan(&self, text: &str, headline: usize, s: &mut Scratch) -> Vec<codes::Found> {
+        s.pass.get_mut().forget();
         s.tokens.fill(text);
         columns::apply(&mut s.tokens, text, &self.scanner);
         marks::apply(&mut s.tokens, text, &self.scanner);
@@ -228,9 +229,9 @@ impl<'l> Reader<'l> {
     /// A walk that asks the tables learnt from labelled ads too.
     fn leaning<'a>(&'a self, walk: Walk<'a>, scratch: &'a Scratch) -> Walk<'a> {
         let learnt = self.lexicon;
-        let listener = self.listener(scratch);
         walk.leaning(&learnt.leanings)
-            .doubting(&learnt.passing, listener)
+            .doubting(&learnt.passing)
+            .listening(self.listener(scratch))
     }
 
     pub(super) fn listener<'a>(&'a self, scratch: &'a Scratch) -> Listener<'a> {

@@ -7,9 +7,7 @@ use std::collections::BTreeMap;
 use super::labelled::{Labelled, cars};
 use super::passing::{judged, place};
 use crate::lexicon::Lexicon;
-use crate::lexicon::context::network::{
-    ANSWERS as COUNT, Asked, NAMED, Pass, Thing, Vector, answers, hidden,
-};
+use crate::lexicon::context::network::{Asked, NAMED, Pass, Thing, Vector};
 use crate::lexicon::context::{Context, Of, UNKNOWN, fixed_rows};
 use crate::lexicon::passing::{ANSWERS, Passing};
 use crate::reading::reader::{Reader, Scratch};
@@ -24,10 +22,9 @@ const TRIED: usize = 5;
 type Name = (Of, String);
 
 /// An ad, with the parts asked about and their right answers.
-#[derive(Debug, Default)]
-pub struct Lesson {
-    /// Which ad.
-    pub ad: usize,
+#[derive(Debug)]
+struct Lesson {
+    ad: usize,
     things: Vec<Thing>,
     asked: Vec<(Asked, usize)>,
 }
@@ -35,8 +32,7 @@ pub struct Lesson {
 /// What is learnt from.
 #[derive(Debug)]
 pub struct Lessons {
-    /// The ads.
-    pub ads: Vec<Lesson>,
+    ads: Vec<Lesson>,
     /// What the rows behind the fixed ones are the vectors of.
     names: Vec<Name>,
 }
@@ -115,7 +111,7 @@ fn numbered(ads: Vec<Unnumbered>) -> Lessons {
         .map(|(i, n)| (*n, row(i)))
         .collect();
     let of_unknown = rows.get(&unknown).copied();
-    let lessons = ads.iter().map(|ad| Lesson {
+    let lesson = ads.iter().map(|ad| Lesson {
         ad: ad.ad,
         things: ad
             .things
@@ -140,11 +136,9 @@ fn numbered(ads: Vec<Unnumbered>) -> Lessons {
             })
             .collect(),
     });
-    let ads_numbered = lessons.collect();
-    let names = counts.keys().map(|n| (*n).clone()).collect();
     Lessons {
-        ads: ads_numbered,
-        names,
+        ads: lesson.collect(),
+        names: counts.keys().map(|n| (*n).clone()).collect(),
     }
 }
 
@@ -180,8 +174,8 @@ impl Lessons {
             pass.begin(&rows, lesson.things.iter().copied());
             pass.run(&rows, &asked);
             for (asked, answer) in &lesson.asked {
-                let sums = answers(&rows, &hidden(&rows, &pass.known(&rows, asked)));
-                let best = (0..COUNT).max_by(|a, b| sums[*a].total_cmp(&sums[*b]));
+                let sums = pass.answer(&rows, asked);
+                let best = (0..sums.len()).max_by(|a, b| sums[*a].total_cmp(&sums[*b]));
                 trial.right += usize::from(best == Some(*answer));
                 trial.asked += 1;
             }

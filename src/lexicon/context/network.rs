@@ -115,6 +115,16 @@ impl Pass {
         }));
     }
 
+    /// Whether the things of an ad have been taken up.
+    pub fn has_begun(&self) -> bool {
+        !self.inputs.is_empty()
+    }
+
+    /// Forgets the ad: what is asked next is of another.
+    pub fn forget(&mut self) {
+        self.inputs.clear();
+    }
+
     /// Runs the layers, as far as what is asked depends on them.
     pub fn run(&mut self, rows: &[Vector], asked: &[Asked]) {
         self.look_where_needed(asked);
@@ -150,6 +160,11 @@ impl Pass {
             }
             self.layers[number].needed = needed;
         }
+    }
+
+    /// The sums of the answers for a part that the layers were run for.
+    pub fn answer(&self, rows: &[Vector], asked: &Asked) -> Sums {
+        answers(rows, &hidden(rows, &self.known(rows, asked)))
     }
 
     /// What is known of a part when its answer is looked for.
@@ -236,8 +251,7 @@ mod tests {
         let rows = rows(4);
         pass.begin(&rows, things(words));
         pass.run(&rows, asked);
-        let sums = |a: &Asked| answers(&rows, &hidden(&rows, &pass.known(&rows, a)));
-        asked.iter().map(sums).collect()
+        asked.iter().map(|a| pass.answer(&rows, a)).collect()
     }
 
     fn at(thing: usize) -> Asked {

@@ -133,6 +133,23 @@ impl<'a> Row<'a> {
         self.text(column).ok()
     }
 
+    /// What the cell's word stands for.
+    ///
+    /// # Errors
+    /// When the word is none of these, or the cell is empty or missing.
+    pub fn one_of<T: Copy>(
+        &self,
+        column: &str,
+        known: &[(T, &'static str)],
+    ) -> Result<T, LexiconError> {
+        let word = self.required(column)?;
+        let meant = known.iter().find(|(_, w)| *w == word);
+        meant.map(|(meant, _)| *meant).ok_or_else(|| {
+            let all: Vec<_> = known.iter().map(|(_, w)| *w).collect();
+            self.error(column, format!("'{word}' is none of: {}", all.join(", ")))
+        })
+    }
+
     /// Whether the cell says `yes`; an empty one does not.
     ///
     /// # Errors

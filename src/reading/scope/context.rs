@@ -22,7 +22,13 @@ fn is_sure<const N: usize>(sums: [f64; N]) -> bool {
     chances(sums).into_iter().any(|chance| chance > SURE)
 }
 
-impl Walk<'_> {
+impl<'a> Walk<'a> {
+    /// Lets the network see what stands where, besides the tables of weights.
+    pub fn listening(mut self, listener: Listener<'a>) -> Self {
+        self.listener = Some(listener).filter(|l| !l.context.is_empty());
+        self
+    }
+
     /// Adds what the network makes likely of parts, where what is known of them by
     /// traits alone leaves it open. Of the answers the last is that nothing is said.
     pub(super) fn in_context<'s, const N: usize>(

@@ -33,10 +33,9 @@ pub struct Remark {
 }
 
 impl<'a> Walk<'a> {
-    /// Lets tables look again at what the rules found.
-    pub fn doubting(mut self, passing: &'a Passing, listener: Listener<'a>) -> Self {
+    /// Lets a table look again at what the rules found.
+    pub fn doubting(mut self, passing: &'a Passing) -> Self {
         self.passing = Some(passing).filter(|p| !p.is_empty());
-        self.listener = Some(listener).filter(|l| !l.context.is_empty());
         self
     }
 
