@@ -11,6 +11,7 @@ use super::terminal::Terminal;
 use super::upkeep_args::{
     CheckArgs, ExportArgs, GapsArgs, GradeArgs, LeaningsArgs, LeaningsOf, LexiconCommand,
 };
+use crate::lexicon::context::Context;
 use crate::lexicon::{Lexicon, Source};
 use crate::lexicon::{leanings as parts, moves_leanings as moves};
 use crate::reading::Reader;
@@ -175,6 +176,8 @@ fn learn_leanings(args: &LeaningsArgs) -> Result<Outcome, CliError> {
     }
     let fresh = rows.len() - known;
     let mut lexicon = tables(args.lexicon.as_deref())?;
+    // What is learnt of what rules say must not hang on what is heard besides.
+    lexicon.context = Context::default();
     match args.of {
         LeaningsOf::Parts => {
             let lessons = leanings::lessons(&rows, &lexicon);
@@ -207,11 +210,10 @@ fn learn_leanings(args: &LeaningsArgs) -> Result<Outcome, CliError> {
             })?;
         }
         LeaningsOf::Context => {
-            let lessons = context::lessons(&rows, &mut lexicon);
-            let trial = lessons.try_left_out(first);
+            let lessons = context::lessons(&rows, &lexicon);
             let learnt = lessons.rows(&lessons.learn());
             deliver(args.out.as_deref(), |out| {
-                write_context(&learnt, &lessons, &trial, (rows.len(), fresh), out)
+                write_context(&learnt, &lessons, (rows.len(), fresh), out)
             })?;
         }
     }

@@ -95,7 +95,7 @@ pub enum LeaningsOf {
     Moves,
     /// passing.csv: a second look at what the rules find
     Passing,
-    /// context.csv: the same, by a network that sees what stands where
+    /// context.csv: what an ad says by all of its words
     Context,
 }
 

@@ -1,22 +1,21 @@
-//! What the network of `context.csv` is told of an ad.
-
-use std::cell::RefCell;
+//! What the network of `context.csv` is told of an ad, and what it hears.
 
 use super::items::{ItemKind, Items};
-use crate::lexicon::context::network::{Asked, Pass, Sums, Thing};
-use crate::lexicon::context::{Context, DOES_NOTHING, Of, UNKNOWN};
-
-/// A thing of an ad, by the names of the table's rows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Described<'a> {
-    /// Whether it is a phrase or something else, and what it does.
-    pub kind: (Of, &'a str),
-    /// Its words.
-    pub word: Option<&'a str>,
-}
+use super::model::{Moves, Vague};
+use crate::lexicon::Lexicon;
+use crate::lexicon::context::network::{Pass, SaidRows, Things};
+use crate::lexicon::context::{Context, DOES_NOTHING, Of, SAYS, UNKNOWN};
+use crate::lexicon::parts::PartId;
 
 /// The signs that the table knows.
 const SIGNS: &str = ",;:.!?()/$%#\"-*^";
+/// Words of a phrase that are told one by one.
+const MOST_WORDS: usize = 4;
+/// Real ads have some hundred things, long ones a thousand; the bound is for texts that
+/// mean harm.
+const MOST_THINGS: usize = 3000;
+/// Letters of a word's beginning and end.
+const LETTERS: usize = 4;
 
 fn sign_word(sign: u8) -> &'static str {
     match SIGNS.find(char::from(sign)) {
@@ -25,61 +24,170 @@ fn sign_word(sign: u8) -> &'static str {
     }
 }
 
+/// The beginning and the end of a word that has more letters than one of them.
+fn ends(word: &str) -> Option<[(Of, &str); 2]> {
+    if word.len() <= LETTERS {
+        return None;
+    }
+    let begins = word.get(..LETTERS)?;
+    let ends = word.get(word.len() - LETTERS..)?;
+    Some([(Of::Begins, begins), (Of::Ends, ends)])
+}
+
 impl<'a> Items<'a> {
-    /// The things of the ad, one an item.
-    pub fn things(self) -> impl Iterator<Item = Described<'a>> {
-        let of_kind = |kind, word| Described {
-            kind: (Of::Kind, kind),
-            word,
-        };
-        (0..self.list.len()).map(move |j| match self.list[j].kind {
-            ItemKind::Word => of_kind("word", Some(self.word(j))),
-            ItemKind::Number => of_kind("number", None),
-            ItemKind::Sign(sign) => of_kind("sign", Some(sign_word(sign))),
-            ItemKind::End(sign) => of_kind("end", Some(sign_word(sign))),
-            ItemKind::Blank => of_kind("blank", None),
+    /// What a thing of the ad is, by the names of the table's rows.
+    pub fn names_of(self, thing: usize) -> impl Iterator<Item = (Of, &'a str)> {
+        let item = self.list[thing];
+        let of_kind = |kind| (Of::Kind, kind);
+        let (kind, sign, phrase, words) = match item.kind {
+            ItemKind::Word => (of_kind("word"), None, None, 1),
+            ItemKind::Number => (of_kind("number"), None, None, 0),
+            ItemKind::Sign(sign) => (of_kind("sign"), Some(sign_word(sign)), None, 0),
+            ItemKind::End(sign) => (of_kind("end"), Some(sign_word(sign)), None, 0),
+            ItemKind::Blank => (of_kind("blank"), None, None, 0),
             ItemKind::Phrase(_) => {
-                let does = self.cue(j).map_or(DOES_NOTHING, |c| c.act.word());
-                let of = match self.names(j) {
+                let does = self.cue(thing).map_or(DOES_NOTHING, |c| c.act.word());
+                let of = match self.names(thing) {
                     true => Of::Name,
                     false => Of::Cue,
                 };
-                Described {
-                    kind: (of, does),
-                    word: Some(self.words_of(j)),
-                }
+                let several = item.last > item.first;
+                let phrase = several.then(|| (Of::Phrase, self.words_of(thing)));
+                ((of, does), None, phrase, MOST_WORDS)
             }
-        })
-    }
-
-    /// The item that holds a token.
-    pub fn holding(self, token: usize) -> Option<usize> {
-        let behind = self.list.partition_point(|i| i.first as usize <= token);
-        behind.checked_sub(1)
-    }
-}
-
-/// The network with its memory for one ad after the other.
-#[derive(Clone, Copy)]
-pub struct Listener<'a> {
-    /// The table.
-    pub context: &'a Context,
-    /// Kept from ad to ad.
-    pub pass: &'a RefCell<Pass>,
-}
-
-impl Listener<'_> {
-    /// The sums of the answers for each thing asked about.
-    pub fn ask(self, items: Items<'_>, asked: &[Asked]) -> Vec<Sums> {
-        let unknown = self.context.row_of(Of::Word, UNKNOWN);
-        let word = |word: &str| self.context.row_of(Of::Word, word).or(unknown);
-        let thing = |described: Described<'_>| Thing {
-            kind: self.context.row_of(described.kind.0, described.kind.1),
-            word: described.word.and_then(word),
         };
-        // Nobody else works on the ad meanwhile.
-        let mut pass = self.pass.borrow_mut();
-        self.context.begin(items.things().map(thing), &mut pass);
-        self.context.sums(asked, &mut pass)
+        let words = (item.first as usize..=item.last as usize).take(words);
+        let words = words.flat_map(move |token| {
+            let word = self.tokens.word(token);
+            let ends = ends(word).into_iter().flatten();
+            [(Of::Word, word)].into_iter().chain(ends)
+        });
+        let sign = sign.map(|sign| (Of::Word, sign));
+        let alone = [Some(kind), sign, phrase].into_iter().flatten();
+        alone.chain(words)
+    }
+}
+
+/// Hears what ads say by all of their words.
+pub struct Ear<'l> {
+    context: &'l Context,
+    parts: Vec<Option<Heard>>,
+    vague: Vec<(Vague, usize)>,
+    moves: Vec<(Moves, usize)>,
+}
+
+/// A code that may be heard.
+#[derive(Debug, Clone, Copy)]
+struct Heard {
+    label: usize,
+    said: SaidRows,
+}
+
+/// What is heard of an ad; kept to be used again.
+#[derive(Default)]
+pub struct Hearing {
+    things: Things,
+    pass: Pass,
+    /// Whether an ad was heard.
+    heard: bool,
+}
+
+/// How likely an ad says something: the logarithm of the odds, and the thing that says it
+/// most.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Likely {
+    /// Below zero it is likelier unsaid.
+    pub odds: f64,
+    /// By its place among the items.
+    pub thing: usize,
+}
+
+/// The logarithm of the odds of a chance; of what is as good as sure, they are no more
+/// than these.
+fn odds(chance: f64) -> f64 {
+    const MOST: f64 = 12.0;
+    (chance / (1.0 - chance)).ln().clamp(-MOST, MOST)
+}
+
+impl<'l> Ear<'l> {
+    /// An ear for what these tables name.
+    pub fn new(lexicon: &'l Lexicon) -> Self {
+        let context = &lexicon.context;
+        let part = |part| {
+            let code = lexicon.parts.code(part);
+            Some(Heard {
+                label: context.label_of(Of::Part, code)?,
+                said: context.said_rows(code),
+            })
+        };
+        let vague = |v: &Vague| Some((*v, context.label_of(Of::Vague, v.word())?));
+        let moves = |m: &Moves| Some((*m, context.label_of(Of::Moves, m.word())?));
+        Ear {
+            context,
+            parts: lexicon.parts.ids().map(part).collect(),
+            vague: Vague::ALL.iter().filter_map(vague).collect(),
+            moves: Moves::ALL.iter().filter_map(moves).collect(),
+        }
+    }
+
+    /// Hears an ad. Who writes little means what stands there, and is not heard; nor is a
+    /// text that is longer than any ad.
+    pub fn hear(&self, items: Items<'_>, hearing: &mut Hearing) {
+        let many = items.list.len() > MOST_THINGS;
+        hearing.heard = !self.context.is_empty() && !items.are_few() && !many;
+        if !hearing.heard {
+            return;
+        }
+        let unknown = self.context.row_of(Of::Word, UNKNOWN);
+        let row = |(of, name): (Of, &str)| match of {
+            Of::Word => self.context.row_of(of, name).or(unknown),
+            _ => self.context.row_of(of, name),
+        };
+        hearing.things.clear();
+        for thing in 0..items.list.len() {
+            hearing.things.push(items.names_of(thing).filter_map(row));
+        }
+        self.context.hear(&hearing.things, &mut hearing.pass);
+    }
+
+    /// How likely the ad says each state ([`SAYS`]) of a code; none where it was not
+    /// heard.
+    pub fn states(&self, part: PartId, hearing: &Hearing) -> Option<[Likely; SAYS.len()]> {
+        let heard = (*self.parts.get(part.index())?).filter(|_| hearing.heard)?;
+        let thing = hearing.pass.strongest[heard.label] as usize;
+        let states = self
+            .context
+            .states(&hearing.pass, heard.label, &heard.said)
+            .map(f64::from);
+        Some(states.map(|chance| Likely {
+            odds: odds(chance),
+            thing,
+        }))
+    }
+
+    /// How likely the ad says anything of a code.
+    pub fn part(&self, part: PartId, hearing: &Hearing) -> Option<Likely> {
+        let heard = (*self.parts.get(part.index())?).filter(|_| hearing.heard)?;
+        Some(likely(heard.label, hearing))
+    }
+
+    /// How likely each vague thing is said.
+    pub fn vague(&self, hearing: &Hearing) -> impl Iterator<Item = (Vague, Likely)> {
+        let all = self.vague.iter().filter(|_| hearing.heard);
+        all.map(|(v, label)| (*v, likely(*label, hearing)))
+    }
+
+    /// How likely the car is said to move so.
+    pub fn moves(&self, hearing: &Hearing) -> impl Iterator<Item = (Moves, Likely)> {
+        let all = self.moves.iter().filter(|_| hearing.heard);
+        all.map(|(m, label)| (*m, likely(*label, hearing)))
+    }
+}
+
+fn likely(label: usize, hearing: &Hearing) -> Likely {
+    let unsaid = f64::from(hearing.pass.unsaid[label]);
+    Likely {
+        odds: odds(-unsaid.exp_m1()),
+        thing: hearing.pass.strongest[label] as usize,
     }
 }

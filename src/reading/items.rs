@@ -124,6 +124,13 @@ impl<'a> Items<'a> {
         wording.map_or("", |wording| self.scanner.words(self.tokens, wording))
     }
 
+    /// The folded words of an item; of a number none, since it may be one to call.
+    pub fn said_at(&self, index: usize) -> &'a str {
+        let item = self.list.get(index);
+        let item = item.filter(|i| i.kind != ItemKind::Number);
+        item.map_or("", |i| self.tokens.run(i.first as usize, i.last as usize))
+    }
+
     /// The folded text of an item's first token.
     pub fn word(&self, index: usize) -> &'a str {
         self.list

@@ -111,7 +111,7 @@ pub struct Reading {
     pub title: Title,
     /// Whether it moves, as the ad says.
     pub moves: Moves,
-    /// Where it does not say so, what all its words make likely.
+    /// Where it does not say so, or all its words say another thing, what is likely.
     pub likely_moves: Option<Moves>,
     /// The gearbox.
     pub gearbox: Gearbox,

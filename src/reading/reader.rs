@@ -1,15 +1,14 @@
 //! The reader: built once from the lexicon, it reads listing after listing.
 
 mod ask;
+mod heard;
 mod trace;
 mod vague;
-
-use std::cell::RefCell;
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::FromPrimitive;
 
-use super::context::{Described, Listener};
+use super::context::{Ear, Hearing};
 use super::items::{self, Item, Items};
 use super::merge::merge;
 use super::model::{AskBasis, Claim, Evidence, InPassing, MilesBasis, Reading, Says};
@@ -29,7 +28,7 @@ use super::{
 };
 use crate::intake::Listing;
 use crate::lexicon::Lexicon;
-use crate::lexicon::context::network::Pass;
+use crate::lexicon::context::Of;
 use crate::lexicon::phrases::SignField;
 use crate::lexicon::words::WordId;
 use crate::units::{Currency, DistanceUnit, ModelYear, Money};
@@ -42,6 +41,7 @@ pub struct Reader<'l> {
     pub(super) lexicon: &'l Lexicon,
     pub(super) scanner: Scanner<'l>,
     speller: Speller<'l>,
+    pub(super) ear: Ear<'l>,
     unit: DistanceUnit,
 }
 
@@ -57,7 +57,7 @@ pub struct Scratch {
     pub(super) roles: Vec<(Number, Roles)>,
     spelled: Memory,
     scanning: ScanMemory,
-    pass: RefCell<Pass>,
+    pub(super) hearing: Hearing,
 }
 
 /// Bytes of an ad that are read (64 KiB). Real ads have a few kilobytes; the
@@ -82,6 +82,7 @@ impl<'l> Reader<'l> {
             lexicon,
             scanner: Scanner::new(lexicon),
             speller: Speller::new(lexicon),
+            ear: Ear::new(lexicon),
             unit,
         }
     }
@@ -95,6 +96,7 @@ impl<'l> Reader<'l> {
     pub fn read_with(&self, listing: &Listing, scratch: &mut Scratch) -> Reading {
         let text = &*posting::without_envelope(part_read(listing), &self.lexicon.word_classes);
         let codes = self.scan(text, listing.headline_len, scratch);
+        self.hear(scratch);
         numbers::find(&scratch.tokens, &mut scratch.numbers);
         asides::leave_out_numbers(&scratch.asides, &mut scratch.numbers);
         numbers::leave_out_contacts(&scratch.tokens, text, &mut scratch.numbers);
@@ -109,13 +111,15 @@ impl<'l> Reader<'l> {
             mut sayings,
             in_passing,
             ..
-        } = self.leaning(walk, scratch).run();
+        } = self.leaning(walk).run();
         let names = names::names(&scratch.hits, &self.scanner);
         roles::of_names(&mut scratch.roles, &names);
         self.date(&mut sayings, scratch, &names, listing.headline_len);
         let headline = scratch.tokens.before(listing.headline_len);
         let news = news::find(&scratch.hits, &scratch.tokens, &self.scanner, headline);
         let sayings = self.settle(sayings, &news, scratch);
+        let weighed = self.weigh(sayings, scratch);
+        let (sayings, in_passing) = (weighed.sayings, [in_passing, weighed.left_out].concat());
         let jobs: Vec<_> = sayings.iter().map(|s| s.done).collect();
         let signs = signs::gather(&scratch.hits, &scratch.tokens, &self.scanner);
 
@@ -140,6 +144,7 @@ impl<'l> Reader<'l> {
         self.papers(&mut reading, &page, scratch);
         self.kind(&mut reading, &page, scratch);
         self.likely_moves(&mut reading, &page, scratch);
+        self.heard_moves(&mut reading, &page, scratch);
         if text.len() < listing.text.len() {
             reading.warnings.push(format!(
                 "the ad has more than {} KiB: what stands behind was not read",
@@ -152,7 +157,6 @@ impl<'l> Reader<'l> {
     /// Takes a text apart, finds all phrases and trouble codes in it, and makes
     /// its items.
     fn scan(&self, text: &str, headline: usize, s: &mut Scratch) -> Vec<codes::Found> {
-        s.pass.get_mut().forget();
         s.tokens.fill(text);
         columns::apply(&mut s.tokens, text, &self.scanner);
         marks::apply(&mut s.tokens, text, &self.scanner);
@@ -214,31 +218,35 @@ impl<'l> Reader<'l> {
         self.walk(scratch).learning().run().remarks
     }
 
-    /// The things of a text, of which those that name parts are told by their place
-    /// ([`Self::remarks`], [`Self::examples`]).
+    /// The things of a text, each by the names of the rows of `context.csv`.
     pub fn things<T>(
         &self,
         text: &str,
         scratch: &mut Scratch,
-        each: impl FnMut(Described<'_>) -> T,
-    ) -> Vec<T> {
+        each: impl Fn((Of, &str)) -> T,
+    ) -> Vec<Vec<T>> {
         self.scan_alone(text, scratch);
-        self.items(scratch).things().map(each).collect()
+        let items = self.items(scratch);
+        let things = 0..items.list.len();
+        things
+            .map(|thing| items.names_of(thing).map(&each).collect())
+            .collect()
+    }
+
+    fn hear(&self, s: &mut Scratch) {
+        let items = Items {
+            list: &s.items,
+            scanner: &self.scanner,
+            tokens: &s.tokens,
+            words: &s.words,
+        };
+        self.ear.hear(items, &mut s.hearing);
     }
 
     /// A walk that asks the tables learnt from labelled ads too.
-    fn leaning<'a>(&'a self, walk: Walk<'a>, scratch: &'a Scratch) -> Walk<'a> {
+    fn leaning<'a>(&'a self, walk: Walk<'a>) -> Walk<'a> {
         let learnt = self.lexicon;
-        walk.leaning(&learnt.leanings)
-            .doubting(&learnt.passing)
-            .listening(self.listener(scratch))
-    }
-
-    pub(super) fn listener<'a>(&'a self, scratch: &'a Scratch) -> Listener<'a> {
-        Listener {
-            context: &self.lexicon.context,
-            pass: &scratch.pass,
-        }
+        walk.leaning(&learnt.leanings).doubting(&learnt.passing)
     }
 
     pub(super) fn items<'a>(&'a self, scratch: &'a Scratch) -> Items<'a> {

@@ -111,22 +111,18 @@ pub fn write_passing(
 pub fn write_context(
     rows: &[[String; 3]],
     lessons: &context::Lessons,
-    trial: &context::Trial,
     (ads, fresh): (usize, usize),
     out: &mut dyn Write,
 ) -> io::Result<()> {
     writeln!(
         out,
-        "# What all that stands around a part makes likely, weighed together: a small convolutional \
+        "# What an ad says by all of its words, weighed together: a small convolutional \
          network. Numbers are hundredths; the first rows are the weights of its layers, the others \
          the vectors of what an ad is made of. They mean nothing one by one: words get theirs by \
          learning the table anew.\n\
-         # Learnt by 'fixworth lexicon leanings --of context' (gradient descent) from {} parts in \
-         {ads} labelled ads and sentences, {fresh} of them fresh.\n\
-         # Tried on fresh ads that were left out: {} of {} right.",
-        lessons.asked(),
-        trial.right,
-        trial.asked
+         # Learnt by 'fixworth lexicon leanings --of context' (gradient descent) from {} claims in \
+         {ads} labelled ads and sentences, {fresh} of them fresh.",
+        lessons.claims()
     )?;
     write_rows(&["of", "name"], &["hundredths"], rows, out)
 }

@@ -5,28 +5,42 @@ mod descent;
 use std::collections::BTreeMap;
 
 use super::labelled::{Labelled, cars};
-use super::passing::{judged, place};
 use crate::lexicon::Lexicon;
-use crate::lexicon::context::network::{Asked, NAMED, Pass, Thing, Vector};
-use crate::lexicon::context::{Context, Of, UNKNOWN, fixed_rows};
-use crate::lexicon::passing::{ANSWERS, Passing};
+use crate::lexicon::context::network::{NAMED, STATES, SaidRows, Things, Vector};
+use crate::lexicon::context::{Of, SAYS, UNKNOWN, fixed_rows, said};
+use crate::reading::Moves;
 use crate::reading::reader::{Reader, Scratch};
 use crate::units::DistanceUnit;
 
-/// Words that stand less often in what is learnt from have no vector of their own.
-const LEAST: usize = 5;
-/// One fresh ad in so many is left out, to try what was learnt of the others.
-const TRIED: usize = 5;
+/// Names that stand less often in what is learnt from have no vector of their own. Those
+/// of the beginnings and ends of words tell what a word that is not known is like.
+fn least(of: Of) -> usize {
+    match of {
+        Of::Word | Of::Phrase => 3,
+        Of::Begins | Of::Ends => 8,
+        _ => 1,
+    }
+}
 
 /// A name of the table.
 type Name = (Of, String);
 
-/// An ad, with the parts asked about and their right answers.
+/// What is said of a code.
+#[derive(Debug)]
+struct Said {
+    label: usize,
+    rows: SaidRows,
+    states: [bool; STATES],
+}
+
+/// An ad, with what it says.
 #[derive(Debug)]
 struct Lesson {
-    ad: usize,
-    things: Vec<Thing>,
-    asked: Vec<(Asked, usize)>,
+    things: Things,
+    labels: Vec<usize>,
+    said: Vec<Said>,
+    /// So many of the labels are judged: of a saying alone only its parts are.
+    judged: usize,
 }
 
 /// What is learnt from.
@@ -35,152 +49,108 @@ pub struct Lessons {
     ads: Vec<Lesson>,
     /// What the rows behind the fixed ones are the vectors of.
     names: Vec<Name>,
+    /// The rows of the labels.
+    labels: Vec<u32>,
 }
 
 /// The same before the names have rows.
 struct Unnumbered {
-    ad: usize,
-    things: Vec<(Name, Option<Name>)>,
-    asked: Vec<(usize, Option<usize>, Name, usize)>,
+    things: Vec<Vec<Name>>,
+    labels: Vec<Name>,
+    said: Vec<(String, [bool; STATES])>,
+    whole: bool,
 }
 
-/// The labelled ads of cars, with all parts that they name: of those that the rules say
-/// something of, the network is told no more than of the others.
-pub fn lessons(rows: &[Labelled], lexicon: &mut Lexicon) -> Lessons {
-    // Else what they leave out would not be learnt from.
-    lexicon.passing = Passing::default();
-    lexicon.context = Context::default();
+/// The labelled ads of cars.
+pub fn lessons(rows: &[Labelled], lexicon: &Lexicon) -> Lessons {
     let reader = Reader::new(lexicon, DistanceUnit::Miles);
     let mut scratch = Scratch::default();
-    let mut ads = Vec::new();
-    for (ad, row) in cars(rows) {
-        let mut asked = Vec::new();
-        let name = |part| (Of::Part, lexicon.parts.code(part).to_owned());
-        for (remark, answer) in judged(row, &reader, lexicon, &mut scratch) {
-            asked.push((remark.thing, remark.cue, name(remark.part), answer));
-        }
+    let lesson = |(_, row): (usize, &Labelled)| {
+        let gold = &row.gold;
         let text = row.text_alone().text;
-        let examples = reader.examples(&text, &mut scratch).into_iter();
-        for open in examples.filter(|e| e.says.is_none()) {
-            let code = lexicon.parts.code(open.part);
-            let gold = row.gold.claims.iter().find(|c| c.part == code);
-            asked.push((
-                open.thing,
-                None,
-                name(open.part),
-                place(gold.map(|c| c.says)),
-            ));
+        let things = reader.things(&text, &mut scratch, |(of, name)| (of, name.to_owned()));
+        let mut said: BTreeMap<String, [bool; STATES]> = BTreeMap::new();
+        for claim in &gold.claims {
+            let states = said.entry(claim.part.clone()).or_default();
+            let state = SAYS.iter().position(|(_, says)| *says == claim.says);
+            state.into_iter().for_each(|k| states[k] = true);
         }
-        // It is meant so, or not: the first of the answers, or the last.
-        for words in reader.vague_words(&text, &mut scratch) {
-            let meant = row.gold.vague.contains(&words.says);
-            let answer = place(meant.then_some(ANSWERS[0].1).flatten());
-            let name = (Of::Vague, words.says.word().to_owned());
-            asked.push((words.thing, Some(words.last), name, answer));
+        let moves = Some(gold.moves).filter(|m| *m != Moves::Unstated);
+        let moves = moves.map(|m| (Of::Moves, m.word().to_owned()));
+        let vague = gold.vague.iter().map(|v| (Of::Vague, v.word().to_owned()));
+        let parts = said.keys().map(|code| (Of::Part, code.clone()));
+        Unnumbered {
+            things,
+            labels: parts.chain(vague).chain(moves).collect(),
+            said: said.into_iter().collect(),
+            whole: gold.make.is_some() || gold.year.is_some() || gold.ask.is_some(),
         }
-        let things = reader.things(&text, &mut scratch, |thing| {
-            let (of, does) = thing.kind;
-            let word = thing.word.map(|w| (Of::Word, w.to_owned()));
-            ((of, does.to_owned()), word)
-        });
-        ads.push(Unnumbered { ad, things, asked });
-    }
-    ads.retain(|ad| !ad.asked.is_empty());
-    numbered(ads)
+    };
+    numbered(cars(rows).map(lesson).collect())
 }
 
 fn numbered(ads: Vec<Unnumbered>) -> Lessons {
-    let mut counts: BTreeMap<&Name, usize> = BTreeMap::new();
+    let mut counts: BTreeMap<Name, usize> = BTreeMap::new();
     for ad in &ads {
-        let things = ad
-            .things
-            .iter()
-            .flat_map(|(kind, word)| [Some(kind), word.as_ref()]);
-        let parts = ad.asked.iter().map(|(.., part, _)| Some(part));
-        for name in things.chain(parts).flatten() {
+        let states = |code: &str| SAYS.map(|(state, _)| (Of::Said, said(code, state)));
+        let of_codes = ad.said.iter().flat_map(|(code, _)| states(code));
+        let of_ad = ad.things.iter().flatten().chain(&ad.labels).cloned();
+        for name in of_ad.chain(of_codes) {
             *counts.entry(name).or_default() += 1;
         }
     }
-    let unknown = (Of::Word, UNKNOWN.to_owned());
-    counts.retain(|(of, _), count| *of != Of::Word || *count >= LEAST);
-    counts.insert(&unknown, 1);
-    let row = |number: usize| (NAMED + number) as u32;
-    let rows: BTreeMap<&Name, u32> = counts
-        .keys()
-        .enumerate()
-        .map(|(i, n)| (*n, row(i)))
-        .collect();
-    let of_unknown = rows.get(&unknown).copied();
-    let lesson = ads.iter().map(|ad| Lesson {
-        ad: ad.ad,
-        things: ad
-            .things
-            .iter()
-            .map(|(kind, word)| Thing {
-                kind: rows.get(kind).copied(),
-                word: word
-                    .as_ref()
-                    .and_then(|w| rows.get(w).copied().or(of_unknown)),
+    counts.retain(|(of, _), count| *count >= least(*of));
+    counts.insert((Of::Word, UNKNOWN.to_owned()), 1);
+    let names: Vec<Name> = counts.into_keys().collect();
+    let row_of = |name: &Name| {
+        let at = names.binary_search(name).ok()?;
+        Some((NAMED + at) as u32)
+    };
+    let unknown = row_of(&(Of::Word, UNKNOWN.to_owned()));
+    let of_labels = names.iter().filter(|(of, _)| of.is_label());
+    let labels: Vec<u32> = of_labels.filter_map(row_of).collect();
+    let parts = names.iter().filter(|(of, _)| *of == Of::Part).count();
+    let label_of = |name: &Name| labels.iter().position(|row| Some(*row) == row_of(name));
+    let lesson = |ad: &Unnumbered| {
+        let mut things = Things::default();
+        for names in &ad.things {
+            let row = |name: &Name| match name.0 {
+                Of::Word => row_of(name).or(unknown),
+                _ => row_of(name),
+            };
+            things.push(names.iter().filter_map(row));
+        }
+        let said = |(code, states): &(String, [bool; STATES])| {
+            Some(Said {
+                label: label_of(&(Of::Part, code.clone()))?,
+                rows: SAYS.map(|(state, _)| row_of(&(Of::Said, said(code, state)))),
+                states: *states,
             })
-            .collect(),
-        asked: ad
-            .asked
-            .iter()
-            .map(|(thing, cue, part, answer)| {
-                let asked = Asked {
-                    thing: *thing,
-                    cue: *cue,
-                    part: rows.get(part).copied(),
-                };
-                (asked, *answer)
-            })
-            .collect(),
-    });
+        };
+        Lesson {
+            things,
+            labels: ad.labels.iter().filter_map(label_of).collect(),
+            said: ad.said.iter().filter_map(said).collect(),
+            judged: if ad.whole { labels.len() } else { parts },
+        }
+    };
     Lessons {
-        ads: lesson.collect(),
-        names: counts.keys().map(|n| (*n).clone()).collect(),
+        ads: ads.iter().map(lesson).collect(),
+        labels: labels.clone(),
+        names: names.clone(),
     }
 }
 
-/// What was learnt, tried on fresh ads that were left out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Trial {
-    /// Parts whose likeliest answer is the label's.
-    pub right: usize,
-    /// Parts asked about.
-    pub asked: usize,
-}
-
 impl Lessons {
-    /// How many parts are asked about.
-    pub fn asked(&self) -> usize {
-        self.ads.iter().map(|ad| ad.asked.len()).sum()
+    /// How many claims are learnt from.
+    pub fn claims(&self) -> usize {
+        self.ads.iter().map(|ad| ad.said.len()).sum()
     }
 
     /// Learns from all of them.
     pub fn learn(&self) -> Vec<Vector> {
-        descent::learn(&self.ads.iter().collect::<Vec<_>>(), self.names.len())
-    }
-
-    /// Learns from all but a share of the ads from `first` on, and tries that.
-    pub fn try_left_out(&self, first: usize) -> Trial {
-        let tried = |l: &&Lesson| l.ad >= first && l.ad.is_multiple_of(TRIED);
-        let kept: Vec<_> = self.ads.iter().filter(|l| !tried(l)).collect();
-        let rows = descent::learn(&kept, self.names.len());
-        let mut trial = Trial::default();
-        let mut pass = Pass::default();
-        for lesson in self.ads.iter().filter(tried) {
-            let asked: Vec<Asked> = lesson.asked.iter().map(|(asked, _)| *asked).collect();
-            pass.begin(&rows, lesson.things.iter().copied());
-            pass.run(&rows, &asked);
-            for (asked, answer) in &lesson.asked {
-                let sums = pass.answer(&rows, asked);
-                let best = (0..sums.len()).max_by(|a, b| sums[*a].total_cmp(&sums[*b]));
-                trial.right += usize::from(best == Some(*answer));
-                trial.asked += 1;
-            }
-        }
-        trial
+        let all: Vec<_> = self.ads.iter().collect();
+        descent::learn(&all, &self.names, &self.labels)
     }
 
     /// The table's rows.

@@ -46,7 +46,7 @@ pub fn lessons(rows: &[Labelled], lexicon: &mut Lexicon) -> (Vec<Lesson>, Vec<Fo
 
 /// What the rules say in a labelled ad, as far as it stays a claim and is scored, with
 /// the right answer.
-pub(super) fn judged(
+fn judged(
     row: &Labelled,
     reader: &Reader<'_>,
     lexicon: &Lexicon,
@@ -76,7 +76,7 @@ fn right(row: &Labelled, code: &str, says: Says) -> usize {
 }
 
 /// Which of the answers this is.
-pub(super) fn place(says: Option<Says>) -> usize {
+fn place(says: Option<Says>) -> usize {
     let place = ANSWERS.iter().position(|(_, s)| *s == says);
     place.unwrap_or(ANSWERS.len() - 1)
 }

@@ -171,13 +171,15 @@ fn a_car_opens_by_hand_and_by_keys() {
     for head in [
         "What the price makes of it",
         "In figures",
-        "Ask next",
         "The sum, from worth to margin",
         "What the ad says",
         "Worth against distance",
     ] {
         assert!(text.contains(head), "{head} is not in\n{text}");
     }
+    // Where there is nothing to ask, nothing stands.
+    let asking = browser.run("return document.querySelectorAll('.car section.ask h3').length");
+    assert!(asking.as_u64() > Some(0), "{asking}");
     // Enter opens what Tab has come to.
     browser.keys("#car-3 > details > summary", "\u{e007}");
     assert_eq!(open(), json!(2));

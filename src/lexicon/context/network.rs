@@ -1,31 +1,34 @@
 //! The arithmetic of [`Context`](super::Context): a small convolutional network.
 //!
-//! Each thing of an ad (a word, a phrase, a sign) begins as a vector of its own. Three
+//! Each thing of an ad (a word, a phrase, a sign) begins as the sum of its rows. Three
 //! layers mix each with those beside it, one, two and four things off (dilated
 //! convolutions: Yu, Koltun 2016, ICLR), with what is below nothing cut off (rectified)
 //! and, from the second layer on, what came in added again (residual: He et al. 2016,
-//! CVPR). What came of a part and of its cue, and a vector of the code, go through one
-//! more such step to the answers.
+//! CVPR). What comes of a thing tells how likely each label is said there; an ad says a
+//! label unless every thing of it leaves it unsaid (noisy or: Pearl 1988, Probabilistic
+//! Reasoning in Intelligent Systems). Of codes each thing tells too which state it says.
 //!
 //! Sums run in one order, so that an answer is the same on every machine.
 
 use std::ops::Range;
 
 /// Numbers of a vector.
-pub const WIDTH: usize = 32;
-/// How many answers there are.
-pub const ANSWERS: usize = 6;
+pub const WIDTH: usize = 64;
+/// How many states a part may be said to be in.
+pub const STATES: usize = 5;
 /// How far off stands what each layer looks at.
 pub const REACHES: [usize; 3] = [1, 2, 4];
 /// On the left, in place, on the right.
 pub const TAPS: usize = 3;
-/// What goes into the step before the answers: the part, its cue, the code.
-pub const INTO_HIDDEN: usize = 3;
+/// A thing that makes a label less likely than this (a logit, .0003) leaves it unsaid.
+pub const UNSAID: f32 = -8.0;
 
 /// A thing, at any layer; or one row of weights.
 pub type Vector = [f32; WIDTH];
-/// A sum of each answer; its exponentials are as the chances.
-pub type Sums = [f32; ANSWERS];
+/// One number for each state.
+pub type OfStates = [f32; STATES];
+/// The rows of what is said of a code, one for each state.
+pub type SaidRows = [Option<u32>; STATES];
 
 /// The rows of a layer begin here: those of every number of what stands on the left,
 /// in place and on the right, and the bias.
@@ -34,41 +37,99 @@ pub const fn layer(number: usize) -> Range<usize> {
     number * rows..(number + 1) * rows
 }
 
-/// The rows of the step before the answers, the last the bias.
-pub const HIDDEN: Range<usize> = {
+/// A row for each state, whatever the code.
+pub const STATE: Range<usize> = {
     let start = layer(REACHES.len()).start;
-    start..start + INTO_HIDDEN * WIDTH + 1
+    start..start + STATES
 };
-/// A row for each answer, and the bias.
-pub const ANSWER: Range<usize> = HIDDEN.end..HIDDEN.end + ANSWERS + 1;
-/// Rows from here on are vectors of words, kinds and codes.
-pub const NAMED: usize = ANSWER.end;
+/// Rows from here on are vectors of words, kinds, labels and codes.
+pub const NAMED: usize = STATE.end;
 
-/// A thing of an ad, by the rows that it begins as the sum of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Thing {
-    /// What kind of thing it is.
-    pub kind: Option<u32>,
-    /// Its words, where it has any.
-    pub word: Option<u32>,
+/// The last number of what comes of a thing is one, so that the last number of a label's
+/// row is its bias.
+pub const ONE: usize = WIDTH - 1;
+
+/// The things of an ad, by the rows that each begins as the sum of.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Things {
+    rows: Vec<u32>,
+    ends: Vec<u32>,
 }
 
-/// A part that is asked about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Asked {
-    /// The thing that names it.
-    pub thing: usize,
-    /// The thing that governs it.
-    pub cue: Option<usize>,
-    /// The row of its code; none where the table does not know it.
-    pub part: Option<u32>,
+impl Things {
+    /// Forgets all.
+    pub fn clear(&mut self) {
+        self.rows.clear();
+        self.ends.clear();
+    }
+
+    /// Adds one.
+    pub fn push(&mut self, rows: impl Iterator<Item = u32>) {
+        self.rows.extend(rows);
+        self.ends.push(self.rows.len() as u32);
+    }
+
+    /// How many there are.
+    pub fn len(&self) -> usize {
+        self.ends.len()
+    }
+
+    /// Whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.ends.is_empty()
+    }
+
+    /// The rows of one.
+    pub fn rows(&self, thing: usize) -> &[u32] {
+        let start = thing.checked_sub(1).map_or(0, |before| self.ends[before]);
+        &self.rows[start as usize..self.ends[thing] as usize]
+    }
+}
+
+/// The rows of all labels, turned: for each number of a thing what it adds to the sum of
+/// every label.
+#[derive(Debug, Default)]
+pub struct Labels {
+    weights: Vec<f32>,
+    count: usize,
+}
+
+impl Labels {
+    /// Of these rows.
+    pub fn new(rows: &[Vector], labels: &[u32]) -> Self {
+        let number = |i: usize| labels.iter().map(move |row| rows[*row as usize][i]);
+        Labels {
+            weights: (0..WIDTH).flat_map(number).collect(),
+            count: labels.len(),
+        }
+    }
+
+    /// How many there are.
+    pub fn len(&self) -> usize {
+        self.count
+    }
+
+    /// Whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.count == 0
+    }
+
+    /// The logits of all labels at a thing.
+    fn at(&self, thing: &Vector, logits: &mut [f32]) {
+        logits.fill(0.0);
+        for (x, weights) in thing.iter().zip(self.weights.chunks_exact(self.count)) {
+            if *x != 0.0 {
+                for (logit, weight) in logits.iter_mut().zip(weights) {
+                    *logit += x * weight;
+                }
+            }
+        }
+    }
 }
 
 /// One layer's work on an ad.
 #[derive(Debug, Default)]
 pub struct LayerPass {
-    /// Where it is needed.
-    pub needed: Vec<bool>,
     /// What the layer makes of each thing.
     pub bent: Vec<Vector>,
     /// That, and what came in.
@@ -82,6 +143,29 @@ pub struct Pass {
     pub inputs: Vec<Vector>,
     /// Layer by layer.
     pub layers: [LayerPass; REACHES.len()],
+    /// The logit of each label at each thing, thing by thing.
+    pub logits: Vec<f32>,
+    /// The logarithm of the chance that an ad leaves a label unsaid.
+    pub unsaid: Vec<f32>,
+    /// The thing that says a label most likely.
+    pub strongest: Vec<u32>,
+}
+
+/// Adds to a sum what each number of a vector weighs, a block of the sum at a time, so
+/// that it stays in the registers.
+fn weigh(sum: &mut Vector, vector: &Vector, weights: &[Vector]) {
+    const BLOCK: usize = 16;
+    for (number, sum) in sum.chunks_exact_mut(BLOCK).enumerate() {
+        let mut block = [0.0; BLOCK];
+        block.copy_from_slice(sum);
+        for (x, weights) in vector.iter().zip(weights) {
+            let weights = &weights[number * BLOCK..][..BLOCK];
+            for i in 0..BLOCK {
+                block[i] += x * weights[i];
+            }
+        }
+        sum.copy_from_slice(&block);
+    }
 }
 
 /// Adds `times` a vector.
@@ -96,6 +180,11 @@ pub fn dot(a: &Vector, b: &Vector) -> f32 {
     a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 
+/// From a logit to a chance.
+pub fn chance(logit: f32) -> f32 {
+    1.0 / (1.0 + (-logit).exp())
+}
+
 /// What stands `tap` (0 left, 1 in place, 2 right) of a place, `reach` off.
 pub fn beside(place: usize, tap: usize, reach: usize, all: usize) -> Option<usize> {
     let at = (place + tap * reach).checked_sub(reach)?;
@@ -103,191 +192,126 @@ pub fn beside(place: usize, tap: usize, reach: usize, all: usize) -> Option<usiz
 }
 
 impl Pass {
-    /// Begins an ad: each thing as the sum of its rows.
-    pub fn begin(&mut self, rows: &[Vector], things: impl Iterator<Item = Thing>) {
+    /// Takes up the things of an ad, each as the sum of its rows.
+    pub fn begin(&mut self, rows: &[Vector], things: &Things) {
         self.inputs.clear();
-        self.inputs.extend(things.map(|thing| {
+        self.inputs.extend((0..things.len()).map(|thing| {
             let mut vector = [0.0; WIDTH];
-            for row in [thing.kind, thing.word].into_iter().flatten() {
-                add(&mut vector, 1.0, &rows[row as usize]);
+            for row in things.rows(thing) {
+                add(&mut vector, 1.0, &rows[*row as usize]);
             }
             vector
         }));
     }
 
-    /// Whether the things of an ad have been taken up.
-    pub fn has_begun(&self) -> bool {
-        !self.inputs.is_empty()
-    }
-
-    /// Forgets the ad: what is asked next is of another.
-    pub fn forget(&mut self) {
-        self.inputs.clear();
-    }
-
-    /// Runs the layers, as far as what is asked depends on them.
-    pub fn run(&mut self, rows: &[Vector], asked: &[Asked]) {
-        self.look_where_needed(asked);
+    /// Runs the layers.
+    pub fn run(&mut self, rows: &[Vector]) {
         for number in 0..REACHES.len() {
             let (before, rest) = self.layers.split_at_mut(number);
             let from = before.last().map_or(&self.inputs, |l| &l.out);
             rest[0].run(&rows[layer(number)], from, number);
         }
+        self.last_mut()
+            .iter_mut()
+            .for_each(|thing| thing[ONE] = 1.0);
     }
 
-    /// Marks what each layer is needed for, from the last to the first.
-    fn look_where_needed(&mut self, asked: &[Asked]) {
-        let all = self.inputs.len();
-        for number in (0..REACHES.len()).rev() {
-            let mut needed = std::mem::take(&mut self.layers[number].needed);
-            needed.clear();
-            needed.resize(all, false);
-            match self.layers.get(number + 1).zip(REACHES.get(number + 1)) {
-                None => {
-                    let places = asked.iter().flat_map(|a| [Some(a.thing), a.cue]);
-                    for at in places.flatten() {
-                        needed.get_mut(at).into_iter().for_each(|n| *n = true);
-                    }
+    /// What came of each thing.
+    pub fn last(&self) -> &[Vector] {
+        &self.layers[REACHES.len() - 1].out
+    }
+
+    /// The same, to be changed.
+    pub fn last_mut(&mut self) -> &mut [Vector] {
+        &mut self.layers[REACHES.len() - 1].out
+    }
+
+    /// How likely each label is said, by all things together.
+    pub fn tell(&mut self, labels: &Labels) {
+        let (all, count) = (self.last().len(), labels.len());
+        self.logits.resize(all * count, 0.0);
+        self.unsaid.clear();
+        self.unsaid.resize(count, 0.0);
+        self.strongest.clear();
+        self.strongest.resize(count, 0);
+        if count == 0 {
+            return;
+        }
+        let mut highest = vec![f32::NEG_INFINITY; count];
+        let last = &self.layers[REACHES.len() - 1].out;
+        for (i, (thing, logits)) in last
+            .iter()
+            .zip(self.logits.chunks_exact_mut(count))
+            .enumerate()
+        {
+            labels.at(thing, logits);
+            for (label, logit) in logits.iter().enumerate() {
+                if *logit > highest[label] {
+                    highest[label] = *logit;
+                    self.strongest[label] = i as u32;
                 }
-                Some((above, reach)) => {
-                    let places = (0..all).filter(|i| above.needed[*i]);
-                    for at in places.flat_map(|i| (0..TAPS).map(move |tap| (i, tap))) {
-                        if let Some(at) = beside(at.0, at.1, *reach, all) {
-                            needed[at] = true;
-                        }
-                    }
+                if *logit > UNSAID {
+                    self.unsaid[label] -= logit.exp().ln_1p();
                 }
             }
-            self.layers[number].needed = needed;
         }
     }
 
-    /// The sums of the answers for a part that the layers were run for.
-    pub fn answer(&self, rows: &[Vector], asked: &Asked) -> Sums {
-        answers(rows, &hidden(rows, &self.known(rows, asked)))
+    /// The logit of a label at a thing.
+    pub fn logit(&self, label: usize, thing: usize) -> f32 {
+        self.logits[thing * self.unsaid.len() + label]
     }
 
-    /// What is known of a part when its answer is looked for.
-    pub fn known(&self, rows: &[Vector], asked: &Asked) -> [Vector; INTO_HIDDEN] {
-        const NONE: Vector = [0.0; WIDTH];
-        let last = &self.layers[REACHES.len() - 1].out;
-        let at = |place: Option<usize>| place.and_then(|i| last.get(i)).copied();
-        let part = asked.part.and_then(|row| rows.get(row as usize)).copied();
-        [
-            at(Some(asked.thing)).unwrap_or(NONE),
-            at(asked.cue).unwrap_or(NONE),
-            part.unwrap_or(NONE),
-        ]
+    /// The chances that an ad says each state of a code.
+    pub fn states(&self, rows: &[Vector], label: usize, code: &SaidRows) -> OfStates {
+        let mut unsaid = [0.0f32; STATES];
+        let said = (0..self.last().len()).filter(|thing| self.logit(label, *thing) > UNSAID);
+        for thing in said {
+            let said = chance(self.logit(label, thing));
+            let states = states(rows, &self.last()[thing], code);
+            for (unsaid, state) in unsaid.iter_mut().zip(states) {
+                *unsaid += (-(said * state).min(MOST)).ln_1p();
+            }
+        }
+        unsaid.map(|u| -u.exp_m1())
     }
 }
 
+/// No chance is higher, so that the logarithm of what is left of it is a number.
+pub const MOST: f32 = 1.0 - 1e-6;
+
 impl LayerPass {
     fn run(&mut self, rows: &[Vector], from: &[Vector], number: usize) {
-        self.bent.resize(from.len(), [0.0; WIDTH]);
-        self.out.resize(from.len(), [0.0; WIDTH]);
-        for i in (0..from.len()).filter(|i| self.needed[*i]) {
+        self.bent.clear();
+        self.out.clear();
+        for i in 0..from.len() {
             let mut sum = rows[TAPS * WIDTH];
             for tap in 0..TAPS {
                 let at = beside(i, tap, REACHES[number], from.len());
                 let Some(vector) = at.map(|at| &from[at]) else {
                     continue;
                 };
-                let weights = &rows[tap * WIDTH..][..WIDTH];
-                for (x, weights) in vector.iter().zip(weights) {
-                    // Half of what is cut off is nothing.
-                    if *x != 0.0 {
-                        add(&mut sum, *x, weights);
-                    }
-                }
+                weigh(&mut sum, vector, &rows[tap * WIDTH..][..WIDTH]);
             }
             let bent = sum.map(|s| s.max(0.0));
-            self.bent[i] = bent;
-            self.out[i] = bent;
+            let mut out = bent;
             if number > 0 {
-                add(&mut self.out[i], 1.0, &from[i]);
+                add(&mut out, 1.0, &from[i]);
             }
+            self.bent.push(bent);
+            self.out.push(out);
         }
     }
 }
 
-/// The step before the answers.
-pub fn hidden(rows: &[Vector], known: &[Vector; INTO_HIDDEN]) -> Vector {
-    let rows = &rows[HIDDEN];
-    let mut sum = rows[INTO_HIDDEN * WIDTH];
-    for (x, weights) in known.iter().flatten().zip(rows) {
-        if *x != 0.0 {
-            add(&mut sum, *x, weights);
-        }
-    }
-    sum.map(|s| s.max(0.0))
-}
-
-/// The sums of the answers.
-pub fn answers(rows: &[Vector], hidden: &Vector) -> Sums {
-    let rows = &rows[ANSWER];
-    let bias = &rows[ANSWERS];
-    std::array::from_fn(|k| bias[k] + dot(hidden, &rows[k]))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Rows that are all unlike, of so many names.
-    fn rows(names: usize) -> Vec<Vector> {
-        let number = |row: usize, i: usize| ((row * 31 + i * 17) % 23) as f32 / 46.0 - 0.24;
-        let row = |row| std::array::from_fn(|i| number(row, i));
-        (0..NAMED + names).map(row).collect()
-    }
-
-    fn things(words: &[u32]) -> impl Iterator<Item = Thing> {
-        words.iter().map(|word| Thing {
-            kind: None,
-            word: Some(NAMED as u32 + word),
-        })
-    }
-
-    fn sums(words: &[u32], asked: &[Asked], pass: &mut Pass) -> Vec<Sums> {
-        let rows = rows(4);
-        pass.begin(&rows, things(words));
-        pass.run(&rows, asked);
-        asked.iter().map(|a| pass.answer(&rows, a)).collect()
-    }
-
-    fn at(thing: usize) -> Asked {
-        Asked {
-            thing,
-            cue: None,
-            part: None,
-        }
-    }
-
-    #[test]
-    fn an_answer_does_not_hang_on_what_else_is_asked_or_was_read_before() {
-        let words: Vec<u32> = (0..40).map(|i| i * i % 4).collect();
-        let fresh = sums(&words, &[at(20)], &mut Pass::default());
-        let mut used = Pass::default();
-        sums(&[3; 60], &[at(20), at(50)], &mut used);
-        let among_all: Vec<Asked> = (0..40).map(at).collect();
-        let all = sums(&words, &among_all, &mut used);
-        assert_eq!(all[20], fresh[0]);
-        assert_ne!(all[20], all[21]);
-    }
-
-    #[test]
-    fn words_count_as_far_as_all_layers_reach() {
-        let reach: usize = REACHES.iter().sum();
-        let words = [1; 40];
-        let plain = sums(&words, &[at(20)], &mut Pass::default());
-        for far in 1..12 {
-            for place in [20 - far, 20 + far] {
-                let mut other = words;
-                other[place] = 2;
-                let told = sums(&other, &[at(20)], &mut Pass::default());
-                assert_eq!(told != plain, far <= reach, "{far} off");
-            }
-        }
-        // At the ends of a text nothing stands beside.
-        assert_eq!(sums(&[1], &[at(0)], &mut Pass::default()).len(), 1);
-    }
+/// The chances of the states of a code where a thing says something of it.
+pub fn states(rows: &[Vector], thing: &Vector, code: &SaidRows) -> OfStates {
+    let sums: OfStates = std::array::from_fn(|k| {
+        let own = code[k].map_or(0.0, |row| dot(thing, &rows[row as usize]));
+        dot(thing, &rows[STATE.start + k]) + own
+    });
+    let highest = sums.iter().copied().fold(f32::NEG_INFINITY, f32::max);
+    let powers = sums.map(|s| (s - highest).exp());
+    let all: f32 = powers.iter().sum();
+    powers.map(|p| p / all)
 }

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::*;
-use crate::lexicon::context::LEAST_MEANT;
+use crate::lexicon::context::VAGUE_RULES;
 use crate::lexicon::describe::{field_word, meanings};
 use crate::lexicon::phrases::Meaning;
 use crate::reading::items::ItemKind;
@@ -118,6 +118,9 @@ pub struct NamedVehicle {
     pub verdict: String,
 }
 
+/// Why a saying of the rules is no claim, where what is heard outweighs it.
+const AGAINST: &str = "left out: all words of the ad speak against it";
+
 /// The words that were put right, each with what stands for it.
 fn spelled(plain: &Tokens, read: &Tokens) -> Vec<(String, String)> {
     let of = |token: &Token| {
@@ -144,8 +147,13 @@ impl Reader<'_> {
         let spelled = spelled(&plain, &s.tokens);
         let hidden = contact_tokens(part_read(listing), &s.tokens);
         let walk = self.walk(&s).traced();
-        let walked = self.leaning(walk, &s).run();
-        let (sayings, steps) = (walked.sayings, walked.steps);
+        let walked = self.leaning(walk).run();
+        let (sayings, mut steps) = (walked.sayings, walked.steps);
+        let headline = s.tokens.before(listing.headline_len);
+        let news = news::find(&s.hits, &s.tokens, &self.scanner, headline);
+        let settled = self.settle(sayings.clone(), &news, &s);
+        let weighed = self.weigh(settled.clone(), &s);
+        steps.extend(weighed.steps);
         let mut turns: BTreeMap<usize, Turn> = BTreeMap::new();
         for step in steps {
             let turn = turns.entry(step.item).or_insert_with(|| Turn {
@@ -162,7 +170,7 @@ impl Reader<'_> {
             spelled,
             phrases: self.found_phrases(&s, &hidden),
             turns: turns.into_values().collect(),
-            sayings: self.fates(sayings, &s, listing.headline_len),
+            sayings: self.fates((sayings, settled, weighed.sayings), &s),
             signs: self.signs_seen(&s, &reading),
             numbers,
             more_numbers,
@@ -201,18 +209,21 @@ impl Reader<'_> {
 
     /// What became of each saying when those of one code were brought
     /// together.
-    fn fates(&self, sayings: Vec<Saying>, s: &Scratch, headline: usize) -> Vec<MadeSaying> {
+    fn fates(
+        &self,
+        (sayings, kept, weighed): (Vec<Saying>, Vec<Saying>, Vec<Saying>),
+        s: &Scratch,
+    ) -> Vec<MadeSaying> {
         let tokens = &s.tokens;
-        let headline = tokens.before(headline);
-        let news = news::find(&s.hits, tokens, &self.scanner, headline);
         let parts = &self.lexicon.parts;
-        let kept = self.settle(sayings.clone(), &news, s);
         let mut out = Vec::with_capacity(sayings.len());
+        let stays = |k: &Saying| weighed.iter().any(|w| w.part == k.part && w.says == k.says);
         for s in &sayings {
             let same = |k: &&Saying| k.part == s.part && k.tokens == s.tokens && k.item == s.item;
             let of_code = kept.iter().find(|k| k.part == s.part);
             let covering = self.lexicon.covers.of(s.part);
             let dropped = match (kept.iter().find(same), of_code) {
+                (Some(k), _) if !stays(k) => Some(AGAINST.to_owned()),
                 (Some(k), _) if k.says == s.says => None,
                 (Some(k), _) => Some(format!("counts as {}: mended since", k.says)),
                 (None, Some(k)) if k.says == s.says => Some("said already".to_owned()),
@@ -232,29 +243,31 @@ impl Reader<'_> {
                     ))
                 }
             };
-            out.push(MadeSaying {
-                code: parts.code(s.part).to_owned(),
-                says: s.says,
-                rule: s.rule.render(&self.scanner, tokens),
-                range: tokens.source(s.tokens.0 as usize, s.tokens.1 as usize),
-                dropped,
-            });
+            out.push(self.made(s, tokens, dropped));
         }
+        let heard = weighed.iter().filter(|s| s.rule.heard);
+        out.extend(heard.map(|s| self.made(s, tokens, None)));
         out
+    }
+
+    fn made(&self, s: &Saying, tokens: &Tokens, dropped: Option<String>) -> MadeSaying {
+        MadeSaying {
+            code: self.lexicon.parts.code(s.part).to_owned(),
+            says: s.says,
+            rule: s.rule.render(&self.scanner, tokens),
+            range: tokens.source(s.tokens.0 as usize, s.tokens.1 as usize),
+            dropped,
+        }
     }
 
     fn signs_seen(&self, s: &Scratch, reading: &Reading) -> Vec<SignSeen> {
         let mut out = Vec::new();
         let signs = signs::gather(&s.hits, &s.tokens, &self.scanner);
-        let meant: Vec<_> = signs
-            .vague
-            .iter()
-            .zip(self.meant(&signs.vague, s))
-            .collect();
         let left_out = |hit: &Hit| {
             let tokens = (hit.first as usize, hit.last as usize);
-            let its = meant.iter().find(|(f, _)| f.tokens == tokens);
-            its.map(|(_, meant)| *meant).filter(|m| *m < LEAST_MEANT)
+            let its = signs.vague.iter().find(|f| f.tokens == tokens)?;
+            let odds = self.vague_odds(its.value, s)? + VAGUE_RULES;
+            (odds <= 0.0).then(|| heard::chance(odds))
         };
         for hit in &s.hits {
             let phrase = self.scanner.phrase(hit.phrase);

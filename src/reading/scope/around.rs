@@ -1,7 +1,6 @@
 //! What stands around a part that no cue governs: what a table of leanings
 //! weighs where the rules found no state.
 
-use super::context::About;
 use super::*;
 use crate::lexicon::leanings::{ANSWERS, LEAST_CHANCE, Near, Weights, chances};
 
@@ -362,7 +361,7 @@ impl Walk<'_> {
         let Some(leanings) = self.leanings.filter(|l| !l.is_empty()) else {
             return;
         };
-        let mut open: Vec<(usize, About, Weights)> = Vec::new();
+        let mut open: Vec<(usize, PartId, Weights)> = Vec::new();
         for (k, m) in self.mentions.iter().enumerate() {
             for named in &m.named {
                 let part = named.part;
@@ -378,17 +377,11 @@ impl Walk<'_> {
                         sums.iter_mut().zip(weights).for_each(|(s, w)| *s += w);
                     }
                 });
-                let about = About {
-                    part,
-                    thing: m.item,
-                    cue: None,
-                };
-                open.push((k, about, sums));
+                open.push((k, part, sums));
             }
         }
-        self.in_context(open.iter_mut().map(|(_, about, sums)| (*about, sums)));
         let mut found: Vec<(PartId, f64, Says, usize)> = Vec::new();
-        for (k, About { part, .. }, sums) in open {
+        for (k, part, sums) in open {
             let Some((says, chance)) = likeliest(sums) else {
                 continue;
             };
@@ -436,7 +429,6 @@ impl Walk<'_> {
                     part: named.part,
                     says,
                     traits,
-                    thing: m.item,
                 });
             }
         }
@@ -461,6 +453,4 @@ pub struct Example {
     pub says: Option<Says>,
     /// What stands around it.
     pub traits: Vec<(Near, String)>,
-    /// The thing of the ad that names it.
-    pub thing: usize,
 }

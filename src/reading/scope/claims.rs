@@ -153,6 +153,7 @@ impl Walk<'_> {
                     denied: negated,
                     hedged: hedged || guessed,
                     leans: false,
+                    heard: false,
                 },
             });
             self.note(|w| {

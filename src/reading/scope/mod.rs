@@ -18,7 +18,6 @@ mod besides;
 mod both;
 mod claims;
 mod cleared;
-mod context;
 mod contrasts;
 mod corners;
 mod cranking;
@@ -71,7 +70,6 @@ mod verbs;
 mod wants;
 mod whose;
 
-use super::context::Listener;
 use super::items::{Item, ItemKind, Items};
 use super::model::Says;
 use super::scan::{Phrase, Wording};
@@ -138,7 +136,6 @@ pub struct Walk<'a> {
     trace: Option<Vec<Step>>,
     leanings: Option<&'a Leanings>,
     passing: Option<&'a Passing>,
-    listener: Option<Listener<'a>>,
     causes: Option<&'a Causes>,
     learning: bool,
 }
@@ -197,7 +194,6 @@ impl<'a> Walk<'a> {
             trace: None,
             leanings: None,
             passing: None,
-            listener: None,
             causes: None,
             learning: false,
         }

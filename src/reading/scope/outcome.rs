@@ -29,6 +29,7 @@ impl Walk<'_> {
                 denied: m.denied,
                 hedged: m.hedged,
                 leans: false,
+                heard: false,
             },
         }
     }

@@ -2,14 +2,13 @@
 //! likelier that something else is meant, or that the words are not said of the car.
 
 use super::around::Fullness;
-use super::context::About;
 use super::*;
 use crate::lexicon::leanings::{Near, chances};
 use crate::lexicon::passing::{ANSWERS, Found, Passing, Verdict};
 use crate::units::Chance;
 
 /// A fault that was left out.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct LeftOut {
     /// What the rules found.
     pub saying: Saying,
@@ -26,10 +25,6 @@ pub struct Remark {
     pub found: Found,
     /// What stands around it.
     pub traits: Vec<(Near, String)>,
-    /// The thing of the ad that names it.
-    pub thing: usize,
-    /// The thing that governs it.
-    pub cue: Option<usize>,
 }
 
 impl<'a> Walk<'a> {
@@ -64,13 +59,7 @@ impl<'a> Walk<'a> {
             });
             sums
         };
-        let mut sums: Vec<_> = sayings.iter().map(by_traits).collect();
-        let about = |s: &Saying| About {
-            part: s.part,
-            thing: s.item,
-            cue: s.cue,
-        };
-        self.in_context(sayings.iter().map(about).zip(&mut sums));
+        let sums: Vec<_> = sayings.iter().map(by_traits).collect();
         let verdict = |(s, sums): (&Saying, &[f64; _])| Verdict::on(self.found(s), chances(*sums));
         let verdicts: Vec<_> = sayings.iter().zip(&sums).map(verdict).collect();
         if self.trace.is_some() {
@@ -131,8 +120,6 @@ impl<'a> Walk<'a> {
                 part: s.part,
                 found: self.found(s),
                 traits,
-                thing: s.item,
-                cue: s.cue,
             }
         };
         sayings.iter().map(remark).collect()

@@ -77,6 +77,8 @@ pub struct Rule {
     pub hedged: bool,
     /// No rule said it: the words around it make it likely.
     pub leans: bool,
+    /// No rule said it: it is heard in all words of the ad.
+    pub heard: bool,
 }
 
 impl Rule {
@@ -102,6 +104,11 @@ impl Rule {
         }
         if self.leans {
             out.push_str(", likely by the words around it");
+        }
+        if self.heard {
+            let comma = if out.is_empty() { "" } else { ", " };
+            out.push_str(comma);
+            out.push_str("likely by all words of the ad");
         }
         out
     }

@@ -92,6 +92,7 @@ impl Walk<'_> {
                 denied: false,
                 hedged: false,
                 leans: false,
+                heard: false,
             },
         });
         self.note(|w| {
