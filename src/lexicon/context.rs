@@ -72,15 +72,6 @@ impl Of {
     }
 }
 
-/// What may be said of a code, in the order of the table's rows.
-pub const SAYS: [(&str, Says); STATES] = [
-    ("bad", Says::Bad),
-    ("suspect", Says::Suspect),
-    ("renewed", Says::Renewed),
-    ("sound", Says::Sound),
-    ("spare", Says::Spare),
-];
-
 /// What the rules say counts so much, as the logarithm of odds. This and the others were
 /// chosen by halves and wholes on labelled ads of writers that were not learnt from; half
 /// more or less changes little.
@@ -93,7 +84,8 @@ pub const ALONE: f64 = -2.0;
 /// See [`ALONE`].
 pub const BESIDE: f64 = -4.0;
 
-/// What the signs of vague wording say counts so much.
+/// What the signs of vague wording say counts so much. Less would be right a little more
+/// often, but leave out what warns of a seller.
 pub const VAGUE_RULES: f64 = 6.0;
 /// What they do not say counts so much less.
 pub const VAGUE_ALONE: f64 = -3.0;
@@ -102,8 +94,13 @@ pub const VAGUE_ALONE: f64 = -3.0;
 pub const MOVES_RULES: f64 = 4.0;
 
 /// The name of what is said of a code.
-pub fn said(code: &str, state: &str) -> String {
-    format!("{code} {state}")
+pub fn said(code: &str, says: Says) -> String {
+    format!("{code} {says}")
+}
+
+/// Something of each state, in the order of the table's rows.
+pub fn of_states<T>(of: impl Fn(Says) -> T) -> [T; STATES] {
+    std::array::from_fn(|k| of(Says::ALL[k]))
 }
 
 /// The name of a phrase that does nothing by itself.
@@ -129,7 +126,8 @@ pub fn fixed_rows() -> impl Iterator<Item = (String, String)> {
         let names = names.chain(["bias".to_owned()]);
         names.map(move |name| (format!("layer {number}"), name))
     };
-    let states = SAYS.map(|(word, _)| ("state".to_owned(), word.to_owned()));
+    let states = Says::ALL.iter();
+    let states = states.map(|says| ("state".to_owned(), says.word().to_owned()));
     let layers = (1..=REACHES.len()).flat_map(layer);
     layers.chain(states)
 }
@@ -204,10 +202,10 @@ impl Context {
 
     /// The rows of what is said of a code.
     pub fn said_rows(&self, code: &str) -> SaidRows {
-        SAYS.map(|(state, _)| self.row_of(Of::Said, &said(code, state)))
+        of_states(|says| self.row_of(Of::Said, &said(code, says)))
     }
 
-    /// The chances that the ad heard says each state ([`SAYS`]) of a code.
+    /// The chances that the ad heard says each state of a code.
     pub fn states(&self, pass: &Pass, label: usize, said: &SaidRows) -> OfStates {
         pass.states(&self.rows, label, said)
     }
@@ -289,7 +287,7 @@ mod tests {
                 "'77777' is no whole number",
             ),
             ("word,quit,7 7", "word,quit,- 7", "'-' is no whole number"),
-            ("word,quit,7 7", "word,quit,7", "each row has"),
+            ("word,quit,7 7", "word,quit,7", "each row has 64"),
             ("word,quit,7 7", "word,quit,7 7 7", "one number too many"),
             (
                 "word,quit",

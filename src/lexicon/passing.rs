@@ -30,7 +30,7 @@ const LEAD_OVER_RUINOUS: f64 = 0.2;
 const LEAD_TO_TURN: f64 = 0.1;
 
 /// A fault that is less likely the car's is not worth a question.
-const LEAST_TO_ASK: f64 = 0.01;
+pub const LEAST_TO_ASK: f64 = 0.01;
 
 /// What a rule found, as far as the verdict on it needs to know.
 #[derive(Debug, Clone, Copy)]

@@ -3,8 +3,8 @@
 use super::items::{ItemKind, Items};
 use super::model::{Moves, Vague};
 use crate::lexicon::Lexicon;
-use crate::lexicon::context::network::{Pass, SaidRows, Things};
-use crate::lexicon::context::{Context, DOES_NOTHING, Of, SAYS, UNKNOWN};
+use crate::lexicon::context::network::{Pass, STATES, SaidRows, Things};
+use crate::lexicon::context::{Context, DOES_NOTHING, Of, UNKNOWN};
 use crate::lexicon::parts::PartId;
 
 /// The signs that the table knows.
@@ -102,6 +102,14 @@ pub struct Likely {
     pub thing: usize,
 }
 
+/// How the rule of what no rule says ends.
+pub const BY_ALL_WORDS: &str = "likely by all words of the ad";
+
+/// The chance of a logarithm of odds.
+pub fn chance(odds: f64) -> f64 {
+    1.0 / (1.0 + (-odds).exp())
+}
+
 /// The logarithm of the odds of a chance; of what is as good as sure, they are no more
 /// than these.
 fn odds(chance: f64) -> f64 {
@@ -150,9 +158,8 @@ impl<'l> Ear<'l> {
         self.context.hear(&hearing.things, &mut hearing.pass);
     }
 
-    /// How likely the ad says each state ([`SAYS`]) of a code; none where it was not
-    /// heard.
-    pub fn states(&self, part: PartId, hearing: &Hearing) -> Option<[Likely; SAYS.len()]> {
+    /// How likely the ad says each state of a code; none where it was not heard.
+    pub fn states(&self, part: PartId, hearing: &Hearing) -> Option<[Likely; STATES]> {
         let heard = (*self.parts.get(part.index())?).filter(|_| hearing.heard)?;
         let thing = hearing.pass.strongest[heard.label] as usize;
         let states = self

@@ -124,11 +124,19 @@ impl<'a> Items<'a> {
         wording.map_or("", |wording| self.scanner.words(self.tokens, wording))
     }
 
+    /// The first and the last token of an item.
+    pub fn tokens_at(&self, index: usize) -> (usize, usize) {
+        let item = self.list[index];
+        (item.first as usize, item.last as usize)
+    }
+
     /// The folded words of an item; of a number none, since it may be one to call.
     pub fn said_at(&self, index: usize) -> &'a str {
-        let item = self.list.get(index);
-        let item = item.filter(|i| i.kind != ItemKind::Number);
-        item.map_or("", |i| self.tokens.run(i.first as usize, i.last as usize))
+        if self.list[index].kind == ItemKind::Number {
+            return "";
+        }
+        let (first, last) = self.tokens_at(index);
+        self.tokens.run(first, last)
     }
 
     /// The folded text of an item's first token.

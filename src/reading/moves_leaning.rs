@@ -7,7 +7,6 @@ use super::scan::Hit;
 use super::tokens::{TokenKind, Tokens};
 use super::values::{Kind, Moves};
 use crate::intake::Listing;
-use crate::lexicon::context::MOVES_RULES;
 use crate::lexicon::leanings::chances;
 use crate::lexicon::moves_leanings::{ANSWERS, ANY, LEAST_CHANCE, MovesLeanings, Weights};
 use crate::lexicon::phrases::SignField;
@@ -55,37 +54,6 @@ impl Reader<'_> {
             let rule = format!("{words}, {LIKELY} (chance {:.2})", likely.chance);
             page.note(reading, "moves", Some(likely.tokens), &rule);
         }
-    }
-}
-
-impl Reader<'_> {
-    /// Weighs how the car moves, as it was read, with what is heard of the whole ad.
-    pub(super) fn heard_moves(&self, reading: &mut Reading, page: &Page<'_>, scratch: &Scratch) {
-        if reading.kind != Kind::Car {
-            return;
-        }
-        let told = reading.moves_as_read();
-        let odds = |moves, odds| {
-            if moves == told {
-                odds + MOVES_RULES
-            } else {
-                odds
-            }
-        };
-        let heard = self.ear.moves(&scratch.hearing);
-        let heard = heard.map(|(moves, likely)| (moves, odds(moves, likely.odds), likely.thing));
-        let Some((moves, chance, thing)) = heard.max_by(|a, b| a.1.total_cmp(&b.1)) else {
-            return;
-        };
-        if moves == told || chance <= odds(Moves::Unstated, 0.0) {
-            return;
-        }
-        reading.likely_moves = Some(moves);
-        reading.fields.retain(|(key, _)| *key != "moves");
-        let item = self.items(scratch).list[thing];
-        let tokens = (item.first as usize, item.last as usize);
-        let rule = format!("{}, likely by all words of the ad", page.words(tokens));
-        page.note(reading, "moves", Some(tokens), &rule);
     }
 }
 

@@ -8,7 +8,7 @@ mod vague;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::FromPrimitive;
 
-use super::context::{Ear, Hearing};
+use super::context::{self, Ear, Hearing};
 use super::items::{self, Item, Items};
 use super::merge::merge;
 use super::model::{AskBasis, Claim, Evidence, InPassing, MilesBasis, Reading, Says};
@@ -32,6 +32,7 @@ use crate::lexicon::context::Of;
 use crate::lexicon::phrases::SignField;
 use crate::lexicon::words::WordId;
 use crate::units::{Currency, DistanceUnit, ModelYear, Money};
+use heard::Weighed;
 
 pub use trace::{FoundPhrase, MadeSaying, NamedVehicle, SeenNumber, SignSeen, Trace, Turn};
 
@@ -41,7 +42,7 @@ pub struct Reader<'l> {
     pub(super) lexicon: &'l Lexicon,
     pub(super) scanner: Scanner<'l>,
     speller: Speller<'l>,
-    pub(super) ear: Ear<'l>,
+    ear: Ear<'l>,
     unit: DistanceUnit,
 }
 
@@ -57,7 +58,7 @@ pub struct Scratch {
     pub(super) roles: Vec<(Number, Roles)>,
     spelled: Memory,
     scanning: ScanMemory,
-    pub(super) hearing: Hearing,
+    hearing: Hearing,
 }
 
 /// Bytes of an ad that are read (64 KiB). Real ads have a few kilobytes; the
@@ -109,7 +110,7 @@ impl<'l> Reader<'l> {
         let walk = self.walk(scratch);
         let Walked {
             mut sayings,
-            in_passing,
+            mut in_passing,
             ..
         } = self.leaning(walk).run();
         let names = names::names(&scratch.hits, &self.scanner);
@@ -118,8 +119,10 @@ impl<'l> Reader<'l> {
         let headline = scratch.tokens.before(listing.headline_len);
         let news = news::find(&scratch.hits, &scratch.tokens, &self.scanner, headline);
         let sayings = self.settle(sayings, &news, scratch);
-        let weighed = self.weigh(sayings, scratch);
-        let (sayings, in_passing) = (weighed.sayings, [in_passing, weighed.left_out].concat());
+        let Weighed {
+            sayings, left_out, ..
+        } = self.weigh(sayings, scratch);
+        in_passing.extend(left_out);
         let jobs: Vec<_> = sayings.iter().map(|s| s.done).collect();
         let signs = signs::gather(&scratch.hits, &scratch.tokens, &self.scanner);
 
@@ -234,13 +237,9 @@ impl<'l> Reader<'l> {
     }
 
     fn hear(&self, s: &mut Scratch) {
-        let items = Items {
-            list: &s.items,
-            scanner: &self.scanner,
-            tokens: &s.tokens,
-            words: &s.words,
-        };
-        self.ear.hear(items, &mut s.hearing);
+        let mut hearing = std::mem::take(&mut s.hearing);
+        self.ear.hear(self.items(s), &mut hearing);
+        s.hearing = hearing;
     }
 
     /// A walk that asks the tables learnt from labelled ads too.

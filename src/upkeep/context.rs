@@ -1,15 +1,18 @@
 //! Learns the vectors of `context.csv` from labelled ads.
 
 mod descent;
+mod slopes;
+#[cfg(test)]
+mod tests;
 
 use std::collections::BTreeMap;
 
 use super::labelled::{Labelled, cars};
 use crate::lexicon::Lexicon;
 use crate::lexicon::context::network::{NAMED, STATES, SaidRows, Things, Vector};
-use crate::lexicon::context::{Of, SAYS, UNKNOWN, fixed_rows, said};
-use crate::reading::Moves;
+use crate::lexicon::context::{Of, UNKNOWN, fixed_rows, of_states, said};
 use crate::reading::reader::{Reader, Scratch};
+use crate::reading::{Moves, Says};
 use crate::units::DistanceUnit;
 
 /// Names that stand less often in what is learnt from have no vector of their own. Those
@@ -72,7 +75,7 @@ pub fn lessons(rows: &[Labelled], lexicon: &Lexicon) -> Lessons {
         let mut said: BTreeMap<String, [bool; STATES]> = BTreeMap::new();
         for claim in &gold.claims {
             let states = said.entry(claim.part.clone()).or_default();
-            let state = SAYS.iter().position(|(_, says)| *says == claim.says);
+            let state = Says::ALL.iter().position(|says| *says == claim.says);
             state.into_iter().for_each(|k| states[k] = true);
         }
         let moves = Some(gold.moves).filter(|m| *m != Moves::Unstated);
@@ -92,7 +95,7 @@ pub fn lessons(rows: &[Labelled], lexicon: &Lexicon) -> Lessons {
 fn numbered(ads: Vec<Unnumbered>) -> Lessons {
     let mut counts: BTreeMap<Name, usize> = BTreeMap::new();
     for ad in &ads {
-        let states = |code: &str| SAYS.map(|(state, _)| (Of::Said, said(code, state)));
+        let states = |code: &str| of_states(|says| (Of::Said, said(code, says)));
         let of_codes = ad.said.iter().flat_map(|(code, _)| states(code));
         let of_ad = ad.things.iter().flatten().chain(&ad.labels).cloned();
         for name in of_ad.chain(of_codes) {
@@ -123,7 +126,7 @@ fn numbered(ads: Vec<Unnumbered>) -> Lessons {
         let said = |(code, states): &(String, [bool; STATES])| {
             Some(Said {
                 label: label_of(&(Of::Part, code.clone()))?,
-                rows: SAYS.map(|(state, _)| row_of(&(Of::Said, said(code, state)))),
+                rows: of_states(|says| row_of(&(Of::Said, said(code, says)))),
                 states: *states,
             })
         };
@@ -134,11 +137,8 @@ fn numbered(ads: Vec<Unnumbered>) -> Lessons {
             judged: if ad.whole { labels.len() } else { parts },
         }
     };
-    Lessons {
-        ads: ads.iter().map(lesson).collect(),
-        labels: labels.clone(),
-        names: names.clone(),
-    }
+    let ads = ads.iter().map(lesson).collect();
+    Lessons { ads, names, labels }
 }
 
 impl Lessons {

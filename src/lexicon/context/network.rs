@@ -12,10 +12,12 @@
 
 use std::ops::Range;
 
+use crate::reading::Says;
+
 /// Numbers of a vector.
 pub const WIDTH: usize = 64;
 /// How many states a part may be said to be in.
-pub const STATES: usize = 5;
+pub const STATES: usize = Says::ALL.len();
 /// How far off stands what each layer looks at.
 pub const REACHES: [usize; 3] = [1, 2, 4];
 /// On the left, in place, on the right.
@@ -149,6 +151,8 @@ pub struct Pass {
     pub unsaid: Vec<f32>,
     /// The thing that says a label most likely.
     pub strongest: Vec<u32>,
+    /// The logit of the label there.
+    highest: Vec<f32>,
 }
 
 /// Adds to a sum what each number of a vector weighs, a block of the sum at a time, so
@@ -211,6 +215,11 @@ impl Pass {
             let from = before.last().map_or(&self.inputs, |l| &l.out);
             rest[0].run(&rows[layer(number)], from, number);
         }
+        self.set_ones();
+    }
+
+    /// Sets the last number of what came of each thing to one.
+    pub fn set_ones(&mut self) {
         self.last_mut()
             .iter_mut()
             .for_each(|thing| thing[ONE] = 1.0);
@@ -237,7 +246,8 @@ impl Pass {
         if count == 0 {
             return;
         }
-        let mut highest = vec![f32::NEG_INFINITY; count];
+        self.highest.clear();
+        self.highest.resize(count, f32::NEG_INFINITY);
         let last = &self.layers[REACHES.len() - 1].out;
         for (i, (thing, logits)) in last
             .iter()
@@ -246,8 +256,8 @@ impl Pass {
         {
             labels.at(thing, logits);
             for (label, logit) in logits.iter().enumerate() {
-                if *logit > highest[label] {
-                    highest[label] = *logit;
+                if *logit > self.highest[label] {
+                    self.highest[label] = *logit;
                     self.strongest[label] = i as u32;
                 }
                 if *logit > UNSAID {

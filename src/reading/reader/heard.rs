@@ -1,10 +1,13 @@
-//! What the rules say of each code, weighed with what is heard of the whole ad.
+//! What the rules say of each code, and of how the car moves, weighed with what is heard
+//! of the whole ad.
 
 use super::{Reader, Scratch};
-use crate::lexicon::context::{ALONE, BESIDE, RUINOUS, RULES, SAYS};
+use crate::lexicon::context::{ALONE, BESIDE, MOVES_RULES, RUINOUS, RULES};
 use crate::lexicon::parts::{PartId, PartKind};
-use crate::reading::context::Likely;
-use crate::reading::model::Says;
+use crate::lexicon::passing::LEAST_TO_ASK;
+use crate::reading::context::{BY_ALL_WORDS, Likely, chance};
+use crate::reading::model::{Kind, Moves, Reading, Says};
+use crate::reading::page::Page;
 use crate::reading::scope::{LeftOut, Rule, Saying, Step};
 use crate::units::Chance;
 
@@ -21,13 +24,6 @@ pub(super) struct Weighed {
 
 /// Two different things at most are said of one code.
 const MOST_OF_A_CODE: usize = 2;
-/// A fault that is less likely the car's is not worth a question.
-const LEAST_TO_ASK: f64 = 0.01;
-
-/// The chance of a logarithm of odds.
-pub(super) fn chance(odds: f64) -> f64 {
-    1.0 / (1.0 + (-odds).exp())
-}
 
 /// What the rules say of a code.
 #[derive(Debug, Clone, Copy)]
@@ -59,10 +55,8 @@ impl Reader<'_> {
 
     /// Keeps what the rules say, unless the whole ad speaks against it.
     fn doubt(&self, saying: Saying, s: &Scratch, out: &mut Weighed) {
-        let heard = self.ear.states(saying.part, &s.hearing).and_then(|states| {
-            let mut states = SAYS.iter().zip(states);
-            states.find_map(|((_, says), likely)| (*says == saying.says).then_some(likely))
-        });
+        let heard = self.ear.states(saying.part, &s.hearing);
+        let heard = heard.map(|states| states[saying.says as usize]);
         let ruinous = saying.says.is_fault() && self.lexicon.parts.get(saying.part).ruinous;
         let rules = RULES + if ruinous { RUINOUS } else { 0.0 };
         let odds = match heard {
@@ -87,23 +81,28 @@ impl Reader<'_> {
 
     /// Adds what is heard of a code and no rule says.
     fn add(&self, part: PartId, told: &[Told], s: &Scratch, out: &mut Weighed) {
-        let by_rules: Vec<&Told> = told.iter().filter(|t| t.part == part).collect();
-        let lead = if by_rules.is_empty() { ALONE } else { BESIDE };
+        let Some(any) = self.ear.part(part, &s.hearing) else {
+            return;
+        };
+        let by_rules = || told.iter().filter(|t| t.part == part);
+        let lead = match by_rules().next() {
+            None => ALONE,
+            Some(_) => BESIDE,
+        };
         // Most codes are not spoken of at all.
-        let any = self.ear.part(part, &s.hearing);
-        if any.is_none_or(|any| any.odds + lead <= 0.0) {
+        if any.odds + lead <= 0.0 {
             return;
         }
-        let denied = by_rules.iter().any(|t| t.denied);
+        let denied = by_rules().any(|t| t.denied);
         let symptom = self.lexicon.parts.get(part).kind == PartKind::Symptom;
         let states = self.ear.states(part, &s.hearing).into_iter().flatten();
-        for ((_, says), likely) in SAYS.iter().zip(states) {
+        for (says, likely) in Says::ALL.iter().zip(states) {
             // What is denied is no fault, and a symptom is never renewed: it is gone.
             let cannot = says.is_fault() && denied || *says == Says::Renewed && symptom;
             let of_code = out.sayings.iter().filter(|s| s.part == part).count();
             if likely.odds + lead > 0.0
                 && !cannot
-                && by_rules.iter().all(|t| t.says != *says)
+                && by_rules().all(|t| t.says != *says)
                 && of_code < MOST_OF_A_CODE
             {
                 self.say(part, *says, likely, s, out);
@@ -145,5 +144,27 @@ impl Reader<'_> {
                 heard: true,
             },
         });
+    }
+
+    /// Weighs how the car moves, as it was read, with what is heard.
+    pub(super) fn heard_moves(&self, reading: &mut Reading, page: &Page<'_>, s: &Scratch) {
+        if reading.kind != Kind::Car {
+            return;
+        }
+        let told = reading.moves_as_read();
+        let lead = |moves| if moves == told { MOVES_RULES } else { 0.0 };
+        let heard = self.ear.moves(&s.hearing);
+        let heard = heard.map(|(moves, likely)| (moves, likely.odds + lead(moves), likely.thing));
+        let Some((moves, odds, thing)) = heard.max_by(|a, b| a.1.total_cmp(&b.1)) else {
+            return;
+        };
+        if moves == told || odds <= lead(Moves::Unstated) {
+            return;
+        }
+        reading.likely_moves = Some(moves);
+        reading.fields.retain(|(key, _)| *key != "moves");
+        let tokens = self.items(s).tokens_at(thing);
+        let rule = format!("{}, {BY_ALL_WORDS}", page.words(tokens));
+        page.note(reading, "moves", Some(tokens), &rule);
     }
 }

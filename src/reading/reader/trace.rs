@@ -267,7 +267,7 @@ impl Reader<'_> {
             let tokens = (hit.first as usize, hit.last as usize);
             let its = signs.vague.iter().find(|f| f.tokens == tokens)?;
             let odds = self.vague_odds(its.value, s)? + VAGUE_RULES;
-            (odds <= 0.0).then(|| heard::chance(odds))
+            (odds <= 0.0).then(|| context::chance(odds))
         };
         for hit in &s.hits {
             let phrase = self.scanner.phrase(hit.phrase);

@@ -2,6 +2,7 @@
 
 use super::{Reader, Scratch};
 use crate::lexicon::context::{VAGUE_ALONE, VAGUE_RULES};
+use crate::reading::context::BY_ALL_WORDS;
 use crate::reading::model::{Reading, Vague};
 use crate::reading::page::Page;
 
@@ -24,9 +25,8 @@ impl Reader<'_> {
         for (vague, likely) in self.ear.vague(&scratch.hearing) {
             let signed = page.signs.vague.iter().any(|f| f.value == vague);
             if !signed && likely.odds + VAGUE_ALONE > 0.0 {
-                let item = scratch.items[likely.thing];
-                let tokens = (item.first as usize, item.last as usize);
-                let rule = format!("{}, likely by all words of the ad", page.words(tokens));
+                let tokens = self.items(scratch).tokens_at(likely.thing);
+                let rule = format!("{}, {BY_ALL_WORDS}", page.words(tokens));
                 reading.vague.push((vague, page.evidence(tokens, &rule)));
             }
         }

@@ -8,7 +8,7 @@ use crate::lexicon::passing::{ANSWERS, Found, Passing, Verdict};
 use crate::units::Chance;
 
 /// A fault that was left out.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub struct LeftOut {
     /// What the rules found.
     pub saying: Saying,

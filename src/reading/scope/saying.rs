@@ -2,6 +2,7 @@
 
 use crate::lexicon::parts::PartId;
 use crate::reading::Says;
+use crate::reading::context::BY_ALL_WORDS;
 use crate::reading::done::Done;
 use crate::reading::scan::{Scanner, Wording};
 use crate::reading::tokens::Tokens;
@@ -108,7 +109,7 @@ impl Rule {
         if self.heard {
             let comma = if out.is_empty() { "" } else { ", " };
             out.push_str(comma);
-            out.push_str("likely by all words of the ad");
+            out.push_str(BY_ALL_WORDS);
         }
         out
     }
