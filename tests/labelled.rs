@@ -20,7 +20,7 @@ const GROUPS: [(Group, f64, f64); 5] = [
     (Group::Fault, 0.930, 0.882),
     (Group::Good, 0.938, 0.899),
     (Group::Named, 0.951, 0.920),
-    (Group::Vague, 0.901, 0.826),
+    (Group::Vague, 0.950, 0.891),
 ];
 /// Least share of codes named by both whose fault or none is told apart.
 const POLARITY: (f64, f64) = (0.977, 0.968);
@@ -36,7 +36,7 @@ const FIELD: [(&str, f64, f64); 12] = [
     ("miles_basis", 0.970, 0.961),
     ("title", 0.982, 0.967),
     ("moves", 0.963, 0.916),
-    ("gearbox", 0.973, 0.967),
+    ("gearbox", 0.973, 0.956),
     ("vin", 0.990, 0.987),
 ];
 
@@ -101,16 +101,16 @@ fn labelled_ads_are_read_at_the_level_reached() {
 /// Least F1 of groups of claims, and least shares of plain fields, in ads that nobody
 /// has looked at, a hundredth below what was reached.
 const UNSEEN: [(Group, f64); 3] = [
-    (Group::All, 0.891),
-    (Group::Fault, 0.874),
-    (Group::Vague, 0.826),
+    (Group::All, 0.897),
+    (Group::Fault, 0.876),
+    (Group::Vague, 0.912),
 ];
 const UNSEEN_FIELD: [(&str, f64); 5] = [
     ("ask", 0.965),
     ("miles", 0.979),
     ("year", 0.989),
-    ("moves", 0.910),
-    ("title", 0.970),
+    ("moves", 0.939),
+    ("title", 0.974),
 ];
 
 /// How one file of labelled ads, all of it, is read.
@@ -158,7 +158,7 @@ fn sayings_that_nobody_looked_at_are_read_at_the_level_reached() {
 
 /// Least F1 of all claims of the ads that nothing was learnt from, whose writers wrote
 /// those of `fresh/ads.jsonl` too, a hundredth below what was reached.
-const UNSEEN_ORDINARY: f64 = 0.884;
+const UNSEEN_ORDINARY: f64 = 0.891;
 
 /// What the tables of weights make of other ads by the writers they were learnt from.
 #[test]
@@ -168,6 +168,14 @@ fn ads_beside_those_of_the_weights_are_read_at_the_level_reached() {
         1000,
         "samples/labelled/unseen/ordinary.jsonl",
     );
+}
+
+/// The same of ads of writers who mostly wrote to be hard to read.
+const UNSEEN_LATEST: f64 = 0.817;
+
+#[test]
+fn hard_ads_beside_those_of_the_weights_are_read_at_the_level_reached() {
+    all_claims_reach(UNSEEN_LATEST, 450, "samples/labelled/unseen/latest.jsonl");
 }
 
 /// Holds all claims of a file with more than so many rows to a floor.

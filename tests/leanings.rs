@@ -4,9 +4,9 @@
 use fixworth::intake::{Listing, ListingId, Origin};
 use fixworth::lexicon::Lexicon;
 use fixworth::lexicon::context::fixed_rows;
-use fixworth::lexicon::context::network::{ONE, WIDTH};
+use fixworth::lexicon::context::network::{ONE, TOWERS, WIDTH};
 use fixworth::lexicon::table::BUILT_IN;
-use fixworth::reading::{Moves, Reader, Reading, Vague};
+use fixworth::reading::{AskBasis, Gearbox, Moves, Reader, Reading, Title, Vague};
 use fixworth::units::DistanceUnit;
 
 fn listing(text: &str) -> Listing {
@@ -50,7 +50,10 @@ fn vector(of: &str, name: &str, numbers: &[Number]) -> String {
         let told = numbers.iter().find(|(at, _)| *at == i);
         told.map_or(0, |(_, hundredths)| *hundredths).to_string()
     });
-    format!("{of},{name},{}\n", all.collect::<Vec<_>>().join(" "))
+    let all = all.collect::<Vec<_>>().join(" ");
+    // Words are shared by all towers.
+    let vectors = if of == "word" { 1 } else { TOWERS };
+    format!("{of},{name},{}\n", vec![all; vectors].join(" "))
 }
 
 /// A network in which the word `museum` sets off what these rows say, and nothing else
@@ -271,12 +274,53 @@ fn how_the_car_moves_is_weighed_with_what_is_heard() {
         (reading.moves, reading.moves_as_read())
     };
     let told = "It runs and drives. The museum is closed.";
-    let dead = hearing(&[("moves", "no_start", AT_THE_MUSEUM)]);
+    let dead = hearing(&[
+        ("field", "moves no_start", AT_THE_MUSEUM),
+        ("field", "moves drives", NOWHERE),
+    ]);
     assert_eq!(moves(&hearing(&[]), told).1, Moves::Drives);
     // The rules still tell what the ad says in so many words.
     assert_eq!(moves(&dead, told), (Moves::Drives, Moves::NoStart));
     assert_eq!(moves(&dead, "It runs and drives.").1, Moves::Drives);
     assert_eq!(moves(&dead, "The museum has it.").1, Moves::NoStart);
+}
+
+#[test]
+fn plain_fields_are_weighed_with_what_is_heard() {
+    let reading = |rows: &[(&str, &str, &[Number])], text: &str| {
+        let ad = listing(&among_talk(text));
+        Reader::new(&hearing(rows), DistanceUnit::Miles).read(&ad)
+    };
+    let told = "A stick shift, clean title, $900 firm. The museum is closed.";
+    let nothing = reading(&[], told);
+    let left = (nothing.gearbox, nothing.title, nothing.ask_basis);
+    assert_eq!(left, (Gearbox::Manual, Title::Clean, AskBasis::Firm));
+    // What is left open is told by what is heard, and by nothing that is as good as unsaid.
+    let heard = [
+        ("field", "gearbox cvt", AT_THE_MUSEUM),
+        ("field", "title lien", AT_THE_MUSEUM),
+        ("field", "ask_basis negotiable", AT_THE_MUSEUM),
+    ];
+    let open = reading(&heard, "The museum asks $900.");
+    let values = (open.gearbox, open.title, open.ask_basis);
+    assert_eq!(values, (Gearbox::Cvt, Title::Lien, AskBasis::Negotiable));
+    let rule = open.fields.iter().find(|(key, _)| *key == "title");
+    assert!(rule.is_some_and(|(_, e)| e.rule.contains("all words of the ad")));
+    let elsewhere = reading(&heard, "The market asks $900.");
+    let values = (elsewhere.gearbox, elsewhere.title, elsewhere.ask_basis);
+    assert_eq!(
+        values,
+        (Gearbox::Unstated, Title::Unstated, AskBasis::Plain)
+    );
+    // What the rules tell stands where the ad is heard to say that too.
+    let both = [
+        ("field", "gearbox cvt", AT_THE_MUSEUM),
+        ("field", "gearbox manual", AT_THE_MUSEUM),
+    ];
+    assert_eq!(reading(&both, told).gearbox, Gearbox::Manual);
+    // Where there is no price, nothing is said of how it is meant.
+    let none = reading(&heard, "Make the museum an offer.");
+    assert_eq!(none.ask_basis, AskBasis::None);
 }
 
 #[test]

@@ -801,3 +801,37 @@ fn use_tells_the_gearbox_where_nothing_names_it() {
     ];
     holds(texts.map(|(text, want)| (text, ad(text).gearbox, want)));
 }
+
+/// `$90` for a part beside the bare figure that an ad ends with, and a figure at the end
+/// that could be a year but that the car has one.
+#[test]
+fn a_bare_figure_at_the_end_is_the_price() {
+    let asked = |text: &str| ask(&ad(text));
+    holds([
+        (
+            "a part's price",
+            asked("New gas cap is $90 at the counter. 950"),
+            "950".to_owned(),
+        ),
+        (
+            "a sum alone",
+            asked("Runs great. $900. 14,500"),
+            "900".to_owned(),
+        ),
+        (
+            "like a year",
+            asked("Rear glass cracked. Odometer 187,412. 2000"),
+            "2000".to_owned(),
+        ),
+        (
+            "a year of work",
+            asked("Timing belt replaced in 2000"),
+            "none".to_owned(),
+        ),
+        (
+            "no round figure",
+            asked("Rear glass cracked. Odometer 187,412. 2003"),
+            "none".to_owned(),
+        ),
+    ]);
+}

@@ -103,7 +103,7 @@ pub(super) fn leave_out_numbers(asides: &[(usize, usize)], numbers: &mut Vec<Num
 }
 
 /// Whether an aside shares a token with these.
-fn touches(asides: &[(usize, usize)], first: usize, last: usize) -> bool {
+pub(super) fn touches(asides: &[(usize, usize)], first: usize, last: usize) -> bool {
     let behind = asides.partition_point(|(_, end)| *end < first);
     asides.get(behind).is_some_and(|(start, _)| *start <= last)
 }

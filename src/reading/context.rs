@@ -1,16 +1,20 @@
 //! What the network of `context.csv` is told of an ad, and what it hears.
 
 use super::items::{ItemKind, Items};
-use super::model::{Moves, Vague};
+use super::model::{AskBasis, Gearbox, Moves, Title, Vague};
 use crate::lexicon::Lexicon;
-use crate::lexicon::context::network::{Pass, STATES, SaidRows, Things};
-use crate::lexicon::context::{Context, DOES_NOTHING, Of, UNKNOWN};
+use crate::lexicon::context::network::{Pass, STATES, SaidRows, TOWERS, Things};
+use crate::lexicon::context::{
+    ASK_BASIS, Context, DOES_NOTHING, GEARBOX, MOVES, Of, TITLE, UNKNOWN, field,
+};
 use crate::lexicon::parts::PartId;
 
 /// The signs that the table knows.
 const SIGNS: &str = ",;:.!?()/$%#\"-*^";
 /// Words of a phrase that are told one by one.
 const MOST_WORDS: usize = 4;
+/// Codes of a phrase that are told: one that names more is a word for many things.
+const MOST_CODES: usize = 3;
 /// Real ads have some hundred things, long ones a thousand; the bound is for texts that
 /// mean harm.
 const MOST_THINGS: usize = 3000;
@@ -64,21 +68,74 @@ impl<'a> Items<'a> {
         });
         let sign = sign.map(|sign| (Of::Word, sign));
         let alone = [Some(kind), sign, phrase].into_iter().flatten();
-        alone.chain(words)
+        let codes = self.codes(thing).take(MOST_CODES);
+        alone.chain(codes.map(|code| (Of::Code, code))).chain(words)
     }
 }
 
 /// Hears what ads say by all of their words.
 pub struct Ear<'l> {
     context: &'l Context,
-    parts: Vec<Option<Heard>>,
+    parts: Vec<Option<HeardPart>>,
     vague: Vec<(Vague, usize)>,
-    moves: Vec<(Moves, usize)>,
+    pub(super) moves: Values<Moves>,
+    pub(super) gearbox: Values<Gearbox>,
+    pub(super) title: Values<Title>,
+    pub(super) ask_basis: Values<AskBasis>,
+}
+
+/// A value of a plain field.
+pub(crate) trait Heard: Copy {
+    /// Whether it is heard as such: not what is left where nothing else is told.
+    fn may_be_heard(self) -> bool;
+}
+
+impl Heard for Moves {
+    fn may_be_heard(self) -> bool {
+        self != Moves::Unstated
+    }
+}
+
+impl Heard for Gearbox {
+    fn may_be_heard(self) -> bool {
+        self != Gearbox::Unstated
+    }
+}
+
+impl Heard for Title {
+    fn may_be_heard(self) -> bool {
+        self != Title::Unstated
+    }
+}
+
+impl Heard for AskBasis {
+    /// The others are what is left, or hang on the figure.
+    fn may_be_heard(self) -> bool {
+        matches!(self, AskBasis::Negotiable | AskBasis::Firm)
+    }
+}
+
+/// The values of a plain field that may be heard, with their labels.
+pub(super) struct Values<V>(Vec<(V, usize)>);
+
+impl<V: Heard> Values<V> {
+    fn of(context: &Context, key: &str, all: &[V], word: impl Fn(V) -> &'static str) -> Self {
+        let label = |value: &V| context.label_of(Of::Field, &field(key, word(*value)));
+        let of_value = |value: &V| Some((*value, label(value)?));
+        let heard = all.iter().filter(|value| value.may_be_heard());
+        Values(heard.filter_map(of_value).collect())
+    }
+
+    /// How likely each is said.
+    pub(super) fn likely(&self, hearing: &Hearing) -> impl Iterator<Item = (V, Likely)> {
+        let all = self.0.iter().filter(|_| hearing.heard);
+        all.map(|(value, label)| (*value, likely(*label, hearing)))
+    }
 }
 
 /// A code that may be heard.
 #[derive(Debug, Clone, Copy)]
-struct Heard {
+struct HeardPart {
     label: usize,
     said: SaidRows,
 }
@@ -87,7 +144,7 @@ struct Heard {
 #[derive(Default)]
 pub struct Hearing {
     things: Things,
-    pass: Pass,
+    passes: [Pass; TOWERS],
     /// Whether an ad was heard.
     heard: bool,
 }
@@ -123,18 +180,20 @@ impl<'l> Ear<'l> {
         let context = &lexicon.context;
         let part = |part| {
             let code = lexicon.parts.code(part);
-            Some(Heard {
+            Some(HeardPart {
                 label: context.label_of(Of::Part, code)?,
                 said: context.said_rows(code),
             })
         };
         let vague = |v: &Vague| Some((*v, context.label_of(Of::Vague, v.word())?));
-        let moves = |m: &Moves| Some((*m, context.label_of(Of::Moves, m.word())?));
         Ear {
             context,
             parts: lexicon.parts.ids().map(part).collect(),
             vague: Vague::ALL.iter().filter_map(vague).collect(),
-            moves: Moves::ALL.iter().filter_map(moves).collect(),
+            moves: Values::of(context, MOVES, Moves::ALL, Moves::word),
+            gearbox: Values::of(context, GEARBOX, Gearbox::ALL, Gearbox::word),
+            title: Values::of(context, TITLE, Title::ALL, Title::word),
+            ask_basis: Values::of(context, ASK_BASIS, AskBasis::ALL, AskBasis::word),
         }
     }
 
@@ -155,19 +214,18 @@ impl<'l> Ear<'l> {
         for thing in 0..items.list.len() {
             hearing.things.push(items.names_of(thing).filter_map(row));
         }
-        self.context.hear(&hearing.things, &mut hearing.pass);
+        self.context.hear(&hearing.things, &mut hearing.passes);
     }
 
     /// How likely the ad says each state of a code; none where it was not heard.
     pub fn states(&self, part: PartId, hearing: &Hearing) -> Option<[Likely; STATES]> {
         let heard = (*self.parts.get(part.index())?).filter(|_| hearing.heard)?;
-        let thing = hearing.pass.strongest[heard.label] as usize;
-        let states = self
+        let thing = likely(heard.label, hearing).thing;
+        let towers = self
             .context
-            .states(&hearing.pass, heard.label, &heard.said)
-            .map(f64::from);
-        Some(states.map(|chance| Likely {
-            odds: odds(chance),
+            .states(&hearing.passes, heard.label, &heard.said);
+        Some(std::array::from_fn(|state| Likely {
+            odds: mean(towers.map(|states| odds(f64::from(states[state])))),
             thing,
         }))
     }
@@ -183,18 +241,24 @@ impl<'l> Ear<'l> {
         let all = self.vague.iter().filter(|_| hearing.heard);
         all.map(|(v, label)| (*v, likely(*label, hearing)))
     }
+}
 
-    /// How likely the car is said to move so.
-    pub fn moves(&self, hearing: &Hearing) -> impl Iterator<Item = (Moves, Likely)> {
-        let all = self.moves.iter().filter(|_| hearing.heard);
-        all.map(|(m, label)| (*m, likely(*label, hearing)))
+/// How likely a label is said, by all towers: the mean of their odds, and the thing of
+/// the tower that is surest.
+fn likely(label: usize, hearing: &Hearing) -> Likely {
+    let towers = hearing.passes.each_ref().map(|pass| Likely {
+        odds: odds(-f64::from(pass.unsaid[label]).exp_m1()),
+        thing: pass.strongest[label] as usize,
+    });
+    let surest = towers
+        .iter()
+        .fold(towers[0], |a, b| if b.odds > a.odds { *b } else { a });
+    Likely {
+        odds: mean(towers.map(|tower| tower.odds)),
+        thing: surest.thing,
     }
 }
 
-fn likely(label: usize, hearing: &Hearing) -> Likely {
-    let unsaid = f64::from(hearing.pass.unsaid[label]);
-    Likely {
-        odds: odds(-unsaid.exp_m1()),
-        thing: hearing.pass.strongest[label] as usize,
-    }
+fn mean(of_towers: [f64; TOWERS]) -> f64 {
+    of_towers.iter().sum::<f64>() / TOWERS as f64
 }

@@ -124,6 +124,35 @@ impl<'a> Items<'a> {
         wording.map_or("", |wording| self.scanner.words(self.tokens, wording))
     }
 
+    /// The item that tells what is heard at this one: itself, or the one close by in its
+    /// sentence where it is a sign, a number or a word that says nothing alone.
+    pub fn telling(&self, index: usize) -> usize {
+        const CLOSE: usize = 2;
+        let goes_on = |at: &usize| {
+            let kind = self.list[*at].kind;
+            *at == index || !matches!(kind, ItemKind::End(_) | ItemKind::Blank)
+        };
+        let behind = (index..self.list.len()).take(CLOSE + 1);
+        let before = (0..index).rev().take(CLOSE);
+        behind
+            .take_while(goes_on)
+            .chain(before.take_while(goes_on))
+            .find(|at| self.tells(*at))
+            .unwrap_or(index)
+    }
+
+    fn tells(&self, index: usize) -> bool {
+        match self.list[index].kind {
+            ItemKind::Word => true,
+            ItemKind::Phrase(_) if self.names(index) => true,
+            ItemKind::Phrase(_) => {
+                let cue = self.cue(index);
+                cue.is_none_or(|cue| !cue.act.modifies() && !cue.act.is_copula())
+            }
+            _ => false,
+        }
+    }
+
     /// The first and the last token of an item.
     pub fn tokens_at(&self, index: usize) -> (usize, usize) {
         let item = self.list[index];
@@ -214,6 +243,13 @@ impl<'a> Items<'a> {
     /// Whether an item names a part or a symptom.
     pub fn names(&self, index: usize) -> bool {
         self.brief(index).is_some_and(|b| b.names)
+    }
+
+    /// The codes that an item names.
+    pub fn codes(self, index: usize) -> impl Iterator<Item = &'a str> {
+        let phrase = self.phrase_item(index);
+        let codes = phrase.map(|item| self.scanner.codes_of(item.meaning));
+        codes.into_iter().flatten()
     }
 
     /// Whether an item names a part and tells nothing of it.

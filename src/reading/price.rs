@@ -14,7 +14,7 @@ use super::signs::Found;
 use super::tokens::{TokenKind, Tokens};
 use crate::lexicon::phrases::NumberRole;
 use alone::{bare_at_end, closes, ends_bracket, found_in_words, meant, parted_off, year_like};
-pub(super) use alone::{closes_headline, in_plain_words, opens_a_clause};
+pub(super) use alone::{closes_headline, in_plain_words, like_a_year, opens_a_clause};
 pub use cell::of_cell;
 use newest::{ends, newest, opening, rejected};
 use typed::filled_in;
@@ -313,6 +313,9 @@ fn role_of(roles: &Roles) -> Option<NumberRole> {
 /// Of two sums asked the smaller one is no price of a car where the other is so many
 /// times as much. Common practice, no source.
 const PART_OF_PRICE: f64 = 10.0;
+/// Beside a bare figure that stands alone sums of money that are so much smaller are of
+/// parts and jobs. Common practice, no source.
+const SUMS_OF_PRICE: f64 = 3.0;
 
 fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {
     let explicit = |c: &&Candidate| c.explicit;
@@ -362,6 +365,17 @@ fn choose(cell: Option<f64>, found: &[Candidate], deposits: &[Deposit]) -> Ask {
             asked.find(|c| !of_a_part(c))
         })
         .or_else(|| found.iter().find(|c| c.headline && c.money))
+        // `The cap is $90. Runs. 950.`
+        .or_else(|| {
+            let mut sums = found.iter().filter(|c| c.money).peekable();
+            sums.peek()?;
+            let most = sums.fold(0.0_f64, |most, c| match c.ends.alone() {
+                true => f64::INFINITY,
+                false => most.max(c.value),
+            });
+            let mut bare = found.iter().rev().filter(|c| !c.money && c.ends.alone());
+            bare.find(|c| c.value >= most * SUMS_OF_PRICE)
+        })
         // `£1,295. The belt was done, I have the bill, £415.`
         .or_else(|| found.iter().rev().find(|c| c.money && c.ends.alone()))
         .or_else(|| found.iter().rev().find(|c| c.money && !c.bracket))

@@ -147,7 +147,7 @@ impl<'l> Reader<'l> {
         self.papers(&mut reading, &page, scratch);
         self.kind(&mut reading, &page, scratch);
         self.likely_moves(&mut reading, &page, scratch);
-        self.heard_moves(&mut reading, &page, scratch);
+        self.heard_fields(&mut reading, &page, scratch);
         if text.len() < listing.text.len() {
             reading.warnings.push(format!(
                 "the ad has more than {} KiB: what stands behind was not read",

@@ -12,6 +12,7 @@ use super::subjects::only_of_some;
 use super::tokens::{Token, Tokens};
 use super::tree::{Tree, TreeMemory};
 use crate::lexicon::Lexicon;
+use crate::lexicon::parts::Parts;
 use crate::lexicon::phrases::{Act, Cue, Meaning, SignField};
 pub use crate::lexicon::phrases::{Phrase, Phrases};
 use crate::lexicon::word_classes::{ClassSet, WordClasses};
@@ -204,6 +205,7 @@ pub struct Scanner<'l> {
     classes: Vec<ClassSet>,
     /// Those of words that no phrase has.
     table: &'l WordClasses,
+    parts: &'l Parts,
 }
 
 impl<'l> Scanner<'l> {
@@ -235,7 +237,15 @@ impl<'l> Scanner<'l> {
             frames: Frames::new(phrases),
             classes,
             table,
+            parts: &lexicon.parts,
         }
+    }
+
+    /// The codes that a phrase of this meaning names.
+    pub(super) fn codes_of(&self, meaning: u32) -> impl Iterator<Item = &'l str> {
+        let named = self.phrases.meanings()[meaning as usize].named.iter();
+        let parts = self.parts;
+        named.map(move |named| parts.code(named.part))
     }
 
     /// A phrase by its index.

@@ -9,10 +9,13 @@ use std::collections::BTreeMap;
 
 use super::labelled::{Labelled, cars};
 use crate::lexicon::Lexicon;
-use crate::lexicon::context::network::{NAMED, STATES, SaidRows, Things, Vector};
-use crate::lexicon::context::{Of, UNKNOWN, fixed_rows, of_states, said};
+use crate::lexicon::context::network::{NAMED, OF_TOWER, STATES, SaidRows, TOWERS, Things, Vector};
+use crate::lexicon::context::{
+    ASK_BASIS, GEARBOX, MOVES, Of, TITLE, UNKNOWN, field, fixed_rows, of_states, said,
+};
+use crate::reading::context::Heard;
 use crate::reading::reader::{Reader, Scratch};
-use crate::reading::{Moves, Says};
+use crate::reading::{AskBasis, Gearbox, Moves, Says, Title};
 use crate::units::DistanceUnit;
 
 /// Names that stand less often in what is learnt from have no vector of their own. Those
@@ -23,6 +26,11 @@ fn least(of: Of) -> usize {
         Of::Begins | Of::Ends => 8,
         _ => 1,
     }
+}
+
+/// A value that may be heard.
+fn heard<V: Heard>(value: V) -> Option<V> {
+    value.may_be_heard().then_some(value)
 }
 
 /// A name of the table.
@@ -52,11 +60,22 @@ pub struct Lessons {
     ads: Vec<Lesson>,
     /// What the rows behind the fixed ones are the vectors of.
     names: Vec<Name>,
-    /// The rows of the labels.
+    /// The rows of the labels, in the first tower.
     labels: Vec<u32>,
 }
 
-/// The same before the names have rows.
+/// Where the vectors of each name stand, in their order: those behind the names that all
+/// towers share have one for each tower.
+fn places(names: &[Name]) -> impl Iterator<Item = (usize, &Name)> {
+    let mut next = NAMED;
+    names.iter().map(move |name| {
+        let place = next;
+        next += name.0.vectors();
+        (place, name)
+    })
+}
+
+/// An ad as a [`Lesson`], before its names have rows.
 struct Unnumbered {
     things: Vec<Vec<Name>>,
     labels: Vec<Name>,
@@ -78,13 +97,19 @@ pub fn lessons(rows: &[Labelled], lexicon: &Lexicon) -> Lessons {
             let state = Says::ALL.iter().position(|says| *says == claim.says);
             state.into_iter().for_each(|k| states[k] = true);
         }
-        let moves = Some(gold.moves).filter(|m| *m != Moves::Unstated);
-        let moves = moves.map(|m| (Of::Moves, m.word().to_owned()));
+        let fields = [
+            (MOVES, heard(gold.moves).map(Moves::word)),
+            (GEARBOX, heard(gold.gearbox).map(Gearbox::word)),
+            (TITLE, heard(gold.title).map(Title::word)),
+            (ASK_BASIS, heard(gold.ask_basis).map(AskBasis::word)),
+        ];
+        let fields = fields.into_iter();
+        let fields = fields.filter_map(|(key, word)| Some((Of::Field, field(key, word?))));
         let vague = gold.vague.iter().map(|v| (Of::Vague, v.word().to_owned()));
         let parts = said.keys().map(|code| (Of::Part, code.clone()));
         Unnumbered {
             things,
-            labels: parts.chain(vague).chain(moves).collect(),
+            labels: parts.chain(vague).chain(fields).collect(),
             said: said.into_iter().collect(),
             whole: gold.make.is_some() || gold.year.is_some() || gold.ask.is_some(),
         }
@@ -105,10 +130,8 @@ fn numbered(ads: Vec<Unnumbered>) -> Lessons {
     counts.retain(|(of, _), count| *count >= least(*of));
     counts.insert((Of::Word, UNKNOWN.to_owned()), 1);
     let names: Vec<Name> = counts.into_keys().collect();
-    let row_of = |name: &Name| {
-        let at = names.binary_search(name).ok()?;
-        Some((NAMED + at) as u32)
-    };
+    let places: Vec<u32> = places(&names).map(|(place, _)| place as u32).collect();
+    let row_of = |name: &Name| names.binary_search(name).ok().map(|at| places[at]);
     let unknown = row_of(&(Of::Word, UNKNOWN.to_owned()));
     let of_labels = names.iter().filter(|(of, _)| of.is_label());
     let labels: Vec<u32> = of_labels.filter_map(row_of).collect();
@@ -150,24 +173,28 @@ impl Lessons {
     /// Learns from all of them.
     pub fn learn(&self) -> Vec<Vector> {
         let all: Vec<_> = self.ads.iter().collect();
-        descent::learn(&all, &self.names, &self.labels)
+        let kinds = self.names.iter();
+        let kinds = kinds.flat_map(|(of, _)| std::iter::repeat_n(*of, of.vectors()));
+        descent::learn(&all, &kinds.collect::<Vec<_>>(), &self.labels)
     }
 
     /// The table's rows.
     pub fn rows(&self, learnt: &[Vector]) -> Vec<[String; 3]> {
-        let names = self.names.iter();
-        let names = names.map(|(of, name)| (of.word().to_owned(), name.clone()));
-        let named = fixed_rows().chain(names).zip(learnt);
-        named
-            .map(|((of, name), vector)| [of, name, hundredths(vector)])
-            .collect()
+        let fixed = fixed_rows().enumerate().map(|(row, (of, name))| {
+            let towers = (0..TOWERS).map(|tower| learnt[tower * OF_TOWER + row]);
+            [of, name, hundredths(towers)]
+        });
+        let named = places(&self.names).map(|(place, (of, name))| {
+            let vectors = learnt[place..][..of.vectors()].iter().copied();
+            [of.word().to_owned(), name.clone(), hundredths(vectors)]
+        });
+        fixed.chain(named).collect()
     }
 }
 
-fn hundredths(vector: &Vector) -> String {
-    let whole = vector.map(|v| (v * 100.0).round().to_string());
+fn hundredths(vectors: impl Iterator<Item = Vector>) -> String {
+    let whole = vectors.flatten().map(|v| (v * 100.0).round().to_string());
     // Nothing has no sign.
-    whole
-        .map(|w| if w == "-0" { "0".to_owned() } else { w })
-        .join(" ")
+    let whole = whole.map(|w| if w == "-0" { "0".to_owned() } else { w });
+    whole.collect::<Vec<_>>().join(" ")
 }

@@ -8,6 +8,7 @@ use crate::reading::roles::Roles;
 use crate::reading::signs::Found;
 use crate::reading::tokens::{TokenKind, Tokens};
 use crate::reading::years::is_no_price;
+use crate::units::ModelYear;
 
 /// Whether a clause ends behind a figure.
 pub(super) fn closes(n: &Number, tokens: &Tokens) -> bool {
@@ -47,19 +48,14 @@ pub(super) fn closes_a_row(n: &Number, tokens: &Tokens) -> bool {
 /// A number alone at the end of a sentence, in the way of a price.
 pub(super) fn bare_at_end(n: &Number, tokens: &Tokens) -> bool {
     // The last word of an ad is its price.
-    let last_of_all = n.tokens.1 + 1 >= tokens.list.len()
-        || n.tokens.1 + 2 == tokens.list.len()
-            && matches!(tokens.kind(n.tokens.1 + 1), TokenKind::Sign(_));
+    let last_of_all = ends_all(n, tokens);
     let end = last_of_all
         || matches!(
             tokens.kind(n.tokens.1 + 1),
             TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b'!')
         );
     let begin = n.tokens.0 == 0
-        || matches!(
-            tokens.kind(n.tokens.0 - 1),
-            TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b',' | b'!' | b'-')
-        )
+        || begins(tokens.kind(n.tokens.0 - 1))
         || tokens.is_any(n.tokens.0 - 1, &[WordClass::Its]);
     let short = in_thousands(n) && (begin || last_of_all);
     let parted = tokens.kind(n.tokens.1 + 1) == TokenKind::Sign(b',');
@@ -212,6 +208,36 @@ pub(in crate::reading) fn opens_a_clause(
     };
     let (n, _) = numbers.iter().rev().find(bare)?;
     Some(plain(&Candidate::bare(n)))
+}
+
+/// Where an ad tells no price otherwise, the round figure alone that it ends with, though
+/// it might be a year, where the car has another: `1999 ES300 .. 187,412. 2000`.
+pub(in crate::reading) fn like_a_year(
+    numbers: &[(Number, Roles)],
+    tokens: &Tokens,
+    year: Option<ModelYear>,
+) -> Option<Ask> {
+    let (n, roles) = numbers.last()?;
+    let before = n.tokens.0.checked_sub(1)?;
+    let alone = ends_all(n, tokens) && begins(tokens.kind(before));
+    let another = year.is_some_and(|year| f64::from(year.0) != n.value);
+    let price = alone && another && year_like(n) && n.value % 50.0 == 0.0;
+    (price && role_of(roles).is_none()).then(|| plain(&Candidate::bare(n)))
+}
+
+/// Whether a figure is the last word of an ad.
+fn ends_all(n: &Number, tokens: &Tokens) -> bool {
+    n.tokens.1 + 1 >= tokens.list.len()
+        || n.tokens.1 + 2 == tokens.list.len()
+            && matches!(tokens.kind(n.tokens.1 + 1), TokenKind::Sign(_))
+}
+
+/// Whether a clause begins behind this.
+fn begins(kind: TokenKind) -> bool {
+    matches!(
+        kind,
+        TokenKind::Line | TokenKind::Blank | TokenKind::Sign(b'.' | b',' | b'!' | b'-')
+    )
 }
 
 /// Where an ad tells no price otherwise, the last sum that it tells in words:

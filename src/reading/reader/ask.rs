@@ -23,6 +23,7 @@ impl Reader<'_> {
                 price::closes_headline(&scratch.roles, text, named)
                     .or_else(|| price::in_plain_words(&scratch.roles, text, held))
                     .or_else(|| price::opens_a_clause(&scratch.roles, text, held))
+                    .or_else(|| price::like_a_year(&scratch.roles, page.tokens, reading.year))
                     .unwrap_or(ask)
             }
             _ => ask,
@@ -87,6 +88,11 @@ impl Reader<'_> {
             },
             _ => ask,
         }
+    }
+
+    /// Whether the price column says how the price is meant.
+    pub(super) fn basis_in_the_cell(&self, page: &Page<'_>) -> bool {
+        self.basis_in_cell(page.listing.price.as_deref()).is_some()
     }
 
     /// How the price is meant, where the price column itself says so:

@@ -1,12 +1,15 @@
-//! What the rules say of each code, and of how the car moves, weighed with what is heard
-//! of the whole ad.
+//! What the rules say of each code, and of the plain fields, weighed with what is heard of
+//! the whole ad.
 
 use super::{Reader, Scratch};
-use crate::lexicon::context::{ALONE, BESIDE, MOVES_RULES, RUINOUS, RULES};
+use crate::lexicon::context::{
+    ALONE, ASK_BASIS, BESIDE, FIELD_ALONE, FIELD_RULES, GEARBOX, MOVES, RUINOUS, RULES, TITLE,
+};
 use crate::lexicon::parts::{PartId, PartKind};
 use crate::lexicon::passing::LEAST_TO_ASK;
-use crate::reading::context::{BY_ALL_WORDS, Likely, chance};
-use crate::reading::model::{Kind, Moves, Reading, Says};
+use crate::reading::asides;
+use crate::reading::context::{BY_ALL_WORDS, Heard, Likely, chance};
+use crate::reading::model::{AskBasis, Gearbox, Kind, Moves, Reading, Says, Title};
 use crate::reading::page::Page;
 use crate::reading::scope::{LeftOut, Rule, Saying, Step};
 use crate::units::Chance;
@@ -89,8 +92,8 @@ impl Reader<'_> {
             None => ALONE,
             Some(_) => BESIDE,
         };
-        // Most codes are not spoken of at all.
-        if any.odds + lead <= 0.0 {
+        // Most codes are not spoken of at all; what is told aside is of another thing.
+        if any.odds + lead <= 0.0 || aside(any.thing, s) {
             return;
         }
         let denied = by_rules().any(|t| t.denied);
@@ -112,21 +115,22 @@ impl Reader<'_> {
 
     fn say(&self, part: PartId, says: Says, likely: Likely, s: &Scratch, out: &mut Weighed) {
         let items = self.items(s);
+        let thing = items.telling(likely.thing);
         out.steps.push(Step {
-            item: likely.thing,
+            item: thing,
             text: format!(
                 "'{}' says {} {says}, by all words of the ad (chance {:.2})",
-                items.said_at(likely.thing),
+                items.said_at(thing),
                 self.lexicon.parts.code(part),
                 chance(likely.odds)
             ),
         });
-        let item = items.list[likely.thing];
+        let item = items.list[thing];
         out.sayings.push(Saying {
             part,
             says,
             tokens: (item.first, item.last),
-            item: likely.thing,
+            item: thing,
             cue: None,
             sentence: 0,
             past: false,
@@ -136,7 +140,7 @@ impl Reader<'_> {
             qualifiers: Vec::new(),
             done: None,
             rule: Rule {
-                name: items.wording(likely.thing),
+                name: items.wording(thing),
                 cue: None,
                 denied: false,
                 hedged: false,
@@ -146,25 +150,75 @@ impl Reader<'_> {
         });
     }
 
-    /// Weighs how the car moves, as it was read, with what is heard.
-    pub(super) fn heard_moves(&self, reading: &mut Reading, page: &Page<'_>, s: &Scratch) {
+    /// Weighs the plain fields of a car, as they were read, with what is heard.
+    pub(super) fn heard_fields(&self, reading: &mut Reading, page: &Page<'_>, s: &Scratch) {
         if reading.kind != Kind::Car {
             return;
         }
-        let told = reading.moves_as_read();
-        let lead = |moves| if moves == told { MOVES_RULES } else { 0.0 };
-        let heard = self.ear.moves(&s.hearing);
-        let heard = heard.map(|(moves, likely)| (moves, likely.odds + lead(moves), likely.thing));
-        let Some((moves, odds, thing)) = heard.max_by(|a, b| a.1.total_cmp(&b.1)) else {
-            return;
+        let note = |reading: &mut Reading, key, thing| {
+            reading.fields.retain(|(known, _)| *known != key);
+            let items = self.items(s);
+            let tokens = items.tokens_at(items.telling(thing));
+            let rule = format!("{}, {BY_ALL_WORDS}", page.words(tokens));
+            page.note(reading, key, Some(tokens), &rule);
         };
-        if moves == told || odds <= lead(Moves::Unstated) {
-            return;
+        let (ear, hearing) = (&self.ear, &s.hearing);
+        let told = reading.moves_as_read();
+        let moves = likelier(told, Moves::Unstated, ear.moves.likely(hearing));
+        if let Some((moves, thing)) = moves {
+            reading.likely_moves = Some(moves);
+            note(reading, MOVES, thing);
         }
-        reading.likely_moves = Some(moves);
-        reading.fields.retain(|(key, _)| *key != "moves");
-        let tokens = self.items(s).tokens_at(thing);
-        let rule = format!("{}, {BY_ALL_WORDS}", page.words(tokens));
-        page.note(reading, "moves", Some(tokens), &rule);
+        // Who names the gearbox means it.
+        if reading.gearbox == Gearbox::Unstated {
+            let heard = ear.gearbox.likely(hearing);
+            if let Some((gearbox, thing)) = likelier(reading.gearbox, Gearbox::Unstated, heard) {
+                reading.gearbox = gearbox;
+                note(reading, GEARBOX, thing);
+            }
+        }
+        let title = ear.title.likely(hearing);
+        if let Some((title, thing)) = likelier(reading.title, Title::Unstated, title) {
+            reading.title = title;
+            note(reading, TITLE, thing);
+        }
+        // What the price cell says is not heard; of other bases none has a price.
+        let told = reading.ask_basis;
+        if told == AskBasis::Plain || told.may_be_heard() && !self.basis_in_the_cell(page) {
+            let heard = ear.ask_basis.likely(hearing);
+            if let Some((basis, thing)) = likelier(told, AskBasis::Plain, heard) {
+                reading.ask_basis = basis;
+                note(reading, ASK_BASIS, thing);
+            }
+        }
     }
+}
+
+/// Whether a thing stands in what is told of other things than the car on offer.
+fn aside(thing: usize, s: &Scratch) -> bool {
+    let item = s.items[thing];
+    asides::touches(&s.asides, item.first as usize, item.last as usize)
+}
+
+/// The value of a field that is likelier than the one told, and the thing that says so
+/// most; `open` is the value of a field of which nothing is told.
+fn likelier<V: Copy + PartialEq>(
+    told: V,
+    open: V,
+    heard: impl Iterator<Item = (V, Likely)>,
+) -> Option<(V, usize)> {
+    let heard: Vec<(V, Likely)> = heard.collect();
+    // What is told and has no label cannot be weighed.
+    if told != open && heard.iter().all(|(value, _)| *value != told) {
+        return None;
+    }
+    let odds = |value: V, likely: Likely| match value == told {
+        true => likely.odds + FIELD_RULES,
+        false if told == open => likely.odds + FIELD_ALONE,
+        false => likely.odds,
+    };
+    let heard = heard.into_iter();
+    let heard = heard.map(|(value, likely)| (value, odds(value, likely), likely.thing));
+    let (value, odds, thing) = heard.max_by(|a, b| a.1.total_cmp(&b.1))?;
+    (value != told && odds > 0.0).then_some((value, thing))
 }

@@ -25,7 +25,8 @@ impl Reader<'_> {
         for (vague, likely) in self.ear.vague(&scratch.hearing) {
             let signed = page.signs.vague.iter().any(|f| f.value == vague);
             if !signed && likely.odds + VAGUE_ALONE > 0.0 {
-                let tokens = self.items(scratch).tokens_at(likely.thing);
+                let items = self.items(scratch);
+                let tokens = items.tokens_at(items.telling(likely.thing));
                 let rule = format!("{}, {BY_ALL_WORDS}", page.words(tokens));
                 reading.vague.push((vague, page.evidence(tokens, &rule)));
             }

@@ -8,12 +8,12 @@
 
 use rayon::prelude::*;
 
+use super::Lesson;
 use super::slopes::{Desk, LEAVE_OUT, Network, Slopes, Turned};
-use super::{Lesson, Name};
-use crate::lexicon::context::Of;
 use crate::lexicon::context::network::{
-    NAMED, ONE, REACHES, STATE, TAPS, Vector, WIDTH, add, layer,
+    NAMED, OF_TOWER, ONE, REACHES, TAPS, TOWERS, Vector, WIDTH, layer, state,
 };
+use crate::lexicon::context::{Of, left_out};
 use crate::upkeep::random::SplitMix;
 
 /// Times that all ads are gone through.
@@ -30,23 +30,21 @@ const KEPT: (f32, f32) = (0.9, 0.999);
 /// How likely a label is at a thing before anything is learnt, as a logit.
 const AT_FIRST: f32 = -6.0;
 
-/// Rows to begin with, of these names.
-pub(super) fn beginning(names: &[Name], random: &mut SplitMix) -> Vec<Vector> {
+/// Rows to begin with; behind the first they are of these kinds.
+pub(super) fn beginning(kinds: &[Of], random: &mut SplitMix) -> Vec<Vector> {
     let scale = |row: usize| match row {
-        _ if (0..REACHES.len()).any(|n| layer(n).end - 1 == row) => 0.0,
-        _ if row < STATE.start => ((TAPS * WIDTH) as f32).sqrt().recip(),
-        _ if row < NAMED => 0.1,
-        _ => match names[row - NAMED].0 {
+        _ if row < NAMED => of_tower(row % OF_TOWER),
+        _ => match kinds[row - NAMED] {
             Of::Said => 0.0,
             of if of.is_label() => 0.1,
             _ => 0.3,
         },
     };
-    let all = 0..NAMED + names.len();
+    let all = 0..NAMED + kinds.len();
     let mut rows: Vec<Vector> = all
         .map(|row| std::array::from_fn(|_| random.normal() * scale(row)))
         .collect();
-    for (row, (of, _)) in rows[NAMED..].iter_mut().zip(names) {
+    for (row, of) in rows[NAMED..].iter_mut().zip(kinds) {
         if of.is_label() {
             row[ONE] = AT_FIRST;
         }
@@ -54,10 +52,24 @@ pub(super) fn beginning(names: &[Name], random: &mut SplitMix) -> Vec<Vector> {
     rows
 }
 
-/// Learns from lessons, whose rows are those of these names, of which some are labels.
-pub fn learn(lessons: &[&Lesson], names: &[Name], labels: &[u32]) -> Vec<Vector> {
+/// How far from nothing the rows of a tower begin.
+fn of_tower(row: usize) -> f32 {
+    match row {
+        _ if (0..REACHES.len()).any(|n| layer(0, n).end - 1 == row) => 0.0,
+        _ if row < state(0).start => ((TAPS * WIDTH) as f32).sqrt().recip(),
+        _ => 0.1,
+    }
+}
+
+/// Learns from lessons, whose rows are of these kinds, of which some are labels.
+pub fn learn(lessons: &[&Lesson], kinds: &[Of], labels: &[u32]) -> Vec<Vector> {
     let mut random = SplitMix(1);
-    let mut rows = beginning(names, &mut random);
+    let mut rows = beginning(kinds, &mut random);
+    let code = |of: &Of| *of == Of::Code;
+    let first = kinds.iter().position(code).unwrap_or_default();
+    let codes = kinds.iter().filter(|of| code(of)).count();
+    let codes = ((NAMED + first) as u32)..((NAMED + first + codes) as u32);
+    let left_out = left_out(&codes);
     let mut descent = Descent::new(rows.len(), ROUNDS * lessons.len().div_ceil(BATCH));
     let mut order: Vec<usize> = (0..lessons.len()).collect();
     let mut slopes = vec![[0.0; WIDTH]; rows.len()];
@@ -65,13 +77,16 @@ pub fn learn(lessons: &[&Lesson], names: &[Name], labels: &[u32]) -> Vec<Vector>
         random.shuffle(&mut order);
         for batch in order.chunks(BATCH) {
             let seed = random.next();
-            let turned = Turned::new(&rows, labels);
-            let network = Network {
+            let turned: [Turned; TOWERS] =
+                std::array::from_fn(|tower| Turned::new(&rows, labels, tower));
+            let networks: [Network<'_>; TOWERS] = std::array::from_fn(|tower| Network {
                 rows: &rows,
                 labels,
-                turned: &turned,
+                turned: &turned[tower],
+                tower,
+                left_out: &left_out[tower],
                 share: 1.0 / batch.len() as f32,
-            };
+            });
             let shares: Vec<Slopes> = batch
                 .par_chunks(SHARE)
                 .enumerate()
@@ -79,23 +94,19 @@ pub fn learn(lessons: &[&Lesson], names: &[Name], labels: &[u32]) -> Vec<Vector>
                     || Desk::new(LEAVE_OUT),
                     |desk, (number, ads)| {
                         let mut random = SplitMix(seed.wrapping_add(number as u64));
-                        let mut slopes = Slopes::default();
+                        let mut slopes = Slopes::new(labels.len());
                         for ad in ads {
-                            desk.study(lessons[*ad], network, &mut slopes, &mut random);
+                            for network in networks {
+                                desk.study(lessons[*ad], network, &mut slopes, &mut random);
+                            }
                         }
                         slopes
                     },
                 )
                 .collect();
             slopes.fill([0.0; WIDTH]);
-            for part in &shares {
-                slopes
-                    .iter_mut()
-                    .zip(&part.fixed)
-                    .for_each(|(s, p)| add(s, 1.0, p));
-                for (row, slope) in &part.named {
-                    add(&mut slopes[*row as usize], 1.0, slope);
-                }
+            for share in &shares {
+                share.add_to(&mut slopes, labels);
             }
             descent.step(&mut rows, &slopes);
         }

@@ -1,38 +1,63 @@
 //! The slopes of the loss of an ad, from what it says back through the network
 //! ([`network`]).
 
+use std::ops::Range;
+
+use nalgebra::DMatrixView;
+
 use super::{Lesson, Said};
 use crate::lexicon::context::network::{
-    self, Labels, MOST, NAMED, ONE, OfStates, Pass, REACHES, STATE, STATES, TAPS, Things, UNSAID,
-    Vector, WIDTH, add, beside, chance, layer,
+    self, Labels, MOST, NAMED, ONE, OfStates, Pass, REACHES, STATES, TAPS, TOWERS, Things, Vector,
+    WIDTH, add, beside, chance, layer, product, state,
 };
 use crate::upkeep::random::SplitMix;
 
-/// How often something is left out.
+/// How often, and what, is left out.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct LeaveOut {
     /// A row of a thing.
     pub(super) row: f32,
     /// A number of a thing, as it begins and as it ends.
     pub(super) number: f32,
+    /// A thing that makes a code less likely than this (a logit) is not asked for its
+    /// state, unless none makes it likelier.
+    pub(super) asked: f32,
 }
 pub(super) const LEAVE_OUT: LeaveOut = LeaveOut {
     row: 0.1,
     number: 0.2,
+    asked: -5.0,
 };
-/// A thing that makes a code less likely (a logit) is not asked for its state.
-const ASKED: f32 = -5.0;
-/// The slope of each row; those of named rows as they came up.
+
+/// The slope of each row; those of other named rows than labels as they came up.
 pub(super) struct Slopes {
     pub(super) fixed: Vec<Vector>,
+    pub(super) labels: [Vec<Vector>; TOWERS],
     pub(super) named: Vec<(u32, Vector)>,
 }
 
-impl Default for Slopes {
-    fn default() -> Self {
+impl Slopes {
+    /// None yet, of so many labels.
+    pub(super) fn new(labels: usize) -> Self {
         Slopes {
             fixed: vec![[0.0; WIDTH]; NAMED],
+            labels: std::array::from_fn(|_| vec![[0.0; WIDTH]; labels]),
             named: Vec::new(),
+        }
+    }
+
+    /// Adds them to those of all rows, whose labels stand there.
+    pub(super) fn add_to(&self, all: &mut [Vector], labels: &[u32]) {
+        all.iter_mut()
+            .zip(&self.fixed)
+            .for_each(|(all, slope)| add(all, 1.0, slope));
+        for (tower, slopes) in self.labels.iter().enumerate() {
+            for (row, slope) in labels.iter().zip(slopes) {
+                add(&mut all[*row as usize + tower], 1.0, slope);
+            }
+        }
+        for (row, slope) in &self.named {
+            add(&mut all[*row as usize], 1.0, slope);
         }
     }
 }
@@ -41,6 +66,7 @@ impl Default for Slopes {
 pub(super) struct Turned {
     layers: [Vec<Vector>; REACHES.len()],
     labels: Labels,
+    label_rows: Vec<Vector>,
 }
 
 /// Squares of rows, one behind the other, each turned.
@@ -54,10 +80,11 @@ fn turned(rows: &[Vector]) -> Vec<Vector> {
 }
 
 impl Turned {
-    pub(super) fn new(rows: &[Vector], labels: &[u32]) -> Self {
+    pub(super) fn new(rows: &[Vector], labels: &[u32], tower: usize) -> Self {
         Turned {
-            layers: std::array::from_fn(|n| turned(&rows[layer(n)])),
-            labels: Labels::new(rows, labels),
+            layers: std::array::from_fn(|n| turned(&rows[layer(tower, n)])),
+            labels: Labels::new(rows, labels, tower),
+            label_rows: labels.iter().map(|l| rows[*l as usize + tower]).collect(),
         }
     }
 }
@@ -72,26 +99,29 @@ pub(super) struct Desk {
     counts: [Vec<Vector>; 2],
     /// The slope of what goes into each layer, and of what comes out of the last.
     slopes: [Vec<Vector>; REACHES.len() + 1],
+    /// The slope of the sums of a layer.
+    cut: Vec<Vector>,
+    /// The slope of the logit of each label at each thing, thing by thing.
+    offs: Vec<f32>,
 }
 
-/// The network as it is at a step, and how much an ad counts there.
+/// A tower of the network as it is at a step, and how much an ad counts there.
 #[derive(Clone, Copy)]
 pub(super) struct Network<'a> {
     pub(super) rows: &'a [Vector],
     pub(super) labels: &'a [u32],
     pub(super) turned: &'a Turned,
+    pub(super) tower: usize,
+    pub(super) left_out: &'a Range<u32>,
     pub(super) share: f32,
 }
 
 impl Network<'_> {
-    /// By how much the loss falls, or rises, where a thing says more of what is said, or
-    /// is not; `unsaid` are the logarithms of the chances that each leaves it unsaid.
-    fn lead(self, said: bool, unsaid: impl Iterator<Item = f32>) -> f32 {
+    /// By how much the loss falls where a thing says more of what is said; `unsaid` are
+    /// the logarithms of the chances that each leaves it unsaid.
+    fn lead(self, unsaid: impl Iterator<Item = f32>) -> f32 {
         // A chance of nothing at all would have no slope.
         const LEAST: f32 = 1e-7;
-        if !said {
-            return self.share;
-        }
         let unsaid: f32 = unsaid.sum();
         let told = (-unsaid.exp_m1()).max(LEAST);
         -self.share * (1.0 - told) / told
@@ -116,6 +146,8 @@ impl Desk {
             things: Things::default(),
             counts: Default::default(),
             slopes: Default::default(),
+            cut: Vec::new(),
+            offs: Vec::new(),
         }
     }
 
@@ -127,11 +159,14 @@ impl Desk {
         slopes: &mut Slopes,
         random: &mut SplitMix,
     ) {
+        if lesson.things.is_empty() {
+            return;
+        }
         let rows = network.rows;
         self.leave_out(&lesson.things, random);
-        self.pass.begin(rows, &self.things);
+        self.pass.begin(rows, &self.things, network.left_out);
         count(&mut self.pass.inputs, &self.counts[0]);
-        self.pass.run(rows);
+        self.pass.run(rows, network.tower);
         count(self.pass.last_mut(), &self.counts[1]);
         self.pass.set_ones();
         self.pass.tell(&network.turned.labels);
@@ -139,9 +174,7 @@ impl Desk {
             layer.clear();
             layer.resize(lesson.things.len(), [0.0; WIDTH]);
         }
-        for label in 0..lesson.judged {
-            self.label(label, lesson.labels.contains(&label), network, slopes);
-        }
+        self.labels(lesson, network, slopes);
         for said in &lesson.said {
             self.states(said, network, slopes);
         }
@@ -154,6 +187,7 @@ impl Desk {
         count(&mut self.slopes[0], &self.counts[0]);
         for (thing, slope) in self.slopes[0].iter().enumerate() {
             let rows = self.things.rows(thing).iter();
+            let rows = rows.filter(|row| !network.left_out.contains(row));
             slopes.named.extend(rows.map(|row| (*row, *slope)));
         }
     }
@@ -173,40 +207,49 @@ impl Desk {
         }
     }
 
-    /// The slopes of a label that is said or not.
-    fn label(&mut self, label: usize, said: bool, network: Network<'_>, slopes: &mut Slopes) {
-        let all = self.pass.last().len();
-        // Things that hardly say it too, else a label that none says would never be learnt.
-        let unsaid = (0..all).map(|t| -self.pass.logit(label, t).exp().ln_1p());
-        let lead = network.lead(said, unsaid);
-        let mut of_row = [0.0; WIDTH];
-        let row = network.labels[label] as usize;
-        for thing in 0..all {
-            let logit = self.pass.logit(label, thing);
-            if !said && logit <= UNSAID {
-                continue;
-            }
-            let off = lead * chance(logit);
-            add(&mut of_row, off, &self.pass.last()[thing]);
-            add(
-                &mut self.slopes[REACHES.len()][thing],
-                off,
-                &network.rows[row],
-            );
+    /// The slopes of the labels, which are said or not. What makes one likely by next to
+    /// nothing counts too: there are many things, and most labels are said seldom.
+    fn labels(&mut self, lesson: &Lesson, network: Network<'_>, slopes: &mut Slopes) {
+        let count = network.labels.len();
+        if count == 0 {
+            return;
         }
-        slopes.named.push((row as u32, of_row));
+        let things = self.pass.last();
+        self.offs.clear();
+        self.offs.extend_from_slice(&self.pass.logits);
+        for offs in self.offs.chunks_exact_mut(count) {
+            offs[lesson.judged..].fill(0.0);
+            for off in &mut offs[..lesson.judged] {
+                *off = chance(*off) * network.share;
+            }
+        }
+        for label in lesson.labels.iter().filter(|l| **l < lesson.judged) {
+            let logits = (0..things.len()).map(|thing| self.pass.logit(*label, thing));
+            let lead = network.lead(logits.map(|logit| -logit.exp().ln_1p()));
+            for (thing, offs) in self.offs.chunks_exact_mut(count).enumerate() {
+                offs[*label] = chance(self.pass.logit(*label, thing)) * lead;
+            }
+        }
+        let by_label = DMatrixView::from_slice(&self.offs, count, things.len()).transpose();
+        let of_labels = slopes.labels[network.tower].as_flattened_mut();
+        let numbers = things.as_flattened();
+        product(of_labels, numbers, by_label.as_slice(), things.len());
+        let rows = network.turned.label_rows.as_flattened();
+        let of_things = self.slopes[REACHES.len()].as_flattened_mut();
+        product(of_things, rows, &self.offs, count);
     }
 
     /// The slopes of the states of a code that is said.
     fn states(&mut self, said: &Said, network: Network<'_>, slopes: &mut Slopes) {
-        let (label, rows) = (said.label, network.rows);
+        let (label, rows, tower) = (said.label, network.rows, network.tower);
         let strongest = self.pass.strongest[label] as usize;
-        let asked = |t: &usize| *t == strongest || self.pass.logit(label, *t) > ASKED;
+        let least = self.leave_out.asked;
+        let asked = |t: &usize| *t == strongest || self.pass.logit(label, *t) > least;
         let asked: Vec<usize> = (0..self.pass.last().len()).filter(asked).collect();
         let told: Vec<(f32, OfStates)> = asked
             .iter()
             .map(|thing| {
-                let states = network::states(rows, &self.pass.last()[*thing], &said.rows);
+                let states = network::states(rows, tower, &self.pass.last()[*thing], &said.rows);
                 (chance(self.pass.logit(label, *thing)), states)
             })
             .collect();
@@ -214,11 +257,15 @@ impl Desk {
             let unsaid = told
                 .iter()
                 .map(|(said, states)| (-(said * states[k]).min(MOST)).ln_1p());
-            network.lead(said.states[k], unsaid)
+            match said.states[k] {
+                true => network.lead(unsaid),
+                false => network.share,
+            }
         });
         let mut of_label = [0.0; WIDTH];
         let mut of_said = [[0.0; WIDTH]; STATES];
-        let label_row = network.labels[label];
+        let label_row = &network.turned.label_rows[label];
+        let own = |k: usize| said.rows[k].map(|row| row + tower as u32);
         for (thing, (chance, states)) in asked.iter().zip(&told) {
             let of_chance: OfStates = std::array::from_fn(|k| {
                 let both = (chance * states[k]).min(MOST);
@@ -228,23 +275,23 @@ impl Desk {
             let sum: f32 = (0..STATES).map(weighed).sum();
             let of_logit = sum * (1.0 - chance);
             let last = &self.pass.last()[*thing];
-            let mut of_thing = rows[label_row as usize].map(|w| w * of_logit);
+            let mut of_thing = label_row.map(|w| w * of_logit);
             add(&mut of_label, of_logit, last);
             for k in 0..STATES {
                 let of_sum = weighed(k) - states[k] * sum;
                 add(&mut of_said[k], of_sum, last);
-                add(&mut of_thing, of_sum, &rows[STATE.start + k]);
-                if let Some(row) = said.rows[k] {
+                add(&mut of_thing, of_sum, &rows[state(tower).start + k]);
+                if let Some(row) = own(k) {
                     add(&mut of_thing, of_sum, &rows[row as usize]);
                 }
             }
             add(&mut self.slopes[REACHES.len()][*thing], 1.0, &of_thing);
         }
         for (k, slope) in of_said.iter().enumerate() {
-            add(&mut slopes.fixed[STATE.start + k], 1.0, slope);
-            slopes.named.extend(said.rows[k].map(|row| (row, *slope)));
+            add(&mut slopes.fixed[state(tower).start + k], 1.0, slope);
+            slopes.named.extend(own(k).map(|row| (row, *slope)));
         }
-        slopes.named.push((label_row, of_label));
+        add(&mut slopes.labels[tower][label], 1.0, &of_label);
     }
 
     /// The slopes of a layer, and of what goes into it.
@@ -255,30 +302,36 @@ impl Desk {
             0 => &self.pass.inputs,
             _ => &self.pass.layers[number - 1].out,
         };
-        let start = layer(number).start;
+        let start = layer(network.tower, number).start;
         let layer = &self.pass.layers[number];
         let turned = &network.turned.layers[number];
-        for i in 0..from.len() {
-            let mut slope = out[i];
-            if number > 0 {
-                add(&mut into[i], 1.0, &slope);
+        if number > 0 {
+            into.iter_mut().zip(out).for_each(|(s, o)| add(s, 1.0, o));
+        }
+        self.cut.clone_from(out);
+        let cut_off = self.cut.iter_mut().zip(&layer.bent);
+        cut_off.for_each(|(slope, bent)| cut(slope, bent));
+        for slope in &self.cut {
+            add(&mut slopes.fixed[start + TAPS * WIDTH], 1.0, slope);
+        }
+        for tap in 0..TAPS {
+            let (places, others) = beside(tap, REACHES[number], from.len());
+            if others.is_empty() {
+                continue;
             }
-            cut(&mut slope, &layer.bent[i]);
-            add(&mut slopes.fixed[start + TAPS * WIDTH], 1.0, &slope);
-            for tap in 0..TAPS {
-                let Some(at) = beside(i, tap, REACHES[number], from.len()) else {
-                    continue;
-                };
-                for k in 0..WIDTH {
-                    let row = tap * WIDTH + k;
-                    if from[at][k] != 0.0 {
-                        add(&mut slopes.fixed[start + row], from[at][k], &slope);
-                    }
-                    if slope[k] != 0.0 {
-                        add(&mut into[at], slope[k], &turned[row]);
-                    }
-                }
-            }
+            let slope = self.cut[places].as_flattened();
+            // What each number of a thing weighs in each sum: things by numbers.
+            let things =
+                DMatrixView::from_slice(from[others.clone()].as_flattened(), WIDTH, others.len());
+            let of_rows = &mut slopes.fixed[start + tap * WIDTH..][..WIDTH];
+            product(
+                of_rows.as_flattened_mut(),
+                slope,
+                things.transpose().as_slice(),
+                others.len(),
+            );
+            let turned = turned[tap * WIDTH..][..WIDTH].as_flattened();
+            product(into[others].as_flattened_mut(), turned, slope, WIDTH);
         }
     }
 }
