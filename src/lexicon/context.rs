@@ -76,7 +76,8 @@ impl Of {
     /// How many vectors a row of it has: one that all towers share, or one for each.
     pub fn vectors(self) -> usize {
         match self {
-            Of::Part | Of::Vague | Of::Field | Of::Said => TOWERS,
+            Of::Said => TOWERS,
+            of if of.is_label() => TOWERS,
             _ => 1,
         }
     }

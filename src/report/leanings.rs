@@ -118,8 +118,9 @@ pub fn write_context(
         out,
         "# What an ad says by all of its words, weighed together: a small convolutional \
          network. Numbers are hundredths; the first rows are the weights of its layers, the others \
-         the vectors of what an ad is made of; rows behind the words hold one for each of two towers. They mean nothing one by one: words get theirs by \
-         learning the table anew.\n\
+         the vectors of what an ad is made of; all rows but those of kinds and words hold one for \
+         each of two towers. They mean nothing one by one: words get theirs by learning the table \
+         anew.\n\
          # Learnt by 'fixworth lexicon leanings --of context' (gradient descent) from {} claims in \
          {ads} labelled ads and sentences, {fresh} of them fresh.",
         lessons.claims()

@@ -5,7 +5,8 @@ use super::slopes::{Desk, LeaveOut, Network, Slopes, Turned};
 use super::{Lesson, Said};
 use crate::lexicon::context::Of;
 use crate::lexicon::context::network::{
-    Labels, NAMED, ONE, OfStates, Pass, STATES, TOWERS, Things, Vector, WIDTH, state,
+    Labels, NAMED, ONE, OfStates, Pass, REACHES, STATES, TOWERS, Things, Vector, WIDTH, layer,
+    state,
 };
 use crate::upkeep::random::SplitMix;
 
@@ -81,6 +82,15 @@ fn slopes_are_those_of_the_loss() {
         let more = |k: usize, v: f32| v * 1.5 + ((i * 7 + k * 5) % 11) as f32 / 100.0 - 0.05;
         *row = std::array::from_fn(|k| more(k, row[k]));
     }
+    // No sum lies near where it is cut off, where the slope would bend.
+    for number in (0..TOWERS).flat_map(|tower| (0..REACHES.len()).map(move |n| layer(tower, n))) {
+        let (bias, weights) = rows[number].split_last_mut().unwrap();
+        weights
+            .as_flattened_mut()
+            .iter_mut()
+            .for_each(|w| *w *= 0.1);
+        *bias = std::array::from_fn(|k| if k % 3 == 0 { -0.5 } else { 0.5 });
+    }
     for label in LABELS {
         let towers = &mut rows[label as usize..][..TOWERS];
         towers.iter_mut().for_each(|row| row[ONE] = -2.0);
@@ -105,7 +115,7 @@ fn slopes_are_those_of_the_loss() {
     }
     let mut all = vec![[0.0; WIDTH]; rows.len()];
     slopes.add_to(&mut all, &LABELS);
-    let (mut told, mut off) = (0, Vec::new());
+    let mut told = 0;
     for row in (0..rows.len())
         .step_by(7)
         .chain(state(0))
@@ -119,16 +129,15 @@ fn slopes_are_those_of_the_loss() {
             };
             let slope = (moved(1e-3) - moved(-1e-3)) / 2e-3;
             let found = f64::from(all[row][i]);
-            let near = 2e-2 * found.abs().max(slope.abs()) + 8e-3;
-            if (slope - found).abs() >= near {
-                off.push((row, i, slope, found));
-            }
+            let near = 2e-2 * found.abs().max(slope.abs()) + 4e-3;
+            assert!(
+                (slope - found).abs() < near,
+                "row {row}, {i}: {slope} {found}"
+            );
             told += usize::from(found != 0.0);
         }
     }
     assert!(told > 100, "{told} of the slopes are not none");
-    // Where a number is cut off nearby, the slope bends: of a few rows it is.
-    assert!(off.len() * 50 < told, "{} of {told}: {off:?}", off.len());
 }
 
 #[test]
